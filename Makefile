@@ -1,0 +1,36 @@
+# Every target sets up what it needs by itself, on Debian with git and make and nothing else.
+PORT ?= 8000
+BIN := .venv/bin
+
+.PHONY: setup run test lint format bench pictures
+
+setup:
+	@./setup.sh test
+
+# The demo kitchen, always in the SQLite file of the instance folder, whatever database the environment names.
+run:
+	@./setup.sh run
+	@$(BIN)/python -c 'import socket; s = socket.socket(); s.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1); s.bind(("127.0.0.1", $(PORT)))' 2>/dev/null \
+		|| { echo "Port $(PORT) is taken by another program; stop it, or choose another: make run PORT=8001" >&2; exit 1; }
+	@env -u DATABASE_URL $(BIN)/flask --app app demo
+	@echo "Roast Ledger serves the demo kitchen at http://127.0.0.1:$(PORT) (Ctrl-C stops it)"
+	@exec env -u DATABASE_URL $(BIN)/gunicorn --bind 127.0.0.1:$(PORT) --workers 2 --log-level warning 'app:create_app()'
+
+test: lint
+	@$(BIN)/pytest || { status=$$?; [ $$status -ne 5 ] || echo "pytest found no test to run" >&2; exit $$status; }
+
+lint: setup
+	$(BIN)/ruff check
+	$(BIN)/ruff format --check
+	$(BIN)/mypy
+	$(BIN)/lint-imports
+
+format: setup
+	$(BIN)/ruff check --fix
+	$(BIN)/ruff format
+
+bench: setup
+	@set -e; for script in tests/bench/*.py; do echo "$$script"; PYTHONPATH=. $(BIN)/python "$$script"; done
+
+pictures: setup
+	$(BIN)/python docs/take_pictures.py
