@@ -1,0 +1,15 @@
+"""Both scales, for arithmetic and drawing only: a limit is never judged on a converted reading."""
+
+from decimal import Decimal
+
+from .facts import Temperature
+
+
+def in_fahrenheit(reading: Temperature) -> Decimal:
+    """Give the reading in °F, exact: a reading in °C with two decimals has at most three in °F."""
+    return reading.value if reading.unit == "F" else reading.value * 9 / 5 + 32
+
+
+def in_celsius(reading: Temperature) -> Decimal:
+    """Give the reading in °C, to 28 digits where ninths have no end."""
+    return reading.value if reading.unit == "C" else (reading.value - 32) * 5 / 9
