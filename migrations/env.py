@@ -21,7 +21,7 @@ def _migrate() -> None:
     engine = Database(_url()).engine
     try:
         with engine.connect().execution_options(sqlite_begin="IMMEDIATE") as connection:
-            context.configure(connection=connection, target_metadata=models.Base.metadata)
+            context.configure(connection=connection, target_metadata=models.Site.metadata)
             with context.begin_transaction():
                 context.run_migrations()
     finally:

@@ -1,0 +1,278 @@
+"""The small cast of the tests: a kitchen with its people and equipment, another one, and what they write down.
+
+Times of day such as "10:31" are those of the example day at the kitchen in Chicago.
+"""
+
+import hashlib
+import json
+import uuid
+from collections.abc import Callable, Mapping
+from datetime import UTC, date, datetime, timedelta
+from decimal import Decimal
+from itertools import count
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from argon2 import PasswordHasher
+from sqlalchemy.orm import Session
+
+from app import models
+from app.rules import facts, plan
+
+DAY = date(2026, 4, 14)
+TIMEZONE = "America/Chicago"
+OPENED = datetime(2026, 1, 1, 12, tzinfo=UTC)
+"""When the kitchens were set up: people, equipment and the first plan are of this moment."""
+
+PASSWORD = "every bird twice, breast and thigh"
+PIN = "2580"
+_HASHER = PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)  # as cheap as argon2 can be
+_PASSWORD_HASH, _PIN_HASH = _HASHER.hash(PASSWORD), _HASHER.hash(PIN)
+
+PEOPLE = {
+    "cook": facts.Person("cook", "Casey Cook", "cook"),
+    "robin": facts.Person("robin", "Robin Reyes", "cook"),
+    "pat": facts.Person("pat", "Pat Porter", "in_charge"),
+    "sam": facts.Person("sam", "Sam Silva", "in_charge"),
+    "ines": facts.Person("ines", "Ines Ito", "inspector"),
+}
+STRANGERS = {
+    "other-cook": facts.Person("other-cook", "Olu Other", "cook"),
+    "other-lead": facts.Person("other-lead", "Lee Other", "in_charge"),
+    "other-inspector": facts.Person("other-inspector", "Ida Other", "inspector"),
+}
+"""The people of the other kitchen, S2, who must see nothing of S1."""
+
+EQUIPMENT = {
+    "east": facts.Equipment("east", "oven"),
+    "west": facts.Equipment("west", "oven"),
+    "pass": facts.Equipment("pass", "hot_unit"),
+    "cabinet": facts.Equipment("cabinet", "hot_unit"),
+    "walk-in": facts.Equipment("walk-in", "cold_unit"),
+    "blast": facts.Equipment("blast", "cold_unit"),
+    "blue": facts.Equipment("blue", "probe", "dual"),
+    "white": facts.Equipment("white", "probe", "F"),
+    "green": facts.Equipment("green", "probe", "C"),
+}
+
+ADOPTED = plan.Adopted(1, "us_food_code_2022", (), "pat", OPENED)
+"""The plan of both kitchens as the rules see it."""
+
+
+def make_site(
+    session: Session,
+    code: str = "S1",
+    *,
+    timezone: str = TIMEZONE,
+    people: Mapping[str, facts.Person] = PEOPLE,
+    plan_code: str = ADOPTED.code,
+    settings: Mapping[str, str] | None = None,
+) -> models.Site:
+    """Add a kitchen with its people (and a token for each), equipment, an enrolled tablet A and its first plan."""
+    site = models.Site(code=code, name=f"Kitchen {code}", timezone=timezone)
+    session.add(site)
+    session.flush()
+    for person in people.values():
+        add_person(session, site, person)
+    for item in EQUIPMENT.values():
+        row = models.Equipment(site_id=site.id, code=item.code, kind=item.kind, scale=item.scale, added_at=OPENED)
+        session.add(row)
+    add_token(session, site, tablet="A")
+    adopter = next(person.login for person in people.values() if person.role == "in_charge")
+    add_plan(session, site, 1, code=plan_code, settings=settings, adopted_by=adopter)
+    session.flush()
+    return site
+
+
+def make_other_site(session: Session) -> models.Site:
+    """Add kitchen S2, whose people must see nothing of S1."""
+    return make_site(session, "S2", people=STRANGERS)
+
+
+def add_person(session: Session, site: models.Site, person: facts.Person) -> models.Person:
+    """Add somebody with the password and PIN of the cast, and a token."""
+    row = models.Person(
+        site_id=site.id,
+        login=person.login,
+        name=person.name,
+        role=person.role,
+        password_hash=_PASSWORD_HASH,
+        pin_hash=_PIN_HASH,
+        credentials_at=OPENED,
+        added_at=OPENED,
+    )
+    session.add(row)
+    session.flush()
+    add_token(session, site, person=row)
+    return row
+
+
+def add_plan(
+    session: Session,
+    site: models.Site,
+    version: int,
+    *,
+    code: str = ADOPTED.code,
+    settings: Mapping[str, str] | None = None,
+    adopted_by: str = "pat",
+    adopted_at: datetime = OPENED,
+    variance: str | None = None,
+) -> None:
+    """Add a plan version as adopted."""
+    row = models.PlanVersion(
+        site_id=site.id,
+        version=version,
+        code=code,
+        settings=json.dumps(settings or {}),
+        adopted_by=adopted_by,
+        adopted_at=adopted_at,
+        variance=variance,
+    )
+    session.add(row)
+
+
+def add_token(
+    session: Session, site: models.Site, *, person: models.Person | None = None, tablet: str | None = None
+) -> None:
+    """Add the credential whose text is `token(login or tablet, site)`."""
+    holder = person.login if person else str(tablet)
+    digest = hashlib.sha256(token(holder, site.code).encode()).hexdigest()
+    person_id = person.id if person else None
+    row = models.Credential(site_id=site.id, person_id=person_id, tablet=tablet, digest=digest, added_at=OPENED)
+    session.add(row)
+
+
+def token(holder: str, site: str = "S1") -> str:
+    """Give the text of the token of a person (by login) or of tablet `A`."""
+    return f"token-of-{holder}-at-{site}"
+
+
+def bearer(holder: str, site: str = "S1") -> dict[str, str]:
+    """Give the request header that carries the token of a person or tablet."""
+    return {"Authorization": f"Bearer {token(holder, site)}"}
+
+
+def site_facts(timezone: str = TIMEZONE) -> facts.Site:
+    """Give kitchen S1 as the rules see it, without a database."""
+    return facts.Site("S1", "Kitchen S1", ZoneInfo(timezone), None, PEOPLE, EQUIPMENT)
+
+
+def moment(clock: str, *, day: date = DAY, timezone: str = TIMEZONE) -> datetime:
+    """Give a time of day, e.g. `10:31` or `10:31:15.250`, as an instant in UTC."""
+    local = datetime.fromisoformat(f"{day.isoformat()}T{clock}").replace(tzinfo=ZoneInfo(timezone))
+    return local.astimezone(UTC)
+
+
+def minutes(number: float) -> timedelta:
+    """Give a duration in minutes."""
+    return timedelta(minutes=number)
+
+
+_READING = {"temperature": "170", "unit": "F", "probe": "blue"}
+_FIELDS: dict[str, dict[str, Any]] = {
+    "receiving": {"product": "whole chicken", "lot": "0412-7", "supplier": "Prairie Poultry", "birds": 40}
+    | {"state": "chilled", "temperature": "38", "unit": "F", "probe": "blue", "decision": "accepted"},
+    "unit_check": {"unit_code": "walk-in", "of": "air", "temperature": "38", "unit": "F"},
+    "load_started": {"load": "A-L1", "oven": "east"},
+    "spit_loaded": {"load": "A-L1", "spit": 1, "birds": 5, "lot": "0412-7"},
+    "oven_setting": {"oven": "east", "rotation": "60"},
+    "cook_reading": {"load": "A-L1", "spit": 1, "bird": 1, "place": "breast", **_READING},
+    "spit_pulled": {"load": "A-L1", "spit": 1, "tray": "A-T1", "hot_unit": "pass", "birds": 5},
+    "hold_reading": {"tray": "A-T1", **_READING, "temperature": "150"},
+    "tray_moved": {"tray": "A-T1", "hot_unit": "cabinet"},
+    "tray_out": {"tray": "A-T1", "birds": "1", "to": "served"},
+    "time_control_started": {"tray": "A-T1"},
+    "cooling_reading": {"batch": "A-B1", **_READING, "temperature": "65"},
+    "batch_moved": {"batch": "A-B1", "cold_unit": "walk-in"},
+    "reheat_started": {"batch": "A-B1", "birds": "1", "reheat": "A-R1"},
+    "reheat_reading": {"reheat": "A-R1", **_READING, "held_s": 15},
+    "reheat_done": {"reheat": "A-R1", "tray": "A-T2", "hot_unit": "pass", "birds": "1"},
+    "batch_out": {"batch": "A-B1", "birds": "1", "to": "served_cold"},
+    "probe_check": {"probe": "blue", "method": "ice_point", "temperature": "32.4", "unit": "F", "adjusted": False},
+    "equipment_out": {"code": "east"},
+    "equipment_back": {"code": "east"},
+    "checklist": {"list": "opening"},
+    "in_charge_from": {},
+    "corrective_action": {"cause": "taken off too soon", "action": "put back", "disposition": "continue_cooking"}
+    | {"prevention": "probe the thickest bird", "findings": []},
+    "action_verified": {"findings": [], "outcome": "accepted"},
+    "sign_off": {"day": DAY.isoformat(), "meaning": "reviewed"},
+    "note": {"text": "Quiet morning."},
+}
+
+
+def draft(kind: str, *, at: datetime | str, id: str | None = None, **fields: Any) -> dict[str, Any]:
+    """Give an entry as a client posts it, with a fresh id; what is not given is ordinary.
+
+    `at` is an instant or a time of day; a field given as `...` is left out.
+    """
+    observed_at = moment(at) if isinstance(at, str) else at
+    own = {"id": id or str(uuid.uuid4()), "kind": kind, "observed_at": observed_at.isoformat()}
+    return {name: value for name, value in {**own, **_ordinary(kind), **fields}.items() if value is not ...}
+
+
+def withdrawal(of: Mapping[str, Any], *, at: datetime | str, reason: str = "never happened") -> dict[str, Any]:
+    """Give the draft that withdraws an earlier draft."""
+    observed_at = moment(at) if isinstance(at, str) else at
+    own = {"id": str(uuid.uuid4()), "kind": of["kind"], "observed_at": observed_at.isoformat()}
+    return own | {"amends": of["id"], "amend_reason": reason, "withdrawn": True}
+
+
+_seqs = count(1)
+_WHOLE = {"spit_loaded", "spit_pulled", "receiving"}
+_TYPES: dict[str, Callable[[Any], Any]] = {
+    **dict.fromkeys(("temperature", "reference_temperature", "rotation", "mean_weight"), Decimal),
+    **dict.fromkeys(("pressure_hpa", "altitude_m", "birds", "discarded"), Decimal),
+    **dict.fromkeys(("use_by", "day"), date.fromisoformat),
+    "marked_discard_by": moment,
+}
+
+
+def entry(
+    kind: str,
+    *,
+    at: datetime | str,
+    seq: int | None = None,
+    person: str = "cook",
+    of: facts.Entry | None = None,
+    withdrawn: bool = False,
+    late: bool = False,
+    **fields: Any,
+) -> facts.Entry:
+    """Give an entry as the rules see it, without a database: typed, with the next seq and an id made from it.
+
+    `of` is the version that this one amends (or withdraws).
+    """
+    number = seq or next(_seqs)
+    own_id = f"00000000-0000-4000-8000-{number:012x}"
+    observed_at = moment(at) if isinstance(at, str) else at
+    given = {} if withdrawn else {**_ordinary(kind), **fields}
+    return facts.Entry(
+        seq=number,
+        id=own_id,
+        kind=kind,
+        observed_at=observed_at,
+        recorded_at=observed_at + timedelta(seconds=2),
+        person=person,
+        via="tablet:A",
+        late=late,
+        root_seq=of.root_seq if of else number,
+        root=of.root if of else own_id,
+        amends=of.id if of else None,
+        withdrawn=withdrawn,
+        fields={name: _typed(kind, name, value) for name, value in given.items() if value is not ...},
+    )
+
+
+def _typed(kind: str, name: str, value: Any) -> Any:
+    if name == "birds" and kind in _WHOLE:
+        return int(value)
+    return _TYPES[name](value) if name in _TYPES and isinstance(value, str | int) else value
+
+
+def _ordinary(kind: str) -> dict[str, Any]:
+    """Give the kind's own fields as on an ordinary day; every item of a checklist is in order."""
+    limits = plan.resolve(ADOPTED, DAY).limits
+    lists = {"load_started": ("checks", limits.start_checks), "checklist": ("items", limits.opening_checks)}
+    name, items = lists.get(kind, ("", ()))
+    return _FIELDS[kind] | ({name: dict.fromkeys(items, True)} if name else {})

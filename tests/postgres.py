@@ -1,0 +1,46 @@
+"""A PostgreSQL server of the tests' own: started once, reached through a socket in its own folder, thrown away."""
+
+import os
+import shutil
+import subprocess
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+_SETTINGS = "-c fsync=off -c synchronous_commit=off -c full_page_writes=off -c listen_addresses=''"
+
+
+@contextmanager
+def running_server() -> Iterator[str]:
+    """Give the URL of a server's `postgres` database; `{}` in the URL's place of the name makes another's.
+
+    As root the server runs as the user that Debian's package made, since PostgreSQL refuses to run as root.
+    """
+    folder = Path(tempfile.mkdtemp(prefix="pg-", dir="/tmp"))  # short: a socket's path has at most 107 characters
+    user = "postgres" if os.geteuid() == 0 else None
+    if user:
+        shutil.chown(folder, user, user)
+
+    def call(program: str, *arguments: str) -> None:
+        command = [str(_programs() / program), "-D", str(folder / "data"), *arguments]
+        subprocess.run(command, user=user, group=user, cwd=folder, check=True, stdout=subprocess.DEVNULL)
+
+    try:
+        call("initdb", "--no-sync", "--auth=trust", "--username=tests", "--encoding=UTF8", "--locale=C")
+        call("pg_ctl", "start", "--wait", "--log", str(folder / "log"), "-o", f"{_SETTINGS} -k {folder}")
+        try:
+            yield f"postgresql+psycopg://tests@/{{}}?host={folder}"
+        finally:
+            call("pg_ctl", "stop", "--mode=immediate")
+    finally:
+        shutil.rmtree(folder)
+
+
+def _programs() -> Path:
+    """Find the folder of the newest server's programs; Debian keeps them off the PATH."""
+    found = sorted(Path("/usr/lib/postgresql").glob("*/bin/initdb"), key=lambda path: int(path.parts[-3]))
+    on_path = shutil.which("initdb")
+    if not found and not on_path:
+        raise FileNotFoundError("PostgreSQL's initdb is not on this machine: run make setup")
+    return (found[-1] if found else Path(str(on_path))).parent
