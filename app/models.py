@@ -1,0 +1,151 @@
+"""The tables: sites, people, equipment, plans, credentials, and the ledger's entries."""
+
+from datetime import datetime
+
+from sqlalchemy import CheckConstraint, ForeignKey, Index, LargeBinary, String, Text, UniqueConstraint
+from sqlalchemy.orm import Mapped, mapped_column
+
+from .db import Base, Instant
+
+
+class Site(Base):
+    """A kitchen with its own ledger, people, equipment and plan."""
+
+    __tablename__ = "sites"
+    id: Mapped[int] = mapped_column(primary_key=True)
+    code: Mapped[str] = mapped_column(String(32), unique=True)
+    name: Mapped[str] = mapped_column(Text)
+    timezone: Mapped[str] = mapped_column(String(64))
+    altitude_cm: Mapped[int | None]
+    """Height above the sea in hundredths of a metre."""
+
+
+class Person(Base):
+    """Somebody who may sign in: cook, in_charge or inspector. People are retired, never removed."""
+
+    __tablename__ = "people"
+    __table_args__ = (
+        UniqueConstraint("site_id", "login"),
+        CheckConstraint("role IN ('cook', 'in_charge', 'inspector')", name="role"),
+    )
+    id: Mapped[int] = mapped_column(primary_key=True)
+    site_id: Mapped[int] = mapped_column(ForeignKey("sites.id"))
+    login: Mapped[str] = mapped_column(String(64))
+    name: Mapped[str] = mapped_column(Text)
+    role: Mapped[str] = mapped_column(String(16))
+    password_hash: Mapped[str] = mapped_column(Text)
+    pin_hash: Mapped[str | None] = mapped_column(Text)
+    language: Mapped[str | None] = mapped_column(String(8))
+    credentials_at: Mapped[datetime] = mapped_column(Instant)
+    """When password, PIN or role last changed: sign-ins made before it have ended."""
+    added_at: Mapped[datetime] = mapped_column(Instant)
+    retired_at: Mapped[datetime | None] = mapped_column(Instant)
+
+
+class Equipment(Base):
+    """An oven, hot-holding unit, cold unit or probe; codes are unique in a site across kinds. Retired, not removed."""
+
+    __tablename__ = "equipment"
+    __table_args__ = (
+        UniqueConstraint("site_id", "code"),
+        CheckConstraint("kind IN ('oven', 'hot_unit', 'cold_unit', 'probe')", name="kind"),
+        CheckConstraint("scale IN ('F', 'C', 'dual')", name="scale"),
+    )
+    id: Mapped[int] = mapped_column(primary_key=True)
+    site_id: Mapped[int] = mapped_column(ForeignKey("sites.id"))
+    code: Mapped[str] = mapped_column(String(32))
+    kind: Mapped[str] = mapped_column(String(16))
+    scale: Mapped[str | None] = mapped_column(String(4))
+    added_at: Mapped[datetime] = mapped_column(Instant)
+    retired_at: Mapped[datetime | None] = mapped_column(Instant)
+
+
+class PlanVersion(Base):
+    """A HACCP plan as adopted: a code of law and what the site set on top. Versions are added, never changed."""
+
+    __tablename__ = "plans"
+    site_id: Mapped[int] = mapped_column(ForeignKey("sites.id"), primary_key=True)
+    version: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
+    code: Mapped[str] = mapped_column(String(64))
+    settings: Mapped[str] = mapped_column(Text)
+    """JSON object, limit name → text as given to `plan --set`."""
+    variance: Mapped[str | None] = mapped_column(Text)
+    """The variance that allows what is looser than the code, by name and number."""
+    authority: Mapped[str | None] = mapped_column(Text)
+    """Who adopted the model code here: the site's own words for «adopted here by»."""
+    adopted_by: Mapped[str] = mapped_column(String(64))
+    adopted_at: Mapped[datetime] = mapped_column(Instant)
+
+
+class Credential(Base):
+    """A bearer token of a person or of an enrolled tablet; only its SHA-256 is kept."""
+
+    __tablename__ = "credentials"
+    __table_args__ = (CheckConstraint("(person_id IS NULL) <> (tablet IS NULL)", name="holder"),)
+    id: Mapped[int] = mapped_column(primary_key=True)
+    site_id: Mapped[int] = mapped_column(ForeignKey("sites.id"))
+    person_id: Mapped[int | None] = mapped_column(ForeignKey("people.id"))
+    tablet: Mapped[str | None] = mapped_column(String(32))
+    digest: Mapped[str] = mapped_column(String(64), unique=True)
+    added_at: Mapped[datetime] = mapped_column(Instant)
+    expires_at: Mapped[datetime | None] = mapped_column(Instant)
+    revoked_at: Mapped[datetime | None] = mapped_column(Instant)
+
+
+class Throttle(Base):
+    """Failed sign-ins and tokens, counted by what was tried, so that guessing ends however many processes serve."""
+
+    __tablename__ = "throttles"
+    key: Mapped[str] = mapped_column(String(128), primary_key=True)
+    failures: Mapped[int]
+    first_at: Mapped[datetime] = mapped_column(Instant)
+    last_at: Mapped[datetime] = mapped_column(Instant)
+
+
+class Entry(Base):
+    """One row of the ledger. The database itself refuses to change, remove or overwrite it (see the migration)."""
+
+    __tablename__ = "entries"
+    __table_args__ = (
+        UniqueConstraint("site_id", "id"),
+        UniqueConstraint("site_id", "previous_hash"),
+        Index("ix_entries_site_observed", "site_id", "observed_at"),
+        Index("ix_entries_site_root", "site_id", "root_seq"),
+    )
+    site_id: Mapped[int] = mapped_column(ForeignKey("sites.id"), primary_key=True)
+    seq: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
+    id: Mapped[str] = mapped_column(String(36))
+    kind: Mapped[str] = mapped_column(String(32))
+    observed_at: Mapped[datetime] = mapped_column(Instant)
+    recorded_at: Mapped[datetime] = mapped_column(Instant)
+    person: Mapped[str] = mapped_column(String(64))
+    root_seq: Mapped[int]
+    """Seq of the first version of this entry (its own, unless it amends)."""
+    previous_hash: Mapped[str] = mapped_column(String(64))
+    hash: Mapped[str] = mapped_column(String(64))
+    body: Mapped[bytes] = mapped_column(LargeBinary)
+    """The exact bytes that were hashed (RFC 8785, UTF-8)."""
+
+
+class EntrySubject(Base):
+    """Which entries name which subject (load, tray, batch, reheat, probe, unit, lot, day): made from the ledger."""
+
+    __tablename__ = "entry_subjects"
+    site_id: Mapped[int] = mapped_column(ForeignKey("sites.id"), primary_key=True)
+    kind: Mapped[str] = mapped_column(String(16), primary_key=True)
+    name: Mapped[str] = mapped_column(Text, primary_key=True)
+    seq: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
+
+
+class SubjectSpan(Base):
+    """From when to when a load, tray, batch or reheat held birds: derived, can be thrown away and made again."""
+
+    __tablename__ = "subject_spans"
+    __table_args__ = (Index("ix_subject_spans_site_closed", "site_id", "closed_at"),)
+    site_id: Mapped[int] = mapped_column(ForeignKey("sites.id"), primary_key=True)
+    kind: Mapped[str] = mapped_column(String(16), primary_key=True)
+    name: Mapped[str] = mapped_column(Text, primary_key=True)
+    opened_at: Mapped[datetime] = mapped_column(Instant)
+    closed_at: Mapped[datetime | None] = mapped_column(Instant)
+    opened_seq: Mapped[int]
+    last_seq: Mapped[int]

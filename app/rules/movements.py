@@ -1,0 +1,79 @@
+"""Movements of birds: which spit, tray, batch or reheat an entry adds to or takes from."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
+
+from .facts import Entry, Subject
+
+
+@dataclass(frozen=True, slots=True)
+class Flow:
+    """Birds into (positive) or out of (negative) one subject; `opens` where it may name a new one."""
+
+    subject: Subject
+    birds: Decimal
+    opens: bool = False
+
+
+_Fields = Mapping[str, Any]
+
+
+def flows(entry: Entry) -> tuple[Flow, ...]:
+    """Give the movements an entry records, what is taken first; none for other kinds and withdrawals."""
+    mover = _MOVERS.get(entry.kind)
+    return () if mover is None or entry.withdrawn else mover(entry.fields)
+
+
+def spit_of(fields: _Fields) -> Subject:
+    """Give the spit that an entry's `load` and `spit` name."""
+    return Subject("spit", fields["load"], fields["spit"])
+
+
+def _into(kind: str, name: str, birds: Decimal) -> Flow:
+    return Flow(Subject(kind, name), birds, opens=True)
+
+
+def _loaded(fields: _Fields) -> tuple[Flow, ...]:
+    return (Flow(spit_of(fields), Decimal(fields["birds"]), opens=True),)
+
+
+def _pulled(fields: _Fields) -> tuple[Flow, ...]:
+    birds = Decimal(fields["birds"])
+    taken = Flow(spit_of(fields), -(birds + len(fields.get("discarded_birds", ()))))
+    return (taken, _into("tray", fields["tray"], birds)) if birds else (taken,)
+
+
+def _tray_out(fields: _Fields) -> tuple[Flow, ...]:
+    birds, to = Decimal(fields["birds"]), fields["to"]
+    taken = Flow(Subject("tray", fields["tray"]), -birds)
+    if to == "returned_to_oven":
+        return (taken, Flow(spit_of(fields), birds, opens=True))
+    target = {"chilled": ("batch", "batch"), "reheated": ("reheat", "reheat"), "other_tray": ("tray", "into")}.get(to)
+    return (taken,) if target is None else (taken, _into(target[0], fields[target[1]], birds))
+
+
+def _reheat_started(fields: _Fields) -> tuple[Flow, ...]:
+    birds = Decimal(fields["birds"])
+    return (Flow(Subject("batch", fields["batch"]), -birds), _into("reheat", fields["reheat"], birds))
+
+
+def _reheat_done(fields: _Fields) -> tuple[Flow, ...]:
+    birds = Decimal(fields["birds"])
+    taken = birds + Decimal(fields.get("discarded", 0))
+    return (Flow(Subject("reheat", fields["reheat"]), -taken), _into("tray", fields["tray"], birds))
+
+
+def _batch_out(fields: _Fields) -> tuple[Flow, ...]:
+    return (Flow(Subject("batch", fields["batch"]), -Decimal(fields["birds"])),)
+
+
+_MOVERS: dict[str, Callable[[_Fields], tuple[Flow, ...]]] = {
+    "spit_loaded": _loaded,
+    "spit_pulled": _pulled,
+    "tray_out": _tray_out,
+    "reheat_started": _reheat_started,
+    "reheat_done": _reheat_done,
+    "batch_out": _batch_out,
+}
