@@ -1,0 +1,1 @@
+"""The daily log: its words, its charts and the printed PDF."""

@@ -1,0 +1,92 @@
+"""Start, opening and closing checks: what is checked, why, and what to be careful of."""
+
+from dataclasses import dataclass
+
+from .marking import N_, say
+from .marking import gettext as _
+
+_ITEMS = {
+    "water": N_("Water pan filled"),
+    "grease": N_("Grease tray empty and in place"),
+    "birds": N_("Birds thawed through, trussed and even in size"),
+    "spits": N_("Spits balanced and locked in"),
+    "hand_sink": N_("Hand sink: warm water, soap and towels"),
+    "probe_wipes": N_("Probe wipes at hand"),
+    "cold_units": N_("Cold units running and checked"),
+    "hot_units": N_("Hot-holding units switched on and hot"),
+    "food_put_away": N_("All food put away, covered and dated"),
+    "grease_emptied": N_("Grease emptied"),
+    "gas_off": N_("Gas off"),
+    "probes_cleaned": N_("Probes cleaned and put away"),
+}
+
+_WHY = {
+    "water": N_("A dry pan lets drippings burn and dries the birds."),
+    "grease": N_("Hot grease that overflows can catch fire."),
+    "birds": N_(
+        "A bird with ice inside, or one much bigger than the rest, is done later than the bird that is probed."
+    ),
+    "spits": N_("A spit out of balance turns unevenly, and a loose one can fall."),
+    "hand_sink": N_("Nobody handles cooked birds without washed hands."),
+    "probe_wipes": N_("A probe that goes from raw to cooked carries germs along."),
+    "cold_units": N_("What was too warm overnight is found now, not at noon."),
+    "hot_units": N_("A cold cabinet cools the first birds that go in."),
+    "food_put_away": N_("Food left out overnight cannot be used."),
+    "grease_emptied": N_("Grease left overnight attracts pests and can burn at the next start."),
+    "gas_off": N_("A burner or pilot left on is a danger with nobody there."),
+    "probes_cleaned": N_("A dirty probe spoils the next reading and the next bird."),
+}
+
+_CAUTIONS = {
+    "water": N_("Never pour water on hot grease. Fill the pan while the oven is cold."),
+    "grease": N_(
+        "Empty it only when it is cold. In a grease fire turn off the gas and the heat, keep the door shut and use "
+        "a class K extinguisher; never water. If it does not go out at once, leave and call the fire service."
+    ),
+    "birds": N_("Raw poultry carries germs: wash hands and change gloves before touching anything that is clean."),
+    "spits": N_(
+        "Hot spits, doors and drippings burn, and the points are sharp: heat-proof gloves, long sleeves, two people."
+    ),
+    "hot_units": N_("Hot surfaces and steam burn: open the door away from your face."),
+    "grease_emptied": N_("Only when it is cold: hot grease burns. Never down the drain."),
+    "gas_off": N_(
+        "If you smell gas: light nothing, switch nothing, open the doors, leave, and call the gas company from outside."
+    ),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class CheckWords:
+    """How a check item is put to the person who checks: what, why, and the caution (both may be empty)."""
+
+    name: str
+    title: str
+    why: str
+    caution: str
+
+
+def check_words(item: str) -> CheckWords:
+    """Give the words of a check item; one that the kitchen made up itself is shown as it is, without a reason."""
+    why, caution = _WHY.get(item), _CAUTIONS.get(item)
+    return CheckWords(item, say(_ITEMS, item), _(why) if why else "", _(caution) if caution else "")
+
+
+def check_answer(answer: bool | None) -> str:
+    """Give the word for an answer: yes, no, or that it does not apply."""
+    if answer is None:
+        return _("does not apply")
+    return _("yes") if answer else _("no")
+
+
+def cautions() -> tuple[str, ...]:
+    """Give the general cautions that stand on the log and beside the start of a load."""
+    return (
+        _(
+            "Hot spits, drippings, doors and steam burn; gas and hot grease can catch fire. Follow the oven maker's "
+            "instructions, and have gas, electrical and hood work done by licensed people."
+        ),
+        _(
+            "This log says what the records show and no more. Where it and the local code, the regulatory authority or "
+            "a licensed professional differ, they are right."
+        ),
+    )

@@ -1,0 +1,218 @@
+"""What is wrong with a field, in words that say what to do next.
+
+A refusal is a field, a code and values (a ledger FieldError, a register Refused or a PlanRefused). Values that are used
+where they are given: `value` (what was typed), `low` and `high`, `expected` (a form, e.g. `04:00`), `allowed` (codes),
+`why` (for `order`), `in`/`out` or `left` (birds), `dependents` (ids), `seconds` (until another try), `source`.
+"""
+
+from collections.abc import Callable, Mapping
+from decimal import Decimal
+from typing import Any
+
+from . import measures
+from .fields import field_word
+from .marking import N_
+from .marking import gettext as _
+from .subjects import sentence_start
+
+_Values = Mapping[str, Any]
+
+_MISSING = {
+    "pressure_hpa": N_("Give the air pressure or the altitude: water boils lower when the kitchen is higher up."),
+    "unit": N_("Say whether this was read in °F or °C."),
+    "temperature": N_("Type the temperature that the display shows, or say that it shows nothing."),
+    "amend_reason": N_("Say why the earlier entry is mended."),
+    "observed_at": N_("Say when this was seen."),
+    "person": N_("Choose who you are."),
+}
+
+_ORDER = {
+    "no_opener": N_("There is no %(field)s of that name yet at that time."),
+    "before_opener": N_("This is earlier than the start of that %(field)s."),
+    "used_up": N_("This name was used before. Each name is used once; choose another."),
+    "emptied": N_("That %(field)s is empty by then. Choose another."),
+    "itself": N_("A tray cannot be moved into itself."),
+    "not_newest": N_("This entry was mended already. Mend its newest version."),
+    "withdrawn": N_("This entry was withdrawn and cannot be mended."),
+    "other_kind": N_("An entry can only be mended by an entry of the same kind."),
+    "changed_name": N_("The name that was opened here cannot be changed. Withdraw the entry and write it anew."),
+    "not_mended": N_("A sign-off and a review of an action are not mended. Write a new one."),
+    "dependents": N_("Other entries build on this one. Mend or withdraw those first."),
+    "running": N_("The day cannot be signed yet: some things are still open."),
+    "not_ready": N_("The day cannot be signed yet: some things are still open."),
+    "head_moved": N_("New entries came in while you were reading. Look at the day again, then sign."),
+}
+
+
+def error_words(field: str, code: str, values: _Values | None = None) -> str:
+    """Give the message that stands at the field. Never fails: an unknown code still gives a usable sentence."""
+    make = _MESSAGES.get(code)
+    if make is None:
+        return _("%(field)s: this cannot be accepted.", field=sentence_start(field_word(field)))
+    return make(field, values or {})
+
+
+def _missing(field: str, values: _Values) -> str:
+    if field in _MISSING:
+        return _(_MISSING[field])
+    return _("%(field)s: this is needed.", field=sentence_start(field_word(field)))
+
+
+def _type(field: str, values: _Values) -> str:
+    name = sentence_start(field_word(field))
+    if values.get("expected"):
+        return _("%(field)s: write it like this: %(expected)s.", field=name, expected=values["expected"])
+    return _("%(field)s: this is not in a form that can be read.", field=name)
+
+
+def _range(field: str, values: _Values) -> str:
+    name = sentence_start(field_word(field))
+    low, high, allowed = values.get("low"), values.get("high"), values.get("allowed")
+    if allowed:
+        return _("%(field)s: choose one of: %(allowed)s.", field=name, allowed=", ".join(map(str, allowed)))
+    if low is not None and high is not None:
+        return _("%(field)s: from %(low)s to %(high)s.", field=name, low=_shown(low), high=_shown(high))
+    if high is not None:
+        return _("%(field)s: at most %(high)s.", field=name, high=_shown(high))
+    if low is not None:
+        return _("%(field)s: at least %(low)s.", field=name, low=_shown(low))
+    return _("%(field)s: this value is not possible.", field=name)
+
+
+def _unknown(field: str, values: _Values) -> str:
+    value = values.get("value")
+    if field in _NOT_HERE and value is not None:
+        return _("There is no %(field)s called %(value)s here.", field=field_word(field), value=value)
+    if value is not None:
+        return _("%(field)s: %(value)s is not known here.", field=sentence_start(field_word(field)), value=value)
+    return _("%(field)s: this does not belong here.", field=sentence_start(field_word(field)))
+
+
+_NOT_HERE = {"probe", "oven", "hot_unit", "cold_unit", "unit_code", "code", "person", "load", "tray", "batch", "reheat"}
+
+
+def _differs(field: str, values: _Values) -> str:
+    if field == "id":
+        return _("Another entry with this id was kept before. Nothing was changed; write this one with a new id.")
+    if values.get("expected"):
+        return _(
+            "The °F and the °C value do not belong together. Write it like this: %(expected)s.",
+            expected=values["expected"],
+        )
+    return _("%(field)s: this does not match what was given before.", field=sentence_start(field_word(field)))
+
+
+def _future(field: str, values: _Values) -> str:
+    return _("This time has not come yet. Check the time; if it is right, check the clock of this device.")
+
+
+def _order(field: str, values: _Values) -> str:
+    if field == "birds" or values.get("why") == "more_out":
+        return _more_out(values)
+    why = str(values.get("why", ""))
+    if why in _ORDER:
+        return _said(_ORDER[why], field)
+    if field == "amends":
+        return _said(_ORDER["dependents"], field)
+    if field == "day":
+        return _said(_ORDER["not_ready"], field)
+    return _("%(field)s: this does not fit what was written before.", field=sentence_start(field_word(field)))
+
+
+def _said(message: str, field: str) -> str:
+    # Without a placeholder gettext must not be handed values: it would read a percent sign as one.
+    return _(message, field=field_word(field)) if "%(" in message else _(message)
+
+
+def _more_out(values: _Values) -> str:
+    left = values.get("left")
+    if left is None:
+        return _("More birds would go out than there are. Count again, or write down first where the others came from.")
+    return _(
+        "There are only %(left)s left. Count again, or write down first where the others came from.",
+        left=measures.bird_count(left),
+    )
+
+
+def _forbidden(field: str, values: _Values) -> str:
+    if field == "person":
+        return _("You can only write in your own name.")
+    if field == "entered_at":
+        return _("Only a tablet of the kitchen says when an entry was saved on it.")
+    if field == "kind" and values.get("value") == "sign_off":
+        return _("Sign the day on its page or with the sign command: the signer has to be present.")
+    if field == "kind":
+        return _("This is for the person in charge.")
+    return _("%(field)s: this is not yours to write.", field=sentence_start(field_word(field)))
+
+
+def _together(field: str, values: _Values) -> str:
+    return _("Not kept: these entries belong together, and another of them was refused.")
+
+
+def _taken(field: str, values: _Values) -> str:
+    return _("%(field)s: this is taken already. Choose another.", field=sentence_start(field_word(field)))
+
+
+def _retired(field: str, values: _Values) -> str:
+    return _("%(field)s: this was retired and is no longer in use.", field=sentence_start(field_word(field)))
+
+
+def _looser(field: str, values: _Values) -> str:
+    return _(
+        "%(field)s: %(value)s is looser than %(source)s allows. Keep to it, or name the variance that allows this.",
+        field=sentence_start(field_word(field)),
+        value=values.get("value", ""),
+        source=values.get("source", ""),
+    )
+
+
+def _short(field: str, values: _Values) -> str:
+    least = values.get("low", values.get("least", 8))
+    return _("%(field)s: at least %(least)s characters.", field=sentence_start(field_word(field)), least=least)
+
+
+def _common(field: str, values: _Values) -> str:
+    return _("Many people use this password, so it is guessed first. Choose another; three or four words are good.")
+
+
+def _wrong(field: str, values: _Values) -> str:
+    if field == "pin":
+        return _("Name and PIN do not belong together. Try again.")
+    return _("Name and password do not belong together. Try again.")
+
+
+def _blocked(field: str, values: _Values) -> str:
+    seconds = values.get("seconds")
+    if seconds is None:
+        return _("Too many tries. Wait a little, then try again.")
+    return _("Too many tries. Try again in %(wait)s.", wait=measures.duration(int(seconds)))
+
+
+def _last(field: str, values: _Values) -> str:
+    return _("This is the only person in charge left. Add another first.")
+
+
+def _shown(value: object) -> str:
+    return measures.number(value) if isinstance(value, int | Decimal) else str(value)
+
+
+_MESSAGES: dict[str, Callable[[str, _Values], str]] = {
+    "missing": _missing,
+    "type": _type,
+    "range": _range,
+    "unknown": _unknown,
+    "differs": _differs,
+    "future": _future,
+    "order": _order,
+    "forbidden": _forbidden,
+    "together": _together,
+    "taken": _taken,
+    "retired": _retired,
+    "looser": _looser,
+    "short": _short,
+    "common": _common,
+    "wrong": _wrong,
+    "blocked": _blocked,
+    "last": _last,
+}

@@ -1,0 +1,295 @@
+"""The words for every code: verdicts, kinds, ways out, dispositions, roles, plan settings and the rest."""
+
+from app.rules.facts import Concern, Status, Verdict
+
+from .marking import N_, say
+
+_VERDICTS = {
+    "met": N_("met"),
+    "not_met": N_("not met"),
+    "not_shown": N_("not shown by the records"),
+    "pending": N_("pending"),
+}
+
+_CONCERNS = {
+    "critical_limit": N_("critical limit"),
+    "monitoring": N_("monitoring"),
+    "verification": N_("verification"),
+}
+
+_STATUSES = {
+    "open": N_("open"),
+    "acted": N_("acted on"),
+    "sent_back": N_("sent back"),
+    "verified": N_("verified"),
+}
+
+_KINDS = {
+    "receiving": N_("Delivery"),
+    "unit_check": N_("Unit check"),
+    "load_started": N_("Load started"),
+    "spit_loaded": N_("Spit loaded"),
+    "oven_setting": N_("Oven setting"),
+    "cook_reading": N_("Cook reading"),
+    "spit_pulled": N_("Spit pulled"),
+    "hold_reading": N_("Hold reading"),
+    "tray_moved": N_("Tray moved"),
+    "tray_out": N_("Out of the tray"),
+    "time_control_started": N_("Time control started"),
+    "cooling_reading": N_("Cooling reading"),
+    "batch_moved": N_("Batch moved"),
+    "reheat_started": N_("Reheat started"),
+    "reheat_reading": N_("Reheat reading"),
+    "reheat_done": N_("Reheat done"),
+    "batch_out": N_("Out of the batch"),
+    "probe_check": N_("Probe check"),
+    "equipment_out": N_("Equipment out of use"),
+    "equipment_back": N_("Equipment back in use"),
+    "checklist": N_("Checklist"),
+    "in_charge_from": N_("In charge from now"),
+    "corrective_action": N_("Corrective action"),
+    "action_verified": N_("Corrective action reviewed"),
+    "sign_off": N_("Sign-off"),
+    "note": N_("Note"),
+}
+
+_TO = {
+    "served": N_("served"),
+    "prepared": N_("prepared (boned, salad, stock)"),
+    "donated": N_("donated"),
+    "discarded": N_("discarded"),
+    "chilled": N_("chilled"),
+    "reheated": N_("reheated"),
+    "other_tray": N_("moved to another tray"),
+    "returned_to_oven": N_("returned to the oven"),
+    "served_cold": N_("served cold"),
+    "reheated_to_order": N_("reheated to order"),
+}
+
+_REASONS = {
+    "quality": N_("quality"),
+    "end_of_day": N_("end of the day"),
+    "dropped": N_("dropped"),
+    "time": N_("out of time"),
+    "temperature": N_("out of temperature"),
+    "returned": N_("returned"),
+    "other": N_("other"),
+}
+
+_COOLING_METHODS = {
+    "cut_up": N_("cut up"),
+    "shallow_pan": N_("shallow pan"),
+    "ice_bath": N_("ice bath"),
+    "rapid_chiller": N_("rapid chiller"),
+    "other": N_("another way"),
+}
+
+_CHECK_METHODS = {
+    "ice_point": N_("ice point"),
+    "boiling_point": N_("boiling point"),
+    "comparison": N_("comparison"),
+}
+
+_DISPOSITIONS = {
+    "continue_cooking": N_("continue cooking"),
+    "reheat": N_("reheat"),
+    "chill": N_("chill"),
+    "serve_now": N_("serve now"),
+    "discard": N_("discard"),
+    "reject_delivery": N_("reject the delivery"),
+    "hold_for_evaluation": N_("hold for evaluation"),
+    "take_probe_out_of_use": N_("take the probe out of use"),
+    "search_for_foreign_body": N_("search for the foreign body"),
+    "none": N_("nothing done to the food"),
+}
+
+_PLACES = {"breast": N_("breast"), "thigh": N_("thigh")}
+_STATES = {"chilled": N_("chilled"), "frozen": N_("frozen")}
+_DECISIONS = {"accepted": N_("accepted"), "rejected": N_("rejected")}
+_MEASURED_OF = {"air": N_("air"), "food": N_("food")}
+_OUTCOMES = {"accepted": N_("accepted"), "sent_back": N_("sent back")}
+_LISTS = {"opening": N_("opening checks"), "closing": N_("closing checks"), "start": N_("start checks")}
+_ROLES = {"cook": N_("cook"), "in_charge": N_("person in charge"), "inspector": N_("inspector")}
+_EQUIPMENT = {
+    "oven": N_("oven"),
+    "hot_unit": N_("hot-holding unit"),
+    "cold_unit": N_("cold unit"),
+    "probe": N_("probe"),
+}
+_SCALES = {"F": N_("°F only"), "C": N_("°C only"), "dual": N_("°F and °C")}
+_MEANINGS = {"reviewed": N_("I have reviewed these records.")}
+
+_BANDS = {
+    "under_2h": N_("under the first limit"),
+    "from_2h": N_("past the first limit"),
+    "from_4h": N_("past the last limit"),
+}
+
+_GROUPS = {
+    "cooking": N_("cooking"),
+    "holding": N_("hot holding"),
+    "time_control": N_("time as the control"),
+    "cooling": N_("cooling"),
+    "reheating": N_("reheating"),
+    "cold_storage": N_("cold storage"),
+    "receiving": N_("receiving"),
+    "probes": N_("probes"),
+    "balance": N_("balance of birds"),
+    "foreign_body": N_("foreign bodies (ties and skewers)"),
+}
+
+_PROVENANCE = {
+    "law": N_("law"),
+    "model_code": N_("model code"),
+    "guidance": N_("guidance"),
+    "house": N_("house rule"),
+}
+
+_SETTINGS = {
+    "cook_core": N_("Core temperature when pulled, at least"),
+    "cook_dwell_s": N_("Core temperature held for"),
+    "birds_checked_per_spit": N_("Birds probed per spit"),
+    "places_per_bird": N_("Places probed per bird"),
+    "hot_holding": N_("Hot holding, at least"),
+    "check_interval_min": N_("Time between hot-holding checks"),
+    "grace_min": N_("Grace on a hot-holding check"),
+    "band_reheat_min": N_("Time out of temperature: first limit"),
+    "band_discard_min": N_("Time out of temperature: last limit"),
+    "time_control_min": N_("Time as the control: longest time"),
+    "time_control_procedure": N_("Written procedure for time as the control"),
+    "cool_first": N_("Cooling, first stage: down to"),
+    "cool_first_min": N_("Cooling, first stage: within"),
+    "cool_total": N_("Cooling, second stage: down to"),
+    "cool_total_min": N_("Cooling, second stage: within"),
+    "reheat_core": N_("Reheating, at least"),
+    "reheat_dwell_s": N_("Reheating: held for"),
+    "reheat_min": N_("Reheating: within"),
+    "cold_holding": N_("Cold holding, at most"),
+    "receive_cold": N_("Chilled deliveries, at most"),
+    "probe_tolerance_c": N_("Probe accuracy, °C or dual scale: within"),
+    "probe_tolerance_f": N_("Probe accuracy, °F-only scale: within"),
+    "cold_checks_per_day": N_("Checks of a cold unit in a day"),
+    "late_min": N_("An entry is late when written after"),
+    "date_mark_days": N_("Days a chilled batch may be kept"),
+    "day_starts": N_("The business day starts at"),
+    "start_checks": N_("Checks before an oven is started"),
+    "opening_checks": N_("Opening checks"),
+    "closing_checks": N_("Closing checks"),
+    "interruption_min": N_("Longest interruption of an oven"),
+    "controls": N_("Control groups in force"),
+}
+
+
+def verdict_word(verdict: Verdict | str) -> str:
+    """Give the word of a verdict: met, not met, not shown by the records, pending."""
+    return say(_VERDICTS, str(verdict))
+
+
+def concern_word(concern: Concern | str) -> str:
+    """Give the word for what a finding is about."""
+    return say(_CONCERNS, str(concern))
+
+
+def status_word(status: Status | str) -> str:
+    """Give the word for how far a finding has been answered."""
+    return say(_STATUSES, str(status))
+
+
+def kind_word(kind: str) -> str:
+    """Give the name of a kind of entry."""
+    return say(_KINDS, kind)
+
+
+def to_word(to: str) -> str:
+    """Give the word for where birds went."""
+    return say(_TO, to)
+
+
+def reason_word(reason: str) -> str:
+    """Give the word for why birds were discarded."""
+    return say(_REASONS, reason)
+
+
+def cooling_method_word(method: str) -> str:
+    """Give the word for how birds were chilled."""
+    return say(_COOLING_METHODS, method)
+
+
+def check_method_word(method: str) -> str:
+    """Give the word for how a probe was checked."""
+    return say(_CHECK_METHODS, method)
+
+
+def disposition_word(disposition: str) -> str:
+    """Give the word for what became of the food in a corrective action."""
+    return say(_DISPOSITIONS, disposition)
+
+
+def place_word(place: str) -> str:
+    """Give the word for where a bird was probed."""
+    return say(_PLACES, place)
+
+
+def state_word(state: str) -> str:
+    """Give the word for the state of a delivery."""
+    return say(_STATES, state)
+
+
+def decision_word(decision: str) -> str:
+    """Give the word for what was decided about a delivery."""
+    return say(_DECISIONS, decision)
+
+
+def measured_of_word(of: str) -> str:
+    """Give the word for what a unit check measured."""
+    return say(_MEASURED_OF, of)
+
+
+def outcome_word(outcome: str) -> str:
+    """Give the word for the outcome of a review."""
+    return say(_OUTCOMES, outcome)
+
+
+def list_word(name: str) -> str:
+    """Give the name of a checklist."""
+    return say(_LISTS, name)
+
+
+def role_word(role: str) -> str:
+    """Give the word for a person's role."""
+    return say(_ROLES, role)
+
+
+def equipment_word(kind: str) -> str:
+    """Give the word for a kind of equipment."""
+    return say(_EQUIPMENT, kind)
+
+
+def scale_word(scale: str) -> str:
+    """Give the words for what a probe's display shows."""
+    return say(_SCALES, scale)
+
+
+def meaning_words(meaning: str) -> str:
+    """Give the sentence that a sign-off stands for."""
+    return say(_MEANINGS, meaning)
+
+
+def band_word(band: str) -> str:
+    """Give the words for a band of the time out of temperature."""
+    return say(_BANDS, band)
+
+
+def group_word(group: str) -> str:
+    """Give the name of a group of controls."""
+    return say(_GROUPS, group)
+
+
+def provenance_word(kind: str) -> str:
+    """Give the word for what a limit is: law, model code, guidance or house rule."""
+    return say(_PROVENANCE, kind)
+
+
+def setting_word(name: str) -> str:
+    """Give the name of a plan setting."""
+    return say(_SETTINGS, name)

@@ -1,0 +1,32 @@
+"""What a finding, an entry or a line is about, in words: `spit 2 of load A-L1`, `tray A-T1`."""
+
+from app.rules.facts import Subject
+
+from .marking import N_, say
+from .marking import gettext as _
+
+_SUBJECTS = {
+    "load": N_("load"),
+    "tray": N_("tray"),
+    "batch": N_("batch"),
+    "reheat": N_("reheat"),
+    "probe": N_("probe"),
+    "cold_unit": N_("cold unit"),
+    "hot_unit": N_("hot-holding unit"),
+    "oven": N_("oven"),
+    "receiving": N_("delivery of lot"),
+    "lot": N_("lot"),
+    "day": N_("day"),
+}
+
+
+def subject_words(subject: Subject) -> str:
+    """Give a subject as it stands inside a sentence."""
+    if subject.kind == "spit":
+        return _("spit %(spit)s of load %(load)s", spit=subject.spit, load=subject.name)
+    return _("%(kind)s %(name)s", kind=say(_SUBJECTS, subject.kind), name=subject.name)
+
+
+def sentence_start(words: str) -> str:
+    """Give words as they stand at the start of a sentence."""
+    return words[:1].upper() + words[1:]
