@@ -2,12 +2,12 @@
 
 from dataclasses import dataclass
 
+from app.logs.words import names
+from app.logs.words.marking import N_, say
+from app.logs.words.marking import gettext as _
+from app.logs.words.subjects import sentence_start, subject_words
 from app.rules.facts import Assessment, Finding
 
-from .. import names
-from ..marking import N_, say
-from ..marking import gettext as _
-from ..subjects import sentence_start, subject_words
 from . import cooking, cooling, holding, storage
 from .told import Told
 

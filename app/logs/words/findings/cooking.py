@@ -1,8 +1,9 @@
 """Cooking, its start checks and its lots, in sentences."""
 
-from .. import measures, names
-from ..checks import check_words
-from ..marking import gettext as _
+from app.logs.words import measures, names
+from app.logs.words.checks import check_words
+from app.logs.words.marking import gettext as _
+
 from .told import Sentence, Told
 
 

@@ -1,7 +1,8 @@
 """Cooling, date marks and reheating, in sentences."""
 
-from .. import measures, names
-from ..marking import gettext as _
+from app.logs.words import measures, names
+from app.logs.words.marking import gettext as _
+
 from .told import Sentence, Told
 
 

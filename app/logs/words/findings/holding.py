@@ -1,7 +1,8 @@
 """Hot holding and time as the control, in sentences."""
 
-from .. import measures, names
-from ..marking import gettext as _
+from app.logs.words import measures, names
+from app.logs.words.marking import gettext as _
+
 from .told import Sentence, Told
 
 
@@ -52,7 +53,8 @@ def _disposition(told: Told) -> str:
 
 def _unit(told: Told) -> str:
     return _(
-        "The air was at %(temperature)s; the limit for food is %(limit)s, and no tray in it was read in the next 30 minutes.",
+        "The air was at %(temperature)s; the limit for food is %(limit)s, and no tray in it was read in the next "
+        "30 minutes.",
         temperature=told.temperature(),
         limit=told.limit_degrees(),
     )
@@ -93,7 +95,8 @@ def _time_control_discard(told: Told) -> str:
 
 def _time_control_returned(told: Told) -> str:
     return _(
-        "At %(at)s birds under time control went out (%(to)s); they can only be served, prepared, donated or discarded.",
+        "At %(at)s birds under time control went out (%(to)s); they can only be served, prepared, donated or "
+        "discarded.",
         at=told.onset,
         to=names.to_word(str(told.measured.get("to", told.field("to")))),
     )

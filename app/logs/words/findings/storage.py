@@ -1,7 +1,8 @@
 """Cold storage, receiving, probes and the balance of the records, in sentences."""
 
-from .. import measures
-from ..marking import gettext as _
+from app.logs.words import measures
+from app.logs.words.marking import gettext as _
+
 from .told import Sentence, Told
 
 

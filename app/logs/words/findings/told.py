@@ -5,11 +5,10 @@ from datetime import datetime
 from decimal import Decimal
 from typing import Any
 
+from app.logs.words import measures
+from app.logs.words.subjects import sentence_start, subject_words
 from app.rules.facts import Assessment, Entry, Finding, Temperature, Verdict
 from app.rules.plan import Plan
-
-from .. import measures
-from ..subjects import sentence_start, subject_words
 
 
 class Told:
