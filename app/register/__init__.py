@@ -1,0 +1,75 @@
+"""The register of a site: its people, equipment, plan versions, credentials, and how often somebody guessed.
+
+Everything here takes the session and the time from its caller. Passwords and PINs are hashed before a writing
+transaction is opened (`hash_password`, `hash_pin`), because hashing is slow and writers wait for each other.
+"""
+
+from .credentials import (
+    Bearer,
+    find_credential,
+    issue_tablet,
+    issue_token,
+    list_credentials,
+    revoke_credential,
+)
+from .equipment import add_equipment, find_equipment, list_equipment, retire_equipment
+from .passwords import Hashed, hash_password, hash_pin
+from .people import (
+    add_person,
+    check_password,
+    check_pin,
+    find_person,
+    get_person,
+    list_people,
+    retire_person,
+    set_password,
+    set_pin,
+    set_role,
+)
+from .plans import adopt_plan, newest_plan, plan_in_force, setting_text, settings_of
+from .refused import Refused
+from .sites import add_site, find_site, get_site, list_sites, set_altitude
+from .throttle import is_blocked, record_failure, record_success, spend, throttle_key, wait_s
+
+__all__ = [
+    "Bearer",
+    "Hashed",
+    "Refused",
+    "add_equipment",
+    "add_person",
+    "add_site",
+    "adopt_plan",
+    "check_password",
+    "check_pin",
+    "find_credential",
+    "find_equipment",
+    "find_person",
+    "find_site",
+    "get_person",
+    "get_site",
+    "hash_password",
+    "hash_pin",
+    "is_blocked",
+    "issue_tablet",
+    "issue_token",
+    "list_credentials",
+    "list_equipment",
+    "list_people",
+    "list_sites",
+    "newest_plan",
+    "plan_in_force",
+    "record_failure",
+    "record_success",
+    "retire_equipment",
+    "retire_person",
+    "revoke_credential",
+    "set_altitude",
+    "set_password",
+    "set_pin",
+    "set_role",
+    "setting_text",
+    "settings_of",
+    "spend",
+    "throttle_key",
+    "wait_s",
+]

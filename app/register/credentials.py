@@ -1,0 +1,140 @@
+"""Bearer credentials: the API tokens of people and the credentials of enrolled tablets. Only a digest is kept.
+
+The text is 32 random bytes, so a plain SHA-256 is enough to keep it by: there is nothing to guess. That makes
+looking one up a single indexed query.
+"""
+
+import hashlib
+import secrets
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from sqlalchemy import and_, select, update
+from sqlalchemy.orm import Session
+
+from app.models import Credential, Person, Site
+
+from .refused import Refused, checked_code
+from .sites import lock_site
+
+LONGEST_DAYS = 366
+
+
+@dataclass(frozen=True, slots=True)
+class Bearer:
+    """Who holds a valid credential: a person (with the role of this moment) or an enrolled tablet."""
+
+    number: int
+    site_id: int
+    site_code: str
+    tablet: str | None
+    login: str | None
+    name: str | None
+    role: str | None
+
+    @property
+    def via(self) -> str:
+        """How an entry by this credential is marked: `tablet:CODE` or `token:N`."""
+        return f"token:{self.number}" if self.tablet is None else f"tablet:{self.tablet}"
+
+
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """A credential as the list shows it; `holder` is a login or a tablet's code."""
+
+    number: int
+    holder: str
+    is_tablet: bool
+    added_at: datetime
+    expires_at: datetime | None
+    revoked_at: datetime | None
+
+
+def issue_token(session: Session, person: Person, *, days: int, at: datetime) -> tuple[int, str]:
+    """Give a person a token for so many days: its number and its text, which is shown once and not kept.
+
+    Raises Refused (days range).
+    """
+    if not 1 <= days <= LONGEST_DAYS:
+        raise Refused("days", "range", low=1, high=LONGEST_DAYS)
+    expires_at = at + timedelta(days=days)
+    return _issue(session, Credential(site_id=person.site_id, person_id=person.id, added_at=at, expires_at=expires_at))
+
+
+def issue_tablet(session: Session, site: Site, tablet: str, *, at: datetime) -> tuple[int, str]:
+    """Enrol a tablet: the number and text of its credential. An earlier one of that tablet ends.
+
+    Two tablets of one code would propose the same names for loads and trays. Raises Refused (tablet missing, type).
+    """
+    lock_site(session, site)
+    code = checked_code("tablet", tablet)
+    earlier = and_(Credential.site_id == site.id, Credential.tablet == code, Credential.revoked_at.is_(None))
+    session.execute(update(Credential).where(earlier).values(revoked_at=at))
+    return _issue(session, Credential(site_id=site.id, tablet=code, added_at=at))
+
+
+def _issue(session: Session, credential: Credential) -> tuple[int, str]:
+    text = secrets.token_urlsafe(32)
+    credential.digest = _digest(text)
+    session.add(credential)
+    session.flush()
+    return credential.id, text
+
+
+_LOOK_UP = (
+    select(
+        Credential.id,
+        Credential.site_id,
+        Site.code,
+        Credential.tablet,
+        Person.login,
+        Person.name,
+        Person.role,
+        Credential.expires_at,
+        Credential.revoked_at,
+        Person.retired_at,
+    )
+    .join(Site, Site.id == Credential.site_id)
+    .outerjoin(Person, Person.id == Credential.person_id)
+)
+
+
+def find_credential(session: Session, text: str, *, at: datetime) -> Bearer | None:
+    """Give the holder of a credential, unless it is unknown, expired, revoked or its person retired."""
+    row = session.execute(_LOOK_UP.where(Credential.digest == _digest(text))).one_or_none()
+    if row is None:
+        return None
+    *holder, expires_at, revoked_at, retired_at = row
+    if revoked_at is not None or retired_at is not None or (expires_at is not None and expires_at <= at):
+        return None
+    return Bearer(*holder)
+
+
+def list_credentials(session: Session, site: Site) -> Sequence[Listed]:
+    """Give every credential ever issued in the site, by number."""
+    columns = (Credential.id, Person.login, Credential.tablet, Credential.added_at)
+    query = select(*columns, Credential.expires_at, Credential.revoked_at).outerjoin(
+        Person, Person.id == Credential.person_id
+    )
+    rows = session.execute(query.where(Credential.site_id == site.id).order_by(Credential.id))
+    return [
+        Listed(number, login or tablet or "", tablet is not None, added_at, expires_at, revoked_at)
+        for number, login, tablet, added_at, expires_at, revoked_at in rows
+    ]
+
+
+def revoke_credential(session: Session, site: Site, number: int, *, at: datetime) -> Credential:
+    """End a credential at once. Raises Refused (number unknown; retired: it had ended already)."""
+    lock_site(session, site)
+    credential = session.get(Credential, number) if 0 < number < 2**31 else None
+    if credential is None or credential.site_id != site.id:
+        raise Refused("number", "unknown", value=number)
+    if credential.revoked_at is not None:
+        raise Refused("number", "retired", value=number)
+    credential.revoked_at = at
+    return credential
+
+
+def _digest(text: str) -> str:
+    return hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()

@@ -1,0 +1,69 @@
+"""Equipment of a site: ovens, hot-holding units, cold units and probes. Retired, never removed."""
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from app.models import Equipment, Site
+
+from .refused import Refused, checked_code
+from .sites import lock_site
+
+KINDS = ("oven", "hot_unit", "cold_unit", "probe")
+SCALES = ("F", "C", "dual")
+
+
+def add_equipment(
+    session: Session, site: Site, kind: str, code: str, *, at: datetime, scale: str | None = None
+) -> Equipment:
+    """List a piece of equipment; a probe shows both scales unless said otherwise.
+
+    Raises Refused (kind range; code missing, type, taken; scale range, unknown for what is no probe).
+    """
+    lock_site(session, site)
+    if kind not in KINDS:
+        raise Refused("kind", "range", allowed=KINDS)
+    checked = checked_code("code", code)
+    if find_equipment(session, site, checked) is not None:
+        raise Refused("code", "taken", value=checked)
+    item = Equipment(site_id=site.id, code=checked, kind=kind, scale=_checked_scale(kind, scale), added_at=at)
+    session.add(item)
+    session.flush()
+    return item
+
+
+def find_equipment(session: Session, site: Site, code: str) -> Equipment | None:
+    """Give the equipment of that code, retired or not."""
+    return session.scalar(select(Equipment).where(Equipment.site_id == site.id, Equipment.code == code))
+
+
+def list_equipment(session: Session, site: Site) -> Sequence[Equipment]:
+    """Give all equipment by kind and code, the retired too."""
+    listed = select(Equipment).where(Equipment.site_id == site.id).order_by(Equipment.kind, Equipment.code)
+    return session.scalars(listed).all()
+
+
+def retire_equipment(session: Session, site: Site, code: str, *, at: datetime, kind: str | None = None) -> Equipment:
+    """Take equipment off the list from now on. Raises Refused (code unknown, also of another kind; retired)."""
+    lock_site(session, site)
+    item = find_equipment(session, site, code)
+    if item is None or (kind is not None and item.kind != kind):
+        raise Refused("code", "unknown", value=code)
+    if item.retired_at is not None:
+        raise Refused("code", "retired", value=code)
+    item.retired_at = at
+    return item
+
+
+def _checked_scale(kind: str, scale: str | None) -> str | None:
+    if kind != "probe":
+        if scale is not None:
+            raise Refused("scale", "unknown")
+        return None
+    if scale is None:
+        return "dual"
+    if scale not in SCALES:
+        raise Refused("scale", "range", allowed=SCALES)
+    return scale

@@ -1,0 +1,127 @@
+"""People of a site: cooks, people in charge, inspectors. They are retired, never removed: the ledger names them."""
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from app.models import Person, Site
+
+from . import throttle
+from .passwords import Hashed, matches
+from .refused import Refused, checked_code, checked_line
+from .sites import lock_site
+
+ROLES = ("cook", "in_charge", "inspector")
+
+
+def add_person(
+    session: Session, site: Site, login: str, *, name: str, role: str, password: Hashed, at: datetime
+) -> Person:
+    """Add somebody. Raises Refused (login missing, type, taken; name; role range)."""
+    lock_site(session, site)
+    checked_login = checked_code("login", login)
+    if find_person(session, site, checked_login) is not None:
+        raise Refused("login", "taken", value=checked_login)
+    person = Person(
+        site_id=site.id,
+        login=checked_login,
+        name=checked_line("name", name),
+        role=_checked_role(role),
+        password_hash=password,
+        credentials_at=at,
+        added_at=at,
+    )
+    session.add(person)
+    session.flush()
+    return person
+
+
+def find_person(session: Session, site: Site, login: str) -> Person | None:
+    """Give the person of that login, retired or not."""
+    return session.scalar(select(Person).where(Person.site_id == site.id, Person.login == login))
+
+
+def get_person(session: Session, site: Site, login: str) -> Person:
+    """Give the person of that login who works here. Raises Refused (login unknown, retired)."""
+    person = find_person(session, site, login)
+    if person is None:
+        raise Refused("login", "unknown", value=login)
+    if person.retired_at is not None:
+        raise Refused("login", "retired", value=login)
+    return person
+
+
+def list_people(session: Session, site: Site) -> Sequence[Person]:
+    """Give everybody of the site by login, the retired too."""
+    return session.scalars(select(Person).where(Person.site_id == site.id).order_by(Person.login)).all()
+
+
+def retire_person(session: Session, site: Site, login: str, *, at: datetime) -> Person:
+    """End somebody's sign-ins and tokens. Raises Refused (login unknown, retired, last: nobody else is in charge)."""
+    lock_site(session, site)
+    person = get_person(session, site, login)
+    _keep_one_in_charge(session, site, person)
+    person.retired_at = at
+    person.credentials_at = at
+    return person
+
+
+def set_role(session: Session, site: Site, login: str, role: str, *, at: datetime) -> Person:
+    """Give somebody another role; sign-ins made before it have ended. Raises Refused (login, role range)."""
+    lock_site(session, site)
+    person = get_person(session, site, login)
+    if _checked_role(role) != person.role:
+        _keep_one_in_charge(session, site, person)
+        person.role = role
+        person.credentials_at = at
+    return person
+
+
+def set_password(session: Session, person: Person, password: Hashed, *, at: datetime) -> None:
+    """Give somebody a new password: earlier sign-ins have ended, and failed ones are forgotten."""
+    person.password_hash = password
+    person.credentials_at = at
+    throttle.record_success(session, throttle.throttle_key("login", person.site_id, person.login))
+
+
+def set_pin(session: Session, person: Person, pin: Hashed | None, *, at: datetime) -> None:
+    """Give somebody a new PIN for the tablets, or none."""
+    person.pin_hash = pin
+    person.credentials_at = at
+    throttle.record_success(session, throttle.throttle_key("pin", person.site_id, person.login))
+
+
+def check_password(session: Session, site: Site | None, login: str, password: str) -> Person | None:
+    """Give the person whose password this is. Takes as long for nobody as for somebody."""
+    person = _present(session, site, login)
+    return person if matches(person.password_hash if person else None, password) else None
+
+
+def check_pin(session: Session, site: Site | None, login: str, pin: str) -> Person | None:
+    """Give the person whose PIN this is. Only an enrolled tablet may ask."""
+    person = _present(session, site, login)
+    return person if matches(person.pin_hash if person else None, pin) else None
+
+
+def _present(session: Session, site: Site | None, login: str) -> Person | None:
+    person = find_person(session, site, login) if site else None
+    return person if person and person.retired_at is None else None
+
+
+def _checked_role(role: str) -> str:
+    if role not in ROLES:
+        raise Refused("role", "range", allowed=ROLES)
+    return role
+
+
+def _keep_one_in_charge(session: Session, site: Site, leaving: Person) -> None:
+    """Without anybody in charge nobody could sign, or put somebody in charge."""
+    others = (
+        person
+        for person in list_people(session, site)
+        if person.role == "in_charge" and person.retired_at is None and person.id != leaving.id
+    )
+    if leaving.role == "in_charge" and next(others, None) is None:
+        raise Refused("login", "last", value=leaving.login)

@@ -1,0 +1,41 @@
+"""A refusal by the register, and the checks of text that it shares."""
+
+import re
+import unicodedata
+
+_NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,31}")
+_HIDDEN = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
+"""Unicode categories that cannot be seen on a page, or turn its text round."""
+
+
+class Refused(ValueError):
+    """What was asked cannot be done: `field` is where, `code` says why, `values` fill the sentence.
+
+    Codes: missing, type, range, unknown, forbidden, taken, retired, last, weak, differs.
+    """
+
+    def __init__(self, field: str, code: str, **values: object) -> None:
+        super().__init__(f"{field}: {code}")
+        self.field, self.code, self.values = field, code, values
+
+
+def checked_code(field: str, text: str) -> str:
+    """Give a code or login as typed, without the blanks around it. Raises Refused (missing, type)."""
+    code = text.strip()
+    if not code:
+        raise Refused(field, "missing")
+    if not _NAME.fullmatch(code):
+        raise Refused(field, "type", value=text, expected="letters, digits . _ - (at most 32)")
+    return code
+
+
+def checked_line(field: str, text: str, *, longest: int = 100) -> str:
+    """Give one line of text in Unicode's composed form (NFC). Raises Refused (missing, type, range)."""
+    line = unicodedata.normalize("NFC", text).strip()
+    if not line:
+        raise Refused(field, "missing")
+    if any(unicodedata.category(character) in _HIDDEN for character in line):
+        raise Refused(field, "type", expected="one line of text")
+    if len(line) > longest:
+        raise Refused(field, "range", high=longest)
+    return line

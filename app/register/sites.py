@@ -1,0 +1,78 @@
+"""Sites: each a kitchen with a code, a name, a time zone and perhaps its height above the sea."""
+
+from collections.abc import Sequence
+from decimal import Decimal
+from zoneinfo import ZoneInfo, available_timezones
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from app.models import Site
+
+from .refused import Refused, checked_code, checked_line
+
+_LOWEST_M, _HIGHEST_M = -500, 9000
+
+
+def add_site(session: Session, code: str, *, name: str, timezone: str, altitude_m: Decimal | None = None) -> Site:
+    """Add a kitchen. Raises Refused (site taken, name, timezone unknown, altitude_m range)."""
+    site_code = checked_code("site", code)
+    if find_site(session, site_code) is not None:
+        raise Refused("site", "taken", value=site_code)
+    site = Site(
+        code=site_code,
+        name=checked_line("name", name),
+        timezone=_checked_timezone(timezone),
+        altitude_cm=_checked_altitude(altitude_m),
+    )
+    session.add(site)
+    session.flush()
+    return site
+
+
+def set_altitude(site: Site, altitude_m: Decimal | None) -> None:
+    """Say how high above the sea the kitchen is, in metres; None forgets it. Raises Refused (altitude_m)."""
+    site.altitude_cm = _checked_altitude(altitude_m)
+
+
+def find_site(session: Session, code: str) -> Site | None:
+    """Give the site of that code, if there is one."""
+    return session.scalar(select(Site).where(Site.code == code))
+
+
+def get_site(session: Session, code: str) -> Site:
+    """Give the site of that code. Raises Refused (site unknown)."""
+    site = find_site(session, code)
+    if site is None:
+        raise Refused("site", "unknown", value=code)
+    return site
+
+
+def list_sites(session: Session) -> Sequence[Site]:
+    """Give all sites by code."""
+    return session.scalars(select(Site).order_by(Site.code)).all()
+
+
+def lock_site(session: Session, site: Site) -> None:
+    """Hold the site's row until the transaction ends, so that two changes of its register cannot cross."""
+    session.execute(select(Site.id).where(Site.id == site.id).with_for_update())
+
+
+def _checked_timezone(text: str) -> str:
+    name = text.strip()
+    if not name:
+        raise Refused("timezone", "missing")
+    # Looked up in the list, not on the disk: a name is never a path.
+    if name not in available_timezones():
+        raise Refused("timezone", "unknown", value=text, expected="America/Chicago")
+    return ZoneInfo(name).key
+
+
+def _checked_altitude(altitude_m: Decimal | None) -> int | None:
+    if altitude_m is None:
+        return None
+    if not altitude_m.is_finite() or not _LOWEST_M <= altitude_m <= _HIGHEST_M:
+        raise Refused("altitude_m", "range", low=_LOWEST_M, high=_HIGHEST_M)
+    if round(altitude_m, 2) != altitude_m:
+        raise Refused("altitude_m", "type", expected="number")
+    return int(altitude_m * 100)
