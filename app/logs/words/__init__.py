@@ -5,6 +5,7 @@ request or an app these give plain English. Records are never called more than w
 """
 
 from .checks import CheckWords, cautions, check_answer, check_words
+from .codes import code_word
 from .errors import error_words
 from .fields import field_word, result_word
 from .findings import FindingWords, finding_words, rule_word
@@ -24,9 +25,7 @@ from .measures import (
 )
 from .names import (
     band_word,
-    check_method_word,
     concern_word,
-    cooling_method_word,
     decision_word,
     disposition_word,
     equipment_word,
@@ -35,6 +34,7 @@ from .names import (
     list_word,
     meaning_words,
     measured_of_word,
+    method_word,
     outcome_word,
     place_word,
     provenance_word,
@@ -57,10 +57,9 @@ __all__ = [
     "birds",
     "cautions",
     "check_answer",
-    "check_method_word",
     "check_words",
+    "code_word",
     "concern_word",
-    "cooling_method_word",
     "day_words",
     "decision_word",
     "degrees",
@@ -80,6 +79,7 @@ __all__ = [
     "meaning_words",
     "measured",
     "measured_of_word",
+    "method_word",
     "minutes",
     "number",
     "outcome_word",

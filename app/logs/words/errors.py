@@ -10,8 +10,9 @@ from decimal import Decimal
 from typing import Any
 
 from . import measures
+from .codes import code_word
 from .fields import field_word
-from .marking import N_
+from .marking import N_, say
 from .marking import gettext as _
 from .subjects import sentence_start
 
@@ -24,6 +25,16 @@ _MISSING = {
     "amend_reason": N_("Say why the earlier entry is mended."),
     "observed_at": N_("Say when this was seen."),
     "person": N_("Choose who you are."),
+}
+
+_EXPECTED = {
+    "number": N_("a number, at most two places after the point"),
+    "whole number": N_("a whole number"),
+    "digits only": N_("digits only"),
+    "one line of text": N_("one line of plain text"),
+    "names with commas between": N_("names with commas between"),
+    "text": N_("plain text"),
+    "letters, digits . _ - (at most 32)": N_("letters, digits and . _ - (at most 32)"),
 }
 
 _ORDER = {
@@ -61,7 +72,8 @@ def _missing(field: str, values: _Values) -> str:
 def _type(field: str, values: _Values) -> str:
     name = sentence_start(field_word(field))
     if values.get("expected"):
-        return _("%(field)s: write it like this: %(expected)s.", field=name, expected=values["expected"])
+        expected = say(_EXPECTED, str(values["expected"]))
+        return _("%(field)s: write it like this: %(expected)s.", field=name, expected=expected)
     return _("%(field)s: this is not in a form that can be read.", field=name)
 
 
@@ -69,7 +81,10 @@ def _range(field: str, values: _Values) -> str:
     name = sentence_start(field_word(field))
     low, high, allowed = values.get("low"), values.get("high"), values.get("allowed")
     if allowed:
-        return _("%(field)s: choose one of: %(allowed)s.", field=name, allowed=", ".join(map(str, allowed)))
+        choices = ", ".join(code_word(field, str(code)) for code in allowed)
+        return _("%(field)s: choose one of: %(allowed)s.", field=name, allowed=choices)
+    if field in _COUNTED_IN_CHARACTERS:
+        return _length(name, low, high)
     if low is not None and high is not None:
         return _("%(field)s: from %(low)s to %(high)s.", field=name, low=_shown(low), high=_shown(high))
     if high is not None:
@@ -77,6 +92,35 @@ def _range(field: str, values: _Values) -> str:
     if low is not None:
         return _("%(field)s: at least %(low)s.", field=name, low=_shown(low))
     return _("%(field)s: this value is not possible.", field=name)
+
+
+_COUNTED_IN_CHARACTERS = frozenset(
+    [
+        "action",
+        "amend_reason",
+        "authority",
+        "cause",
+        "lot",
+        "name",
+        "note",
+        "password",
+        "pin",
+        "prevention",
+        "product",
+        "remark",
+        "supplier",
+        "text",
+        "variance",
+    ]
+)
+
+
+def _length(name: str, low: object, high: object) -> str:
+    if low is not None and high is not None:
+        return _("%(field)s: from %(low)s to %(high)s characters.", field=name, low=low, high=high)
+    if low is not None:
+        return _("%(field)s: at least %(low)s characters.", field=name, low=low)
+    return _("%(field)s: at most %(high)s characters.", field=name, high=high)
 
 
 def _unknown(field: str, values: _Values) -> str:
@@ -167,13 +211,10 @@ def _looser(field: str, values: _Values) -> str:
     )
 
 
-def _short(field: str, values: _Values) -> str:
-    least = values.get("low", values.get("least", 8))
-    return _("%(field)s: at least %(least)s characters.", field=sentence_start(field_word(field)), least=least)
-
-
-def _common(field: str, values: _Values) -> str:
-    return _("Many people use this password, so it is guessed first. Choose another; three or four words are good.")
+def _weak(field: str, values: _Values) -> str:
+    if field == "pin":
+        return _("This PIN is among the first that people try. Choose another, not a run and not one digit over again.")
+    return _("This is among the first that people try. Choose another; three or four words together are good.")
 
 
 def _wrong(field: str, values: _Values) -> str:
@@ -210,8 +251,7 @@ _MESSAGES: dict[str, Callable[[str, _Values], str]] = {
     "taken": _taken,
     "retired": _retired,
     "looser": _looser,
-    "short": _short,
-    "common": _common,
+    "weak": _weak,
     "wrong": _wrong,
     "blocked": _blocked,
     "last": _last,

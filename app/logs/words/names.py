@@ -76,15 +76,12 @@ _REASONS = {
     "other": N_("other"),
 }
 
-_COOLING_METHODS = {
+_METHODS = {
     "cut_up": N_("cut up"),
     "shallow_pan": N_("shallow pan"),
     "ice_bath": N_("ice bath"),
     "rapid_chiller": N_("rapid chiller"),
     "other": N_("another way"),
-}
-
-_CHECK_METHODS = {
     "ice_point": N_("ice point"),
     "boiling_point": N_("boiling point"),
     "comparison": N_("comparison"),
@@ -210,14 +207,9 @@ def reason_word(reason: str) -> str:
     return say(_REASONS, reason)
 
 
-def cooling_method_word(method: str) -> str:
-    """Give the word for how birds were chilled."""
-    return say(_COOLING_METHODS, method)
-
-
-def check_method_word(method: str) -> str:
-    """Give the word for how a probe was checked."""
-    return say(_CHECK_METHODS, method)
+def method_word(method: str) -> str:
+    """Give the word for how birds were chilled, or how a probe was checked."""
+    return say(_METHODS, method)
 
 
 def disposition_word(disposition: str) -> str:

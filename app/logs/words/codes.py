@@ -1,0 +1,28 @@
+"""The words for a code by the field that it stands in: `tray_out`'s `to`, `checklist`'s `list` and so on."""
+
+from collections.abc import Callable, Mapping
+
+from . import names
+
+# Kinds of entries are not here: whoever types one by hand is a program, and is told the code.
+_BY_FIELD: Mapping[str, Callable[[str], str]] = {
+    "decision": names.decision_word,
+    "disposition": names.disposition_word,
+    "kind": names.equipment_word,
+    "list": names.list_word,
+    "meaning": names.meaning_words,
+    "method": names.method_word,
+    "of": names.measured_of_word,
+    "outcome": names.outcome_word,
+    "place": names.place_word,
+    "reason": names.reason_word,
+    "role": names.role_word,
+    "scale": names.scale_word,
+    "state": names.state_word,
+    "to": names.to_word,
+}
+
+
+def code_word(field: str, code: str) -> str:
+    """Give the words for a code of a field; shown as it is where there are none."""
+    return _BY_FIELD[field](code) if field in _BY_FIELD else code
