@@ -17,7 +17,7 @@ def running_server() -> Iterator[str]:
 
     As root the server runs as the user that Debian's package made, since PostgreSQL refuses to run as root.
     """
-    folder = Path(tempfile.mkdtemp(prefix="pg-", dir="/tmp"))  # short: a socket's path has at most 107 characters
+    folder = Path(tempfile.mkdtemp(prefix="pg-", dir=_place()))
     user = "postgres" if os.geteuid() == 0 else None
     if user:
         shutil.chown(folder, user, user)
@@ -35,6 +35,15 @@ def running_server() -> Iterator[str]:
             call("pg_ctl", "stop", "--mode=immediate")
     finally:
         shutil.rmtree(folder)
+
+
+def _place() -> str:
+    """Choose memory, where a database is copied ten times as fast, or else a folder that every user can reach.
+
+    Both are short: a socket's path has at most 107 characters.
+    """
+    memory = Path("/dev/shm")
+    return str(memory) if memory.is_dir() and shutil.disk_usage(memory).free > 2**30 else "/tmp"
 
 
 def _programs() -> Path:

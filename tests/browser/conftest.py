@@ -1,0 +1,80 @@
+"""A real browser, and a server of its own for each test, on a kitchen that has just opened."""
+
+from collections.abc import Iterator
+from threading import Thread
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, sync_playwright
+from werkzeug.serving import make_server
+
+from app import create_app
+from app.db import Database
+from tests import cast
+
+TABLET = {"width": 1024, "height": 768}
+
+_ARGUMENTS = [
+    "--no-sandbox",  # there is none for root, and it shows our own pages only
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+
+
+@pytest.fixture
+def database(sqlite_database: Database) -> Database:
+    """Kitchen S1 and the other kitchen, on SQLite."""
+    with sqlite_database.writing() as session:
+        cast.make_site(session)
+        cast.make_other_site(session)
+    return sqlite_database
+
+
+@pytest.fixture
+def server(database: Database, monkeypatch: pytest.MonkeyPatch) -> Iterator[str]:
+    """The address of the app on `database`, in threads of this process, so that a test can set the clock."""
+    monkeypatch.setenv("DATABASE_URL", database.url)
+    listening = make_server("127.0.0.1", 0, create_app(), threaded=True)
+    thread = Thread(target=listening.serve_forever, kwargs={"poll_interval": 0.02})
+    thread.start()
+    yield f"http://127.0.0.1:{listening.server_port}"
+    listening.shutdown()
+    thread.join()
+    listening.server_close()
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """Debian's Chromium."""
+    with sync_playwright() as playwright:
+        chromium = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=_ARGUMENTS)
+        yield chromium
+        chromium.close()
+
+
+@pytest.fixture
+def context(browser: Browser, server: str) -> Iterator[BrowserContext]:
+    """A browser's own cookies and storage, on the server; `context.new_page()` opens a page."""
+    with browser.new_context(base_url=server, viewport=TABLET, timezone_id=cast.TIMEZONE) as context:
+        context.set_default_timeout(10_000)
+        yield context
+
+
+@pytest.fixture
+def page(context: BrowserContext) -> Iterator[Page]:
+    """A page in which no script may fail and nothing may break the content security policy."""
+    page = context.new_page()
+    complaints: list[str] = []
+    page.on("pageerror", lambda error: complaints.append(str(error)))
+    page.on("console", lambda message: complaints.extend(_complaint(message)))
+    yield page
+    assert complaints == []
+
+
+def _complaint(message: ConsoleMessage) -> list[str]:
+    # A refused form answers 4xx, which the browser reports as an error too; that one is for the test to judge.
+    is_answer = message.text.startswith("Failed to load resource")
+    return [message.text] if message.type == "error" and not is_answer else []
