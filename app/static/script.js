@@ -1,0 +1,80 @@
+"use strict";
+// Makes the pages quicker; every page works without it.
+
+document.documentElement.classList.add("script");
+
+// ---- A live part fetches itself again: `data-live` holds the seconds between. ----
+async function refresh(part) {
+  if (document.hidden || part.contains(document.activeElement) || part.querySelector("details[open]")) return;
+  const answer = await fetch(location.href, { headers: { "X-Fragment": "live" }, redirect: "manual" });
+  if (answer.type === "opaqueredirect" || answer.status === 401) { location.reload(); return; }
+  if (answer.ok) part.innerHTML = await answer.text();
+}
+
+function keepLive(part) {
+  setInterval(() => refresh(part).catch(() => {}), Number(part.dataset.live) * 1000);
+  document.addEventListener("visibilitychange", () => refresh(part).catch(() => {}));
+}
+
+// ---- The number pad types into its input. ----
+function pressed(input, key) {
+  if (key === "back") input.value = input.value.slice(0, -1);
+  else if (key !== "." || !/[.,]/.test(input.value)) input.value += key;
+  input.dispatchEvent(new Event("input", { bubbles: true }));
+}
+
+function bindPad(pad) {
+  const input = document.getElementById(pad.dataset.pad);
+  if (matchMedia("(pointer: coarse)").matches) input.inputMode = "none";  // the tablet's own keyboard stays away
+  pad.addEventListener("click", (event) => {
+    const key = event.target.closest("[data-key]");
+    if (key) pressed(input, key.dataset.key);
+  });
+}
+
+// ---- What a number means, asked of the server while it is typed. ----
+function bindMeaning(form) {
+  const target = form.querySelector("[data-meaning]");
+  let timer = 0;
+  let asked = 0;
+  async function ask() {
+    const mine = ++asked;
+    const answer = await fetch(form.action || location.href, { method: "POST", body: new FormData(form), headers: { "X-Fragment": "meaning" } });
+    if (mine !== asked) return;
+    if (answer.ok || answer.status === 422) target.innerHTML = await answer.text();
+  }
+  form.addEventListener("input", () => { clearTimeout(timer); timer = setTimeout(() => ask().catch(() => {}), 250); });
+  form.addEventListener("change", () => { clearTimeout(timer); timer = setTimeout(() => ask().catch(() => {}), 50); });
+}
+
+// ---- The probe says its scale; a probe with both asks which. ----
+function bindScale(form) {
+  const show = () => {
+    const probe = form.querySelector("[name=probe]:checked");
+    const asks = form.querySelector("[data-asks-unit]");
+    const scale = probe ? probe.closest("label").dataset.scale || "dual" : "dual";
+    if (asks) asks.hidden = scale !== "dual";
+    const chosen = form.querySelector("[name=unit]:checked");
+    const unit = scale === "dual" ? (chosen ? chosen.value : "") : scale;
+    for (const sign of form.querySelectorAll("[data-unit]")) sign.textContent = "°" + unit;
+  };
+  form.addEventListener("change", show);
+  show();
+}
+
+// ---- A second tap while the first is on its way sends nothing. ----
+function sendOnce(event) {
+  const form = event.target;
+  if (form.dataset.sent) { event.preventDefault(); return; }
+  form.dataset.sent = "yes";
+  setTimeout(() => delete form.dataset.sent, 8000);
+}
+
+document.addEventListener("DOMContentLoaded", () => {
+  document.querySelectorAll("[data-live]").forEach(keepLive);
+  document.querySelectorAll("[data-pad]").forEach(bindPad);
+  document.querySelectorAll("form:has([data-meaning])").forEach(bindMeaning);
+  document.querySelectorAll("form:has([data-unit])").forEach(bindScale);
+  document.addEventListener("submit", sendOnce);
+});
+window.addEventListener("pageshow", () => document.querySelectorAll("form").forEach((form) => delete form.dataset.sent));

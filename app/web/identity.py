@@ -1,0 +1,170 @@
+"""Who is at the screen: a person signed in with a password, or chosen by name and PIN on an enrolled tablet."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from functools import wraps
+from typing import ParamSpec
+
+from flask import Response, abort, current_app, g, redirect, request, session, url_for
+from flask.typing import ResponseReturnValue
+from sqlalchemy.orm import Session
+
+from .. import clock, ledger, models, register
+from app.server import get_database
+from ..rules.facts import Person, Site
+from . import kept_posts
+
+TABLET_COOKIE = "tablet"
+_TABLET_COOKIE_AGE = timedelta(days=400)  # browsers keep a cookie no longer
+_P = ParamSpec("_P")
+
+
+@dataclass(frozen=True, slots=True)
+class Identity:
+    """The person at the screen, their site, and how the ledger knows them."""
+
+    person: Person
+    site: Site
+    caller: ledger.Caller
+    tablet: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Tablet:
+    """The enrolled tablet that asks: its site and its code."""
+
+    site_code: str
+    code: str
+
+
+def current() -> Identity:
+    """Give who is at the screen; 401 for nobody."""
+    identity = find_current()
+    if identity is None:
+        abort(401)
+    return identity
+
+
+def find_current() -> Identity | None:
+    """Give who is at the screen. Somebody retired, with changed credentials, or too long away is nobody."""
+    if "identity" not in g:
+        g.identity = _load()
+    found: Identity | None = g.identity
+    return found
+
+
+def find_tablet() -> Tablet | None:
+    """Give the tablet that this browser is enrolled as, while its credential stands."""
+    if "tablet" not in g:
+        text = request.cookies.get(TABLET_COOKIE)
+        bearer = None
+        if text:
+            with get_database().reading() as database:
+                bearer = register.find_credential(database, text, at=clock.utc_now())
+        g.tablet = Tablet(bearer.site_code, bearer.tablet) if bearer and bearer.tablet else None
+    found: Tablet | None = g.tablet
+    return found
+
+
+def requires(*roles: str) -> Callable[[Callable[_P, ResponseReturnValue]], Callable[_P, ResponseReturnValue]]:
+    """Let only people of these roles in: nobody is asked to sign in, another role is told that this is not theirs."""
+
+    def decorate(view: Callable[_P, ResponseReturnValue]) -> Callable[_P, ResponseReturnValue]:
+        @wraps(view)
+        def guarded(*args: _P.args, **kwargs: _P.kwargs) -> ResponseReturnValue:
+            identity = find_current()
+            if identity is None:
+                return _ask_who()
+            if identity.person.role not in roles:
+                abort(403)
+            return view(*args, **kwargs)
+
+        guarded.roles = roles  # type: ignore[attr-defined]  # read by the test that walks every route
+        return guarded
+
+    return decorate
+
+
+def sign_in(person: models.Person, site_code: str, *, tablet: str | None) -> None:
+    """Begin a sign-in of this person. What the browser held of an earlier one is dropped."""
+    probe, probe_person = session.get("probe"), session.get("probe_person")
+    session.clear()
+    if tablet is not None and probe:
+        session["probe"], session["probe_person"] = probe, probe_person  # to be confirmed by the next person
+    now = _milliseconds(clock.utc_now())
+    session["sign_in"] = {"site": site_code, "login": person.login, "at": now, "seen": now, "tablet": tablet}
+    g.pop("identity", None)
+
+
+def sign_out() -> None:
+    """End the sign-in of this browser. An enrolled tablet stays enrolled."""
+    session.pop("sign_in", None)
+    g.pop("identity", None)
+
+
+def enrol(response: Response, text: str) -> None:
+    """Make this browser the tablet whose credential this is; scripts cannot read it."""
+    response.set_cookie(
+        TABLET_COOKIE,
+        text,
+        max_age=_TABLET_COOKIE_AGE,
+        secure=bool(current_app.config["SESSION_COOKIE_SECURE"]),
+        httponly=True,
+        samesite="Lax",
+    )
+
+
+def local_path(path: str | None) -> str | None:
+    """Give a path to go on to, if it leads to a page of ours; another site's address never does."""
+    if not path or not path.startswith("/") or path.startswith(("//", "/\\")) or not path.isprintable():
+        return None
+    return path
+
+
+def _ask_who() -> ResponseReturnValue:
+    if request.headers.get("X-Fragment"):
+        return "", 401
+    if request.method != "GET":
+        return kept_posts.ask_again(on_tablet=find_tablet() is not None)
+    endpoint = "signin.people" if find_tablet() else "signin.sign_in"
+    path = request.full_path.removesuffix("?")
+    return redirect(url_for(endpoint, next=None if path == "/" else path), 303)
+
+
+def _load() -> Identity | None:
+    now = clock.utc_now()
+    signed = session.get("sign_in")
+    if not signed or _is_over(signed, now):
+        return None
+    if signed["tablet"] and find_tablet() != Tablet(signed["site"], signed["tablet"]):
+        return None
+    with get_database().reading() as database:
+        identity = _still_there(database, signed)
+    if identity is not None and request.headers.get("X-Fragment") != "live":  # a page that refreshes itself is nobody
+        session["sign_in"] = {**signed, "seen": _milliseconds(now)}
+    return identity
+
+
+def _still_there(database: Session, signed: dict[str, object]) -> Identity | None:
+    row = register.find_site(database, str(signed["site"]))
+    person = register.find_person(database, row, str(signed["login"])) if row else None
+    site = ledger.read_site(database, str(signed["site"]))
+    if person is None or site is None or person.retired_at is not None:
+        return None
+    if _milliseconds(person.credentials_at) > int(str(signed["at"])):
+        return None
+    tablet = str(signed["tablet"]) if signed["tablet"] else None
+    via = f"tablet:{tablet}" if tablet else "session"
+    caller = ledger.Caller(login=person.login, name=person.name, role=person.role, via=via)
+    return Identity(site.people[person.login], site, caller, tablet)
+
+
+def _is_over(signed: dict[str, int], now: datetime) -> bool:
+    idle_min = current_app.config["TABLET_IDLE_MIN" if signed["tablet"] else "SESSION_IDLE_MIN"]
+    at = _milliseconds(now)
+    return at - signed["seen"] > idle_min * 60_000 or at - signed["at"] > current_app.config["SESSION_HOURS"] * 3_600_000
+
+
+def _milliseconds(at: datetime) -> int:
+    return (at - datetime(1970, 1, 1, tzinfo=UTC)) // timedelta(milliseconds=1)

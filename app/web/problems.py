@@ -1,0 +1,40 @@
+"""Pages for what could not be done: what happened and what to do next, never a trace of the program."""
+
+from flask import g, render_template
+from flask.typing import ResponseReturnValue
+from flask_babel import lazy_gettext as _l
+from flask_wtf.csrf import CSRFError
+from werkzeug.exceptions import HTTPException
+
+_WORDS = {
+    400: (_l("This could not be read"), _l("Nothing was saved. Go back, look the form over and send it again.")),
+    401: (_l("Nobody is signed in"), _l("Sign in, then go on.")),
+    403: (_l("This page is not yours to use"), _l("It is for another role. Ask the person in charge.")),
+    404: (_l("There is no such page"), _l("Nothing here has that name. Go back, or start from the first page.")),
+    405: (_l("This cannot be done here"), _l("Go back, or start from the first page.")),
+    413: (_l("That is too much at once"), _l("Nothing was saved. Send less at a time.")),
+    429: (_l("Too many tries"), _l("Wait a little, then try again.")),
+    500: (
+        _l("Something went wrong here"),
+        _l("Nothing was saved. Go back and try again. If it stays so, tell the person in charge and write on paper."),
+    ),
+    503: (
+        _l("The records cannot be reached"),
+        _l("Nothing was saved. Try again in a minute, and write on paper until then."),
+    ),
+}
+_OTHER_SESSION = _l("The page was opened in another sign-in. Nothing was saved. Go back, load the page again, then send it.")
+
+
+def answer_error(error: HTTPException) -> ResponseReturnValue:
+    """Answer a refusal with a page; what is no refusal (a redirect) goes out as it is."""
+    status = error.code or 500
+    if status < 400:
+        return error
+    title, text = _WORDS.get(status, _WORDS[400 if status < 500 else 500])
+    if isinstance(error, CSRFError):
+        text = _OTHER_SESSION
+    if status >= 500:
+        g.identity = None  # the page asks the database nothing: that may be what is wrong
+    headers = [(name, value) for name, value in error.get_headers() if name in ("Allow", "Retry-After")]
+    return render_template("problem.html", heading=title, text=text), status, headers
