@@ -6,6 +6,7 @@ request or an app these give plain English. Records are never called more than w
 
 from .checks import CheckWords, cautions, check_answer, check_words
 from .codes import code_word
+from .entries import EntryWords, entry_subject, entry_words
 from .errors import error_words
 from .fields import field_word, result_word
 from .findings import FindingWords, finding_words, rule_word
@@ -46,11 +47,14 @@ from .names import (
     status_word,
     to_word,
     verdict_word,
+    via_word,
 )
+from .settings import setting_value
 from .subjects import sentence_start, subject_words
 
 __all__ = [
     "CheckWords",
+    "EntryWords",
     "FindingWords",
     "band_word",
     "bird_count",
@@ -65,6 +69,8 @@ __all__ = [
     "degrees",
     "disposition_word",
     "duration",
+    "entry_subject",
+    "entry_words",
     "equipment_word",
     "error_words",
     "field_word",
@@ -91,10 +97,12 @@ __all__ = [
     "rule_word",
     "scale_word",
     "sentence_start",
+    "setting_value",
     "setting_word",
     "state_word",
     "status_word",
     "subject_words",
     "to_word",
     "verdict_word",
+    "via_word",
 ]

@@ -142,6 +142,8 @@ _PROVENANCE = {
     "house": N_("house rule"),
 }
 
+_VIAS = {"session": N_("signed in"), "tablet": N_("tablet"), "token": N_("token")}
+
 _SETTINGS = {
     "cook_core": N_("Core temperature when pulled, at least"),
     "cook_dwell_s": N_("Core temperature held for"),
@@ -285,3 +287,9 @@ def provenance_word(kind: str) -> str:
 def setting_word(name: str) -> str:
     """Give the name of a plan setting."""
     return say(_SETTINGS, name)
+
+
+def via_word(via: str) -> str:
+    """Give the words for how an entry came in: through a tablet, a token, or signed in on a screen."""
+    kind, _colon, name = via.partition(":")
+    return " ".join(part for part in (say(_VIAS, kind), name) if part)
