@@ -42,8 +42,8 @@ def _place() -> str:
 
     Both are short: a socket's path has at most 107 characters.
     """
-    memory = Path("/dev/shm")
-    return str(memory) if memory.is_dir() and shutil.disk_usage(memory).free > 2**30 else "/tmp"
+    memory = "/dev/shm"
+    return memory if os.access(memory, os.W_OK) and shutil.disk_usage(memory).free > 2**30 else "/tmp"
 
 
 def _programs() -> Path:
