@@ -1,17 +1,19 @@
 """What all tests share: databases made by the migrations once, and copied for each test."""
 
 import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from datetime import datetime
 from itertools import count
 from pathlib import Path
 
 import pytest
+from flask import Flask
 from hypothesis import settings
 from sqlalchemy import create_engine, text
 
-from app import schema
+from app import clock, create_app, schema
 from app.db import Database
-from tests import postgres
+from tests import cast, postgres
 
 # Examples may take as long as a busy machine needs; in CI, Hypothesis itself makes them the same each time.
 settings.register_profile("kitchen", parent=settings.default, deadline=None)
@@ -79,6 +81,25 @@ def empty_url(request: pytest.FixtureRequest, tmp_path: Path) -> str:
     name = f"empty_{next(_numbers)}"
     _administer(server, f"CREATE DATABASE {name}")
     return server.format(name)
+
+
+@pytest.fixture
+def app(database: Database) -> Iterator[Flask]:
+    """The app on `database`."""
+    app = create_app({"DATABASE_URL": database.url, "SECRET_KEY": "only for tests", "TESTING": True})
+    yield app
+    app.extensions["database"].engine.dispose()
+
+
+@pytest.fixture
+def set_clock(monkeypatch: pytest.MonkeyPatch) -> Callable[[datetime | str], None]:
+    """Set the app's clock, as often as wanted, to an instant or to a time of the example day: `set_clock("10:31")`."""
+
+    def set_to(at: datetime | str) -> None:
+        now = cast.moment(at) if isinstance(at, str) else at
+        monkeypatch.setattr(clock, "utc_now", lambda: now)
+
+    return set_to
 
 
 def _opened(url: str) -> Iterator[Database]:

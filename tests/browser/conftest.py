@@ -4,14 +4,14 @@ from collections.abc import Iterator
 from threading import Thread
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, sync_playwright
+from flask import Flask
+from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, ViewportSize, sync_playwright
 from werkzeug.serving import make_server
 
-from app import create_app
 from app.db import Database
 from tests import cast
 
-TABLET = {"width": 1024, "height": 768}
+TABLET: ViewportSize = {"width": 1024, "height": 768}
 
 _ARGUMENTS = [
     "--no-sandbox",  # there is none for root, and it shows our own pages only
@@ -34,10 +34,9 @@ def database(sqlite_database: Database) -> Database:
 
 
 @pytest.fixture
-def server(database: Database, monkeypatch: pytest.MonkeyPatch) -> Iterator[str]:
-    """The address of the app on `database`, in threads of this process, so that a test can set the clock."""
-    monkeypatch.setenv("DATABASE_URL", database.url)
-    listening = make_server("127.0.0.1", 0, create_app(), threaded=True)
+def server(app: Flask) -> Iterator[str]:
+    """The address of the app, served in threads of this process, so that a test can set the clock."""
+    listening = make_server("127.0.0.1", 0, app, threaded=True)
     thread = Thread(target=listening.serve_forever, kwargs={"poll_interval": 0.02})
     thread.start()
     yield f"http://127.0.0.1:{listening.server_port}"
