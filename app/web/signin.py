@@ -54,7 +54,7 @@ def sign_in() -> ResponseReturnValue:
         return page("signin/sign_in.html", form=form)
     site = next((site for site in sites if len(sites) == 1 or site.code == form.site.data), None)
     login, password = (form.login.data or "").strip(), form.password.data or ""
-    person = _checked(form, "login", site, login, lambda session: register.check_password(session, site, login, password))
+    person = checked(form, "login", site, login, lambda session: register.check_password(session, site, login, password))
     if person is None or site is None:
         return page("signin/sign_in.html", 422, form=form)
     identity.sign_in(person, site.code, tablet=None)
@@ -98,7 +98,7 @@ def pin(login: str) -> ResponseReturnValue:
     if form.pin.data is None:
         return page("signin/pin.html", form=form, person=person)
     typed = form.pin.data
-    checked = _checked(form, "pin", site, login, lambda session: register.check_pin(session, site, login, typed))
+    checked = checked(form, "pin", site, login, lambda session: register.check_pin(session, site, login, typed))
     if checked is None:
         return page("signin/pin.html", 422, form=form, person=person)
     identity.sign_in(checked, site.code, tablet=tablet.code)
@@ -127,7 +127,7 @@ def tablet() -> ResponseReturnValue:
     return answer
 
 
-def _checked(
+def checked(
     form: PageForm, kind: str, site: models.Site | None, login: str, check: Callable[[Session], models.Person | None]
 ) -> models.Person | None:
     """Give the person whose password or PIN this is; a failure is counted before it is known, so that a burst is too."""
