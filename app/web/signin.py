@@ -98,10 +98,10 @@ def pin(login: str) -> ResponseReturnValue:
     if form.pin.data is None:
         return page("signin/pin.html", form=form, person=person)
     typed = form.pin.data
-    checked = checked(form, "pin", site, login, lambda session: register.check_pin(session, site, login, typed))
-    if checked is None:
+    found = checked(form, "pin", site, login, lambda session: register.check_pin(session, site, login, typed))
+    if found is None:
         return page("signin/pin.html", 422, form=form, person=person)
-    identity.sign_in(checked, site.code, tablet=tablet.code)
+    identity.sign_in(found, site.code, tablet=tablet.code)
     return _go_on(form)
 
 
