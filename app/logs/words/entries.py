@@ -1,4 +1,4 @@
-"""One entry as a line of the logbook: what it is about, what it says, the number that was read, and with which probe."""
+"""One entry as a line of the logbook: what it is about, what it says, the number read, and with which probe."""
 
 from dataclasses import dataclass
 from zoneinfo import ZoneInfo

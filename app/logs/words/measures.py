@@ -107,5 +107,10 @@ def joined(parts: Sequence[str]) -> str:
     return _("%(first)s and %(last)s", first=", ".join(parts[:-1]), last=parts[-1])
 
 
+def language() -> str:
+    """Give the language that words come out in, as HTML names it."""
+    return str(_locale()).replace("_", "-")
+
+
 def _locale() -> Locale:
     return get_locale() or Locale("en")

@@ -1,0 +1,225 @@
+"""The subjects of the day as blocks of the log: a load with its spits, a tray, a batch, a probe, with their lines."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from datetime import datetime
+from decimal import Decimal
+
+from app.rules.facts import (
+    BatchView,
+    ColdUnitView,
+    Entry,
+    LoadView,
+    ProbeView,
+    ReceivingView,
+    ReheatView,
+    SpitView,
+    StageView,
+    Subject,
+    TrayView,
+    Verdict,
+    worst,
+)
+
+from . import words
+from .lines import Line, Logbook
+from .words.marking import gettext as _
+from .words.marking import ngettext
+
+
+@dataclass(frozen=True, slots=True)
+class VerdictWords:
+    """A verdict: its code, which picks the mark, and its word."""
+
+    code: str
+    word: str
+
+
+@dataclass(frozen=True, slots=True)
+class SpitRow:
+    """A spit of a load: how many birds were probed, the lowest reading, when it was pulled and into which trays."""
+
+    spit: str
+    birds: str
+    lots: str
+    probed: str
+    pulled: str
+    trays: str
+    verdict: VerdictWords
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Block:
+    """A subject with what is known about it (label and value), its verdict where it has one, and its lines."""
+
+    title: str
+    verdict: VerdictWords | None = None
+    facts: tuple[tuple[str, str], ...] = ()
+    spits: tuple[SpitRow, ...] = ()
+    lines: tuple[Line, ...] = field(default=())
+
+
+def verdict_words(verdict: Verdict) -> VerdictWords:
+    """Give a verdict's code and word."""
+    return VerdictWords(verdict.value, words.verdict_word(verdict))
+
+
+def load_block(load: LoadView, book: Logbook) -> Block:
+    """Write a load: its spits in a table, then every reading, pull and loading."""
+    entries: list[Entry] = [load.opener]
+    for spit in load.spits:
+        entries += [*spit.loadings, *spit.readings, *spit.pulls]
+    return Block(
+        title=_("Load %(load)s, oven %(oven)s", load=load.load, oven=load.oven),
+        facts=((_("started"), book.time(load.started_at)),),
+        spits=tuple(_spit_row(spit, book) for spit in load.spits),
+        lines=book.lines(entries),
+    )
+
+
+def _spit_row(spit: SpitView, book: Logbook) -> SpitRow:
+    return SpitRow(
+        spit=str(spit.spit),
+        birds=str(spit.birds),
+        lots=", ".join(spit.lots) or _("none named"),
+        probed=probed_words(spit),
+        pulled=_time_or_dash(spit.pulled_at, book) if not spit.birds_on else _still_on(spit, book),
+        trays=", ".join(spit.trays) or "–",
+        verdict=verdict_words(spit.verdict),
+    )
+
+
+def probed_words(spit: SpitView) -> str:
+    """Give how many birds of a spit were probed, and the lowest reading: `2 of 6 birds probed, lowest 168 °F`."""
+    probed = ngettext(
+        "%(probed)s of %(birds)s bird probed",
+        "%(probed)s of %(birds)s birds probed",
+        spit.birds,
+        probed=spit.birds_probed,
+        birds=spit.birds,
+    )
+    if spit.lowest is None:
+        return probed
+    return _("%(probed)s, lowest %(lowest)s", probed=probed, lowest=words.measured(spit.lowest))
+
+
+def _still_on(spit: SpitView, book: Logbook) -> str:
+    left = _("%(birds)s still on", birds=words.birds(spit.birds_on))
+    return left if spit.pulled_at is None else f"{book.time(spit.pulled_at)}, {left}"
+
+
+def tray_block(tray: TrayView, book: Logbook) -> Block:
+    """Write a tray: where it is, its birds, its times, then all that happened to it."""
+    facts = [
+        *_optional(_("unit"), tray.hot_unit),
+        *_birds(tray.birds_in, tray.birds_left),
+        *_time(_("last known hot"), tray.known_hot_at, book),
+        *_time(_("next check due"), tray.check_due_at, book),
+        *_time(_("discard by"), tray.discard_at, book),
+    ]
+    if tray.out_of_temperature_s:
+        facts.append((_("out of temperature"), words.duration(tray.out_of_temperature_s)))
+    return Block(
+        title=_("Tray %(tray)s", tray=tray.tray),
+        verdict=verdict_words(tray.verdict),
+        facts=tuple(facts),
+        lines=book.lines(tray.history),
+    )
+
+
+def batch_block(batch: BatchView, book: Logbook) -> Block:
+    """Write a chilled batch: the two marks of its cooling, its date, then all that happened to it."""
+    stages = [stage for stage in (batch.first_stage, batch.total) if stage is not None]
+    facts = [
+        *_optional(_("unit"), batch.cold_unit),
+        *_birds(batch.birds_in, batch.birds_left),
+        (_("cooling from"), book.time(batch.started_at)),
+        *_stage(_("first stage"), batch.first_stage, book),
+        *_stage(_("second stage"), batch.total, book),
+        *_optional(_("use by"), words.day_words(batch.use_by) if batch.use_by else None),
+    ]
+    return Block(
+        title=_("Batch %(batch)s", batch=batch.batch),
+        verdict=verdict_words(worst(stage.verdict for stage in stages)) if stages else None,
+        facts=tuple(facts),
+        lines=book.lines(batch.history),
+    )
+
+
+def reheat_block(reheat: ReheatView, book: Logbook) -> Block:
+    """Write a reheat: from where, by when, then its readings."""
+    return Block(
+        title=_("Reheat %(reheat)s", reheat=reheat.reheat),
+        verdict=verdict_words(reheat.verdict),
+        facts=(
+            (_("from"), words.subject_words(reheat.source)),
+            *_birds(reheat.birds_in, reheat.birds_left),
+            (_("started"), book.time(reheat.started_at)),
+            (_("due"), book.time(reheat.due_at)),
+        ),
+        lines=book.lines(reheat.history),
+    )
+
+
+def receiving_block(received: ReceivingView, book: Logbook) -> Block:
+    """Write a delivery."""
+    return Block(
+        title=_("Lot %(lot)s", lot=received.lot),
+        verdict=verdict_words(received.verdict),
+        lines=book.lines([received.entry]),
+    )
+
+
+def cold_unit_block(unit: ColdUnitView, book: Logbook) -> Block:
+    """Write a cold unit's checks."""
+    return Block(
+        title=_("Cold unit %(unit)s", unit=unit.unit_code),
+        verdict=verdict_words(unit.verdict),
+        facts=((_("checks"), str(unit.checks)),),
+        lines=book.lines(unit.history),
+    )
+
+
+def probe_block(probe: ProbeView, book: Logbook) -> Block:
+    """Write a probe's checks, with the error of the last one."""
+    error = () if probe.error is None or probe.unit is None else ((_("error"), words.degrees(probe.error, probe.unit)),)
+    return Block(
+        title=_("Probe %(probe)s", probe=probe.probe),
+        verdict=verdict_words(probe.verdict),
+        facts=(*error, *_time(_("next check due"), probe.due_at, book)),
+        lines=book.lines(probe.checks),
+    )
+
+
+def carried_words(subjects: Iterable[Subject], left: dict[Subject, Decimal]) -> tuple[str, ...]:
+    """Give the subjects that held birds over the end of a day, with how many where that is known."""
+    return tuple(
+        _("%(subject)s: %(birds)s", subject=words.subject_words(subject), birds=words.birds(left[subject]))
+        if subject in left
+        else words.subject_words(subject)
+        for subject in subjects
+    )
+
+
+def _birds(birds_in: Decimal, left: Decimal) -> tuple[tuple[str, str], ...]:
+    return ((_("birds in"), words.bird_count(birds_in)), (_("left"), words.bird_count(left)))
+
+
+def _optional(label: str, value: str | None) -> tuple[tuple[str, str], ...]:
+    return ((label, value),) if value else ()
+
+
+def _time(label: str, at: datetime | None, book: Logbook) -> tuple[tuple[str, str], ...]:
+    return () if at is None else ((label, book.time(at)),)
+
+
+def _stage(label: str, stage: StageView | None, book: Logbook) -> tuple[tuple[str, str], ...]:
+    if stage is None:
+        return ()
+    return (
+        (label, _("%(verdict)s (by %(due)s)", verdict=words.verdict_word(stage.verdict), due=book.time(stage.due_at))),
+    )
+
+
+def _time_or_dash(at: datetime | None, book: Logbook) -> str:
+    return "–" if at is None else book.time(at)

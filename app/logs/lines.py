@@ -1,0 +1,131 @@
+"""Entries as ruled lines of the log: seen, said, read, by whom, written; what was mended stays, struck through."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from itertools import pairwise
+
+from app.rules.facts import Assessment, Entry
+
+from . import words
+from .words.marking import gettext as _
+
+_MINUTE = timedelta(minutes=1)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Line:
+    """One version of one entry. `struck` lines were mended or withdrawn; `remark` says by which entry and why."""
+
+    number: int
+    kind: str
+    seen: str
+    subject: str
+    what: str
+    value: str
+    probe: str
+    by: str
+    written: str
+    late: bool
+    remark: str
+    struck: bool = False
+
+
+class Logbook:
+    """Writes lines: knows every version of every entry of the day, the people and the kitchen's clock."""
+
+    def __init__(self, assessment: Assessment) -> None:
+        self.assessment = assessment
+        self._zone = assessment.site.timezone
+        self._versions: dict[str, list[Entry]] = {}
+        for entry in assessment.entries:
+            self._versions.setdefault(entry.root, []).append(entry)
+        self._findings: dict[str, list[int]] = {}
+        for number, finding in enumerate(assessment.findings, start=1):
+            for root in finding.entries:
+                self._findings.setdefault(root, []).append(number)
+
+    def time(self, at: datetime) -> str:
+        """Give a moment on the kitchen's clock, with the date where it is another than the day's."""
+        return words.local_time(at, self._zone, day=self.assessment.day)
+
+    def person(self, login: str) -> str:
+        """Give a person's name, or the login where nobody of that login is known."""
+        known = self.assessment.site.people.get(login)
+        return known.name if known else login
+
+    def by(self, entry: Entry) -> str:
+        """Give who wrote an entry, and through which tablet or token."""
+        name = self.person(entry.person)
+        return name if entry.via == "session" else f"{name}, {words.via_word(entry.via)}"
+
+    def reference(self, entry: Entry) -> str:
+        """Give an entry's number, writer and time, as another line refers to it."""
+        return _("no. %(number)s, %(by)s, %(at)s", number=entry.seq, by=self.by(entry), at=self.time(entry.observed_at))
+
+    def lines(self, entries: Iterable[Entry]) -> tuple[Line, ...]:
+        """Write entries in order of the time seen, each after the versions that it mended."""
+        ordered = sorted(entries, key=lambda entry: (entry.observed_at, entry.root_seq))
+        return tuple(line for entry in ordered for line in self._with_versions(entry))
+
+    def withdrawn(self) -> tuple[Line, ...]:
+        """Write the entries that were withdrawn, struck through."""
+        ends = [versions for versions in self._versions.values() if versions[-1].withdrawn]
+        return tuple(line for versions in ends for line in self._struck(versions))
+
+    def of_day(self, *kinds: str) -> list[Entry]:
+        """Give the day's entries of some kinds: newest versions, without withdrawn ones."""
+        day = self.assessment
+        newest = (versions[-1] for versions in self._versions.values())
+        return [
+            entry
+            for entry in newest
+            if entry.kind in kinds and not entry.withdrawn and day.starts_at <= entry.observed_at < day.ends_at
+        ]
+
+    def _with_versions(self, entry: Entry) -> list[Line]:
+        earlier = [version for version in self._versions.get(entry.root, ()) if version.seq < entry.seq]
+        line = self._line(entry)
+        if not earlier:
+            return [line]
+        mends = _("mends no. %(number)s", number=earlier[-1].seq)
+        return [*self._struck([*earlier, entry]), replace(line, remark=_joined(mends, line.remark))]
+
+    def _struck(self, versions: list[Entry]) -> list[Line]:
+        lines = []
+        for old, new in pairwise(versions):
+            reason = new.fields.get("amend_reason", "")
+            message = _("withdrawn by %(entry)s: %(reason)s") if new.withdrawn else _("mended by %(entry)s: %(reason)s")
+            remark = message % {"entry": self.reference(new), "reason": reason}
+            lines.append(replace(self._line(old), remark=remark, struck=True))
+        return lines
+
+    def _line(self, entry: Entry) -> Line:
+        said = words.entry_words(entry, self._zone)
+        entered: datetime | None = entry.fields.get("entered_at")
+        return Line(
+            number=entry.seq,
+            kind=words.kind_word(entry.kind),
+            seen=self.time(entry.observed_at),
+            subject=said.subject,
+            what=said.what,
+            value=said.value,
+            probe=said.probe,
+            by=self.by(entry),
+            written=self.time(entered or entry.recorded_at),
+            late=entry.late,
+            remark=_joined(said.note, self._sent_later(entry, entered), self._finding_words(entry)),
+        )
+
+    def _sent_later(self, entry: Entry, entered: datetime | None) -> str:
+        if entered is None or entry.recorded_at - entered <= _MINUTE:
+            return ""
+        return _("kept on the tablet until %(at)s", at=self.time(entry.recorded_at))
+
+    def _finding_words(self, entry: Entry) -> str:
+        numbers = self._findings.get(entry.root, ())
+        return _("finding %(numbers)s", numbers=", ".join(map(str, numbers))) if numbers else ""
+
+
+def _joined(*parts: str) -> str:
+    return " · ".join(part for part in parts if part)

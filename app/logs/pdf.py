@@ -1,0 +1,68 @@
+"""The daily log as PDF/A-3: tagged, with the day's entries attached, so that the paper can be held to the records."""
+
+import json
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+from flask import current_app
+from markupsafe import Markup
+
+from app.rules.facts import Assessment
+
+from .view import LogView, log_view
+
+# Filled by the stylesheet: only the finished pages know their number.
+_PAGE_NUMBER = Markup('<span class="page-number"></span>')
+_PAGE_COUNT = Markup('<span class="page-count"></span>')
+_STYLE = Path(__file__).parent.parent / "static" / "log.css"
+
+
+def write_log(assessment: Assessment, *, head: tuple[int, str], bodies: Sequence[Mapping[str, Any]]) -> bytes:
+    """Make the PDF of a day. The same assessment, head and entries give the same file, byte for byte.
+
+    `head` is the seq and hash of the last entry that was seen, `bodies` the hashed objects (with `hash`) to attach.
+    Needs an app context, for the templates and the language.
+    """
+    # Imported here: it takes most of a second, and no other command or page needs it.
+    import weasyprint
+
+    attachment = weasyprint.Attachment(
+        string=_attached(assessment, head, bodies),
+        name=f"{assessment.site.code}-{assessment.day.isoformat()}.json",
+        description="The entries of this log as they were hashed, each with its hash",
+        created=assessment.as_of,
+        modified=assessment.as_of,
+        relationship="Source",
+    )
+    document = weasyprint.HTML(string=log_html(assessment, head=head), url_fetcher=_fetch_nothing)
+    pdf: bytes = document.write_pdf(
+        stylesheets=[weasyprint.CSS(filename=_STYLE)], attachments=[attachment], pdf_variant="pdf/a-3a"
+    )
+    return pdf
+
+
+def log_html(assessment: Assessment, *, head: tuple[int, str]) -> str:
+    """Make the log's HTML, as it is set on paper."""
+    return render(log_view(assessment, head=head))
+
+
+def render(view: LogView) -> str:
+    """Fill the log's template. Not through Flask's own renderer: paper has no session and no form to protect."""
+    template = current_app.jinja_env.get_template("log/day.html")
+    return template.render(view=view, page_number=_PAGE_NUMBER, page_count=_PAGE_COUNT)
+
+
+def _fetch_nothing(url: str) -> None:
+    raise ValueError(f"The log refers to nothing outside itself, not to {url}")
+
+
+def _attached(assessment: Assessment, head: tuple[int, str], bodies: Sequence[Mapping[str, Any]]) -> str:
+    content = {
+        "site": assessment.site.code,
+        "day": assessment.day.isoformat(),
+        "as_of": assessment.as_of.isoformat(timespec="milliseconds").replace("+00:00", "Z"),
+        "head": {"seq": head[0], "hash": head[1]},
+        "entries": list(bodies),
+    }
+    return json.dumps(content, ensure_ascii=False, indent=1, sort_keys=True)

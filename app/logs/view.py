@@ -1,0 +1,182 @@
+"""The daily log as one typed view: everything that stands on the paper, in words, in the order of the paper."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from babel.core import get_global
+
+from app.rules.facts import Assessment, Birds, Signed, Subject, Verdict
+
+from . import words
+from .answers import FindingView, cleared_views, finding_views
+from .blocks import VerdictWords, carried_words, verdict_words
+from .limits import PlanView, plan_view
+from .lines import Line, Logbook
+from .sections import Section, sections
+from .words.marking import N_, say
+from .words.marking import gettext as _
+
+# Territories where Letter is the usual paper: Unicode CLDR, supplemental data, paperSize (from memory).
+_LETTER = frozenset({"BZ", "CA", "CL", "CO", "CR", "GT", "MX", "NI", "PA", "PH", "PR", "SV", "US", "VE"})
+
+_BIRDS = {
+    "loaded": N_("loaded on spits"),
+    "pulled": N_("pulled"),
+    "served": N_("served"),
+    "prepared": N_("prepared"),
+    "donated": N_("donated"),
+    "discarded": N_("discarded"),
+    "chilled": N_("chilled"),
+    "reheated": N_("reheated"),
+    "returned_to_oven": N_("returned to the oven"),
+    "left": N_("held at the end"),
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Signature:
+    """The block at the end: who signed what and when, or that nobody did."""
+
+    is_signed: bool
+    name: str = ""
+    meaning: str = ""
+    at: str = ""
+    covers: str = ""
+    by_maker: str = ""
+    stale: str = ""
+    missing: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LogView:
+    """All that is printed."""
+
+    language: str
+    paper: str
+    title: str
+    site: str
+    day: str
+    zone: str
+    period: str
+    state: str
+    in_charge: str
+    as_of: str
+    created: str
+    """The instant of the log as PDF metadata takes it."""
+    counts: tuple[tuple[VerdictWords, str], ...]
+    owed: tuple[str, ...]
+    plan: PlanView
+    findings: tuple[FindingView, ...]
+    cleared: tuple[FindingView, ...]
+    sections: tuple[Section, ...]
+    withdrawn: tuple[Line, ...]
+    birds: tuple[tuple[str, str], ...]
+    carried_in: tuple[str, ...]
+    carried_out: tuple[str, ...]
+    is_over: bool
+    signature: Signature
+    cautions: tuple[str, ...]
+    head_seq: int
+    head_hash: str
+
+
+def log_view(assessment: Assessment, *, head: tuple[int, str]) -> LogView:
+    """Put a day's assessment on paper. `head` is the ledger's last entry that it saw: seq and hash."""
+    book = Logbook(assessment)
+    site = assessment.site
+    return LogView(
+        language=words.language(),
+        paper=paper_size(site.timezone.key),
+        title=_("Daily log: %(site)s, %(day)s", site=site.name, day=words.day_words(assessment.day)),
+        site=f"{site.name} ({site.code})",
+        day=words.day_words(assessment.day),
+        zone=site.timezone.key,
+        period=_(
+            "%(start)s to %(end)s",
+            start=words.local_date_time(assessment.starts_at, site.timezone),
+            end=words.local_date_time(assessment.ends_at, site.timezone),
+        ),
+        state=_state(assessment, book),
+        in_charge=book.person(assessment.in_charge) if assessment.in_charge else "",
+        as_of=words.local_date_time(assessment.as_of, site.timezone),
+        created=assessment.as_of.strftime("%Y-%m-%dT%H:%M:%SZ"),
+        counts=_counts(assessment),
+        owed=_owed(assessment),
+        plan=plan_view(assessment.plan, book),
+        findings=finding_views(book),
+        cleared=cleared_views(book),
+        sections=sections(assessment, book),
+        withdrawn=book.withdrawn(),
+        birds=_birds(assessment.birds),
+        carried_in=carried_words(assessment.carried_in, {}),
+        carried_out=carried_words(assessment.carried_out, _left(assessment)),
+        is_over=not assessment.running,
+        signature=_signature(assessment.signed, book),
+        cautions=words.cautions(),
+        head_seq=head[0],
+        head_hash=head[1],
+    )
+
+
+def paper_size(zone: str) -> str:
+    """Give the paper usual where the clock runs in that time zone: `letter` or `A4`."""
+    return "letter" if get_global("zone_territories").get(zone) in _LETTER else "A4"
+
+
+def _state(assessment: Assessment, book: Logbook) -> str:
+    signed = assessment.signed
+    if signed is not None and not signed.stale:
+        return _("signed by %(name)s", name=signed.signer_name)
+    if signed is not None:
+        return _("signed, and changed since: asks for a new sign-off")
+    if assessment.running:
+        return _("day in progress, as at %(at)s", at=book.time(assessment.as_of))
+    return _("not signed")
+
+
+def _counts(assessment: Assessment) -> tuple[tuple[VerdictWords, str], ...]:
+    verdicts = [finding.verdict for finding in assessment.findings]
+    return tuple(
+        (verdict_words(verdict), str(verdicts.count(verdict)))
+        for verdict in (Verdict.NOT_MET, Verdict.NOT_SHOWN)
+        if verdict in verdicts
+    )
+
+
+def _owed(assessment: Assessment) -> tuple[str, ...]:
+    numbers = {finding.key: str(number) for number, finding in enumerate(assessment.findings, start=1)}
+    numbers |= {one.finding.key: f"M{number}" for number, one in enumerate(assessment.cleared, start=1)}
+    return tuple(
+        _("%(subject)s is still running", subject=words.sentence_start(words.subject_words(one.subject)))
+        if one.kind == "running"
+        else _("Finding %(number)s is not answered", number=numbers.get(one.key or "", ""))
+        for one in assessment.blocking
+    )
+
+
+def _birds(birds: Birds) -> tuple[tuple[str, str], ...]:
+    return tuple((say(_BIRDS, name), words.bird_count(getattr(birds, name))) for name in _BIRDS)
+
+
+def _left(assessment: Assessment) -> dict[Subject, Decimal]:
+    left = {Subject("tray", tray.tray): tray.birds_left for tray in assessment.trays}
+    left |= {Subject("batch", batch.batch): batch.birds_left for batch in assessment.batches}
+    left |= {Subject("reheat", reheat.reheat): reheat.birds_left for reheat in assessment.reheats}
+    for load in assessment.loads:
+        left |= {Subject("spit", load.load, spit.spit): Decimal(spit.birds_on) for spit in load.spits}
+    return left
+
+
+def _signature(signed: Signed | None, book: Logbook) -> Signature:
+    if signed is None:
+        return Signature(is_signed=False, missing=_state(book.assessment, book))
+    stale = _("Entries that touch this day came later: it asks for a new sign-off.") if signed.stale else ""
+    return Signature(
+        is_signed=True,
+        name=signed.signer_name,
+        meaning=words.meaning_words(str(signed.entry.fields["meaning"])),
+        at=words.local_date_time(signed.at, book.assessment.site.timezone),
+        covers=_("entry no. %(seq)s, %(hash)s", seq=signed.covers_seq, hash=signed.covers_hash),
+        by_maker=_("reviewed by the person who made the records") if signed.by_maker else "",
+        stale=stale,
+    )
