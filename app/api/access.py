@@ -1,0 +1,73 @@
+"""Who asks: the bearer token, its site and role, and how often somebody may guess."""
+
+from flask import current_app, request
+from flask_babel import gettext as _
+from sqlalchemy.orm import Session
+from werkzeug.datastructures import WWWAuthenticate
+from werkzeug.exceptions import Forbidden, NotFound, TooManyRequests, Unauthorized
+
+from app import clock, register
+from app.register import Bearer
+from app.server import get_database
+
+WRITERS = ("cook", "in_charge")
+READERS = ("cook", "in_charge", "inspector")
+AUDITORS = ("in_charge", "inspector")
+
+
+def writer(site: str) -> Bearer:
+    """Give who may write here: a cook, somebody in charge, or a tablet. Raises 401, 403, 404, 429."""
+    bearer = _bearer(site)
+    if bearer.tablet is None and bearer.role not in WRITERS:
+        raise Forbidden(_("An inspector reads; this token cannot write."))
+    return bearer
+
+
+def reader(site: str, *, roles: tuple[str, ...] = READERS) -> Bearer:
+    """Give who may read here; a tablet only adds. Raises 401, 403, 404, 429."""
+    bearer = _bearer(site)
+    if bearer.tablet is not None:
+        raise Forbidden(_("A tablet's credential only adds entries; reading needs a person's token."))
+    if bearer.role not in roles:
+        raise Forbidden(_("This is for people in charge and inspectors."))
+    return bearer
+
+
+def spend_write(session: Session, bearer: Bearer) -> None:
+    """Count a write, where the setting WRITES_PER_MINUTE limits them. Raises 429."""
+    allowed = current_app.config["WRITES_PER_MINUTE"]
+    if not allowed:
+        return
+    key = register.throttle_key("use", bearer.number)
+    if not register.spend(session, key, clock.utc_now(), a_minute=allowed):
+        raise TooManyRequests(_("This token has used up its writes of this minute. Nothing was kept."), retry_after=60)
+
+
+def _bearer(site: str) -> Bearer:
+    scheme, _blank, text = request.headers.get("Authorization", "").partition(" ")
+    if scheme.lower() != "bearer" or not text.strip():
+        raise _unauthorized(_("A bearer token is needed."))
+    with get_database().reading() as session:
+        bearer = register.find_credential(session, text.strip(), at=clock.utc_now())
+    if bearer is None:
+        _refuse_token()
+    elif bearer.site_code == site:
+        return bearer
+    # Another kitchen is as good as none: a token learns nothing about it.
+    raise NotFound(_("There is no such site for this token."))
+
+
+def _refuse_token() -> None:
+    """Count a wrong token against its sender. A right one is never held up by somebody else's wrong ones."""
+    key, at = register.throttle_key("token", request.remote_addr), clock.utc_now()
+    with get_database().reading() as session:
+        wait_s = register.wait_s(session, key, at)
+    if wait_s:
+        raise TooManyRequests(_("Too many wrong tokens came from this address."), retry_after=wait_s)
+    with get_database().writing() as session:
+        register.record_failure(session, key, at)
+    raise _unauthorized(_("This token is not valid here, or no longer."))
+
+
+def _unauthorized(detail: str) -> Unauthorized:
+    return Unauthorized(detail, www_authenticate=WWWAuthenticate("bearer", {"realm": "Roast Ledger"}))

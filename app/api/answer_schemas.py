@@ -1,0 +1,180 @@
+"""JSON Schemas of what the API answers; a test holds real answers to them."""
+
+from typing import Any
+
+from app.rules.facts import Concern, Status, Verdict
+
+Schema = dict[str, Any]
+
+_TEXT: Schema = {"type": "string"}
+_TEXT_OR_NULL: Schema = {"type": ["string", "null"]}
+_NUMBER: Schema = {"type": "number"}
+_COUNT: Schema = {"type": "integer", "minimum": 0}
+_FLAG: Schema = {"type": "boolean"}
+_INSTANT: Schema = {"type": "string", "format": "date-time"}
+_INSTANT_OR_NULL: Schema = {"type": ["string", "null"], "format": "date-time"}
+_DAY: Schema = {"type": "string", "format": "date"}
+_DAY_OR_NULL: Schema = {"type": ["string", "null"], "format": "date"}
+_HASH: Schema = {"type": "string", "pattern": "^[0-9a-f]{64}$"}
+_VERDICT: Schema = {"type": "string", "enum": [str(verdict) for verdict in Verdict]}
+_UNIT: Schema = {"type": "string", "enum": ["F", "C"]}
+_OPEN: Schema = {"type": "object"}
+
+
+def _object(*, may: dict[str, Schema] | None = None, more: bool = False, **must: Schema) -> Schema:
+    properties = {**must, **(may or {})}
+    return {"type": "object", "properties": properties, "required": list(must), "additionalProperties": more}
+
+
+def _list(of: Schema) -> Schema:
+    return {"type": "array", "items": of}
+
+
+def _or_null(schema: Schema) -> Schema:
+    return {"anyOf": [schema, {"type": "null"}]}
+
+
+_SUBJECT = _object(kind=_TEXT, name=_TEXT, may={"spit": _COUNT})
+_READ = _object(temperature=_NUMBER, unit=_UNIT)
+_STAGE = _object(verdict=_VERDICT, due_at=_INSTANT)
+
+_ENTRY = _object(
+    seq=_COUNT,
+    id=_TEXT,
+    kind=_TEXT,
+    observed_at=_INSTANT,
+    recorded_at=_INSTANT,
+    person=_TEXT,
+    via=_TEXT,
+    late=_FLAG,
+    superseded_by=_TEXT_OR_NULL,
+    more=True,
+)
+_SPIT = _object(
+    spit=_COUNT,
+    birds=_COUNT,
+    lots=_list(_TEXT),
+    verdict=_VERDICT,
+    birds_probed=_COUNT,
+    lowest=_or_null(_READ),
+    pulled_at=_INSTANT_OR_NULL,
+    trays=_list(_TEXT),
+)
+_TRAY = _object(
+    tray=_TEXT,
+    hot_unit=_TEXT_OR_NULL,
+    birds_in=_NUMBER,
+    birds_left=_NUMBER,
+    verdict=_VERDICT,
+    known_hot_at=_INSTANT_OR_NULL,
+    check_due_at=_INSTANT_OR_NULL,
+    out_of_temperature_s=_COUNT,
+    time_band={"type": "string", "enum": ["under_2h", "from_2h", "from_4h"]},
+    discard_at=_INSTANT_OR_NULL,
+)
+_BATCH = _object(
+    batch=_TEXT,
+    birds_in=_NUMBER,
+    birds_left=_NUMBER,
+    first_stage=_or_null(_STAGE),
+    total=_or_null(_STAGE),
+    use_by=_DAY_OR_NULL,
+)
+_REHEAT_FIELDS = {
+    "reheat": _TEXT,
+    "from": _SUBJECT,
+    "birds_in": _NUMBER,
+    "birds_left": _NUMBER,
+    "verdict": _VERDICT,
+    "started_at": _INSTANT,
+    "due_at": _INSTANT,
+}
+_PROBE = _object(
+    probe=_TEXT,
+    verdict=_VERDICT,
+    error={"type": ["number", "null"]},
+    unit={"enum": ["F", "C", None]},
+    due_at=_INSTANT_OR_NULL,
+)
+_COLD_UNIT = _object(
+    unit_code=_TEXT,
+    verdict=_VERDICT,
+    checks=_COUNT,
+    last=_or_null(_object(temperature=_NUMBER, unit=_UNIT, of={"enum": ["air", "food"]}, at=_INSTANT)),
+)
+_RECEIVING = _object(
+    lot=_TEXT,
+    product=_TEXT,
+    supplier=_TEXT,
+    birds=_COUNT,
+    decision={"enum": ["accepted", "rejected"]},
+    verdict=_VERDICT,
+)
+_FINDING_FIELDS = {
+    "key": _TEXT,
+    "rule": _TEXT,
+    "subject": _SUBJECT,
+    "verdict": _VERDICT,
+    "concerns": {"enum": [str(concern) for concern in Concern]},
+    "day": _DAY,
+    "onset_at": _INSTANT,
+    "found_at": _INSTANT,
+    "ended_at": _INSTANT_OR_NULL,
+    "entries": _list(_TEXT),
+    "measured": _OPEN,
+    "limit": _OPEN,
+    "source": _TEXT,
+    "dispositions": _list(_TEXT),
+    "status": {"enum": [str(status) for status in Status]},
+}
+_MOVEMENTS = ("loaded", "pulled", "served", "prepared", "donated", "discarded", "chilled", "reheated")
+_BIRDS = _object(**dict.fromkeys((*_MOVEMENTS, "returned_to_oven", "left"), _NUMBER))
+_BLOCKING = _object(kind={"enum": ["finding", "cleared", "running"]}, subject=_SUBJECT, may={"key": _TEXT})
+_SIGNED = _object(seq=_COUNT, covers_seq=_COUNT, covers_hash=_HASH, signer_name=_TEXT, at=_INSTANT, stale=_FLAG)
+
+DAY = _object(
+    site=_TEXT,
+    day=_DAY,
+    as_of=_INSTANT,
+    through_seq=_COUNT,
+    plan=_object(code=_TEXT, version=_COUNT, adopted_by=_TEXT, start_checks=_list(_TEXT)),
+    entries=_list(_ENTRY),
+    loads=_list(_object(load=_TEXT, oven=_TEXT, started_at=_INSTANT, spits=_list(_SPIT))),
+    trays=_list(_TRAY),
+    batches=_list(_BATCH),
+    reheats=_list(_object(**_REHEAT_FIELDS)),
+    probes=_list(_PROBE),
+    cold_units=_list(_COLD_UNIT),
+    receiving=_list(_RECEIVING),
+    findings=_list(_object(**_FINDING_FIELDS)),
+    cleared=_list(_object(**_FINDING_FIELDS, mended_by=_TEXT)),
+    birds=_BIRDS,
+    ready_to_sign=_FLAG,
+    blocking=_list(_BLOCKING),
+    signed=_or_null(_SIGNED),
+)
+
+RESULT = _object(
+    id=_TEXT_OR_NULL,
+    status={"type": "string", "enum": ["accepted", "duplicate", "rejected"]},
+    seq={"type": ["integer", "null"]},
+    errors=_list(_object(field=_TEXT, code=_TEXT, message=_TEXT, may={"dependents": _list(_TEXT)})),
+)
+
+PROBLEM = _object(type=_TEXT, title=_TEXT, status=_COUNT, detail=_TEXT)
+
+LEDGER_LINE = _object(
+    v=_COUNT,
+    site=_TEXT,
+    seq=_COUNT,
+    id=_TEXT,
+    kind=_TEXT,
+    observed_at=_INSTANT,
+    recorded_at=_INSTANT,
+    person=_TEXT,
+    via=_TEXT,
+    late=_FLAG,
+    previous_hash=_HASH,
+    hash=_HASH,
+    more=True,
+)

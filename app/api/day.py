@@ -1,0 +1,132 @@
+"""A day's assessment in the exchange format: every field by its name there, and nothing decided here."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from app.rules import facts
+from app.rules.facts import Assessment
+
+from .encoding import plain
+
+
+def day_json(assessment: Assessment) -> dict[str, Any]:
+    """Give the whole answer to `GET …/days/{day}`, ready to be written as JSON."""
+    a = assessment
+    return {
+        "site": a.site.code,
+        "day": plain(a.day),
+        "as_of": plain(a.as_of),
+        "through_seq": a.through_seq,
+        "plan": _plan(a),
+        "entries": [_entry(entry, a.superseded_by) for entry in a.entries],
+        "loads": [_load(load) for load in a.loads],
+        "trays": [_tray(tray) for tray in a.trays],
+        "batches": [_batch(batch) for batch in a.batches],
+        "reheats": [_reheat(reheat) for reheat in a.reheats],
+        "probes": [_named(probe, "probe", "verdict", "error", "unit", "due_at") for probe in a.probes],
+        "cold_units": [_cold_unit(unit) for unit in a.cold_units],
+        "receiving": [_receiving(delivery) for delivery in a.receiving],
+        "findings": [_finding(finding) for finding in a.findings],
+        "cleared": [_cleared(cleared) for cleared in a.cleared],
+        "birds": plain(a.birds),
+        "ready_to_sign": a.ready_to_sign,
+        "blocking": [_blocking(blocking) for blocking in a.blocking],
+        "signed": _signed(a.signed),
+    }
+
+
+def _named(value: object, *names: str) -> dict[str, Any]:
+    return {name: plain(getattr(value, name)) for name in names}
+
+
+def _plan(a: Assessment) -> dict[str, Any]:
+    return {**_named(a.plan, "code", "version", "adopted_by"), "start_checks": list(a.plan.limits.start_checks)}
+
+
+def _entry(entry: facts.Entry, superseded_by: Mapping[str, str]) -> dict[str, Any]:
+    shown = _named(entry, "seq", "id", "kind", "observed_at", "recorded_at", "person", "via", "late")
+    if entry.amends is not None:
+        shown["amends"] = entry.amends
+    if entry.withdrawn:
+        shown["withdrawn"] = True
+    return {**shown, **plain(entry.fields), "superseded_by": superseded_by.get(entry.id)}
+
+
+def _load(load: facts.LoadView) -> dict[str, Any]:
+    return {**_named(load, "load", "oven", "started_at"), "spits": [_spit(spit) for spit in load.spits]}
+
+
+def _spit(spit: facts.SpitView) -> dict[str, Any]:
+    return {
+        **_named(spit, "spit", "birds", "lots", "verdict", "birds_probed"),
+        "lowest": _temperature(spit.lowest),
+        **_named(spit, "pulled_at", "trays"),
+    }
+
+
+def _tray(tray: facts.TrayView) -> dict[str, Any]:
+    held = ("tray", "hot_unit", "birds_in", "birds_left", "verdict", "known_hot_at", "check_due_at")
+    return _named(tray, *held, "out_of_temperature_s", "time_band", "discard_at")
+
+
+def _batch(batch: facts.BatchView) -> dict[str, Any]:
+    return {
+        **_named(batch, "batch", "birds_in", "birds_left"),
+        "first_stage": _stage(batch.first_stage),
+        "total": _stage(batch.total),
+        "use_by": plain(batch.use_by),
+    }
+
+
+def _stage(stage: facts.StageView | None) -> dict[str, Any] | None:
+    return None if stage is None else _named(stage, "verdict", "due_at")
+
+
+def _reheat(reheat: facts.ReheatView) -> dict[str, Any]:
+    rest = _named(reheat, "birds_in", "birds_left", "verdict", "started_at", "due_at")
+    return {"reheat": reheat.reheat, "from": _subject(reheat.source), **rest}
+
+
+def _cold_unit(unit: facts.ColdUnitView) -> dict[str, Any]:
+    shown = _named(unit, "unit_code", "verdict", "checks")
+    if unit.last is None:
+        return {**shown, "last": None}
+    of, at = unit.last.fields["of"], plain(unit.last.observed_at)
+    return {**shown, "last": {**(_temperature(unit.last.temperature) or {}), "of": of, "at": at}}
+
+
+def _receiving(delivery: facts.ReceivingView) -> dict[str, Any]:
+    return _named(delivery, "lot", "product", "supplier", "birds", "decision", "verdict")
+
+
+def _finding(finding: facts.Finding) -> dict[str, Any]:
+    judged = ("verdict", "concerns", "day", "onset_at", "found_at", "ended_at", "entries", "measured", "limit")
+    return {
+        **_named(finding, "key", "rule"),
+        "subject": _subject(finding.subject),
+        **_named(finding, *judged, "source", "dispositions", "status"),
+    }
+
+
+def _cleared(cleared: facts.Cleared) -> dict[str, Any]:
+    return {**_finding(cleared.finding), "mended_by": cleared.mended_by.id}
+
+
+def _blocking(blocking: facts.Blocking) -> dict[str, Any]:
+    shown = {"kind": blocking.kind, "subject": _subject(blocking.subject)}
+    return shown if blocking.key is None else {**shown, "key": blocking.key}
+
+
+def _signed(signed: facts.Signed | None) -> dict[str, Any] | None:
+    if signed is None:
+        return None
+    return _named(signed, "seq", "covers_seq", "covers_hash", "signer_name", "at", "stale")
+
+
+def _subject(subject: facts.Subject) -> dict[str, Any]:
+    shown: dict[str, Any] = {"kind": subject.kind, "name": subject.name}
+    return shown if subject.spit is None else {**shown, "spit": subject.spit}
+
+
+def _temperature(temperature: facts.Temperature | None) -> dict[str, Any] | None:
+    return None if temperature is None else {"temperature": plain(temperature.value), "unit": temperature.unit}

@@ -1,0 +1,55 @@
+"""Reading: a day's assessment, its printed log, and the ledger itself."""
+
+from collections.abc import Generator
+from itertools import chain
+
+from flask import Blueprint, Response
+
+from app import clock, ledger
+from app.db import Database
+from app.server import day_log, get_database
+
+from . import access
+from .day import day_json
+from .encoding import json_response
+from .queries import count_of, day_of, instant_of
+
+blueprint = Blueprint("days", __name__)
+
+
+@blueprint.get("/sites/<site>/days/<day>")
+def read_day(site: str, day: str) -> Response:
+    """Give a day's assessment."""
+    access.reader(site)
+    chosen, as_of, through_seq = day_of(day), instant_of("as_of"), count_of("through_seq")
+    with get_database().reading() as session:
+        assessment = ledger.assess_day(session, site, chosen, as_of=as_of or clock.utc_now(), through_seq=through_seq)
+    return json_response(day_json(assessment))
+
+
+@blueprint.get("/sites/<site>/days/<day>/log.pdf")
+def read_log(site: str, day: str) -> Response:
+    """Give a day's printed log."""
+    access.reader(site)
+    chosen, as_of = day_of(day), instant_of("as_of")
+    with get_database().reading() as session:
+        printed = day_log.print_day(session, site, chosen, as_of=as_of or clock.utc_now())
+    disposition = f'inline; filename="{site}-{chosen.isoformat()}.pdf"'
+    return Response(printed, content_type="application/pdf", headers={"Content-Disposition": disposition})
+
+
+@blueprint.get("/sites/<site>/ledger")
+def read_ledger(site: str) -> Response:
+    """Give the hashed objects with their hashes, a line each, as they are read: memory does not grow with history."""
+    access.reader(site, roles=access.AUDITORS)
+    after_seq = count_of("after_seq") or 0
+    lines = _lines(get_database(), site, after_seq)
+    # The first line is read before anything is sent: a database that is away is a 503, not a broken answer.
+    response = Response(chain([next(lines, b"")], lines), content_type="application/x-ndjson")
+    response.call_on_close(lines.close)
+    return response
+
+
+def _lines(database: Database, site: str, after_seq: int) -> Generator[bytes]:
+    with database.reading() as session:
+        yield from ledger.ledger_lines(session, site, after_seq)

@@ -1,0 +1,65 @@
+"""Writing: a list of entries, each accepted, known already, or rejected with its errors."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from flask import Blueprint, Response, request
+from flask_babel import gettext as _
+from werkzeug.exceptions import BadRequest
+
+from app import clock, ledger
+from app.logs import words
+from app.register import Bearer
+from app.server import get_database
+
+from . import access
+from .encoding import NotJson, json_response, read_json
+from .queries import switch_of
+
+MOST_ENTRIES = 1000
+
+blueprint = Blueprint("entries", __name__)
+
+
+@blueprint.post("/sites/<site>/entries")
+def post_entries(site: str) -> Response:
+    """Keep the entries in one transaction; one bad entry never costs a good one, unless they belong together."""
+    bearer = access.writer(site)
+    together, drafts = switch_of("together"), _read_drafts()
+    with get_database().writing() as session:
+        access.spend_write(session, bearer)
+        # The time is taken once the lock is held by this transaction: seq and recorded_at then grow together.
+        results = ledger.append(session, site, drafts, by=_caller(bearer), at=clock.utc_now(), together=together)
+    return json_response([_result(result) for result in results])
+
+
+def _read_drafts() -> Sequence[object]:
+    try:
+        drafts = read_json(request.get_data(cache=False))
+    except NotJson as error:
+        raise BadRequest(_("The body is not JSON: %(why)s.", why=str(error))) from None
+    if not isinstance(drafts, list) or not 1 <= len(drafts) <= MOST_ENTRIES:
+        raise BadRequest(_("The body is a list of 1 to %(most)s entries.", most=MOST_ENTRIES))
+    return drafts
+
+
+def _caller(bearer: Bearer) -> ledger.Caller:
+    if bearer.tablet is not None:
+        return ledger.Caller(login="", name="", role="cook", via=bearer.via)
+    return ledger.Caller(login=bearer.login or "", name=bearer.name or "", role=bearer.role or "", via=bearer.via)
+
+
+def _result(result: ledger.Result) -> dict[str, Any]:
+    return {
+        "id": result.id,
+        "status": result.status,
+        "seq": result.seq,
+        "errors": [_error(error) for error in result.errors],
+    }
+
+
+def _error(error: ledger.FieldError) -> dict[str, Any]:
+    message = words.error_words(error.field, error.code, error.values)
+    shown = {"field": error.field, "code": error.code, "message": message}
+    dependents = error.values.get("dependents")
+    return shown if dependents is None else {**shown, "dependents": list(dependents)}

@@ -1,0 +1,129 @@
+"""Backup and restore: one SQLite file that holds everything, whatever database it was taken from."""
+
+import shutil
+import sqlite3
+import tempfile
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
+from pathlib import Path
+
+import click
+from flask_babel import gettext as _
+from sqlalchemy import Table, func, insert, select
+from sqlalchemy.orm import Session
+
+from app import ledger, register, schema
+from app.db import Base, Database
+from app.server import get_database
+
+from .command import Failed, command
+
+_ROWS = 1000
+_SQLITE = b"SQLite format 3\x00"
+
+
+@command("backup")
+@click.argument("file", type=click.Path(path_type=Path))
+def backup(file: Path) -> None:
+    """Write a consistent copy of everything to FILE while the app is running; never over another file."""
+    try:
+        file.touch(mode=0o600, exist_ok=False)  # it holds the digests of passwords
+    except FileExistsError:
+        raise Failed(_("%(file)s exists already; a backup is never written over another file.", file=file)) from None
+    try:
+        _copy_to(get_database(), file)
+    except BaseException:
+        file.unlink(missing_ok=True)
+        raise
+    with _opened(file) as copy, copy.reading() as session:
+        broken = _broken(session)
+    _make_single_file(file)
+    if broken:
+        raise Failed(_("%(file)s is written, but %(broken)s in it, as in the database.", file=file, broken=broken))
+    click.echo(_("%(file)s is written and its chain is unbroken.", file=file))
+
+
+@command("restore")
+@click.argument("file", type=click.Path(path_type=Path))
+def restore(file: Path) -> None:
+    """Fill the database from the backup FILE; a database that already holds a site is refused."""
+    with file.open("rb") as opened:
+        if opened.read(len(_SQLITE)) != _SQLITE:
+            raise Failed(_("%(file)s is not a backup of this program.", file=file))
+    target = get_database()
+    schema.upgrade(target.url)
+    with tempfile.TemporaryDirectory() as folder:
+        # A backup of an earlier version is brought up to date first; the file itself stays as it is.
+        draft = Path(shutil.copyfile(file, Path(folder) / "backup"))
+        schema.upgrade(f"sqlite:///{draft}")
+        with _opened(draft) as source, source.reading() as old, target.writing() as new:
+            if new.scalar(select(func.count()).select_from(Base.metadata.tables["sites"])):
+                raise Failed(_("This database holds a site already; a backup is restored into an empty one."))
+            _copy_rows(old, new)
+            broken = _broken(new)
+    if broken:
+        raise Failed(_("%(file)s is restored, but %(broken)s in it.", file=file, broken=broken))
+    click.echo(_("%(file)s is restored and its chain is unbroken.", file=file))
+
+
+def _copy_to(database: Database, file: Path) -> None:
+    if database.engine.dialect.name == "sqlite":
+        _copy_sqlite(database, file)
+        return
+    url = f"sqlite:///{file.absolute()}"
+    schema.upgrade(url)
+    engine = database.engine.execution_options(isolation_level="REPEATABLE READ")
+    with _opened(file) as copy, Session(engine) as old, copy.writing() as new:
+        _copy_rows(old, new)
+
+
+def _copy_sqlite(database: Database, file: Path) -> None:
+    with database.reading() as session:
+        register.list_sites(session)  # a database that is not set up has nothing to copy, and says so
+    with _opened(file) as copy:
+        source, target = database.engine.raw_connection(), copy.engine.raw_connection()
+        with closing(source), closing(target):
+            source.driver_connection.backup(target.driver_connection)
+
+
+def _copy_rows(old: Session, new: Session) -> None:
+    for table in Base.metadata.sorted_tables:
+        rows = old.execute(select(table).order_by(*table.primary_key).execution_options(yield_per=_ROWS))
+        for part in rows.mappings().partitions(_ROWS):
+            new.execute(insert(table), [dict(row) for row in part])
+        if new.get_bind().dialect.name == "postgresql":
+            _set_sequence(new, table)
+
+
+def _set_sequence(new: Session, table: Table) -> None:
+    """PostgreSQL numbers new rows from a counter that does not see the rows copied in."""
+    column = table.autoincrement_column
+    if column is None:
+        return
+    highest = new.scalar(select(func.max(column)))
+    if highest is not None:
+        counter = func.pg_get_serial_sequence(table.name, column.name)
+        new.execute(select(func.setval(counter, highest)))
+
+
+def _broken(session: Session) -> str | None:
+    for site in register.list_sites(session):
+        broken = ledger.verify(session, site.code)
+        if broken is not None:
+            return _("entry %(seq)s of %(site)s is broken", seq=broken.seq, site=site.code)
+    return None
+
+
+@contextmanager
+def _opened(file: Path) -> Iterator[Database]:
+    database = Database(f"sqlite:///{file.absolute()}")
+    try:
+        yield database
+    finally:
+        database.engine.dispose()
+
+
+def _make_single_file(file: Path) -> None:
+    """Leave nothing beside the file that would have to be carried along with it."""
+    with closing(sqlite3.connect(file)) as connection:
+        connection.execute("PRAGMA journal_mode=DELETE")

@@ -1,0 +1,100 @@
+"""The records from the command line: signing a day, walking the chain, printing a day's log."""
+
+from collections.abc import Iterable
+from datetime import date
+from pathlib import Path
+
+import click
+from flask_babel import gettext as _
+from sqlalchemy.orm import Session
+
+from app import clock, ledger, register
+from app.logs import words
+from app.rules.facts import Assessment, Blocking
+from app.server import day_log, get_database
+
+from .asking import ask, checked, login_option, password_option, read_day, read_password
+from .command import Failed, command
+
+
+@command("sign")
+@click.argument("site")
+@click.argument("day")
+@login_option
+@password_option
+def sign(site: str, day: str, login: str | None, password_file: str | None) -> None:
+    """Sign DAY of SITE over the ledger as it stands, or say what stands in the way."""
+    chosen, who, typed = read_day(day), ask(login, _("Login")), read_password(password_file)
+    at, database = clock.utc_now(), get_database()
+    with database.reading() as session:
+        signer = checked(register.check_password(session, register.get_site(session, site), who, typed))
+        shown = ledger.head(session, site)
+    by = ledger.Caller(login=signer.login, name=signer.name, role=signer.role, via="session", signing=True)
+    with database.writing() as session:
+        result = ledger.sign(session, site, chosen, by=by, at=at, shown=shown)
+        refusal = None if result.status != "rejected" else _why_not(session, site, chosen, result.errors)
+    if refusal:
+        raise Failed(refusal)
+    told = {"day": day, "name": signer.name, "seq": shown[0], "hash": shown[1]}
+    click.echo(_("%(day)s is signed by %(name)s over entry %(seq)s, record fingerprint %(hash)s.", **told))
+
+
+def _why_not(session: Session, site: str, day: date, errors: Iterable[ledger.FieldError]) -> str:
+    told = [words.error_words(error.field, error.code, error.values) for error in errors]
+    assessment = ledger.assess_day(session, site, day, as_of=clock.utc_now())
+    return "; ".join([*told, *(_blocking_words(assessment, blocking) for blocking in assessment.blocking)])
+
+
+def _blocking_words(assessment: Assessment, blocking: Blocking) -> str:
+    subject = words.subject_words(blocking.subject)
+    if blocking.kind == "running":
+        return _("%(subject)s is still in use", subject=subject)
+    rule = words.rule_word((blocking.key or "").partition(":")[0])
+    if blocking.kind == "cleared":
+        return _("%(subject)s, %(rule)s: cleared by a mending, not verified", subject=subject, rule=rule)
+    status = next((finding.status for finding in assessment.findings if finding.key == blocking.key), None)
+    return f"{subject}, {rule}: {words.status_word(status)}" if status else f"{subject}, {rule}"
+
+
+@command("verify")
+@click.argument("site", required=False)
+def verify(site: str | None) -> None:
+    """Walk the chain and the sign-offs of SITE, or of all; name the first broken entry."""
+    database = get_database()
+    with database.reading() as session:
+        sites = [register.get_site(session, site)] if site else register.list_sites(session)
+        broken = [line for one in sites if (line := _verified(session, one.code))]
+    if not sites:
+        raise Failed(_("There is no site in this database."))
+    if broken:
+        raise Failed("; ".join(broken))
+
+
+def _verified(session: Session, site: str) -> str | None:
+    broken = ledger.verify(session, site)
+    if broken is not None:
+        return _("%(site)s is broken at entry %(seq)s: %(why)s", site=site, seq=broken.seq, why=broken.reason)
+    seq, fingerprint = ledger.head(session, site)
+    told = {"site": site, "count": seq, "hash": fingerprint}
+    click.echo(_("%(site)s: %(count)s entries, unbroken; record fingerprint %(hash)s.", **told))
+    return None
+
+
+@command("log")
+@click.argument("site")
+@click.argument("day")
+@click.option("--output", metavar="F", required=True, type=click.Path(path_type=Path), help="File to write.")
+def log(site: str, day: str, output: Path) -> None:
+    """Write the log of DAY of SITE as a PDF."""
+    chosen = read_day(day)
+    with get_database().reading() as session:
+        register.get_site(session, site)
+        printed = day_log.print_day(session, site, chosen, as_of=clock.utc_now())
+    # Written whole or not at all: half a log over yesterday's print would be worse than none.
+    draft = output.with_name(f"{output.name}.part")
+    try:
+        draft.write_bytes(printed)
+        draft.replace(output)
+    finally:
+        draft.unlink(missing_ok=True)
+    click.echo(str(output))

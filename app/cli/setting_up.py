@@ -1,0 +1,71 @@
+"""Setting up: a kitchen with its first person in charge and plan, or the demo kitchen."""
+
+from decimal import Decimal, InvalidOperation
+
+import click
+from flask_babel import gettext as _
+
+import demo_data
+from app import clock, register, schema
+from app.register import Refused
+from app.server import get_database
+
+from .asking import ask, password_option, read_new_password
+from .command import Failed, command
+
+
+@command("init")
+@click.argument("site")
+@click.option("--name", help="Name of the kitchen, as the log prints it.")
+@click.option("--timezone", metavar="TZ", help="Time zone, e.g. America/Chicago.")
+@click.option("--login", help="Login of the first person in charge.")
+@click.option("--person", metavar="NAME", help="Name of the first person in charge, as the log prints it.")
+@password_option
+@click.option("--altitude-m", metavar="N", help="Height above the sea in metres.")
+@click.option("--plan", "code", metavar="CODE", help="Code of law that the plan starts from.")
+def init(
+    site: str,
+    name: str | None,
+    timezone: str | None,
+    login: str | None,
+    person: str | None,
+    password_file: str | None,
+    altitude_m: str | None,
+    code: str | None,
+) -> None:
+    """Set up the database and the kitchen SITE, its first person in charge and its plan."""
+    full_name, zone = ask(name, _("Name of the kitchen")), ask(timezone, _("Time zone, e.g. America/Chicago"))
+    first, first_name = ask(login, _("Login of the first person in charge")), ask(person, _("Their name"))
+    height = _altitude(altitude_m)
+    password = register.hash_password(read_new_password(password_file), login=first)
+    at, database = clock.utc_now(), get_database()
+    schema.upgrade(database.url)
+    with database.writing() as session:
+        kitchen = register.add_site(session, site, name=full_name, timezone=zone, altitude_m=height)
+        lead = register.add_person(session, kitchen, first, name=first_name, role="in_charge", password=password, at=at)
+        plan = register.adopt_plan(session, kitchen, code, {}, by=lead, at=at)
+    told = {"site": kitchen.code, "login": lead.login, "plan": plan.code}
+    click.echo(_("%(site)s is set up: %(login)s is in charge, the plan is %(plan)s.", **told))
+
+
+@command("demo")
+def demo() -> None:
+    """Load the demo kitchen with three weeks of history; a second time changes nothing."""
+    database = get_database()
+    schema.upgrade(database.url)
+    with database.reading() as session:
+        others = [site.code for site in register.list_sites(session) if site.code != demo_data.SITE]
+    if others:
+        # Its passwords are known to everybody.
+        raise Failed(
+            _("This database holds %(sites)s: the demo kitchen wants a database of its own.", sites=", ".join(others))
+        )
+    demo_data.load(database, at=clock.utc_now())
+    click.echo(demo_data.SIGN_INS)
+
+
+def _altitude(text: str | None) -> Decimal | None:
+    try:
+        return None if text is None else Decimal(text)
+    except InvalidOperation:
+        raise Refused("altitude_m", "type", value=text, expected="number") from None

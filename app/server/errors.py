@@ -1,0 +1,45 @@
+"""Errors: one place turns them into an answer, as problem details under `/api/`, as a page elsewhere."""
+
+from collections.abc import Callable
+
+from flask import Flask, current_app, request
+from flask.typing import ResponseReturnValue
+from flask_babel import gettext as _
+from sqlalchemy import exc
+from werkzeug.exceptions import HTTPException, ServiceUnavailable
+
+Answer = Callable[[HTTPException], ResponseReturnValue]
+
+_OUTAGES = (exc.OperationalError, exc.InterfaceError, exc.TimeoutError)
+_NO_TABLE = "42P01"
+"""PostgreSQL's code for a table that is not there: the database was never set up."""
+
+
+def init_app(app: Flask, *, api: Answer, web: Answer) -> None:
+    """Answer every error through `api` or `web`, by the path that was asked for."""
+
+    def answer(error: HTTPException) -> ResponseReturnValue:
+        return api(error) if request.path.startswith("/api/") else web(error)
+
+    def answer_outage(error: exc.SQLAlchemyError) -> ResponseReturnValue:
+        if not is_outage(error):
+            raise error
+        current_app.logger.error("The database does not answer: %s", error)
+        what = _("The database does not answer. Nothing was kept; the same can be sent again in a while.")
+        return answer(ServiceUnavailable(what, retry_after=10))
+
+    app.register_error_handler(HTTPException, answer)
+    app.register_error_handler(exc.SQLAlchemyError, answer_outage)
+
+
+def is_outage(error: exc.SQLAlchemyError) -> bool:
+    """Whether the database is away, busy or not set up, rather than asked something wrong."""
+    if isinstance(error, _OUTAGES) or type(error) is exc.DatabaseError or is_not_set_up(error):
+        return True
+    return isinstance(error, exc.DBAPIError) and error.connection_invalidated
+
+
+def is_not_set_up(error: exc.SQLAlchemyError) -> bool:
+    """Whether the database has no tables yet."""
+    cause = getattr(error, "orig", None)
+    return getattr(cause, "sqlstate", None) == _NO_TABLE or str(cause).startswith("no such table")
