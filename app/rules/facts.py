@@ -78,8 +78,12 @@ class Entry:
     @property
     def temperature(self) -> Temperature | None:
         """What the display showed, if this entry has a temperature."""
-        value = self.fields.get("temperature")
-        return None if value is None else Temperature(value, self.fields["unit"])
+        return None if self.fields.get("temperature") is None else self.reading
+
+    @property
+    def reading(self) -> Temperature:
+        """What the display showed, for a kind that always has a temperature."""
+        return Temperature(self.fields["temperature"], self.fields["unit"])
 
 
 @dataclass(frozen=True, slots=True)

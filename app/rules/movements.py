@@ -1,6 +1,6 @@
 """Movements of birds: which spit, tray, batch or reheat an entry adds to or takes from."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
@@ -77,3 +77,14 @@ _MOVERS: dict[str, Callable[[_Fields], tuple[Flow, ...]]] = {
     "reheat_done": _reheat_done,
     "batch_out": _batch_out,
 }
+
+
+_NAMED = {"load": "load", "tray": "tray", "into": "tray", "batch": "batch", "reheat": "reheat"}
+
+
+def names_of(entry: Entry) -> Iterator[tuple[str, str]]:
+    """Give (kind, name) of every load, tray, batch and reheat that an entry names."""
+    fields = entry.fields
+    for name, kind in _NAMED.items():
+        if name in fields:
+            yield kind, fields[name]

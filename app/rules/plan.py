@@ -247,7 +247,7 @@ def _band(band: Mapping[str, Any], limits: Limits) -> Band:
 
 
 def _type_name(annotation: object) -> str:
-    return getattr(annotation, "__origin__", annotation).__name__  # type: ignore[attr-defined]
+    return str(getattr(annotation, "__origin__", annotation).__name__)
 
 
 _TYPES = {field.name: _type_name(field.type) for field in fields(Limits)}
@@ -293,7 +293,7 @@ def parse_setting(name: str, text: str) -> Any:
         "str": _read_text,
     }
     kind = _TYPES[name]
-    value = readers[kind](name, text.strip())
+    value: Any = readers[kind](name, text.strip())
     return frozenset(value) if kind == "frozenset" else value
 
 
@@ -377,6 +377,7 @@ def check_adoption(code: str, settings: Mapping[str, str], *, on: date, variance
 
 
 def _is_looser(name: str, value: Any, code: Any) -> bool:
+    pairs: tuple[tuple[Decimal, Decimal], ...]
     if isinstance(value, TemperatureLimit):
         pairs = ((value.F, code.F), (value.C, code.C))
     elif isinstance(value, (int, Decimal)):
