@@ -29,9 +29,10 @@ from .people import (
 from .plans import adopt_plan, newest_plan, plan_in_force, setting_text, settings_of
 from .refused import Refused
 from .sites import add_site, find_site, get_site, list_sites, set_altitude
-from .throttle import is_blocked, record_failure, record_success, spend, throttle_key, wait_s
+from .throttle import NEVER_S, is_blocked, record_failure, record_success, spend, throttle_key, wait_s
 
 __all__ = [
+    "NEVER_S",
     "Bearer",
     "Hashed",
     "Refused",

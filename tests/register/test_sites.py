@@ -1,0 +1,50 @@
+"""Sites are added once, with a name, a known time zone and a possible altitude."""
+
+from decimal import Decimal
+
+import pytest
+from sqlalchemy.orm import Session
+
+from app import models, register
+from app.register import Refused
+
+
+def test_a_site_is_kept_as_given(session: Session) -> None:
+    site = register.add_site(session, " S7 ", name="Café", timezone="Europe/Madrid", altitude_m=Decimal("667.5"))
+    assert (site.code, site.name, site.timezone, site.altitude_cm) == ("S7", "Café", "Europe/Madrid", 66750)
+
+
+@pytest.mark.parametrize(
+    ("field", "code", "given"),
+    [
+        ("site", "missing", {"code": " "}),
+        ("site", "type", {"code": "two words"}),
+        ("site", "type", {"code": "x" * 33}),
+        ("site", "type", {"code": "../S1"}),
+        ("site", "taken", {"code": "S1"}),
+        ("name", "missing", {"name": "\t"}),
+        ("name", "type", {"name": "one\ntwo"}),
+        ("name", "type", {"name": "\u202eevil"}),
+        ("name", "type", {"name": "\ud800"}),
+        ("name", "range", {"name": "x" * 101}),
+        ("timezone", "missing", {"timezone": ""}),
+        ("timezone", "unknown", {"timezone": "Mars/Olympus"}),
+        ("timezone", "unknown", {"timezone": "../../etc/passwd"}),
+        ("altitude_m", "range", {"altitude_m": Decimal(9001)}),
+        ("altitude_m", "range", {"altitude_m": Decimal("NaN")}),
+        ("altitude_m", "type", {"altitude_m": Decimal("0.001")}),
+    ],
+)
+def test_a_site_is_refused_at_the_field(
+    session: Session, site: models.Site, field: str, code: str, given: dict[str, object]
+) -> None:
+    values: dict[str, object] = {"code": "S9", "name": "Kitchen", "timezone": "UTC", **given}
+    with pytest.raises(Refused) as refused:
+        register.add_site(session, str(values.pop("code")), **values)  # type: ignore[arg-type]  # the table mixes types
+    assert (refused.value.field, refused.value.code) == (field, code)
+
+
+def test_an_unknown_site_is_refused(session: Session) -> None:
+    with pytest.raises(Refused) as refused:
+        register.get_site(session, "S404")
+    assert (refused.value.field, refused.value.code) == ("site", "unknown")
