@@ -1,0 +1,141 @@
+"""The HACCP plan: what is in force and since when, its earlier versions, and adopting a new one."""
+
+from collections.abc import Mapping, Sequence
+from datetime import date, datetime
+
+from flask import Blueprint, abort, flash, redirect, request, url_for
+from flask.typing import ResponseReturnValue
+from flask_babel import LazyString
+from flask_babel import gettext as _
+from flask_babel import lazy_gettext as _l
+from wtforms import HiddenField, PasswordField, StringField
+
+from app import clock, ledger, register
+from app.logs import words
+from app.rules import plan as rules_plan
+from app.server import get_database
+
+from . import identity, plan_page
+from .forms import PageForm
+from .identity import requires
+from .pages import page
+from .password_again import password_is_right
+from .setup import kitchen, refusals_at, with_password
+
+blueprint = Blueprint("plan", __name__, url_prefix="/setup/plan")
+
+
+class AdoptionForm(PageForm):
+    """A new plan version: every setting as it is typed, and in whose name it is adopted."""
+
+    code = HiddenField()
+    authority = StringField(_l("This code was adopted here by"))
+    variance = StringField(_l("Variance that allows what is looser than the code"))
+    password = PasswordField(_l("Your password"))
+
+
+for _name in rules_plan.SETTINGS:
+    setattr(AdoptionForm, _name, StringField(LazyString(words.setting_word, _name)))
+
+
+@blueprint.get("")
+@requires("in_charge")
+def index() -> ResponseReturnValue:
+    """Show the plan in force and its history."""
+    return _version(_plans()[-1].version)
+
+
+@blueprint.get("/<int:number>")
+@requires("in_charge")
+def version(number: int) -> ResponseReturnValue:
+    """Show one version of the plan."""
+    return _version(number)
+
+
+@blueprint.get("/new")
+@requires("in_charge")
+def new() -> ResponseReturnValue:
+    """Show the form for a new version; with `?code=` it starts from another code of law."""
+    newest = _plans()[-1]
+    code = request.args.get("code", newest.code)
+    if code not in rules_plan.codes():
+        abort(404)
+    kept = newest if code == newest.code else rules_plan.Adopted(0, code, (), "", newest.adopted_at)
+    limits = rules_plan.resolve(kept, _today()).limits
+    presets = {name: register.setting_text(getattr(limits, name)) for name in rules_plan.SETTINGS}
+    return _adoption(AdoptionForm(data={**presets, "code": code, **_carried(kept)}))
+
+
+@blueprint.post("/new")
+@requires("in_charge")
+@with_password
+def adopt() -> ResponseReturnValue:
+    """Adopt a new version in the name of who is at the screen."""
+    form, now = AdoptionForm.of_request(), clock.utc_now()
+    if form.code.data not in rules_plan.codes():
+        abort(404)
+    settings = _settings(form)
+    if form.errors_at() or not password_is_right(form):
+        return _adoption(form, 422)
+    with refusals_at(form):
+        with get_database().writing() as session:
+            site = kitchen(session)
+            adopted = register.adopt_plan(
+                session,
+                site,
+                form.code.data,
+                settings,
+                by=register.get_person(session, site, identity.current().person.login),
+                at=now,
+                variance=form.variance.data or "",
+                authority=form.authority.data or "",
+            )
+        flash(_("Version %(number)s of the plan is in force from now on.", number=adopted.version))
+        return redirect(url_for("plan.index"), 303)
+    return _adoption(form, 422)
+
+
+def _settings(form: AdoptionForm) -> Mapping[str, str]:
+    """Give the settings as typed; every one that cannot be adopted has its error at its field."""
+    settings = {name: str(form[name].data or "").strip() for name in rules_plan.SETTINGS}
+    for name, text in settings.items():
+        with refusals_at(form):
+            rules_plan.check_adoption(
+                form.code.data or "", {name: text}, on=_today(), variance=(form.variance.data or "").strip() or None
+            )
+    return settings
+
+
+def _adoption(form: AdoptionForm, status: int = 200) -> ResponseReturnValue:
+    code = plan_page.own_plan(form.code.data or "", clock.utc_now(), _today())
+    titles = [(name, str(rules_plan.read_code(name)["title"])) for name in rules_plan.codes()]
+    groups = plan_page.build_adoption(form, code)
+    return page("setup/plan_new.html", status, form=form, groups=groups, plan=code, codes=titles)
+
+
+def _version(number: int) -> ResponseReturnValue:
+    plans, people = _plans(), identity.current().site.people
+    adopted = next((plan for plan in plans if plan.version == number), None)
+    if adopted is None:
+        abort(404)
+    is_newest = adopted is plans[-1]
+    view = plan_page.build_plan_page(adopted, people, _today())
+    history = plan_page.build_history(plans, people)
+    return page("setup/plan.html", plan=view, history=history, is_newest=is_newest)
+
+
+def _carried(adopted: rules_plan.Adopted) -> dict[str, str]:
+    return {"authority": adopted.authority or "", "variance": adopted.variance or ""}
+
+
+def _plans() -> Sequence[rules_plan.Adopted]:
+    with get_database().reading() as session:
+        return ledger.read_plans(session, identity.current().site.code)
+
+
+def _today() -> date:
+    return _local_date(clock.utc_now())
+
+
+def _local_date(at: datetime) -> date:
+    return at.astimezone(identity.current().site.timezone).date()
