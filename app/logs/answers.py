@@ -36,7 +36,12 @@ def finding_views(book: Logbook) -> tuple[FindingView, ...]:
 def cleared_views(book: Logbook) -> tuple[FindingView, ...]:
     """Give the findings that a mending made go away; they are lettered, to be told from those that stand."""
     cleared = book.assessment.cleared
-    return tuple(_cleared(_("M%(number)s", number=number), one, book) for number, one in enumerate(cleared, start=1))
+    return tuple(_cleared(mended_number(number), one, book) for number, one in enumerate(cleared, start=1))
+
+
+def mended_number(number: int) -> str:
+    """Give the number of a finding that a mending made go away."""
+    return _("M%(number)s", number=number)
 
 
 def _view(number: str, finding: Finding, book: Logbook, *, mended: str = "") -> FindingView:

@@ -8,7 +8,7 @@ from babel.core import get_global
 from app.rules.facts import Assessment, Birds, Signed, Subject, Verdict
 
 from . import words
-from .answers import FindingView, cleared_views, finding_views
+from .answers import FindingView, cleared_views, finding_views, mended_number
 from .blocks import VerdictWords, carried_words, verdict_words
 from .limits import PlanView, plan_view
 from .lines import Line, Logbook
@@ -145,13 +145,15 @@ def _counts(assessment: Assessment) -> tuple[tuple[VerdictWords, str], ...]:
 
 def _owed(assessment: Assessment) -> tuple[str, ...]:
     numbers = {finding.key: str(number) for number, finding in enumerate(assessment.findings, start=1)}
-    numbers |= {one.finding.key: f"M{number}" for number, one in enumerate(assessment.cleared, start=1)}
-    return tuple(
-        _("%(subject)s is still running", subject=words.sentence_start(words.subject_words(one.subject)))
-        if one.kind == "running"
-        else _("Finding %(number)s is not answered", number=numbers.get(one.key or "", ""))
-        for one in assessment.blocking
-    )
+    numbers |= {one.finding.key: mended_number(number) for number, one in enumerate(assessment.cleared, start=1)}
+    open_ = [numbers[one.key] for one in assessment.blocking if one.key in numbers]
+    running = [words.subject_words(one.subject) for one in assessment.blocking if one.kind == "running"]
+    owed = []
+    if open_:
+        owed.append(_("Findings to be answered: %(numbers)s", numbers=", ".join(open_)))
+    if running:
+        owed.append(_("Still running: %(subjects)s", subjects=", ".join(running)))
+    return tuple(owed)
 
 
 def _birds(birds: Birds) -> tuple[tuple[str, str], ...]:

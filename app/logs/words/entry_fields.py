@@ -44,7 +44,10 @@ def _checklist(fields: _Fields, zone: ZoneInfo) -> str:
 
 
 def _answers(answers: Mapping[str, bool | None]) -> str:
-    return "; ".join(f"{check_words(item).title}: {check_answer(answer)}" for item, answer in answers.items())
+    given: dict[str, list[str]] = {}
+    for item, answer in answers.items():
+        given.setdefault(check_answer(answer), []).append(check_words(item).title)
+    return "; ".join(f"{answer}: {', '.join(titles)}" for answer, titles in given.items())
 
 
 def _spit_loaded(fields: _Fields, zone: ZoneInfo) -> str:

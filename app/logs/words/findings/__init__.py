@@ -8,7 +8,7 @@ from app.logs.words.marking import gettext as _
 from app.logs.words.subjects import sentence_start, subject_words
 from app.rules.facts import Assessment, Finding
 
-from . import cooking, cooling, holding, storage
+from . import cooking, cooling, holding, records, storage
 from .told import Told
 
 _RULES = {
@@ -71,7 +71,7 @@ def finding_words(finding: Finding, assessment: Assessment) -> FindingWords:
     return FindingWords(title, _SENTENCES[finding.rule](Told(finding, assessment)))
 
 
-_SENTENCES = {**cooking.SENTENCES, **holding.SENTENCES, **cooling.SENTENCES, **storage.SENTENCES}
+_SENTENCES = {**cooking.SENTENCES, **holding.SENTENCES, **cooling.SENTENCES, **storage.SENTENCES, **records.SENTENCES}
 
 RULES = tuple(_RULES)
 """Every rule that has words."""

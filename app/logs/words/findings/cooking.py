@@ -1,4 +1,4 @@
-"""Cooking, its start checks and its lots, in sentences."""
+"""Cooking, its start checks, its lots, its ties and skewers, in sentences."""
 
 from app.logs.words import measures, names
 from app.logs.words.checks import check_words
@@ -9,80 +9,89 @@ from .told import Sentence, Told
 
 def _core_temperature(told: Told) -> str:
     if told.is_not_met:
-        return _low_bird(told)
-    needed = told.limit.get("birds_probed")
-    probed = told.measured.get("birds_probed", 0)
-    if needed is not None and probed < needed:
+        return _(
+            "Pulled at %(pulled)s with bird %(bird)s at %(temperature)s in the %(place)s; the limit is %(limit)s.",
+            pulled=told.onset,
+            bird=told.measured["bird"],
+            place=names.place_word(told.measured["place"]),
+            temperature=told.temperature(),
+            limit=told.limit_degrees(),
+        )
+    probed, needed = told.measured["birds_probed"], told.limit["birds_probed"]
+    if probed < needed:
         return _(
             "Pulled at %(pulled)s with %(probed)s probed; the plan asks for %(needed)s at %(limit)s or more.",
             pulled=told.onset,
             probed=measures.birds(probed),
             needed=measures.birds(needed),
-            limit=_both(told),
+            limit=told.limit_degrees(),
         )
     return _(
-        "Pulled at %(pulled)s without a reading for every place and dwell time that the plan asks for at %(limit)s.",
+        "Pulled at %(pulled)s. Not every bird was probed at every place, or held at %(limit)s for as long, as the plan "
+        "asks.",
         pulled=told.onset,
-        limit=_both(told),
-    )
-
-
-def _low_bird(told: Told) -> str:
-    reading = next((entry for entry in told.entries if entry.kind == "cook_reading"), None)
-    bird = told.measured.get("bird", reading.fields.get("bird") if reading else "?")
-    place = told.measured.get("place", reading.fields.get("place", "") if reading else "")
-    return _(
-        "Pulled at %(pulled)s with bird %(bird)s at %(temperature)s in the %(place)s; the limit is %(limit)s.",
-        pulled=told.onset,
-        bird=bird,
-        place=names.place_word(place),
-        temperature=told.temperature(),
         limit=told.limit_degrees(),
     )
 
 
-def _both(told: Told) -> str:
-    return " / ".join(measures.degrees(told.limit[unit], unit) for unit in ("F", "C") if unit in told.limit)
-
-
 def _interrupted(told: Told) -> str:
     return _(
-        "The oven was out of use during this cook; from %(onset)s it was longer than the plan allows.", onset=told.onset
+        "The oven was out of use for %(out)s during this cook; the plan allows %(limit)s.",
+        out=measures.duration(told.measured["out_s"]),
+        limit=measures.minutes(told.limit["interruption_min"]),
     )
 
 
 def _start_checks(told: Told) -> str:
-    answers = told.field("checks") or {}
-    wrong = [check_words(item).title for item, answer in answers.items() if answer is False]
-    if told.is_not_met and wrong:
-        return _("Started at %(at)s although the answer was no: %(items)s.", at=told.onset, items="; ".join(wrong))
-    missing = [check_words(str(item)).title for item in told.measured.get("missing", ())]
-    if missing:
-        return _("Started at %(at)s without an answer: %(items)s.", at=told.onset, items="; ".join(missing))
-    return _("Started at %(at)s without an answer to every start check.", at=told.onset)
+    wrong, missing = (_titles(told.measured[name]) for name in ("wrong", "missing"))
+    if wrong and missing:
+        return _(
+            "Started at %(at)s although the answer was no: %(wrong)s; and without an answer: %(missing)s.",
+            at=told.onset,
+            wrong=wrong,
+            missing=missing,
+        )
+    if wrong:
+        return _("Started at %(at)s although the answer was no: %(wrong)s.", at=told.onset, wrong=wrong)
+    return _("Started at %(at)s without an answer: %(missing)s.", at=told.onset, missing=missing)
+
+
+def _titles(items: list[str]) -> str:
+    return "; ".join(check_words(item).title for item in items)
 
 
 def _lot_known(told: Told) -> str:
-    lot = told.measured.get("lot", told.field("lot"))
-    if lot:
+    lot = told.measured.get("lot")
+    if lot is not None:
         return _("Birds of lot %(lot)s were loaded, and no delivery of that lot is on record.", lot=lot)
-    return _("Birds were loaded without a lot, so they cannot be traced to a delivery.")
+    return _("Birds were loaded without a lot, so the records do not lead back to a delivery.")
 
 
 def _lot_rejected(told: Told) -> str:
-    lot = told.measured.get("lot", told.field("lot"))
-    use_by = told.measured.get("use_by", told.limit.get("use_by"))
-    if use_by:
-        return _(
-            "Birds of lot %(lot)s were loaded after its use-by date, %(day)s.", lot=lot, day=measures.day_words(use_by)
-        )
+    lot = told.measured["lot"]
+    if any(entry.fields.get("decision") == "accepted" for entry in told.entries) and "use_by" in told.limit:
+        use_by = measures.day_words(told.limit["use_by"])
+        return _("Birds of lot %(lot)s were loaded after its use-by date, %(day)s.", lot=lot, day=use_by)
     return _("Birds of lot %(lot)s were loaded, and that lot was rejected on delivery.", lot=lot)
 
 
 def _ties_balance(told: Told) -> str:
+    counts = [_counted(told, what) for what in ("ties", "skewers")]
+    said = "; ".join(count for count in counts if count)
     if told.is_not_met:
-        return _("Fewer ties or skewers came off than went on. One may still be in a bird: search before it is served.")
-    return _("The ties and skewers that came off do not match those that went on, or were not counted.")
+        return _("%(counts)s. What is missing may be in a bird: search before it is served.", counts=said)
+    return _("%(counts)s.", counts=said)
+
+
+def _counted(told: Told, what: str) -> str:
+    on, off = told.limit.get(f"{what}_on"), told.measured.get(f"{what}_off")
+    if on is None and off is None:
+        return ""
+    nothing = _("not counted")
+    words = {"on": nothing if on is None else on, "off": nothing if off is None else off}
+    if what == "ties":
+        return _("Ties on: %(on)s, off: %(off)s", **words)
+    return _("Skewers on: %(on)s, off: %(off)s", **words)
 
 
 SENTENCES: dict[str, Sentence] = {

@@ -7,14 +7,12 @@ from .told import Sentence, Told
 
 
 def _temperature(told: Told) -> str:
-    values = {"temperature": told.temperature(), "at": told.onset, "limit": told.limit_degrees()}
-    since = told.measured.get("since")
-    if since is None:
-        return _("%(temperature)s at %(at)s; the limit is %(limit)s.", **values)
     return _(
         "%(temperature)s at %(at)s; the limit is %(limit)s. It may have been too cold since %(since)s.",
-        since=told.time(since),
-        **values,
+        temperature=told.temperature(),
+        at=told.onset,
+        limit=told.limit_degrees(),
+        since=told.time(told.measured["since"]),
     )
 
 
@@ -22,38 +20,34 @@ def _time_out(told: Told) -> str:
     return _(
         "At %(at)s the food had been out of temperature for %(limit)s in all, with birds still in the tray.",
         at=told.onset,
-        limit=_band_limit(told),
+        limit=measures.minutes(told.limit["band_discard_min"]),
     )
-
-
-def _band_limit(told: Told) -> str:
-    limits = told.limit
-    if "minutes" in limits:
-        return measures.minutes(int(limits["minutes"]))
-    return measures.minutes(told.plan.limits.band_discard_min)
 
 
 def _check_interval(told: Told) -> str:
     if told.finding.ended_at is None:
-        return _("A check was due at %(due)s and there is none yet.", due=told.onset)
+        return _("A check was due at %(due)s, and the records show none since.", due=told.onset)
     return _(
-        "A check was due at %(due)s; the next reading came, or the tray was emptied, at %(ended)s.",
+        "A check was due at %(due)s; the next reading came, or the tray was empty, at %(ended)s, %(late)s later.",
         due=told.onset,
         ended=told.time(told.finding.ended_at),
+        late=measures.duration(told.measured["late_s"]),
     )
 
 
 def _disposition(told: Told) -> str:
     return _(
-        "At %(at)s birds went out (%(to)s) although they had been out of temperature too long for that.",
+        "At %(at)s %(birds)s went out (%(to)s) after %(out)s out of temperature; the plan does not allow that.",
         at=told.onset,
-        to=names.to_word(str(told.measured.get("to", told.field("to")))),
+        birds=measures.birds(told.measured["birds"]),
+        to=names.to_word(told.measured["to"]),
+        out=measures.duration(told.measured["out_s"]),
     )
 
 
 def _unit(told: Told) -> str:
     return _(
-        "The air was at %(temperature)s; the limit for food is %(limit)s, and no tray in it was read in the next "
+        "The unit read %(temperature)s; the limit for food is %(limit)s, and no tray in it was read in the next "
         "30 minutes.",
         temperature=told.temperature(),
         limit=told.limit_degrees(),
@@ -68,21 +62,19 @@ def _time_control_start(told: Told) -> str:
             temperature=told.temperature(),
             limit=told.limit_degrees(),
         )
-    return _("Time control began at %(at)s without a reading in the 15 minutes before.", at=told.onset)
+    return _(
+        "Time control began at %(at)s, and no reading in the 15 minutes before shows %(limit)s or more.",
+        at=told.onset,
+        limit=told.limit_degrees(),
+    )
 
 
 def _time_control_mark(told: Told) -> str:
-    marked = told.measured.get("marked_discard_by", told.field("marked_discard_by"))
+    limit = told.time(told.limit["discard_at"])
+    marked = told.measured.get("marked_discard_by")
     if marked is None:
-        return _("No discard time was written on the label.")
-    limit = told.limit.get("discard_at")
-    if limit is None:
-        return _("The label says %(marked)s, which is later than the time allowed.", marked=told.time(marked))
-    return _(
-        "The label says %(marked)s; the time allowed ends at %(limit)s.",
-        marked=told.time(marked),
-        limit=told.time(limit),
-    )
+        return _("No discard time on the label is on record; the time allowed ends at %(limit)s.", limit=limit)
+    return _("The label says %(marked)s; the time allowed ends at %(limit)s.", marked=told.time(marked), limit=limit)
 
 
 def _time_control_procedure(told: Told) -> str:
@@ -95,10 +87,11 @@ def _time_control_discard(told: Told) -> str:
 
 def _time_control_returned(told: Told) -> str:
     return _(
-        "At %(at)s birds under time control went out (%(to)s); they can only be served, prepared, donated or "
+        "At %(at)s %(birds)s went out (%(to)s). Under time control birds can only be served, prepared, donated or "
         "discarded.",
         at=told.onset,
-        to=names.to_word(str(told.measured.get("to", told.field("to")))),
+        birds=measures.birds(told.measured["birds"]),
+        to=names.to_word(told.measured["to"]),
     )
 
 

@@ -1,7 +1,8 @@
-"""Cold storage, receiving, probes and the balance of the records, in sentences."""
+"""Receiving, cold storage and probes, in sentences."""
 
 from app.logs.words import measures
 from app.logs.words.marking import gettext as _
+from app.logs.words.marking import ngettext
 
 from .told import Sentence, Told
 
@@ -18,8 +19,14 @@ def _cold_temperature(told: Told) -> str:
 
 
 def _cold_check_interval(told: Told) -> str:
-    done, asked = told.measured.get("checks", 0), told.limit.get("checks", told.plan.limits.cold_checks_per_day)
-    return _("Checked %(done)s times in the day; the plan asks for %(asked)s.", done=done, asked=asked)
+    done = told.measured["checks"]
+    return ngettext(
+        "%(done)s check in the day; the plan asks for %(asked)s.",
+        "%(done)s checks in the day; the plan asks for %(asked)s.",
+        done,
+        done=done,
+        asked=told.limit["cold_checks_per_day"],
+    )
 
 
 def _receive_temperature(told: Told) -> str:
@@ -35,46 +42,48 @@ def _receive_temperature(told: Told) -> str:
 
 
 def _probe_accuracy(told: Told) -> str:
-    if told.field("no_display") or told.measured.get("no_display"):
+    if "no_display" in told.measured:
         return _("It was checked at %(at)s and its display showed nothing.", at=told.onset)
-    error = told.measured.get("error")
-    if error is None:
-        return _("It was checked at %(at)s and read %(temperature)s.", at=told.onset, temperature=told.temperature())
+    unit = told.measured["unit"]
     return _(
-        "It was checked at %(at)s and read %(temperature)s, %(error)s away from its reference.",
+        "It was checked at %(at)s and read %(temperature)s where %(reference)s was expected.",
         at=told.onset,
         temperature=told.temperature(),
-        error=measures.degrees(error, str(told.measured.get("error_unit", told.measured.get("unit", "F")))),
+        reference=measures.degrees(told.measured["reference"], unit),
     )
 
 
 def _probe_check_due(told: Told) -> str:
-    return _("It was used at %(at)s without a passed check that day, or in the 24 hours before.", at=told.onset)
+    return _("%(used)s without a passed check that day, or in the 24 hours before.", used=_used(told))
 
 
 def _probe_out_of_use(told: Told) -> str:
-    return _("It was used at %(at)s after it had failed a check and before it passed one.", at=told.onset)
+    return _("%(used)s after it had failed a check and before it passed one.", used=_used(told))
 
 
-def _probe_review(told: Told) -> str:
-    return _(
-        "Read with probe %(probe)s, which failed its check at %(at)s. With its error taken off, the reading would not "
-        "have met the limit.",
-        probe=told.measured.get("probe", told.field("probe")),
+def _used(told: Told) -> str:
+    readings = told.measured["readings"]
+    return ngettext(
+        "Used for %(count)s reading from %(at)s on",
+        "Used for %(count)s readings from %(at)s on",
+        readings,
+        count=readings,
         at=told.onset,
     )
 
 
-def _birds_balance(told: Told) -> str:
-    if told.finding.subject.kind == "spit":
-        return _("At the end of the day the records still show birds on this spit that were never pulled.")
-    return _(
-        "At the end of the day the records still show birds in this tray, and its check or discard time had passed."
+def _probe_review(told: Told) -> str:
+    readings = told.measured["readings"]
+    return ngettext(
+        "%(count)s reading here was taken with probe %(probe)s, which failed its check at %(at)s. Without the probe's "
+        "error it might not have met the limit.",
+        "%(count)s readings here were taken with probe %(probe)s, which failed its check at %(at)s. Without the "
+        "probe's error they might not have met the limit.",
+        readings,
+        count=readings,
+        probe=told.measured["probe"],
+        at=told.onset,
     )
-
-
-def _sign_off_due(told: Told) -> str:
-    return _("This day was not signed by %(due)s, the end of the next business day.", due=told.onset)
 
 
 SENTENCES: dict[str, Sentence] = {
@@ -85,6 +94,4 @@ SENTENCES: dict[str, Sentence] = {
     "probe.check_due": _probe_check_due,
     "probe.out_of_use": _probe_out_of_use,
     "probe.review": _probe_review,
-    "birds.balance": _birds_balance,
-    "record.sign_off_due": _sign_off_due,
 }
