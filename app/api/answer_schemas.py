@@ -21,9 +21,14 @@ _UNIT: Schema = {"type": "string", "enum": ["F", "C"]}
 _OPEN: Schema = {"type": "object"}
 
 
-def _object(*, may: dict[str, Schema] | None = None, more: bool = False, **must: Schema) -> Schema:
+def _object(may: dict[str, Schema] | None = None, /, **must: Schema) -> Schema:
     properties = {**must, **(may or {})}
-    return {"type": "object", "properties": properties, "required": list(must), "additionalProperties": more}
+    return {"type": "object", "properties": properties, "required": list(must), "additionalProperties": False}
+
+
+def _with_own_fields(schema: Schema) -> Schema:
+    """Give the schema of an entry: its kind's own fields stand beside the common ones."""
+    return schema | {"additionalProperties": True}
 
 
 def _list(of: Schema) -> Schema:
@@ -34,22 +39,21 @@ def _or_null(schema: Schema) -> Schema:
     return {"anyOf": [schema, {"type": "null"}]}
 
 
-_SUBJECT = _object(kind=_TEXT, name=_TEXT, may={"spit": _COUNT})
+_SUBJECT = _object({"spit": _COUNT}, kind=_TEXT, name=_TEXT)
 _READ = _object(temperature=_NUMBER, unit=_UNIT)
 _STAGE = _object(verdict=_VERDICT, due_at=_INSTANT)
 
-_ENTRY = _object(
-    seq=_COUNT,
-    id=_TEXT,
-    kind=_TEXT,
-    observed_at=_INSTANT,
-    recorded_at=_INSTANT,
-    person=_TEXT,
-    via=_TEXT,
-    late=_FLAG,
-    superseded_by=_TEXT_OR_NULL,
-    more=True,
-)
+_KEPT = {
+    "seq": _COUNT,
+    "id": _TEXT,
+    "kind": _TEXT,
+    "observed_at": _INSTANT,
+    "recorded_at": _INSTANT,
+    "person": _TEXT,
+    "via": _TEXT,
+    "late": _FLAG,
+}
+_ENTRY = _with_own_fields(_object(**_KEPT, superseded_by=_TEXT_OR_NULL))
 _SPIT = _object(
     spit=_COUNT,
     birds=_COUNT,
@@ -129,7 +133,7 @@ _FINDING_FIELDS = {
 }
 _MOVEMENTS = ("loaded", "pulled", "served", "prepared", "donated", "discarded", "chilled", "reheated")
 _BIRDS = _object(**dict.fromkeys((*_MOVEMENTS, "returned_to_oven", "left"), _NUMBER))
-_BLOCKING = _object(kind={"enum": ["finding", "cleared", "running"]}, subject=_SUBJECT, may={"key": _TEXT})
+_BLOCKING = _object({"key": _TEXT}, kind={"enum": ["finding", "cleared", "running"]}, subject=_SUBJECT)
 _SIGNED = _object(seq=_COUNT, covers_seq=_COUNT, covers_hash=_HASH, signer_name=_TEXT, at=_INSTANT, stale=_FLAG)
 
 DAY = _object(
@@ -158,23 +162,9 @@ RESULT = _object(
     id=_TEXT_OR_NULL,
     status={"type": "string", "enum": ["accepted", "duplicate", "rejected"]},
     seq={"type": ["integer", "null"]},
-    errors=_list(_object(field=_TEXT, code=_TEXT, message=_TEXT, may={"dependents": _list(_TEXT)})),
+    errors=_list(_object({"dependents": _list(_TEXT)}, field=_TEXT, code=_TEXT, message=_TEXT)),
 )
 
 PROBLEM = _object(type=_TEXT, title=_TEXT, status=_COUNT, detail=_TEXT)
 
-LEDGER_LINE = _object(
-    v=_COUNT,
-    site=_TEXT,
-    seq=_COUNT,
-    id=_TEXT,
-    kind=_TEXT,
-    observed_at=_INSTANT,
-    recorded_at=_INSTANT,
-    person=_TEXT,
-    via=_TEXT,
-    late=_FLAG,
-    previous_hash=_HASH,
-    hash=_HASH,
-    more=True,
-)
+LEDGER_LINE = _with_own_fields(_object(**_KEPT, v=_COUNT, site=_TEXT, previous_hash=_HASH, hash=_HASH))

@@ -34,7 +34,8 @@ def _cases(variants: Variants) -> Iterator[tuple[Variants, str]]:
 
 
 def _form_schema(kind: Kind, common: tuple[Field, ...], chosen: Iterable[tuple[Variants, str]]) -> Schema:
-    own, conditions = list(kind.fields), {"kind": {"const": kind.name}}
+    own = list(kind.fields)
+    conditions: dict[str, Schema | None] = {"kind": {"const": kind.name}}
     for variants, case in chosen:
         own += variants.cases[case]
         conditions[variants.by] = _CONDITIONS.get(case, {"const": case})

@@ -58,8 +58,10 @@ def json_response(value: Any, *, status: int = 200, content_type: str = "applica
 
 def plain(value: Any) -> Any:
     """Give a value of the rules as JSON has it: numbers, UTC instants, dates, lists, objects."""
-    if value is None or isinstance(value, str | bool | int | float):
-        return value.value if isinstance(value, Enum) else value
+    if isinstance(value, Enum):
+        return value.value
+    if value is None or isinstance(value, str | int | float):
+        return value
     if isinstance(value, Decimal):
         return number(value)
     if isinstance(value, datetime):

@@ -8,8 +8,6 @@ from .encoding import json_response
 
 def answer_error(error: HTTPException) -> Response:
     """Give any refusal of the API as problem details, with the headers that belong to it."""
-    if error.response is not None:
-        return Response(error.response.get_data(), error.response.status_code)
     status = error.code or 500
     body = {"type": "about:blank", "title": error.name, "status": status, "detail": str(error.description)}
     response = json_response(body, status=status, content_type="application/problem+json")

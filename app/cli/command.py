@@ -80,12 +80,14 @@ def failure_words(error: Exception) -> str:
 
 
 def _database_words(error: SQLAlchemyError) -> str:
-    cause = _one_line(str(getattr(error, "orig", None) or error))
+    cause = str(getattr(error, "orig", None) or error)
     if not is_outage(error):
-        return _("The database refused it: %(why)s", why=cause)
-    if is_not_set_up(error):
-        return _("This database is not set up: run the command init, or demo, first.")
-    return _("The database does not answer: %(why)s", why=cause)
+        said: str = _("The database refused it: %(why)s", why=cause)
+    elif is_not_set_up(error):
+        said = _("This database is not set up: run the command init, or demo, first.")
+    else:
+        said = _("The database does not answer: %(why)s", why=cause)
+    return said
 
 
 def _one_line(text: str) -> str:

@@ -6,6 +6,7 @@ import tempfile
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
+from typing import cast
 
 import click
 from flask_babel import gettext as _
@@ -83,7 +84,9 @@ def _copy_sqlite(database: Database, file: Path) -> None:
     with _opened(file) as copy:
         source, target = database.engine.raw_connection(), copy.engine.raw_connection()
         with closing(source), closing(target):
-            source.driver_connection.backup(target.driver_connection)
+            cast(sqlite3.Connection, source.driver_connection).backup(
+                cast(sqlite3.Connection, target.driver_connection)
+            )
 
 
 def _copy_rows(old: Session, new: Session) -> None:
@@ -110,7 +113,7 @@ def _broken(session: Session) -> str | None:
     for site in register.list_sites(session):
         broken = ledger.verify(session, site.code)
         if broken is not None:
-            return _("entry %(seq)s of %(site)s is broken", seq=broken.seq, site=site.code)
+            return str(_("entry %(seq)s of %(site)s is broken", seq=broken.seq, site=site.code))
     return None
 
 

@@ -48,10 +48,10 @@ def _why_not(session: Session, site: str, day: date, errors: Iterable[ledger.Fie
 def _blocking_words(assessment: Assessment, blocking: Blocking) -> str:
     subject = words.subject_words(blocking.subject)
     if blocking.kind == "running":
-        return _("%(subject)s is still in use", subject=subject)
+        return str(_("%(subject)s is still in use", subject=subject))
     rule = words.rule_word((blocking.key or "").partition(":")[0])
     if blocking.kind == "cleared":
-        return _("%(subject)s, %(rule)s: cleared by a mending, not verified", subject=subject, rule=rule)
+        return str(_("%(subject)s, %(rule)s: cleared by a mending, not verified", subject=subject, rule=rule))
     status = next((finding.status for finding in assessment.findings if finding.key == blocking.key), None)
     return f"{subject}, {rule}: {words.status_word(status)}" if status else f"{subject}, {rule}"
 
@@ -73,7 +73,8 @@ def verify(site: str | None) -> None:
 def _verified(session: Session, site: str) -> str | None:
     broken = ledger.verify(session, site)
     if broken is not None:
-        return _("%(site)s is broken at entry %(seq)s: %(why)s", site=site, seq=broken.seq, why=broken.reason)
+        told = {"site": site, "seq": broken.seq, "why": broken.reason}
+        return str(_("%(site)s is broken at entry %(seq)s: %(why)s", **told))
     seq, fingerprint = ledger.head(session, site)
     told = {"site": site, "count": seq, "hash": fingerprint}
     click.echo(_("%(site)s: %(count)s entries, unbroken; record fingerprint %(hash)s.", **told))

@@ -8,7 +8,7 @@ from sqlalchemy.orm import Session
 
 from app.models import Equipment, Site
 
-from .refused import Refused, checked_code
+from .refused import Refused, checked_code, is_code
 from .sites import lock_site
 
 KINDS = ("oven", "hot_unit", "cold_unit", "probe")
@@ -36,6 +36,8 @@ def add_equipment(
 
 def find_equipment(session: Session, site: Site, code: str) -> Equipment | None:
     """Give the equipment of that code, retired or not."""
+    if not is_code(code):
+        return None
     return session.scalar(select(Equipment).where(Equipment.site_id == site.id, Equipment.code == code))
 
 

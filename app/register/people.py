@@ -10,7 +10,7 @@ from app.models import Person, Site
 
 from . import throttle
 from .passwords import Hashed, matches
-from .refused import Refused, checked_code, checked_line
+from .refused import Refused, checked_code, checked_line, is_code
 from .sites import lock_site
 
 ROLES = ("cook", "in_charge", "inspector")
@@ -40,6 +40,8 @@ def add_person(
 
 def find_person(session: Session, site: Site, login: str) -> Person | None:
     """Give the person of that login, retired or not."""
+    if not is_code(login):
+        return None
     return session.scalar(select(Person).where(Person.site_id == site.id, Person.login == login))
 
 

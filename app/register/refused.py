@@ -19,12 +19,17 @@ class Refused(ValueError):
         self.field, self.code, self.values = field, code, values
 
 
+def is_code(text: str) -> bool:
+    """Whether this can be a code or login at all: anything else is not even looked up (a database may not take it)."""
+    return _NAME.fullmatch(text) is not None
+
+
 def checked_code(field: str, text: str) -> str:
     """Give a code or login as typed, without the blanks around it. Raises Refused (missing, type)."""
     code = text.strip()
     if not code:
         raise Refused(field, "missing")
-    if not _NAME.fullmatch(code):
+    if not is_code(code):
         raise Refused(field, "type", value=text, expected="letters, digits . _ - (at most 32)")
     return code
 

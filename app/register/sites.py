@@ -9,7 +9,7 @@ from sqlalchemy.orm import Session
 
 from app.models import Site
 
-from .refused import Refused, checked_code, checked_line
+from .refused import Refused, checked_code, checked_line, is_code
 
 _LOWEST_M, _HIGHEST_M = -500, 9000
 
@@ -37,7 +37,7 @@ def set_altitude(site: Site, altitude_m: Decimal | None) -> None:
 
 def find_site(session: Session, code: str) -> Site | None:
     """Give the site of that code, if there is one."""
-    return session.scalar(select(Site).where(Site.code == code))
+    return session.scalar(select(Site).where(Site.code == code)) if is_code(code) else None
 
 
 def get_site(session: Session, code: str) -> Site:

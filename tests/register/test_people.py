@@ -33,6 +33,13 @@ def test_a_password_from_another_keyboard_is_the_same(session: Session, site: mo
     assert register.check_password(session, site, "cook", "café con leche") is somebody
 
 
+@pytest.mark.parametrize("login", ["", "a\x00b", "\ud800", "x" * 100_000, "cook ", "' OR 1=1 --"])
+def test_hostile_text_is_nobodys_login(session: Session, site: models.Site, login: str) -> None:
+    assert register.check_password(session, register.find_site(session, login), login, login) is None
+    assert register.check_password(session, site, login, login) is None
+    assert register.find_equipment(session, site, login) is None
+
+
 @pytest.mark.parametrize(
     ("field", "code", "given"),
     [
