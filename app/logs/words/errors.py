@@ -34,6 +34,12 @@ _EXPECTED = {
     "one line of text": N_("one line of plain text"),
     "names with commas between": N_("names with commas between"),
     "text": N_("plain text"),
+    "true or false": N_("yes or no (true or false)"),
+    "UUID": N_("a UUID"),
+    "object": N_("an object with the entry's fields"),
+    "list of whole numbers": N_("a list of whole numbers"),
+    "list of keys": N_("a list of keys of findings"),
+    "item: true, false or null": N_("each item with true, false or null"),
     "letters, digits . _ - (at most 32)": N_("letters, digits and . _ - (at most 32)"),
 }
 
@@ -91,7 +97,7 @@ def _range(field: str, values: _Values) -> str:
         return _("%(field)s: at most %(high)s.", field=name, high=_shown(high))
     if low is not None:
         return _("%(field)s: at least %(low)s.", field=name, low=_shown(low))
-    return _("%(field)s: this value is not possible.", field=name)
+    return _type(field, values) if "expected" in values else _("%(field)s: this value is not possible.", field=name)
 
 
 _COUNTED_IN_CHARACTERS = frozenset(

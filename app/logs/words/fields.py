@@ -4,6 +4,7 @@ from .marking import N_, say
 from .names import setting_word
 
 _FIELDS = {
+    "": N_("entry"),
     "action": N_("what was done"),
     "adjusted": N_("adjusted"),
     "altitude_m": N_("altitude in metres"),
