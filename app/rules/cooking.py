@@ -5,33 +5,20 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from . import kitchen
-from .facts import BirdState, Entry, Verdict, worst
+from .facts import BirdState, Entry, SpitJudgement, Verdict, worst
 from .plan import Limits, Plan, TemperatureLimit
 from .report import Report
-from .scales import in_celsius
 
 
-@dataclass(frozen=True, slots=True)
-class Judgement:
-    """What the readings of a spit show at a moment."""
-
-    verdict: Verdict
-    states: tuple[BirdState, ...]
-    birds_needed: int
-
-    @property
-    def birds_probed(self) -> int:
-        """Different birds with a reading."""
-        return len({state.bird for state in self.states})
-
-    @property
-    def lowest(self) -> BirdState | None:
-        """The coolest latest reading, of whichever scale; no verdict rests on the comparison."""
-        return min(self.states, key=lambda state: in_celsius(state.entry.reading), default=None)
-
-
-def judge_spit(kitchen_: kitchen.Kitchen, spit: kitchen.Holder, at: datetime) -> Judgement:
+def judge_spit(kitchen_: kitchen.Kitchen, spit: kitchen.Spit, at: datetime) -> SpitJudgement:
     """Judge a spit on the readings seen until `at`, as a pull at that moment would be judged."""
+    known = spit.judgements.get(at)
+    if known is None:
+        known = spit.judgements[at] = _judge(kitchen_, spit, at)
+    return known
+
+
+def _judge(kitchen_: kitchen.Kitchen, spit: kitchen.Spit, at: datetime) -> SpitJudgement:
     limits = spit.plan.limits
     discarded = _discarded(kitchen_, spit, at)
     states = states_at(spit, at, leaving_out=discarded)
@@ -43,10 +30,10 @@ def judge_spit(kitchen_: kitchen.Kitchen, spit: kitchen.Holder, at: datetime) ->
         verdict = Verdict.NOT_SHOWN
     else:
         verdict = Verdict.MET
-    return Judgement(verdict, states, needed)
+    return SpitJudgement(verdict, states, needed)
 
 
-def _discarded(kitchen_: kitchen.Kitchen, spit: kitchen.Holder, at: datetime) -> frozenset[int]:
+def _discarded(kitchen_: kitchen.Kitchen, spit: kitchen.Spit, at: datetime) -> frozenset[int]:
     pulls = kitchen_.spit_discards.get(spit.subject, ())
     return frozenset(bird for pull in pulls if pull.observed_at <= at for bird in pull.fields["discarded_birds"])
 
@@ -57,7 +44,7 @@ def _birds_complete(states: Sequence[BirdState], limits: Limits) -> int:
     return sum(all((bird, place) in probed for place in limits.places_per_bird) for bird in birds)
 
 
-def states_at(spit: kitchen.Holder, at: datetime, *, leaving_out: Iterable[int] = ()) -> tuple[BirdState, ...]:
+def states_at(spit: kitchen.Spit, at: datetime, *, leaving_out: Iterable[int] = ()) -> tuple[BirdState, ...]:
     """Give the latest reading of every bird and place probed until `at`, in order of bird and place."""
     series: dict[tuple[int, str], list[Entry]] = {}
     gone = frozenset(leaving_out)
@@ -75,6 +62,8 @@ def is_held(readings: Sequence[Entry], *, limits: Limits) -> bool:
     """Whether one bird's readings at one place end at the limit, held there for the plan's dwell."""
     if not limits.cook_core.at_or_above(readings[-1].reading):
         return False
+    if not limits.cook_dwell_s:
+        return True
     dwell = timedelta(seconds=limits.cook_dwell_s)
     first = readings[-1]
     for entry in reversed(readings):
@@ -87,10 +76,10 @@ def is_held(readings: Sequence[Entry], *, limits: Limits) -> bool:
 
 
 def known_hot_at(
-    kitchen_: kitchen.Kitchen, spit: kitchen.Holder, at: datetime, *, limit: TemperatureLimit
+    kitchen_: kitchen.Kitchen, spit: kitchen.Spit, at: datetime, *, limit: TemperatureLimit
 ) -> datetime | None:
     """When the birds of a pull were last known hot: the earliest of the probed birds' latest readings, if all are."""
-    states = states_at(spit, at, leaving_out=_discarded(kitchen_, spit, at))
+    states = judge_spit(kitchen_, spit, at).states
     if not states or not all(limit.at_or_above(state.entry.reading) for state in states):
         return None
     return min(state.entry.observed_at for state in states)
@@ -102,10 +91,10 @@ class SpitResult:
 
     verdict: Verdict
     pull: Entry | None
-    judgement: Judgement
+    judgement: SpitJudgement
 
 
-def judge_pulls(kitchen_: kitchen.Kitchen, spit: kitchen.Holder, *, as_of: datetime) -> SpitResult:
+def judge_pulls(kitchen_: kitchen.Kitchen, spit: kitchen.Spit, *, as_of: datetime) -> SpitResult:
     """Judge every pull on the readings seen until then; the worst counts, readings afterwards cure nothing."""
     if not spit.outs:
         return SpitResult(Verdict.PENDING, None, judge_spit(kitchen_, spit, as_of))
@@ -115,7 +104,7 @@ def judge_pulls(kitchen_: kitchen.Kitchen, spit: kitchen.Holder, *, as_of: datet
     return SpitResult(verdict, pull, judgement)
 
 
-def find_core_temperature(report: Report, spit: kitchen.Holder, result: SpitResult) -> None:
+def find_core_temperature(report: Report, spit: kitchen.Spit, result: SpitResult) -> None:
     """Report a spit pulled under the limit, or with too few birds probed."""
     if result.pull is None or result.verdict is Verdict.MET:
         return

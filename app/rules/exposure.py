@@ -138,7 +138,7 @@ class Exposures:
 
     def _pull(self, index: int, entry: Entry) -> None:
         exposure = self._tray(entry.fields.get("tray", ""))
-        spit = self._kitchen.holders.get(movement_spit(self._kitchen, entry))
+        spit = self._kitchen.spit(entry)
         if exposure is None or spit is None:
             return
         at = entry.observed_at

@@ -49,6 +49,11 @@ class Temperature:
     value: Decimal
     unit: str
 
+    @property
+    def celsius(self) -> Decimal:
+        """In °C, to compare readings of different scales with each other; no verdict rests on it."""
+        return self.value if self.unit == "C" else (self.value - 32) * 5 / 9
+
 
 @dataclass(slots=True, eq=False)
 class Entry:
@@ -184,6 +189,25 @@ class BirdState:
     place: str
     entry: Entry
     met: bool
+
+
+@dataclass(frozen=True, slots=True)
+class SpitJudgement:
+    """What the readings of a spit show at a moment, and how many different birds must have been probed."""
+
+    verdict: Verdict
+    states: tuple[BirdState, ...]
+    birds_needed: int
+
+    @property
+    def birds_probed(self) -> int:
+        """Different birds with a reading."""
+        return len({state.bird for state in self.states})
+
+    @property
+    def lowest(self) -> BirdState | None:
+        """The coolest latest reading, of whichever scale; no verdict rests on the comparison."""
+        return min(self.states, key=lambda state: state.entry.reading.celsius, default=None)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

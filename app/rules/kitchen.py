@@ -6,7 +6,7 @@ from datetime import datetime
 from decimal import Decimal
 
 from . import movements, plan
-from .facts import Entry, Site, Subject
+from .facts import Entry, Site, SpitJudgement, Subject
 
 _ZERO = Decimal(0)
 
@@ -75,6 +75,13 @@ class Holder:
 
 
 @dataclass(slots=True, eq=False)
+class Spit(Holder):
+    """A spit of birds; `judgements` remembers what was already judged, by moment."""
+
+    judgements: dict[datetime, SpitJudgement] = field(default_factory=dict)
+
+
+@dataclass(slots=True, eq=False)
 class Tray(Holder):
     """A tray in hot holding; `moves` gives its unit from a moment on, `control` the start of time as the control."""
 
@@ -100,7 +107,7 @@ class Load:
     opener: Entry
     oven: str
     plan: plan.Plan
-    spits: dict[int, Holder] = field(default_factory=dict)
+    spits: dict[int, Spit] = field(default_factory=dict)
 
     @property
     def name(self) -> str:
@@ -140,7 +147,7 @@ class Kitchen:
         # A thing may be seen up to two minutes before what it belongs to was opened: join and drop at the end.
         self.holders = {subject: holder for subject, holder in self.holders.items() if holder.fills}
         for subject, holder in self.holders.items():
-            if subject.kind == "spit" and subject.name in self.loads:
+            if isinstance(holder, Spit) and subject.name in self.loads:
                 holder.plan = self.loads[subject.name].plan
                 self.loads[subject.name].spits[subject.spit or 0] = holder
 
@@ -159,6 +166,11 @@ class Kitchen:
     def reheats(self) -> Iterator[Holder]:
         """Reheats in order of opening."""
         return (holder for holder in self.holders.values() if holder.subject.kind == "reheat")
+
+    def spit(self, entry: Entry) -> Spit | None:
+        """The spit that an entry names, if it was loaded by then."""
+        holder = self.holders.get(self._spit(entry))
+        return holder if isinstance(holder, Spit) else None
 
     def tray(self, name: str) -> Tray | None:
         """The tray of that name, if it was filled by then."""
@@ -264,7 +276,7 @@ class Kitchen:
             outages[-1].back = entry
 
 
-_CLASSES: dict[str, type[Holder]] = {"spit": Holder, "tray": Tray, "batch": Batch, "reheat": Holder}
+_CLASSES: dict[str, type[Holder]] = {"spit": Spit, "tray": Tray, "batch": Batch, "reheat": Holder}
 
 _Taker = Callable[[Kitchen, int, Entry], None]
 

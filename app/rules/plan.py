@@ -246,7 +246,7 @@ def _band(band: Mapping[str, Any], limits: Limits) -> Band:
     )
 
 
-def _type_name(annotation: object) -> str:
+def _type_name(annotation: Any) -> str:
     return str(getattr(annotation, "__origin__", annotation).__name__)
 
 

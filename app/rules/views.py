@@ -23,7 +23,7 @@ from .facts import (
     worst,
 )
 from .judge import Judged
-from .kitchen import Batch, Holder, Load, Movement, Tray
+from .kitchen import Batch, Holder, Load, Movement, Spit, Tray
 from .plan import Plan
 from .probes import VALID_FOR, ProbeRecord
 
@@ -50,7 +50,7 @@ def load_view(judged: Judged, load: Load) -> LoadView:
     return LoadView(load=load.name, oven=load.oven, started_at=started_at, spits=spits, opener=load.opener)
 
 
-def _spit_view(judged: Judged, spit: Holder) -> SpitView:
+def _spit_view(judged: Judged, spit: Spit) -> SpitView:
     result, as_of = judged.spits[spit.subject], judged.report.as_of
     lowest = result.judgement.lowest
     trays = [move.other.name for move in spit.outs if move.other is not None]
@@ -69,7 +69,7 @@ def _spit_view(judged: Judged, spit: Holder) -> SpitView:
         readings=tuple(entry for _, entry in spit.readings),
         loadings=tuple(move.entry for move in spit.fills),
         pulls=tuple(move.entry for move in spit.outs),
-        if_pulled=judge_spit(judged.kitchen, spit, as_of).verdict,
+        if_pulled=judge_spit(judged.kitchen, spit, as_of).verdict if spit.birds_left > 0 else result.verdict,
     )
 
 

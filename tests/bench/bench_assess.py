@@ -1,0 +1,50 @@
+"""How long `assess` takes, against `json.loads` of the same entries in the same run. Run: python -m tests.bench.bench_assess"""
+
+import json
+import statistics
+import time
+from collections.abc import Callable
+from zoneinfo import ZoneInfo
+
+from app.rules import facts
+from app.rules.assess import assess
+from tests.bench import busy_day
+
+BUSY, LONG = 400, 14_400
+SITE = facts.Site(
+    "S1",
+    "Bench kitchen",
+    ZoneInfo("America/Chicago"),
+    equipment={"blue": facts.Equipment("blue", "probe", "dual"), "pass": facts.Equipment("pass", "hot_unit")},
+)
+
+
+def main() -> None:
+    """Print the ratios that the README quotes."""
+    busy = _compare(BUSY, rounds=40)
+    long = _compare(LONG, rounds=3)
+    print(f"assess, {BUSY} entries: {busy[0] * 1000:.1f} ms, {busy[0] / busy[1]:.1f} times json.loads (at most 10)")
+    growth = (long[0] / LONG) / (busy[0] / BUSY)
+    print(f"assess, {LONG} entries: {long[0] * 1000:.0f} ms, {growth:.2f} times as long an entry (at most 1.3)")
+
+
+def _compare(number: int, *, rounds: int) -> tuple[float, float]:
+    rows = busy_day.entries(number)
+    text = busy_day.as_json(rows)
+
+    def judge() -> object:
+        return assess(busy_day.DAY, rows, site=SITE, plans=[busy_day.ADOPTED], as_of=busy_day.AS_OF)
+
+    judge()
+    pairs = [(_seconds(judge), _seconds(lambda: json.loads(text))) for _ in range(rounds)]
+    return statistics.median(pair[0] for pair in pairs), statistics.median(pair[1] for pair in pairs)
+
+
+def _seconds(action: Callable[[], object]) -> float:
+    start = time.perf_counter()
+    action()
+    return time.perf_counter() - start
+
+
+if __name__ == "__main__":
+    main()

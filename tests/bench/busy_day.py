@@ -1,0 +1,81 @@
+"""A busy day of invented entries for the benches: loads of four spits, their readings, trays with their checks, and the rest."""
+
+import json
+from collections.abc import Iterator
+from datetime import UTC, date, datetime, timedelta
+from decimal import Decimal
+from typing import Any
+
+from app.rules import facts, plan
+
+DAY = date(2026, 4, 14)
+START = datetime(2026, 4, 14, 11, 0, tzinfo=UTC)
+AS_OF = datetime(2026, 4, 15, 8, 59, tzinfo=UTC)
+ADOPTED = plan.Adopted(1, "us_food_code_2022", (), "pat", datetime(2026, 1, 1, tzinfo=UTC))
+
+
+def entries(number: int) -> list[facts.Entry]:
+    """Give that many typed entries of one day, seen in the order they were written."""
+    rows = _rows()
+    return [_entry(seq, *next(rows)) for seq in range(1, number + 1)]
+
+
+def as_json(rows: list[facts.Entry]) -> bytes:
+    """Give the same entries as the JSON that a client would have sent."""
+    return json.dumps([_plain(row) for row in rows]).encode()
+
+
+def _plain(row: facts.Entry) -> dict[str, Any]:
+    fields = {name: str(value) if isinstance(value, Decimal) else value for name, value in row.fields.items()}
+    own = {"seq": row.seq, "id": row.id, "kind": row.kind, "person": row.person, "via": row.via, "late": row.late}
+    times = {"observed_at": row.observed_at.isoformat(), "recorded_at": row.recorded_at.isoformat()}
+    chain = {"v": 1, "site": "S1", "previous_hash": f"{row.seq:064x}"}
+    return own | times | chain | fields
+
+
+def _entry(seq: int, kind: str, minute: float, fields: dict[str, Any]) -> facts.Entry:
+    at = START + timedelta(minutes=minute)
+    own_id = f"00000000-0000-4000-8000-{seq:012x}"
+    return facts.Entry(seq, own_id, kind, at, at, "cook", "tablet:A", False, seq, own_id, fields=fields)
+
+
+def _temperature(value: str, probe: str = "blue") -> dict[str, Any]:
+    return {"temperature": Decimal(value), "unit": "F", "probe": probe}
+
+
+def _rows() -> Iterator[tuple[str, float, dict[str, Any]]]:
+    yield "probe_check", 0, {"probe": "blue", "method": "ice_point", "adjusted": False, **_ice("32.4")}
+    yield "receiving", 1, {**_DELIVERY, **_temperature("38")}
+    load = 0
+    while True:
+        load += 1
+        yield from _load(f"A-L{load}", (load * 7) % 600)
+
+
+_DELIVERY = {"product": "whole chicken", "lot": "0412-7", "supplier": "Prairie Poultry", "birds": 400} | {
+    "state": "chilled",
+    "decision": "accepted",
+}
+
+
+def _ice(value: str) -> dict[str, Any]:
+    return {"temperature": Decimal(value), "unit": "F"}
+
+
+def _load(load: str, start: float) -> Iterator[tuple[str, float, dict[str, Any]]]:
+    checks = dict.fromkeys(("water", "grease", "birds", "spits"), True)
+    yield "load_started", start, {"load": load, "oven": "east", "checks": checks}
+    for spit in range(1, 5):
+        own = {"load": load, "spit": spit}
+        yield "spit_loaded", start + spit, {**own, "birds": 5, "lot": "0412-7", "ties": 5, "skewers": 2}
+    for spit in range(1, 5):
+        own, ready, tray = {"load": load, "spit": spit}, start + 80 + spit, f"{load}-T{spit}"
+        for bird in (1, 4):
+            yield "cook_reading", ready, {**own, "bird": bird, "place": "breast", **_temperature("171.2")}
+        pulled = {"tray": tray, "hot_unit": "pass", "birds": 5, "ties_removed": 5, "skewers_removed": 2}
+        yield "spit_pulled", ready + 3, {**own, **pulled}
+        value = "131.5" if spit == 4 and load.endswith("3") else "148.6"
+        yield "hold_reading", ready + 60, {"tray": tray, **_temperature(value)}
+        yield "tray_out", ready + 70, {"tray": tray, "birds": Decimal(2), "to": "served"}
+        yield "hold_reading", ready + 120, {"tray": tray, **_temperature("141")}
+        yield "tray_out", ready + 130, {"tray": tray, "birds": Decimal(3), "to": "served"}
