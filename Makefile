@@ -30,7 +30,7 @@ format: setup
 	$(BIN)/ruff format
 
 bench: setup
-	@set -e; for script in tests/bench/*.py; do echo "$$script"; PYTHONPATH=. $(BIN)/python "$$script"; done
+	@set -e; for script in tests/bench/bench_*.py; do echo "$$script"; PYTHONPATH=. $(BIN)/python "$$script"; done
 
 pictures: setup
 	$(BIN)/python docs/take_pictures.py

@@ -222,7 +222,8 @@ _seqs = count(1)
 _WHOLE = {"spit_loaded", "spit_pulled", "receiving"}
 _TYPES: dict[str, Callable[[Any], Any]] = {
     **dict.fromkeys(("temperature", "reference_temperature", "rotation", "mean_weight"), Decimal),
-    **dict.fromkeys(("pressure_hpa", "altitude_m", "birds", "discarded"), Decimal),
+    **dict.fromkeys(("pressure_hpa", "altitude_m", "birds", "held_s"), Decimal),
+    **dict.fromkeys(("findings", "discarded_birds"), tuple),
     **dict.fromkeys(("use_by", "day"), date.fromisoformat),
     "marked_discard_by": moment,
 }
@@ -267,7 +268,7 @@ def entry(
 def _typed(kind: str, name: str, value: Any) -> Any:
     if name == "birds" and kind in _WHOLE:
         return int(value)
-    return _TYPES[name](value) if name in _TYPES and isinstance(value, str | int) else value
+    return _TYPES[name](value) if name in _TYPES and isinstance(value, str | int | list) else value
 
 
 def _ordinary(kind: str) -> dict[str, Any]:
