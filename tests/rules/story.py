@@ -1,0 +1,62 @@
+"""Short stories of a day for the tests of the rules: what was seen, and what the assessment says of it."""
+
+from collections.abc import Iterable
+from datetime import datetime
+from typing import Any
+
+from app.rules import plan
+from app.rules.assess import assess
+from app.rules.facts import Assessment, Entry, Finding
+from tests.cast import ADOPTED, DAY, OPENED, entry, moment, site_facts
+
+
+def adopted(**settings: str) -> plan.Adopted:
+    """Give the plan of the cast with settings on top, e.g. `controls="cooking,holding"`."""
+    return plan.Adopted(1, ADOPTED.code, tuple(settings.items()), "pat", OPENED)
+
+
+def told(entries: Iterable[Entry], *, as_of: str | datetime = "20:00", plans: Any = None, **options: Any) -> Assessment:
+    """Assess the day of the cast at a time of day."""
+    at = moment(as_of) if isinstance(as_of, str) else as_of
+    options.setdefault("site", site_facts())
+    return assess(options.pop("day", DAY), list(entries), plans=plans or [ADOPTED], as_of=at, **options)
+
+
+def found(assessment: Assessment, rule: str) -> list[Finding]:
+    """Give the findings of one rule, in order."""
+    return [finding for finding in assessment.findings if finding.rule == rule]
+
+
+def verdict_of(assessment: Assessment, rule: str) -> str:
+    """Give the verdict of a rule's only finding, or `none`."""
+    findings = found(assessment, rule)
+    assert len(findings) <= 1, findings
+    return str(findings[0].verdict) if findings else "none"
+
+
+def loaded(*, birds: int = 5, at: str = "09:00", **fields: Any) -> list[Entry]:
+    """A load started, with one spit of birds."""
+    return [entry("load_started", at=at), entry("spit_loaded", at=at, birds=birds, **fields)]
+
+
+def probed(*temperatures: str, at: str = "10:30", unit: str = "F", **fields: Any) -> list[Entry]:
+    """Birds 1, 2, 3 … probed in the breast at one moment."""
+    return [
+        entry("cook_reading", at=at, bird=bird, temperature=value, unit=unit, **fields)
+        for bird, value in enumerate(temperatures, start=1)
+    ]
+
+
+def hot_tray(*, birds: int = 5, pulled: str = "10:35", probed_at: str = "10:30") -> list[Entry]:
+    """A tray of birds pulled hot, known hot at `probed_at`."""
+    return [*loaded(birds=birds), *probed("170", "171", at=probed_at), entry("spit_pulled", at=pulled, birds=birds)]
+
+
+def read(temperature: str, at: str, unit: str = "F", tray: str = "A-T1") -> Entry:
+    """A hold reading."""
+    return entry("hold_reading", at=at, temperature=temperature, unit=unit, tray=tray)
+
+
+def out(birds: str, at: str, to: str = "served", tray: str = "A-T1", **fields: Any) -> Entry:
+    """Birds out of a tray."""
+    return entry("tray_out", at=at, birds=birds, to=to, tray=tray, **fields)
