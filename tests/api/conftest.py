@@ -1,0 +1,27 @@
+"""Two kitchens behind the API, at noon of the example day."""
+
+from collections.abc import Callable
+from datetime import datetime
+
+import pytest
+from flask import Flask
+
+from app.db import Database
+from tests import cast
+from tests.api.asking import Api
+
+
+@pytest.fixture
+def database(sqlite_database: Database) -> Database:
+    """SQLite is enough here: the ledger's and the register's own tests run on both."""
+    with sqlite_database.writing() as session:
+        cast.make_site(session)
+        cast.make_other_site(session)
+    return sqlite_database
+
+
+@pytest.fixture
+def api(app: Flask, set_clock: Callable[[datetime | str], None]) -> Api:
+    """The API, at noon."""
+    set_clock("12:00")
+    return Api(app.test_client())

@@ -1,0 +1,58 @@
+"""A database that does not answer: 503, nothing kept, and the same ids may be sent again."""
+
+import sqlite3
+from collections.abc import Callable
+from contextlib import closing
+from datetime import datetime
+
+import pytest
+from flask import Flask
+from sqlalchemy import exc
+
+from app import create_app, ledger
+from app.db import Database
+from tests import cast
+from tests.api.asking import Api, is_problem
+
+
+@pytest.fixture
+def broken_app(tmp_path: object, set_clock: Callable[[datetime | str], None]) -> Flask:
+    """The app on a folder that is not there."""
+    set_clock("12:00")
+    return create_app({"DATABASE_URL": f"sqlite:///{tmp_path}/gone/ledger.db", "SECRET_KEY": "only for tests"})
+
+
+def test_every_request_says_that_the_database_is_away(broken_app: Flask) -> None:
+    api = Api(broken_app.test_client())
+    assert is_problem(api.post([cast.draft("note", at="11:00")]), 503)
+    for path in ("S1/days/2026-04-14", "S1/days/2026-04-14/log.pdf", "S1/ledger"):
+        assert is_problem(api.get(path, by="pat"), 503)
+
+
+def test_a_database_that_was_never_set_up_is_away(tmp_path: object, set_clock: Callable[[str], None]) -> None:
+    set_clock("12:00")
+    app = create_app({"DATABASE_URL": f"sqlite:///{tmp_path}/empty.db", "SECRET_KEY": "only for tests"})
+    assert is_problem(Api(app.test_client()).get("S1/ledger", by="pat"), 503)
+
+
+def test_nothing_is_kept_and_the_same_can_be_sent_again(api: Api, app: Flask, monkeypatch: pytest.MonkeyPatch) -> None:
+    draft, append = cast.draft("note", at="11:00"), ledger.append
+
+    def append_and_fail(*args: object, **kwargs: object) -> None:
+        append(*args, **kwargs)  # type: ignore[arg-type]  # handed on as they came
+        raise exc.OperationalError("COMMIT", {}, sqlite3.OperationalError("disk I/O error"))
+
+    with monkeypatch.context() as patch:
+        patch.setattr(ledger, "append", append_and_fail)
+        assert is_problem(api.post([draft]), 503)
+    assert api.post([draft]).json[0]["status"] == "accepted"
+
+
+def test_a_database_that_stays_locked_is_away(api: Api, app: Flask, database: Database) -> None:
+    path = str(database.engine.url.database)
+    with closing(sqlite3.connect(path, isolation_level=None)) as other:
+        other.execute("BEGIN IMMEDIATE")
+        with app.extensions["database"].engine.connect() as connection:
+            connection.exec_driver_sql("PRAGMA busy_timeout = 50")
+        assert is_problem(api.post([cast.draft("note", at="11:00")]), 503)
+    assert api.post([cast.draft("note", at="11:00")]).json[0]["status"] == "accepted"

@@ -1,0 +1,26 @@
+"""A terminal on an empty database of each kind."""
+
+from collections.abc import Callable, Iterator
+from datetime import datetime
+from pathlib import Path
+
+import pytest
+
+from app import create_app
+from tests.cli.asking import Terminal
+
+
+@pytest.fixture
+def terminal(empty_url: str, tmp_path: Path, set_clock: Callable[[datetime | str], None]) -> Iterator[Terminal]:
+    """A terminal at noon of the example day, before anything is set up."""
+    set_clock("12:00")
+    app = create_app({"DATABASE_URL": empty_url, "SECRET_KEY": "only for tests"})
+    yield Terminal(app, tmp_path)
+    app.extensions["database"].engine.dispose()
+
+
+@pytest.fixture
+def kitchen(terminal: Terminal) -> Terminal:
+    """A terminal once kitchen S1 is set up."""
+    terminal.init()
+    return terminal

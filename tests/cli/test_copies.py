@@ -1,0 +1,126 @@
+"""`backup` and `restore`, from either database into either database."""
+
+import json
+import sqlite3
+from collections.abc import Iterator
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+
+from app import create_app
+from tests import cast
+from tests.cli.asking import Terminal
+
+
+@pytest.fixture
+def worked(kitchen: Terminal) -> Terminal:
+    """A terminal at a kitchen with two notes."""
+    headers = _token(kitchen)
+    drafts = [cast.draft("note", at="11:00"), cast.draft("note", at="11:01", text="Ünïcödé ✓")]
+    kitchen.app.test_client().post("/api/v1/sites/S1/entries", json=drafts, headers=headers)
+    return kitchen
+
+
+@pytest.fixture(params=["sqlite", "postgresql"])
+def other(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Terminal]:
+    """A terminal on another database, of either kind, with only tables in it."""
+    if request.param == "sqlite":
+        url = f"sqlite:///{tmp_path / 'other.db'}"
+    else:
+        url = request.getfixturevalue("postgresql_database").engine.url.render_as_string(hide_password=False)
+    app = create_app({"DATABASE_URL": url, "SECRET_KEY": "only for tests"})
+    yield Terminal(app, tmp_path)
+    app.extensions["database"].engine.dispose()
+
+
+def _token(terminal: Terminal) -> dict[str, str]:
+    return {"Authorization": f"Bearer {terminal.run('token', 'S1', 'pat').stdout.strip()}"}
+
+
+def _lines(terminal: Terminal, headers: dict[str, str]) -> list[bytes]:
+    return terminal.app.test_client().get("/api/v1/sites/S1/ledger", headers=headers).data.splitlines()
+
+
+def test_a_backup_restores_everything(worked: Terminal, other: Terminal) -> None:
+    headers, file = _token(worked), str(worked.folder / "backup.db")
+    assert worked.run("backup", file).stdout == f"{file} is written and its chain is unbroken.\n"
+    assert other.run("restore", file).stdout == f"{file} is restored and its chain is unbroken.\n"
+    assert _lines(other, headers) == _lines(worked, headers) != []
+    assert other.run("plan", "S1").stdout == worked.run("plan", "S1").stdout
+
+
+def test_a_restored_database_is_written_on(worked: Terminal, other: Terminal) -> None:
+    file = str(worked.folder / "backup.db")
+    worked.run("backup", file)
+    other.run("restore", file)
+    other.init("S2")
+    headers = _token(other)
+    reply = other.app.test_client().post(
+        "/api/v1/sites/S1/entries", json=[cast.draft("note", at="11:02")], headers=headers
+    )
+    assert reply.json[0]["seq"] == 3
+    assert json.loads(_lines(other, headers)[2])["via"] == "token:2"
+    other.run("verify")
+
+
+def test_a_backup_is_one_private_file(worked: Terminal) -> None:
+    file = worked.folder / "backup.db"
+    worked.run("backup", str(file))
+    assert sorted(path.name for path in worked.folder.glob("backup*")) == ["backup.db"]
+    assert file.stat().st_mode & 0o777 == 0o600
+
+
+def test_a_backup_never_overwrites(worked: Terminal) -> None:
+    file = worked.file("backup.db", "precious")
+    assert "exists already" in worked.fail("backup", file)
+    assert Path(file).read_text("utf-8") == "precious"
+
+
+def test_a_backup_that_fails_leaves_nothing(terminal: Terminal) -> None:
+    file = terminal.folder / "backup.db"
+    assert "not set up" in terminal.fail("backup", str(file))
+    assert not file.exists()
+
+
+def test_a_backup_into_no_folder_is_said_in_one_line(worked: Terminal) -> None:
+    assert "No such file or directory" in worked.fail("backup", "no/such/folder.db")
+
+
+def test_a_database_that_holds_a_site_is_not_restored_into(worked: Terminal) -> None:
+    file = str(worked.folder / "backup.db")
+    worked.run("backup", file)
+    assert "holds a site already" in worked.fail("restore", file)
+
+
+@pytest.mark.parametrize("content", [b"", b"SQLite format 3", b"%PDF-1.7 nothing of ours", b"SQLite format 3\x00" * 99])
+def test_what_is_no_backup_is_refused(terminal: Terminal, content: bytes) -> None:
+    file = terminal.folder / "backup.db"
+    file.write_bytes(content)
+    assert "backup" in terminal.fail("restore", str(file))
+
+
+def test_another_programs_database_is_refused(terminal: Terminal) -> None:
+    file = terminal.folder / "backup.db"
+    with closing(sqlite3.connect(file)) as connection:
+        connection.execute("CREATE TABLE sites (id INTEGER)")
+    terminal.fail("restore", str(file))
+
+
+def test_a_missing_backup_is_said_in_one_line(terminal: Terminal) -> None:
+    assert terminal.fail("restore", "no-such-file.db") == "no-such-file.db: No such file or directory"
+
+
+def test_a_broken_ledger_is_backed_up_but_told(worked: Terminal) -> None:
+    file = worked.folder / "backup.db"
+    worked.run("backup", str(file))
+    with closing(sqlite3.connect(file)) as connection:
+        connection.execute("DROP TRIGGER IF EXISTS entries_no_update")
+        for (name,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'trigger'").fetchall():
+            connection.execute(f"DROP TRIGGER {name}")
+        connection.execute("UPDATE entries SET person = 'sam' WHERE seq = 1")
+        connection.commit()
+    app = create_app({"DATABASE_URL": f"sqlite:///{file}", "SECRET_KEY": "only for tests"})
+    said = Terminal(app, worked.folder).fail("backup", str(worked.folder / "second.db"))
+    assert said.endswith("entry 1 of S1 is broken in it, as in the database.")
+    assert (worked.folder / "second.db").exists()

@@ -1,0 +1,88 @@
+"""`sign`, `verify` and `log`."""
+
+import re
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+import pytest
+from sqlalchemy import text
+
+from tests import cast
+from tests.cli.asking import Terminal
+
+DAY = "2026-04-14"
+
+
+@pytest.fixture
+def worked(kitchen: Terminal) -> Terminal:
+    """A terminal at a kitchen with a cook, a note and nothing running."""
+    kitchen.run("person", "S1", "kim", "Kim Cook", "--role", "cook", "--password-file", kitchen.password)
+    for kind, code in (("oven", "east"), ("hot_unit", "pass"), ("probe", "blue")):
+        kitchen.run("equipment", "S1", kind, code)
+    _post(kitchen, cast.draft("note", at="11:00"))
+    return kitchen
+
+
+def _post(terminal: Terminal, *drafts: dict[str, Any]) -> None:
+    headers = {"Authorization": f"Bearer {terminal.run('token', 'S1', 'kim').stdout.strip()}"}
+    response = terminal.app.test_client().post("/api/v1/sites/S1/entries", json=list(drafts), headers=headers)
+    assert [result["status"] for result in response.json] == ["accepted"] * len(drafts)
+
+
+def _sign(terminal: Terminal, day: str = DAY, *, login: str = "pat") -> Sequence[str]:
+    return ("sign", "S1", day, "--login", login, "--password-file", terminal.password)
+
+
+def test_a_day_is_signed_over_its_head(worked: Terminal) -> None:
+    said = worked.run(*_sign(worked)).stdout
+    assert re.fullmatch(rf"{DAY} is signed by Pat Porter over entry 1, record fingerprint [0-9a-f]{{64}}\.\n", said)
+    assert worked.run("verify", "S1").stdout.startswith("S1: 2 entries, unbroken; record fingerprint ")
+
+
+def test_what_stands_in_the_way_is_said_in_one_line(worked: Terminal) -> None:
+    _post(worked, cast.draft("load_started", at="9:00"), cast.draft("spit_loaded", at="9:02"))
+    assert "spit 1 of load A-L1" in worked.fail(*_sign(worked))
+
+
+@pytest.mark.parametrize(("login", "words"), [("kim", "in charge"), ("nobody", "do not belong together")])
+def test_only_somebody_in_charge_signs(worked: Terminal, login: str, words: str) -> None:
+    assert words in worked.fail(*_sign(worked, login=login))
+
+
+@pytest.mark.parametrize("day", ["today", "2026-02-30", "20260414", "9999-12-31"])
+@pytest.mark.parametrize("command", ["sign", "log"])
+def test_a_day_that_is_no_date_is_refused(worked: Terminal, command: str, day: str) -> None:
+    more = ("--output", "never.pdf") if command == "log" else ("--login", "pat", "--password-file", worked.password)
+    assert DAY in worked.fail(command, "S1", day, *more)
+
+
+def test_verify_walks_every_site(worked: Terminal) -> None:
+    worked.init("S2")
+    lines = worked.run("verify").stdout.splitlines()
+    assert [line.partition(",")[0] for line in lines] == ["S1: 1 entries", "S2: 0 entries"]
+
+
+def test_verify_names_the_first_broken_entry(worked: Terminal) -> None:
+    _post(worked, cast.draft("note", at="11:01"), cast.draft("note", at="11:02"))
+    with worked.app.extensions["database"].engine.begin() as connection:
+        if connection.dialect.name == "sqlite":
+            for trigger in connection.execute(text("SELECT name FROM sqlite_master WHERE type = 'trigger'")).scalars():
+                connection.execute(text(f"DROP TRIGGER {trigger}"))
+        else:
+            connection.execute(text("ALTER TABLE entries DISABLE TRIGGER USER"))
+        connection.execute(text("UPDATE entries SET person = 'pat' WHERE seq = 2"))
+    assert worked.fail("verify").startswith("S1 is broken at entry 2: ")
+
+
+def test_a_day_is_written_as_pdf(worked: Terminal) -> None:
+    output = worked.folder / "log.pdf"
+    output.write_bytes(b"yesterday's")
+    worked.run("log", "S1", DAY, "--output", str(output))
+    assert output.read_bytes().startswith(b"%PDF-1.7")
+    assert [path.name for path in worked.folder.glob("*.part")] == []
+
+
+def test_a_log_that_cannot_be_written_is_said_in_one_line(worked: Terminal) -> None:
+    output = Path("no") / "such" / "folder.pdf"
+    assert "no/such/folder.pdf" in worked.fail("log", "S1", DAY, "--output", str(output))
