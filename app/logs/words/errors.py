@@ -86,10 +86,12 @@ def _type(field: str, values: _Values) -> str:
 def _range(field: str, values: _Values) -> str:
     name = sentence_start(field_word(field))
     low, high, allowed = values.get("low"), values.get("high"), values.get("allowed")
+    if "expected" in values:
+        return _type(field, values)
     if allowed:
         choices = ", ".join(code_word(field, str(code)) for code in allowed)
         return _("%(field)s: choose one of: %(allowed)s.", field=name, allowed=choices)
-    if field in _COUNTED_IN_CHARACTERS:
+    if field in _COUNTED_IN_CHARACTERS and not (low is None and high is None):
         return _length(name, low, high)
     if low is not None and high is not None:
         return _("%(field)s: from %(low)s to %(high)s.", field=name, low=_shown(low), high=_shown(high))
@@ -97,7 +99,7 @@ def _range(field: str, values: _Values) -> str:
         return _("%(field)s: at most %(high)s.", field=name, high=_shown(high))
     if low is not None:
         return _("%(field)s: at least %(low)s.", field=name, low=_shown(low))
-    return _type(field, values) if "expected" in values else _("%(field)s: this value is not possible.", field=name)
+    return _("%(field)s: this value is not possible.", field=name)
 
 
 _COUNTED_IN_CHARACTERS = frozenset(
@@ -179,7 +181,7 @@ def _more_out(values: _Values) -> str:
     if left is None:
         return _("More birds would go out than there are. Count again, or write down first where the others came from.")
     return _(
-        "There are only %(left)s left. Count again, or write down first where the others came from.",
+        "Only %(left)s left here. Count again, or write down first where the others came from.",
         left=measures.bird_count(left),
     )
 

@@ -68,10 +68,10 @@ def finding_words(finding: Finding, assessment: Assessment) -> FindingWords:
         rule=rule_word(finding.rule),
         verdict=names.verdict_word(finding.verdict),
     )
-    return FindingWords(title, _SENTENCES[finding.rule](Told(finding, assessment)))
+    return FindingWords(title, SENTENCES[finding.rule](Told(finding, assessment)))
 
 
-_SENTENCES = {**cooking.SENTENCES, **holding.SENTENCES, **cooling.SENTENCES, **storage.SENTENCES, **records.SENTENCES}
+SENTENCES = {**cooking.SENTENCES, **holding.SENTENCES, **cooling.SENTENCES, **storage.SENTENCES, **records.SENTENCES}
 
 RULES = tuple(_RULES)
 """Every rule that has words."""

@@ -77,7 +77,7 @@ def _lot_rejected(told: Told) -> str:
 
 def _ties_balance(told: Told) -> str:
     counts = [_counted(told, what) for what in ("ties", "skewers")]
-    said = "; ".join(count for count in counts if count)
+    said = ". ".join(count for count in counts if count)
     if told.is_not_met:
         return _("%(counts)s. What is missing may be in a bird: search before it is served.", counts=said)
     return _("%(counts)s.", counts=said)

@@ -1,0 +1,197 @@
+"""Every code that people meet has words, and no word says more than the records do."""
+
+import ast
+import re
+from collections.abc import Callable, Iterator
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+from app.ledger import kinds
+from app.logs import words
+from app.logs.words import findings
+from app.rules import plan
+from app.rules.facts import Concern, Status, Subject, Verdict
+from tests import cast
+
+ROOT = Path(__file__).parents[2]
+LIMITS = plan.resolve(cast.ADOPTED, cast.DAY)
+
+# Design 4.10, the table of rules.
+RULES = [
+    "cook.core_temperature",
+    "ties.balance",
+    "start.checks",
+    "lot.known",
+    "lot.rejected",
+    "cook.interrupted",
+    "hold.temperature",
+    "hold.time_out",
+    "hold.check_interval",
+    "hold.disposition",
+    "time_control.returned",
+    "time_control.start",
+    "time_control.mark",
+    "time_control.procedure",
+    "time_control.discard",
+    "cool.first_stage",
+    "cool.total",
+    "date_mark.passed",
+    "reheat.temperature",
+    "reheat.dwell",
+    "reheat.time",
+    "cold.temperature",
+    "hold.unit",
+    "cold.check_interval",
+    "receive.temperature",
+    "probe.accuracy",
+    "probe.check_due",
+    "probe.out_of_use",
+    "probe.review",
+    "birds.balance",
+    "record.sign_off_due",
+    "action.done",
+]
+
+
+def test_every_rule_has_a_name_and_a_sentence() -> None:
+    assert sorted(RULES) == sorted(findings.RULES) == sorted(findings.SENTENCES)
+
+
+def test_every_rule_that_a_plan_gives_dispositions_for_has_words() -> None:
+    assert set(LIMITS.dispositions) <= set(RULES)
+
+
+def _codes() -> Iterator[tuple[Callable[[str], str], str]]:
+    yield from ((words.kind_word, kind) for kind in kinds.KINDS)
+    yield from ((words.group_word, group) for group in plan.GROUPS)
+    yield from ((words.setting_word, name) for name in plan.SETTINGS)
+    yield from ((words.disposition_word, name) for names in LIMITS.dispositions.values() for name in names)
+    yield from ((words.to_word, name) for band in LIMITS.bands.values() for name in band.ways_out)
+    yield from ((words.band_word, band) for band in LIMITS.bands)
+    yield from ((words.provenance_word, kind) for kind in ("law", "model_code", "guidance", "house"))
+    yield from ((words.role_word, role) for role in ("cook", "in_charge", "inspector"))
+    yield from ((words.equipment_word, kind) for kind in ("oven", "hot_unit", "cold_unit", "probe"))
+    yield from ((words.verdict_word, verdict) for verdict in Verdict)
+    yield from ((words.concern_word, concern) for concern in Concern)
+    yield from ((words.status_word, status) for status in Status)
+
+
+@pytest.mark.parametrize(("word", "code"), list(dict.fromkeys(_codes())))
+def test_every_code_has_a_word(word: Callable[[str], str], code: str) -> None:
+    assert word(code)
+    assert "_" not in word(code)
+
+
+@pytest.mark.parametrize(
+    "item", [*LIMITS.limits.start_checks, *LIMITS.limits.opening_checks, *LIMITS.limits.closing_checks]
+)
+def test_every_check_of_the_plan_says_why(item: str) -> None:
+    said = words.check_words(item)
+    assert said.title != item
+    assert said.why
+
+
+def test_a_check_that_the_kitchen_made_up_is_shown_as_it_is() -> None:
+    assert words.check_words("fryer_lid") == words.CheckWords("fryer_lid", "fryer_lid", "", "")
+
+
+def test_the_start_checks_carry_the_cautions_on_burns_and_grease_fire() -> None:
+    said = " ".join(words.check_words(item).caution for item in LIMITS.limits.start_checks)
+    assert all(word in said for word in ("burn", "grease fire", "never water", "gas"))
+
+
+@pytest.mark.parametrize("name", plan.SETTINGS)
+def test_every_setting_has_a_value_in_words(name: str) -> None:
+    assert words.setting_value(LIMITS.limits, name)
+
+
+@pytest.mark.parametrize(
+    ("name", "shown"),
+    [
+        ("cook_core", "165 °F / 74 °C"),
+        ("check_interval_min", "1 h 30 min"),
+        ("reheat_dwell_s", "15 s"),
+        ("probe_tolerance_c", "± 1 °C"),
+        ("probe_tolerance_f", "± 2 °F"),
+        ("day_starts", "04:00"),
+        ("places_per_bird", "breast"),
+        ("time_control_procedure", "none named"),
+    ],
+)
+def test_a_setting_is_shown_with_its_unit(name: str, shown: str) -> None:
+    assert words.setting_value(LIMITS.limits, name) == shown
+
+
+def test_a_subject_stands_in_a_sentence() -> None:
+    assert words.subject_words(Subject("spit", "A-L1", 2)) == "spit 2 of load A-L1"
+    assert words.sentence_start(words.subject_words(Subject("tray", "A-T1"))) == "Tray A-T1"
+
+
+ERRORS = [
+    ("probe", "unknown", {"value": "red"}, "There is no probe called red here."),
+    ("tray", "missing", {}, "Tray: this is needed."),
+    ("bird", "range", {"low": 1, "high": 6}, "Bird: from 1 to 6."),
+    ("temperature", "range", {"low": Decimal(-60), "high": 600}, "Temperature: from −60 to 600."),
+    ("role", "range", {"allowed": ("cook", "in_charge")}, "Role: choose one of: cook, person in charge."),
+    ("note", "range", {"high": 1000}, "Note: at most 1000 characters."),
+    ("birds", "order", {"why": "more_out", "left": Decimal("2.25")}, "Only 2¼ left here. Count again, or write down first where the others came from."),
+    ("tray", "order", {"why": "no_opener"}, "There is no tray of that name yet at that time."),
+    ("cook_core", "type", {"expected": "165F/74C"}, "Core temperature when pulled, at least: write it like this: 165F/74C."),
+    ("", "type", {"expected": "object"}, "Entry: write it like this: an object with the entry's fields."),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("field", "code", "values", "message"), ERRORS)
+def test_a_refusal_says_at_its_field_what_to_do(field: str, code: str, values: dict[str, object], message: str) -> None:
+    assert words.error_words(field, code, values) == message
+
+
+CODES = [
+    "missing",
+    "type",
+    "range",
+    "unknown",
+    "differs",
+    "future",
+    "order",
+    "forbidden",
+    "together",
+    "taken",
+    "retired",
+    "last",
+    "weak",
+    "looser",
+    "wrong",
+    "blocked",
+]
+
+
+@pytest.mark.parametrize("field", ["", "birds", "amends", "checks.water", "pin", "no_such_field"])
+@pytest.mark.parametrize("code", [*CODES, "a_code_of_tomorrow"])
+def test_any_refusal_gives_a_sentence(field: str, code: str) -> None:
+    said = words.error_words(field, code)
+    assert said.endswith((".", "!"))
+    assert "None" not in said
+
+
+def test_every_field_of_every_kind_has_a_word() -> None:
+    fields = {name for kind in kinds.KINDS.values() for name in kinds.all_fields(kind)}
+    assert not [name for name in fields if words.field_word(name) == name and "_" in name]
+
+
+def _messages() -> Iterator[str]:
+    for path in (ROOT / "app").rglob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+            if isinstance(node, ast.Call) and getattr(node.func, "id", "") in ("_", "N_", "gettext", "ngettext"):
+                yield from (
+                    part.value for part in node.args if isinstance(part, ast.Constant) and isinstance(part.value, str)
+                )
+    for path in (ROOT / "templates").rglob("*.html"):
+        yield from re.findall(r"""_\((?:"([^"]*)"|'[^']*')""", path.read_text("utf-8"))
+
+
+def test_no_sentence_calls_anything_safe() -> None:
+    """The records show what was read and done; they do not make food safe. (`unsafe` would say as much.)"""
+    assert [message for message in _messages() if re.search(r"safe", message, re.IGNORECASE)] == []
