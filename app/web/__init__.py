@@ -1,18 +1,48 @@
 """The pages: a blueprint for each subject, and what every template may use."""
 
-from datetime import datetime
-from importlib import import_module
+from datetime import date, datetime, timedelta
 from typing import Any
 
 from flask import Flask, request
 from flask_babel import get_locale
 
-from .. import clock, ledger
+from app import clock, ledger
+from app.logs import words
 from app.server import get_database
-from ..logs import words
-from . import identity, navigation
 
-_SUBJECTS = ("signin", "patterns")
+from . import (
+    account,
+    cooking,
+    credentials,
+    days,
+    equipment,
+    findings,
+    holding,
+    home,
+    identity,
+    inspection,
+    mending,
+    navigation,
+    patterns,
+    people,
+    plan,
+    readings,
+    review,
+    setup,
+    signin,
+    signing,
+    starting,
+    trays_out,
+    verification,
+)
+
+_SUBJECTS = (
+    *(signin, home, starting, cooking, holding, trays_out, findings, mending, patterns),
+    *(days, review, verification, signing, inspection),
+    *(setup, people, equipment, plan, credentials, account),
+)
+
+_ONE_DAY = timedelta(days=1)
 
 _DEFAULTS = {
     "TABLET_IDLE_MIN": 10,
@@ -26,8 +56,8 @@ def init_app(app: Flask) -> None:
     for name, value in _DEFAULTS.items():
         app.config.setdefault(name, value)
     for subject in _SUBJECTS:
-        app.register_blueprint(import_module(f"app.web.{subject}").blueprint)
-    app.jinja_env.globals["words"] = words
+        app.register_blueprint(subject.blueprint)
+    app.jinja_env.globals.update(words=words, last_probe=readings.last_probe, day_before=lambda day: day - _ONE_DAY)
     app.context_processor(_shared)
 
 
@@ -42,9 +72,14 @@ def _shared() -> dict[str, Any]:
     }
     if person is None:
         return shared
-    return {**shared, "zone": person.site.timezone, "today": _today(person, now), "navigation": navigation.items(person.person.role)}
+    return {
+        **shared,
+        "zone": person.site.timezone,
+        "today": _today(person, now),
+        "navigation": navigation.items(person.person.role),
+    }
 
 
-def _today(person: identity.Identity, now: datetime) -> Any:
+def _today(person: identity.Identity, now: datetime) -> date:
     with get_database().reading() as session:
         return ledger.today(session, person.site.code, now)

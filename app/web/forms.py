@@ -1,6 +1,6 @@
-"""Shared pieces of the forms: the one-use key, when something was seen, errors at their fields, and keeping an entry."""
+"""Shared pieces of the forms: the one-use key, when something was seen, errors at fields, keeping an entry."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from decimal import Decimal, InvalidOperation
@@ -11,24 +11,37 @@ from zoneinfo import ZoneInfo
 from flask import flash, request
 from flask_babel import gettext as _
 from flask_babel import lazy_gettext as _l
-from wtforms import Field, Form, HiddenField, RadioField, StringField, TextAreaField
+from wtforms import (
+    Field,
+    FieldList,
+    Form,
+    FormField,
+    HiddenField,
+    RadioField,
+    SelectMultipleField,
+    StringField,
+    TextAreaField,
+    widgets,
+)
 
-from .. import clock, ledger
+from app import clock, ledger
+from app.ledger import FieldError
+from app.logs import words
+from app.rules.facts import Entry
 from app.server import get_database
-from ..ledger import FieldError
-from ..logs import words
+
 from . import identity
 
 Draft = dict[str, Any]
+_YEARS = range(1970, 3000)
 _SomeForm = TypeVar("_SomeForm", bound="PageForm")
 
 
 @dataclass(frozen=True, slots=True)
 class ErrorLine:
-    """One error of a form: the id and label of its field (none: it is about the whole form) and its sentence."""
+    """One error of a form: the id of its field (none: it is about the whole form) and its sentence."""
 
     id: str | None
-    label: str | None
     text: str
 
 
@@ -42,20 +55,27 @@ class PageForm(Form):
 
     def refuse(self, name: str | None, text: str) -> None:
         """Put an error at a field; where the form does not have it, at the form as a whole."""
-        field: Field | None = self._fields.get(name or "")
-        if field is None:
+        field = next((field for field in _leaves(self) if field.name == name), None)
+        if field is None or field.type == "HiddenField":
             self.form_errors.append(text)
         else:
             field.errors = [*field.errors, text]
 
     def errors_at(self) -> list[ErrorLine]:
         """Give all errors, in the order of the page."""
-        whole = [ErrorLine(None, None, text) for text in self.form_errors]
-        return whole + [
-            ErrorLine(None if field.type == "HiddenField" else field.id, None, text)
-            for field in self
-            for text in field.errors
-        ]
+        whole = [ErrorLine(None, text) for text in self.form_errors]
+        return whole + [ErrorLine(field.id, text) for field in _leaves(self) for text in field.errors]
+
+
+def _leaves(fields: Iterable[Field]) -> Iterator[Field]:
+    """Give every field that is typed into, those of rows too."""
+    for field in fields:
+        if isinstance(field, FieldList):
+            yield from _leaves(field.entries)
+        elif isinstance(field, FormField):
+            yield from _leaves(field.form)
+        else:
+            yield field
 
 
 class EntryForm(PageForm):
@@ -72,6 +92,8 @@ class EntryForm(PageForm):
         validate_choice=False,
     )
     note = TextAreaField(_l("Remark"))
+    refusals: Sequence[FieldError] = ()
+    """What the ledger refused, for pages that say more about it than one sentence."""
 
     def draft(self, kind: str, index: int = 0, **fields: object) -> Draft:
         """Give the entry as the ledger takes it; what is empty is left out. `index` counts entries of one form."""
@@ -80,14 +102,14 @@ class EntryForm(PageForm):
             draft["note"] = kept(self.note.data)
         return {name: value for name, value in draft.items() if value is not None}
 
-    def place(self, index: int, name: str) -> str:
+    def field_of(self, index: int, name: str) -> str | None:
         """Give the field that shows an error of the form's `index`th entry; forms with several entries say more."""
         return name
 
     def asks_which_hour(self) -> bool:
         """Whether the time that was typed came twice."""
         local = _local(self.observed_at.data or "")
-        return local is not None and _is_ambiguous(local, identity.current().site.timezone)
+        return local is not None and _is_twice(local, identity.current().site.timezone)
 
     def seen(self, now: datetime) -> datetime | None:
         """Give the instant that is meant; None where it cannot be told, with the error at its field."""
@@ -103,10 +125,10 @@ class EntryForm(PageForm):
         if _is_skipped(local, zone):
             self.refuse("observed_at", _("The clocks went forward that night: this time did not come. Give another."))
             return None
-        if _is_ambiguous(local, zone) and self.observed_fold.data not in ("0", "1"):
+        if _is_twice(local, zone) and self.observed_fold.data not in ("0", "1"):
             self.refuse("observed_fold", _("The clocks went back that night, so this time came twice. Say which."))
             return None
-        return local.replace(tzinfo=zone, fold=int(self.observed_fold.data or 0) & 1).astimezone(UTC)
+        return _in_zone(local, zone, fold=int(self.observed_fold.data == "1"))
 
     def _id(self, index: int) -> str:
         key = self.entry_id.data or ""
@@ -116,6 +138,13 @@ class EntryForm(PageForm):
             return str(uuid5(UUID(key), str(index)))
         except ValueError:
             return key  # not a UUID: the ledger says so, once
+
+
+def ticks(label: str, choices: Sequence[tuple[Any, str]] = (), **more: Any) -> SelectMultipleField:
+    """Give a field of boxes to tick, any number of them."""
+    box, of_all = widgets.CheckboxInput(), widgets.ListWidget(prefix_label=False)
+    choices = list(choices)
+    return SelectMultipleField(label, choices=choices, validate_choice=False, widget=of_all, option_widget=box, **more)
 
 
 def kept(value: object) -> object:
@@ -164,6 +193,12 @@ def local_text(at: datetime, zone: ZoneInfo) -> str:
     return at.astimezone(zone).strftime("%Y-%m-%dT%H:%M")
 
 
+def local_instant(text: str, zone: ZoneInfo) -> datetime | None:
+    """Give a typed local date and time as an instant in UTC; None where it is none. Of two the first is meant."""
+    local = _local(text)
+    return _in_zone(local, zone, fold=0) if local is not None else None
+
+
 def recorded(form: EntryForm, drafts: Sequence[Mapping[str, Any]]) -> bool:
     """Keep the entries, all or none; where one is refused its errors stand at their fields and nothing is kept."""
     now = clock.utc_now()
@@ -178,25 +213,26 @@ def recorded(form: EntryForm, drafts: Sequence[Mapping[str, Any]]) -> bool:
             seen = first.observed_at
         dated = [{**draft, "observed_at": instant_text(seen)} for draft in drafts]
         results = ledger.append(session, person.site.code, dated, by=person.caller, at=now, together=True)
+        entry = ledger.find_entry(session, person.site.code, form.entry_id.data or "")
     for index, result in enumerate(results):
         show_errors(form, result.errors, index=index)
     if any(result.status == "rejected" for result in results):
         return False
-    _say_late(results, drafts, late=(now - seen).total_seconds())
+    _say_late(entry)
     return True
 
 
 def show_errors(form: EntryForm, errors: Sequence[FieldError], *, index: int = 0) -> None:
     """Put the ledger's errors at the fields of the form, in a cook's words."""
+    form.refusals = [*form.refusals, *errors]
     for error in errors:
         if error.code != "together":  # another entry of the same form has the error that is to be mended
-            form.refuse(form.place(index, error.field), words.error_words(error.field, error.code, error.values))
+            form.refuse(form.field_of(index, error.field), words.error_words(error.field, error.code, error.values))
 
 
-def _say_late(results: Sequence[ledger.Result], drafts: Sequence[Mapping[str, Any]], *, late: float) -> None:
-    limit_min = identity.late_after_min()
-    if late > limit_min * 60 and not any("amends" in draft for draft in drafts) and results:
-        flash(_("Written more than %(minutes)s min after it was seen, so the record says «late».", minutes=limit_min))
+def _say_late(entry: Entry | None) -> None:
+    if entry is not None and entry.late:
+        flash(_("It was written a good while after it was seen; the record shows both times and says «late»."))
 
 
 def _instant(text: str | None) -> datetime | None:
@@ -204,7 +240,7 @@ def _instant(text: str | None) -> datetime | None:
         at = datetime.fromisoformat(text or "")
     except ValueError:
         return None
-    return at if at.tzinfo is not None else None
+    return at if at.tzinfo is not None and at.year in _YEARS else None
 
 
 def _local(text: str) -> datetime | None:
@@ -212,7 +248,12 @@ def _local(text: str) -> datetime | None:
         local = datetime.fromisoformat(text.strip())
     except ValueError:
         return None
-    return None if local.tzinfo is not None else local
+    has_time = len(text.strip()) > len("2026-04-14")
+    return local if local.tzinfo is None and has_time and local.year in _YEARS else None
+
+
+def _in_zone(local: datetime, zone: ZoneInfo, *, fold: int) -> datetime:
+    return local.replace(tzinfo=zone, fold=fold).astimezone(UTC)
 
 
 def _is_skipped(local: datetime, zone: ZoneInfo) -> bool:
@@ -220,6 +261,6 @@ def _is_skipped(local: datetime, zone: ZoneInfo) -> bool:
     return back != local
 
 
-def _is_ambiguous(local: datetime, zone: ZoneInfo) -> bool:
+def _is_twice(local: datetime, zone: ZoneInfo) -> bool:
     first, second = (local.replace(tzinfo=zone, fold=fold).utcoffset() for fold in (0, 1))
     return first != second and not _is_skipped(local, zone)

@@ -10,13 +10,15 @@ from flask import Response, abort, current_app, g, redirect, request, session, u
 from flask.typing import ResponseReturnValue
 from sqlalchemy.orm import Session
 
-from .. import clock, ledger, models, register
+from app import clock, ledger, models, register
+from app.rules.facts import Person, Site
 from app.server import get_database
-from ..rules.facts import Person, Site
+
 from . import kept_posts
 
 TABLET_COOKIE = "tablet"
 _TABLET_COOKIE_AGE = timedelta(days=400)  # browsers keep a cookie no longer
+_MILLISECOND = timedelta(milliseconds=1)
 _P = ParamSpec("_P")
 
 
@@ -162,9 +164,10 @@ def _still_there(database: Session, signed: dict[str, object]) -> Identity | Non
 
 def _is_over(signed: dict[str, int], now: datetime) -> bool:
     idle_min = current_app.config["TABLET_IDLE_MIN" if signed["tablet"] else "SESSION_IDLE_MIN"]
-    at = _milliseconds(now)
-    return at - signed["seen"] > idle_min * 60_000 or at - signed["at"] > current_app.config["SESSION_HOURS"] * 3_600_000
+    longest = timedelta(hours=current_app.config["SESSION_HOURS"])
+    is_idle = _milliseconds(now) - signed["seen"] > timedelta(minutes=idle_min) // _MILLISECOND
+    return bool(is_idle or _milliseconds(now) - signed["at"] > longest // _MILLISECOND)
 
 
 def _milliseconds(at: datetime) -> int:
-    return (at - datetime(1970, 1, 1, tzinfo=UTC)) // timedelta(milliseconds=1)
+    return (at - datetime(1970, 1, 1, tzinfo=UTC)) // _MILLISECOND

@@ -27,13 +27,24 @@ class Item:
     is_here: bool
 
 
-PLACES: tuple[Place, ...] = ()
+PLACES = (
+    Place("home.now", _("Now"), _KITCHEN),
+    Place("findings.index", _("Findings"), _KITCHEN),
+    Place("mending.entries", _("Entries"), _KITCHEN),
+    Place("days.index", _("Days"), ("in_charge", "inspector")),
+    Place("inspection.index", _("Chain"), ("inspector",)),
+    Place("setup.index", _("Set-up"), ("in_charge",)),
+)
 
 
 def items(role: str) -> list[Item]:
     """Give the header's pages for a role."""
     return [
-        Item(url_for(place.endpoint), place.label, request.endpoint == place.endpoint)
-        for place in PLACES
-        if role in place.roles
+        Item(url_for(place.endpoint), place.label, _is_here(place.endpoint)) for place in PLACES if role in place.roles
     ]
+
+
+def _is_here(endpoint: str) -> bool:
+    """Whether this is the page itself, or one below it (`/setup/people` is below `/setup`)."""
+    path = url_for(endpoint)
+    return request.endpoint == endpoint or (path != "/" and request.path.startswith(f"{path}/"))

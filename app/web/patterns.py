@@ -5,7 +5,8 @@ from flask.typing import ResponseReturnValue
 from flask_babel import lazy_gettext as _l
 from wtforms import BooleanField, RadioField, StringField
 
-from ..rules.facts import Verdict
+from app.rules.facts import Verdict
+
 from .forms import EntryForm
 from .identity import requires
 from .pages import page

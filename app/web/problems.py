@@ -23,7 +23,9 @@ _WORDS = {
         _l("Nothing was saved. Try again in a minute, and write on paper until then."),
     ),
 }
-_OTHER_SESSION = _l("The page was opened in another sign-in. Nothing was saved. Go back, load the page again, then send it.")
+_OTHER_SESSION = _l(
+    "The page was opened in another sign-in. Nothing was saved. Go back, load the page again, then send it."
+)
 
 
 def answer_error(error: HTTPException) -> ResponseReturnValue:

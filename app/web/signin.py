@@ -9,9 +9,10 @@ from flask_babel import lazy_gettext as _l
 from sqlalchemy.orm import Session
 from wtforms import HiddenField, PasswordField, SelectField, StringField
 
-from .. import clock, models, register
+from app import clock, models, register
+from app.logs import words
 from app.server import get_database
-from ..logs import words
+
 from . import identity, kept_posts
 from .forms import PageForm
 from .pages import page
@@ -54,7 +55,9 @@ def sign_in() -> ResponseReturnValue:
         return page("signin/sign_in.html", form=form)
     site = next((site for site in sites if len(sites) == 1 or site.code == form.site.data), None)
     login, password = (form.login.data or "").strip(), form.password.data or ""
-    person = checked(form, "login", site, login, lambda session: register.check_password(session, site, login, password))
+    person = checked(
+        form, "login", site, login, lambda session: register.check_password(session, site, login, password)
+    )
     if person is None or site is None:
         return page("signin/sign_in.html", 422, form=form)
     identity.sign_in(person, site.code, tablet=None)
@@ -119,7 +122,9 @@ def tablet() -> ResponseReturnValue:
         if bearer is None and not wait:
             register.record_failure(session, key, now)
     if bearer is None or bearer.tablet is None:
-        form.refuse("credential", _blocked(wait) if wait else _("This is not the credential of a tablet, or it was revoked."))
+        form.refuse(
+            "credential", _blocked(wait) if wait else _("This is not the credential of a tablet, or it was revoked.")
+        )
         return page("signin/tablet.html", 422, form=form, tablet=identity.find_tablet())
     answer = make_response(redirect(url_for("signin.people"), 303))
     identity.sign_out()
@@ -130,7 +135,7 @@ def tablet() -> ResponseReturnValue:
 def checked(
     form: PageForm, kind: str, site: models.Site | None, login: str, check: Callable[[Session], models.Person | None]
 ) -> models.Person | None:
-    """Give the person whose password or PIN this is; a failure is counted before it is known, so that a burst is too."""
+    """Give the person whose password or PIN this is. A try counts as failed before it is known: so a burst counts."""
     field = "password" if kind == "login" else kind
     now = clock.utc_now()
     key = register.throttle_key(kind, site.id if site else 0, login)
@@ -153,7 +158,7 @@ def checked(
 
 def _blocked(wait: int) -> str:
     if wait >= register.NEVER_S:
-        return _("Too many tries. The person in charge has to set a new one.")
+        return str(_("Too many tries. The person in charge has to set a new one."))
     return words.error_words("password", "blocked", {"seconds": wait})
 
 

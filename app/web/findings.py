@@ -1,0 +1,109 @@
+"""Findings that wait for an answer, and the corrective action that answers them."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from flask import Blueprint, abort, flash, redirect, request, url_for
+from flask.typing import ResponseReturnValue
+from flask_babel import gettext as _
+from flask_babel import lazy_gettext as _l
+from wtforms import RadioField, TextAreaField
+
+from app import clock, ledger
+from app.logs import words
+from app.rules.facts import Assessment, Finding
+from app.server import get_database
+
+from . import identity, jobs
+from .cooking import KITCHEN
+from .forms import Draft, EntryForm, recorded
+from .identity import requires
+from .pages import page
+
+blueprint = Blueprint("findings", __name__)
+
+
+class CorrectiveActionForm(EntryForm):
+    """Cause, what was done, what became of the food, and how to stop it happening again."""
+
+    cause = TextAreaField(_l("What caused it"))
+    action = TextAreaField(_l("What was done"))
+    disposition = RadioField(_l("What became of the food"), validate_choice=False)
+    prevention = TextAreaField(_l("How to stop it happening again"))
+
+    def entry(self, findings: list[Finding]) -> Draft:
+        """Give the action as an entry."""
+        return self.draft(
+            "corrective_action",
+            findings=[finding.key for finding in findings],
+            cause=self.cause.data,
+            action=self.action.data,
+            disposition=self.disposition.data,
+            prevention=self.prevention.data,
+        )
+
+    def field_of(self, index: int, name: str) -> str | None:
+        """Give the field of an error; one about a finding is about the form as a whole."""
+        return None if name.startswith("findings") else name
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ActionPage:
+    """The findings that one action answers, and others of the same subject that it could answer too."""
+
+    assessment: Assessment
+    findings: list[Finding]
+    others: list[Finding]
+
+    @property
+    def dispositions(self) -> list[str]:
+        """What may become of the food under every one of the findings."""
+        first, *more = self.findings
+        return [one for one in first.dispositions if all(one in finding.dispositions for finding in more)]
+
+
+@blueprint.get("/findings")
+@requires(*KITCHEN)
+def index() -> ResponseReturnValue:
+    """List a day's findings; several may be answered at once."""
+    assessment = assess_day(request.args.get("day"))
+    waiting = [finding for finding in assessment.findings if jobs.is_open(finding)]
+    answered = [finding for finding in assessment.findings if not jobs.is_open(finding)]
+    return page("findings/index.html", assessment=assessment, waiting=waiting, answered=answered)
+
+
+@blueprint.route("/findings/act", methods=["GET", "POST"])
+@requires(*KITCHEN)
+def act() -> ResponseReturnValue:
+    """Say what was done about one finding or several."""
+    view = _chosen(request.args.getlist("finding"), request.args.get("day"))
+    form = CorrectiveActionForm.of_request()
+    form.disposition.choices = [(one, words.disposition_word(one)) for one in view.dispositions]
+    if request.method == "POST" and recorded(form, [form.entry(view.findings)]):
+        flash(_("The corrective action is written down. Somebody in charge reviews it."))
+        return redirect(url_for("home.now"), 303)
+    return page("findings/act.html", 422 if form.errors_at() else 200, view=view, form=form)
+
+
+def assess_day(text: str | None) -> Assessment:
+    """Assess a day, or the running one; 404 where the text is no day that has begun."""
+    at, site = clock.utc_now(), identity.current().site.code
+    with get_database().reading() as session:
+        today = ledger.today(session, site, at)
+        try:
+            day = date.fromisoformat(text) if text else today
+        except ValueError:
+            abort(404)
+        if day > today:
+            abort(404)
+        return ledger.assess_day(session, site, day, as_of=at)
+
+
+def _chosen(keys: list[str], text: str | None) -> ActionPage:
+    assessment = assess_day(text)
+    chosen = [finding for finding in assessment.findings if finding.key in keys]
+    if not chosen:
+        abort(404)
+    subjects = {finding.subject for finding in chosen}
+    others = [one for one in assessment.findings if one not in chosen and one.subject in subjects and jobs.is_open(one)]
+    return ActionPage(assessment=assessment, findings=chosen, others=others)

@@ -1,0 +1,50 @@
+"""The first page of the kitchen: what needs doing now."""
+
+from dataclasses import dataclass
+
+from flask import Blueprint, redirect, url_for
+from flask.typing import ResponseReturnValue
+
+from app import clock, ledger
+from app.rules.facts import Assessment
+from app.server import get_database
+
+from . import identity, jobs
+from .identity import requires
+from .pages import page
+
+blueprint = Blueprint("home", __name__)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NowView:
+    """What the first page shows."""
+
+    urgent: list[jobs.Job]
+    later: list[jobs.Job]
+    loads: list[jobs.LoadJob]
+    assessment: Assessment
+
+
+@blueprint.get("/")
+@requires("cook", "in_charge", "inspector")
+def now() -> ResponseReturnValue:
+    """Show what needs doing now, the most urgent first. An inspector has nothing to do here and begins at the days."""
+    if identity.current().person.role == "inspector":
+        return redirect(url_for("days.index"), 303)
+    assessment = assess_today()
+    found = jobs.jobs_of(assessment)
+    view = NowView(
+        urgent=[job for job in found if job.urgency < jobs.Urgency.LATER],
+        later=[job for job in found if job.urgency == jobs.Urgency.LATER],
+        loads=jobs.loads_cooking(assessment),
+        assessment=assessment,
+    )
+    return page("home/now.html", view=view)
+
+
+def assess_today() -> Assessment:
+    """Assess the running day of the site of whoever is at the screen."""
+    at, site = clock.utc_now(), identity.current().site.code
+    with get_database().reading() as session:
+        return ledger.assess_day(session, site, ledger.today(session, site, at), as_of=at)

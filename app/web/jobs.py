@@ -1,0 +1,170 @@
+"""What needs doing now: jobs read off an assessment, the most urgent first. What anything means was decided there."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from enum import IntEnum
+
+from flask import url_for
+from flask_babel import gettext as _
+
+from app.logs import words
+from app.rules.facts import Assessment, Concern, Finding, LoadView, SpitView, Status, TrayView, Verdict
+
+SOON = timedelta(minutes=15)
+
+
+class Urgency(IntEnum):
+    """How soon: in this order the jobs stand on the page."""
+
+    LIMIT_NOT_MET = 0
+    OVER = 1
+    READY = 2
+    ANSWER = 3
+    SOON = 4
+    LATER = 5
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Job:
+    """One line of the first page: what, by when, and the page that does it."""
+
+    urgency: Urgency
+    at: datetime
+    verdict: Verdict
+    title: str
+    says: str
+    when: str
+    when_small: str
+    href: str
+    label: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SpitJob:
+    """One spit of a load that is cooking: how far it is, and whether it is probed or pulled next."""
+
+    spit: int
+    verdict: Verdict
+    says: str
+    href: str
+    label: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoadJob:
+    """A load with birds in the oven."""
+
+    load: str
+    oven: str
+    says: str
+    href: str
+    spits: tuple[SpitJob, ...]
+
+
+def jobs_of(assessment: Assessment) -> list[Job]:
+    """Give the findings to be answered and the trays to be checked, the most urgent first."""
+    jobs = [*_finding_jobs(assessment), *_tray_jobs(assessment)]
+    return sorted(jobs, key=lambda job: (job.urgency, job.at))
+
+
+def loads_cooking(assessment: Assessment) -> list[LoadJob]:
+    """Give the loads that still have birds in the oven, the oldest first."""
+    return [_load_job(load, assessment) for load in assessment.loads if any(spit.birds_on for spit in load.spits)]
+
+
+def until(at: datetime, now: datetime) -> str:
+    """Give how long it is until a moment, or since."""
+    if at >= now:
+        return str(_("in %(time)s", time=_rounded(at - now)))
+    return str(_("%(time)s over", time=_rounded(now - at)))
+
+
+def _rounded(length: timedelta) -> str:
+    return words.duration(timedelta(minutes=length // timedelta(minutes=1)))
+
+
+def is_open(finding: Finding) -> bool:
+    """Whether somebody in the kitchen still has to say what was done."""
+    return finding.status == Status.OPEN
+
+
+def _finding_jobs(assessment: Assessment) -> Iterator[Job]:
+    for finding in assessment.findings:
+        if is_open(finding) and finding.concerns != Concern.VERIFICATION:
+            said = words.finding_words(finding, assessment)
+            is_limit = finding.concerns == Concern.CRITICAL_LIMIT
+            yield Job(
+                urgency=Urgency.LIMIT_NOT_MET if is_limit else Urgency.ANSWER,
+                at=finding.onset_at,
+                verdict=finding.verdict,
+                title=said.title,
+                says=said.sentence,
+                when=words.local_time(finding.onset_at, assessment.site.timezone, day=assessment.day),
+                when_small=words.status_word(finding.status),
+                href=url_for("findings.act", finding=finding.key),
+                label=_("Say what was done"),
+            )
+
+
+def _tray_jobs(assessment: Assessment) -> Iterator[Job]:
+    for tray in assessment.trays:
+        if tray.birds_left:
+            yield _tray_job(tray, assessment)
+
+
+def _tray_job(tray: TrayView, assessment: Assessment) -> Job:
+    now = assessment.as_of
+    empties = tray.discard_at is not None and (tray.check_due_at is None or tray.discard_at <= tray.check_due_at)
+    at = (tray.discard_at if empties else tray.check_due_at) or tray.opened_at
+    throws_away = tray.ways_out == ("discarded",)
+    return Job(
+        urgency=Urgency.OVER if at < now or throws_away else Urgency.SOON if at - now <= SOON else Urgency.LATER,
+        at=at,
+        verdict=tray.verdict,
+        title=words.sentence_start(_("tray %(tray)s", tray=tray.tray)),
+        says=tray_line(tray, assessment),
+        when=until(at, now),
+        when_small=_("empty by") if empties else _("check"),
+        href=url_for("holding.tray_page" if empties or throws_away else "holding.hold_reading", tray=tray.tray),
+        label=_("Empty it") if empties or throws_away else _("Check"),
+    )
+
+
+def tray_line(tray: TrayView, assessment: Assessment) -> str:
+    """Give a tray in one line: birds, unit, and the time out of temperature where there is any."""
+    parts = [words.birds(tray.birds_left)]
+    if tray.hot_unit:
+        parts.append(tray.hot_unit)
+    if tray.out_of_temperature_s:
+        used = words.duration(timedelta(seconds=tray.out_of_temperature_s))
+        limit = words.minutes(assessment.plan.limits.band_discard_min)
+        parts.append(_("%(used)s of %(limit)s out of temperature", used=used, limit=limit))
+    return " · ".join(parts)
+
+
+def _load_job(load: LoadView, assessment: Assessment) -> LoadJob:
+    length = _rounded(assessment.as_of - load.started_at)
+    started = words.local_time(load.started_at, assessment.site.timezone, day=assessment.day)
+    return LoadJob(
+        load=load.load,
+        oven=load.oven,
+        says=_("%(oven)s oven, since %(time)s (%(length)s)", oven=load.oven, time=started, length=length),
+        href=url_for("cooking.load_page", load=load.load),
+        spits=tuple(_spit_job(load, spit) for spit in load.spits if spit.birds_on),
+    )
+
+
+def _spit_job(load: LoadView, spit: SpitView) -> SpitJob:
+    ready = spit.if_pulled == Verdict.MET
+    says = _("%(probed)s of %(needed)s probed", probed=spit.birds_probed, needed=spit.birds_needed)
+    if spit.lowest is not None:
+        says = f"{says} · {words.measured(spit.lowest)}"
+    verdict = Verdict.NOT_MET if spit.if_pulled == Verdict.NOT_MET else Verdict.MET if ready else Verdict.PENDING
+    return SpitJob(
+        spit=spit.spit,
+        verdict=verdict,
+        says=says,
+        href=url_for("cooking.spit_pulled" if ready else "cooking.cook_reading", load=load.load, spit=spit.spit),
+        label=_("Pull") if ready else _("Probe"),
+    )
