@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from datetime import datetime
+from typing import Any
 
 from app.rules import facts
 from app.rules.assess import assess
@@ -73,7 +74,7 @@ def _trays() -> list[facts.Entry]:
 
 
 def _leftovers() -> list[facts.Entry]:
-    chilled = {"to": "chilled", "batch": "A-B1", "method": "ice_bath", "cold_unit": "walk-in"}
+    chilled: dict[str, Any] = {"to": "chilled", "batch": "A-B1", "method": "ice_bath", "cold_unit": "walk-in"}
     return [
         entry("tray_out", at="13:20", seq=60, tray="A-T2", birds="2", **chilled),
         entry("cooling_reading", at="15:00", seq=61, temperature="66"),

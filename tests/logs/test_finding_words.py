@@ -66,44 +66,156 @@ DARK = entry("probe_check", at="11:00", temperature=..., unit=..., no_display=Tr
 
 CASES: list[tuple[str, Made, str]] = [
     ("cook.core_temperature", LOW_PULL, "Pulled at 10:36 with bird 3 at 156 °F in the breast; the limit is 165 °F."),
-    ("cook.core_temperature", [*_cooked()[:3], entry("spit_pulled", at="10:36", birds=2)], "Pulled at 10:36 with 1 bird probed; the plan asks for 2 birds at 165 °F / 74 °C or more."),
-    ("ties.balance", [entry("load_started", at="09:00"), entry("spit_loaded", at="09:02", ties=5, skewers=5), entry("spit_pulled", at="10:36", ties_removed=4, skewers_removed=5)], "Ties on: 5, off: 4. Skewers on: 5, off: 5. What is missing may be in a bird: search before it is served."),
-    ("ties.balance", [entry("load_started", at="09:00"), entry("spit_loaded", at="09:02", ties=5), entry("spit_pulled", at="10:36")], "Ties on: 5, off: not counted."),
-    ("start.checks", [NO_CHECKS], "Started at 09:00 although the answer was no: Grease tray empty and in place; and without an answer: Birds thawed through, trussed and even in size; Spits balanced and locked in."),
-    ("cook.interrupted", [*_cooked(), OUT, BACK], "The oven was out of use for 50 min during this cook; the plan allows 30 min."),
+    (
+        "cook.core_temperature",
+        [*_cooked()[:3], entry("spit_pulled", at="10:36", birds=2)],
+        "Pulled at 10:36 with 1 bird probed; the plan asks for 2 birds at 165 °F / 74 °C or more.",
+    ),
+    (
+        "ties.balance",
+        [
+            entry("load_started", at="09:00"),
+            entry("spit_loaded", at="09:02", ties=5, skewers=5),
+            entry("spit_pulled", at="10:36", ties_removed=4, skewers_removed=5),
+        ],
+        "Ties on: 5, off: 4. Skewers on: 5, off: 5. What is missing may be in a bird: search before it is served.",
+    ),
+    (
+        "ties.balance",
+        [entry("load_started", at="09:00"), entry("spit_loaded", at="09:02", ties=5), entry("spit_pulled", at="10:36")],
+        "Ties on: 5, off: not counted.",
+    ),
+    (
+        "start.checks",
+        [NO_CHECKS],
+        "Started at 09:00 although the answer was no: Grease tray empty and in place; and without an answer: "
+        "Birds thawed through, trussed and even in size; Spits balanced and locked in.",
+    ),
+    (
+        "cook.interrupted",
+        [*_cooked(), OUT, BACK],
+        "The oven was out of use for 50 min during this cook; the plan allows 30 min.",
+    ),
     ("lot.known", _cooked(), "Birds of lot 0412-7 were loaded, and no delivery of that lot is on record."),
-    ("lot.known", [entry("load_started", at="09:00"), entry("spit_loaded", at="09:02", lot=...)], "Birds were loaded without a lot, so the records do not lead back to a delivery."),
+    (
+        "lot.known",
+        [entry("load_started", at="09:00"), entry("spit_loaded", at="09:02", lot=...)],
+        "Birds were loaded without a lot, so the records do not lead back to a delivery.",
+    ),
     ("lot.rejected", [REJECTED, *_cooked()], "Birds of lot 0412-7 were loaded, and that lot was rejected on delivery."),
     ("lot.rejected", [PAST, *_cooked()], "Birds of lot 0412-7 were loaded after its use-by date, Mon 13 April 2026."),
-    ("hold.temperature", [*_cooked(), COLD], "128 °F at 11:30; the limit is 135 °F. It may have been too cold since 10:30."),
-    ("hold.time_out", [*_cooked(), COLD], "At 14:30 the food had been out of temperature for 4 h in all, with birds still in the tray."),
+    (
+        "hold.temperature",
+        [*_cooked(), COLD],
+        "128 °F at 11:30; the limit is 135 °F. It may have been too cold since 10:30.",
+    ),
+    (
+        "hold.time_out",
+        [*_cooked(), COLD],
+        "At 14:30 the food had been out of temperature for 4 h in all, with birds still in the tray.",
+    ),
     ("hold.check_interval", _cooked(), "A check was due at 12:06, and the records show none since."),
-    ("hold.check_interval", [*_cooked(), entry("hold_reading", at="13:00")], "A check was due at 12:06; the next reading came, or the tray was empty, at 13:00, 54 min later."),
-    ("hold.disposition", [*_cooked(), COLD, entry("tray_out", at="13:30", birds="0.5")], "At 13:30 ½ bird went out (served) after 3 h out of temperature; the plan does not allow that."),
-    ("hold.unit", [_unit("pass", "air", "120")], "The unit read 120 °F; the limit for food is 135 °F, and no tray in it was read in the next 30 minutes."),
-    ("time_control.start", [*_cooked(), CONTROL], "Time control began at 10:40, and no reading in the 15 minutes before shows 135 °F / 57 °C or more."),
-    ("time_control.start", [*_cooked(), entry("hold_reading", at="10:38", temperature="134"), CONTROL], "Time control began at 10:40 on a last reading of 134 °F; it has to begin at 135 °F or more."),
-    ("time_control.mark", [*_cooked(), CONTROL], "No discard time on the label is on record; the time allowed ends at 14:40."),
-    ("time_control.mark", [*_cooked(), entry("time_control_started", at="10:40", marked_discard_by="15:40")], "The label says 15:40; the time allowed ends at 14:40."),
+    (
+        "hold.check_interval",
+        [*_cooked(), entry("hold_reading", at="13:00")],
+        "A check was due at 12:06; the next reading came, or the tray was empty, at 13:00, 54 min later.",
+    ),
+    (
+        "hold.disposition",
+        [*_cooked(), COLD, entry("tray_out", at="13:30", birds="0.5")],
+        "At 13:30 ½ bird went out (served) after 3 h out of temperature; the plan does not allow that.",
+    ),
+    (
+        "hold.unit",
+        [_unit("pass", "air", "120")],
+        "The unit read 120 °F; the limit for food is 135 °F, and no tray in it was read in the next 30 minutes.",
+    ),
+    (
+        "time_control.start",
+        [*_cooked(), CONTROL],
+        "Time control began at 10:40, and no reading in the 15 minutes before shows 135 °F / 57 °C or more.",
+    ),
+    (
+        "time_control.start",
+        [*_cooked(), entry("hold_reading", at="10:38", temperature="134"), CONTROL],
+        "Time control began at 10:40 on a last reading of 134 °F; it has to begin at 135 °F or more.",
+    ),
+    (
+        "time_control.mark",
+        [*_cooked(), CONTROL],
+        "No discard time on the label is on record; the time allowed ends at 14:40.",
+    ),
+    (
+        "time_control.mark",
+        [*_cooked(), entry("time_control_started", at="10:40", marked_discard_by="15:40")],
+        "The label says 15:40; the time allowed ends at 14:40.",
+    ),
     ("time_control.procedure", [*_cooked(), CONTROL], "The plan names no written procedure for time as the control."),
     ("time_control.discard", [*_cooked(), CONTROL], "The time allowed ended at 14:40 with birds still in the tray."),
-    ("time_control.returned", [*_cooked(), CONTROL, entry("tray_out", at="12:00", to="chilled", batch="A-B1")], "At 12:00 1 bird went out (chilled). Under time control birds can only be served, prepared, donated or discarded."),
+    (
+        "time_control.returned",
+        [*_cooked(), CONTROL, entry("tray_out", at="12:00", to="chilled", batch="A-B1")],
+        "At 12:00 1 bird went out (chilled). Under time control birds can only be served, prepared, donated or "
+        "discarded.",
+    ),
     ("cool.first_stage", _chilled(), "It has to be down to 70 °F / 21 °C by 12:30, and no reading shows that it was."),
-    ("cool.first_stage", [*_chilled(), entry("cooling_reading", at="13:00", temperature="90")], "90 °F, where 70 °F was due by 12:30."),
-    ("reheat.temperature", _reheated(entry("reheat_reading", at="13:00", temperature="160")), "Done at 13:30 with a last reading of 160 °F; the limit is 165 °F."),
+    (
+        "cool.first_stage",
+        [*_chilled(), entry("cooling_reading", at="13:00", temperature="90")],
+        "90 °F, where 70 °F was due by 12:30.",
+    ),
+    (
+        "reheat.temperature",
+        _reheated(entry("reheat_reading", at="13:00", temperature="160")),
+        "Done at 13:30 with a last reading of 160 °F; the limit is 165 °F.",
+    ),
     ("reheat.temperature", _reheated(), "Done at 13:30 without a reading; the limit is 165 °F / 74 °C."),
-    ("reheat.dwell", _reheated(entry("reheat_reading", at="13:00", held_s=...)), "No reading shows that the limit was held for 15 s."),
-    ("reheat.time", _reheated(entry("reheat_reading", at="14:20"), done="14:30"), "The limit was not reached within 2 h, by 14:00."),
+    (
+        "reheat.dwell",
+        _reheated(entry("reheat_reading", at="13:00", held_s=...)),
+        "No reading shows that the limit was held for 15 s.",
+    ),
+    (
+        "reheat.time",
+        _reheated(entry("reheat_reading", at="14:20"), done="14:30"),
+        "The limit was not reached within 2 h, by 14:00.",
+    ),
     ("cold.temperature", [_unit("walk-in", "food", "45")], "Food at 45 °F at 12:00; the limit is 41 °F."),
-    ("cold.temperature", [_unit("walk-in", "air", "45")], "Air at 45 °F at 12:00; the limit for food is 41 °F, and no reading of the food in the next 30 minutes shows that it was kept."),
-    ("receive.temperature", [entry("receiving", at="08:00", temperature="44")], "Accepted at 44 °F; the limit for a chilled delivery is 41 °F."),
-    ("receive.temperature", [entry("receiving", at="08:00", temperature=..., unit=..., probe=...)], "Accepted without a temperature; the limit for a chilled delivery is 41 °F / 5 °C."),
+    (
+        "cold.temperature",
+        [_unit("walk-in", "air", "45")],
+        "Air at 45 °F at 12:00; the limit for food is 41 °F, and no reading of the food in the next 30 minutes "
+        "shows that it was kept.",
+    ),
+    (
+        "receive.temperature",
+        [entry("receiving", at="08:00", temperature="44")],
+        "Accepted at 44 °F; the limit for a chilled delivery is 41 °F.",
+    ),
+    (
+        "receive.temperature",
+        [entry("receiving", at="08:00", temperature=..., unit=..., probe=...)],
+        "Accepted without a temperature; the limit for a chilled delivery is 41 °F / 5 °C.",
+    ),
     ("probe.accuracy", [FAILED], "It was checked at 11:00 and read 40 °F where 32 °F was expected."),
     ("probe.accuracy", [DARK], "It was checked at 11:00 and its display showed nothing."),
-    ("probe.check_due", _cooked(), "Used for 2 readings from 10:30 on without a passed check that day, or in the 24 hours before."),
-    ("probe.out_of_use", [*_cooked(), FAILED, entry("hold_reading", at="12:00")], "Used for 1 reading from 12:00 on after it had failed a check and before it passed one."),
-    ("probe.review", [*_cooked(), FAILED], "2 readings here were taken with probe blue, which failed its check at 11:00. Without the probe's error they might not have met the limit."),
-]  # fmt: skip
+    (
+        "probe.check_due",
+        _cooked(),
+        "Used for 2 readings from 10:30 on without a passed check that day, or in the 24 hours before.",
+    ),
+    (
+        "probe.out_of_use",
+        [*_cooked(), FAILED, entry("hold_reading", at="12:00")],
+        "Used for 1 reading from 12:00 on after it had failed a check and before it passed one.",
+    ),
+    (
+        "probe.review",
+        [*_cooked(), FAILED],
+        "2 readings here were taken with probe blue, which failed its check at 11:00. Without the probe's error "
+        "they might not have met the limit.",
+    ),
+]
 
 
 @pytest.mark.parametrize(

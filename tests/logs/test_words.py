@@ -136,11 +136,21 @@ ERRORS = [
     ("temperature", "range", {"low": Decimal(-60), "high": 600}, "Temperature: from −60 to 600."),
     ("role", "range", {"allowed": ("cook", "in_charge")}, "Role: choose one of: cook, person in charge."),
     ("note", "range", {"high": 1000}, "Note: at most 1000 characters."),
-    ("birds", "order", {"why": "more_out", "left": Decimal("2.25")}, "Only 2¼ left here. Count again, or write down first where the others came from."),
+    (
+        "birds",
+        "order",
+        {"why": "more_out", "left": Decimal("2.25")},
+        "Only 2¼ left here. Count again, or write down first where the others came from.",
+    ),
     ("tray", "order", {"why": "no_opener"}, "There is no tray of that name yet at that time."),
-    ("cook_core", "type", {"expected": "165F/74C"}, "Core temperature when pulled, at least: write it like this: 165F/74C."),
+    (
+        "cook_core",
+        "type",
+        {"expected": "165F/74C"},
+        "Core temperature when pulled, at least: write it like this: 165F/74C.",
+    ),
     ("", "type", {"expected": "object"}, "Entry: write it like this: an object with the entry's fields."),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize(("field", "code", "values", "message"), ERRORS)
