@@ -10,7 +10,7 @@ from app.logs import words
 from app.logs.answers import FindingView
 from app.logs.view import LogView, log_view
 from app.rules.assess import MADE
-from app.rules.facts import Answers, Assessment, Blocking, Finding, Person, Status
+from app.rules.facts import Answers, Assessment, Blocking, Finding, Person, Status, Verdict
 
 _NOBODY = Answers()
 
@@ -64,7 +64,7 @@ def build_day_page(assessment: Assessment, *, head: tuple[int, str], reader: Per
         previous=day - timedelta(days=1),
         following=day + timedelta(days=1) if day < today else None,
         log=log,
-        to_act=[one for one in owed if one.key in blocking and one.status is Status.OPEN],
+        to_act=sorted((one for one in owed if one.key in blocking and one.status is Status.OPEN), key=_worst_first),
         to_review=[one for one in owed if one.key in blocking and one.status is Status.ACTED],
         acted=[one for one in owed if one.key not in blocking and one.status is Status.ACTED],
         running=[_running(one) for one in assessment.blocking if one.kind == "running"],
@@ -102,7 +102,14 @@ def _author(finding: Finding, assessment: Assessment, menders: dict[str, str]) -
     return actions[-1].person if actions else menders.get(finding.key)
 
 
+def _worst_first(owed: Owed) -> bool:
+    return owed.view.verdict.code != Verdict.NOT_MET
+
+
 def _running(blocking: Blocking) -> str:
-    return str(
-        _("%(subject)s is still running", subject=words.sentence_start(words.subject_words(blocking.subject)))
-    )
+    subject = words.sentence_start(words.subject_words(blocking.subject))
+    if blocking.subject.kind == "spit":
+        return str(_("%(subject)s still has birds on it", subject=subject))
+    if blocking.subject.kind == "tray":
+        return str(_("%(subject)s still holds birds", subject=subject))
+    return str(_("%(subject)s is not finished", subject=subject))

@@ -2,8 +2,10 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, time
+from decimal import Decimal
 
+from flask_babel import gettext as _
 from flask_babel import lazy_gettext as _l
 from wtforms import Field, Form
 
@@ -41,9 +43,11 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class AdoptionLine:
-    """A setting to fill in, beside the code's own value as it is typed."""
+    """A setting to fill in, beside the code's own value as it is typed; `form` says how to type it."""
 
     field: Field
+    form: str
+    is_long: bool
     code_text: str
     source: str
     kind: str
@@ -159,6 +163,8 @@ def _line(name: str, plan: rules_plan.Plan, code: rules_plan.Plan) -> Line:
 def _adoption_line(form: Form, code: rules_plan.Plan, name: str) -> AdoptionLine:
     return AdoptionLine(
         field=form[name],
+        form=_how_to_type(name, getattr(code.limits, name)),
+        is_long=isinstance(getattr(code.limits, name), str | tuple | frozenset),
         code_text=register.setting_text(getattr(code.limits, name)),
         source=code.sources[name].source,
         kind=words.provenance_word(code.sources[name].kind),
@@ -172,3 +178,19 @@ def _in_force(group: str, plan: rules_plan.Plan) -> bool:
 def _name(adopted: rules_plan.Adopted, people: Mapping[str, Person]) -> str:
     person = people.get(adopted.adopted_by)
     return person.name if person else adopted.adopted_by
+
+
+def _how_to_type(name: str, value: object) -> str:
+    if isinstance(value, rules_plan.TemperatureLimit):
+        return _("Both units, e.g. 165F/74C")
+    if name.endswith("_min"):
+        return _("Minutes")
+    if name.endswith("_s"):
+        return _("Seconds")
+    if isinstance(value, Decimal):
+        return _("Degrees")
+    if isinstance(value, time):
+        return _("Hours and minutes, e.g. 04:00")
+    if isinstance(value, tuple | frozenset):
+        return _("Names with commas between")
+    return _("A whole number") if isinstance(value, int) else _("One line of text")
