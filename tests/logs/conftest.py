@@ -1,6 +1,7 @@
 """What the tests of the words and of the printed log share: an app on one kind of database, since none is read."""
 
 from collections.abc import Iterator
+from functools import cache
 
 import pytest
 from flask import Flask
@@ -25,5 +26,10 @@ def paper(app: Flask) -> Iterator[None]:
 
 @pytest.fixture
 def day_pdf(paper: None) -> bytes:
-    """The log of the full day, as PDF."""
+    """The log of the full day, as PDF; it is the same each time, and so made once."""
+    return _print_day()
+
+
+@cache
+def _print_day() -> bytes:
     return logs.write_log(printed_day.assessment(), head=printed_day.HEAD, bodies=printed_day.BODIES)

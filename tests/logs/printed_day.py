@@ -1,7 +1,7 @@
 """A full day in the kitchen as its log prints it: good and bad spits, a mended reading, a late one, birds chilled."""
 
 from dataclasses import replace
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
 from app.rules import facts
@@ -96,8 +96,8 @@ def _mended() -> list[facts.Entry]:
 
 
 def assessment(
-    *extra: facts.Entry, as_of: datetime = ENDS, settings: tuple[tuple[str, str], ...] = ()
+    *extra: facts.Entry, as_of: datetime = ENDS, settings: tuple[tuple[str, str], ...] = (), day: date = cast.DAY
 ) -> facts.Assessment:
-    """Assess the day, with more entries or plan settings where a test needs them."""
+    """Assess the day (or another), with more entries or plan settings where a test needs them."""
     adopted = replace(cast.ADOPTED, settings=settings)
-    return assess(cast.DAY, [*entries(), *extra], site=cast.site_facts(), plans=[adopted], as_of=as_of)
+    return assess(day, [*entries(), *extra], site=cast.site_facts(), plans=[adopted], as_of=as_of)

@@ -1,0 +1,231 @@
+"""The daily log, read back from the PDF as an inspector reads it: values, who and when, what was mended, who signed."""
+
+import io
+import re
+from datetime import date, datetime, timedelta
+from typing import Any
+
+import pytest
+from pypdf import PdfReader
+
+from app import logs
+from app.logs.view import log_view
+from app.rules import facts
+from tests import cast
+from tests.cast import entry
+from tests.logs import printed_day
+from tests.logs.printed_day import HEAD
+
+OVER = cast.moment("04:00") + timedelta(days=1)
+"""When the business day ends."""
+
+
+def read(pdf: bytes) -> str:
+    """Give the PDF's text with every stretch of white space as one blank."""
+    return re.sub(r"\s+", " ", " ".join(page.extract_text() for page in PdfReader(io.BytesIO(pdf)).pages))
+
+
+def printed(*extra: facts.Entry, as_of: datetime = printed_day.ENDS, **settings: str) -> str:
+    """Print the full day, with more entries or plan settings, and read it back."""
+    day = printed_day.assessment(*extra, as_of=as_of, settings=tuple(settings.items()))
+    return read(logs.write_log(day, head=HEAD, bodies=printed_day.BODIES))
+
+
+@pytest.fixture
+def text(day_pdf: bytes) -> str:
+    """The text of the full day's log."""
+    return read(day_pdf)
+
+
+def sign_off(*, seq: int = 90, person: str = "sam", covers: int = 73) -> facts.Entry:
+    """Give a sign-off as the ledger keeps it."""
+    name = cast.PEOPLE[person].name
+    server: dict[str, Any] = {"signer_name": name, "covers_seq": covers, "covers_hash": HEAD[1]}
+    return entry("sign_off", at="23:00", seq=seq, person=person, as_of=cast.moment("23:00"), **server)
+
+
+def test_the_head_names_site_day_zone_plan_and_fingerprint(text: str) -> None:
+    for words in (
+        "Kitchen S1 (S1)",
+        "Tue 14 April 2026, 04:00 CDT to Wed 15 April 2026, 04:00 CDT",
+        "America/Chicago",
+        "FDA Food Code 2022 (us_food_code_2022), version 1, adopted for this kitchen by Pat Porter",
+        "model code; adopted here by ____",
+        "Pat Porter",
+        f"entry no. {HEAD[0]}, {HEAD[1]}",
+    ):
+        assert words in text
+
+
+def test_readings_stand_with_value_and_unit_as_read(text: str) -> None:
+    for words in (
+        "spit 1, bird 1, breast 168 °F blue",
+        "171.2 °F",
+        "mean weight 3.25 lb",
+        "40 birds, 38 °F",
+        "28.9 °F",
+    ):
+        assert words in text
+
+
+def test_a_line_says_when_it_was_seen_and_written_by_whom_and_through_what(text: str) -> None:
+    assert "14 10:30 spit 1, bird 1, breast 168 °F blue Casey Cook, tablet A 10:30" in text
+
+
+def test_a_spit_says_how_many_birds_were_probed_and_the_lowest(text: str) -> None:
+    assert "2 of 6 birds probed, lowest 168 °F" in text
+    assert "1 of 5 birds probed, lowest 170 °F" in text
+
+
+def test_a_late_entry_is_marked(text: str) -> None:
+    assert "149 °F blue Casey Cook, tablet A 12:05 late" in text
+
+
+def test_a_mended_entry_stays_with_the_reason(text: str) -> None:
+    assert "119 °F" in text
+    assert "mended by no. 71, Robin Reyes, tablet A, 12:10: 119 was a slip of the finger" in text
+    assert "mends no. 70" in text
+
+
+def test_what_was_mended_is_struck_through(paper: None) -> None:
+    html = logs.log_html(printed_day.assessment(), head=HEAD)
+    struck = re.findall(r'<tr class="struck">.*?</tr>', html, re.DOTALL)
+    assert ["119 °F" in row for row in struck] == [True, False]
+
+
+def test_a_withdrawn_entry_stays_with_the_reason(text: str) -> None:
+    assert "Withdrawn entries" in text
+    assert "withdrawn by no. 73, Casey Cook, tablet A, 12:51: tapped twice" in text
+
+
+def test_a_finding_is_told_with_its_limit_and_its_source(text: str) -> None:
+    assert "Spit 2 of load A-L1, core temperature when pulled: not met" in text
+    assert "Pulled at 10:40 with bird 1 at 156 °F in the breast; the limit is 165 °F." in text
+    assert "10:40 · critical limit · FDA Food Code 2022, 3-401.11(A)(3); birds probed: house" in text
+
+
+def test_a_finding_that_a_mending_cleared_is_told_too(text: str) -> None:
+    assert "Gone since an entry was mended" in text
+    assert "119 °F at 12:10; the limit is 135 °F." in text
+
+
+def _action_and_review() -> list[facts.Entry]:
+    low = next(f for f in printed_day.assessment().findings if f.rule == "hold.temperature")
+    action = entry("corrective_action", at="13:40", seq=80, findings=(low.key,), disposition="discard")
+    review = entry("action_verified", at="21:00", seq=81, findings=(low.key,), person="pat", remark="hinge reported")
+    return [action, review]
+
+
+@pytest.mark.usefixtures("paper")
+def test_a_finding_carries_its_action_and_its_review() -> None:
+    text = printed(*_action_and_review())
+    assert "Corrective action (no. 80, Casey Cook, tablet A, 13:40). Cause: taken off too soon. Done: put back." in text
+    assert "Food: discard. To prevent it: probe the thickest bird" in text
+    assert "Corrective action reviewed (no. 81, Pat Porter, tablet A, 21:00). accepted, hinge reported" in text
+
+
+@pytest.mark.usefixtures("paper")
+def test_an_author_reviewing_his_own_action_is_printed_so() -> None:
+    action, review = _action_and_review()
+    action.person = "pat"
+    assert "reviewed by its own author: nobody else in charge made an entry that day" in printed(action, review)
+
+
+def test_every_verdict_is_a_word_beside_its_mark(text: str) -> None:
+    for words in ("not met 5", "not shown by the records 6", "Lot 0412-7 met"):
+        assert words in text
+
+
+def test_birds_are_balanced_and_carried_forward(text: str) -> None:
+    assert "17 17 9¾ 0 0 2¾ 2 0 0 4½" in text
+    assert "Held now batch A-B1: 2 birds; tray A-T3: 2½ birds" in text
+
+
+@pytest.mark.usefixtures("paper")
+def test_birds_of_the_day_before_are_carried_in() -> None:
+    day = printed_day.assessment(as_of=OVER + timedelta(hours=8), day=cast.DAY + timedelta(days=1))
+    view = log_view(day, head=HEAD)
+    assert set(view.carried_in) == {"tray A-T3", "batch A-B1"}
+
+
+def test_a_day_that_runs_says_so(text: str) -> None:
+    assert "day in progress, as at 23:30" in text
+
+
+@pytest.mark.usefixtures("paper")
+def test_a_day_that_is_over_and_unsigned_says_so() -> None:
+    text = printed(as_of=OVER)
+    assert "Signature not signed" in text
+    assert "day in progress" not in text
+
+
+@pytest.mark.usefixtures("paper")
+def test_a_signed_day_prints_name_meaning_and_time() -> None:
+    text = printed(sign_off())
+    for words in (
+        "signed by Sam Silva",
+        "I have reviewed these records.",
+        "Tue 14 April 2026, 23:00 CDT",
+        f"Signed up to entry no. 73, {HEAD[1]}",
+    ):
+        assert words in text
+    assert "reviewed by the person who made the records" not in text
+
+
+@pytest.mark.usefixtures("paper")
+def test_the_makers_own_review_is_printed_so() -> None:
+    made = entry("hold_reading", at="13:31", seq=74, person="pat", temperature="150")
+    text = printed(made, sign_off(person="pat", covers=74))
+    assert "reviewed by the person who made the records" in text
+
+
+@pytest.mark.usefixtures("paper")
+def test_a_signature_before_later_entries_says_that_it_is_stale() -> None:
+    text = printed(sign_off(), entry("note", at="22:30", seq=91, text="One more thing."))
+    assert "signed, and changed since: asks for a new sign-off" in text
+    assert "Entries that touch this day came later" in text
+
+
+@pytest.mark.usefixtures("paper")
+def test_groups_that_are_not_in_force_are_named() -> None:
+    text = printed(controls="cooking,holding")
+    assert "Not in force in this plan, so nothing here is judged: cooling." in text
+    assert "Controls not in force time as the control, cooling, reheating, cold storage, receiving" in text
+
+
+def test_every_limit_says_what_binds_and_its_source(text: str) -> None:
+    assert "Hot holding, at least 135 °F / 57 °C model code FDA Food Code 2022, 3-501.16(A)(1)" in text
+    assert "Time between hot-holding checks 1 h 30 min house rule" in text
+
+
+@pytest.mark.usefixtures("paper")
+def test_what_the_site_set_is_not_shown_as_the_codes() -> None:
+    assert "Hot holding, at least 140 °F / 60 °C house rule, set by the site" in printed(hot_holding="140F/60C")
+
+
+def test_the_cautions_defer_to_code_authority_and_licensed_people(text: str) -> None:
+    for words in ("burn", "the local code, the regulatory authority or a licensed professional"):
+        assert words in text
+
+
+def test_each_page_carries_site_day_fingerprint_and_its_number(day_pdf: bytes) -> None:
+    pages = PdfReader(io.BytesIO(day_pdf)).pages
+    for number, page in enumerate(pages, start=1):
+        page_text = re.sub(r"\s+", " ", page.extract_text())
+        assert f"page {number} of {len(pages)}" in page_text
+        assert HEAD[1] in page_text
+        assert "Kitchen S1 (S1) · Tue 14 April 2026" in page_text
+
+
+@pytest.mark.usefixtures("paper")
+def test_hostile_text_is_printed_as_text() -> None:
+    text = printed(entry("note", at="22:30", seq=91, text="<script>alert(1)</script> & <img src=x>"))
+    assert "<script>alert(1)</script> & <img src=x>" in text
+
+
+@pytest.mark.usefixtures("paper")
+def test_an_empty_day_can_be_printed() -> None:
+    day = printed_day.assessment(as_of=cast.moment("09:00", day=date(2026, 3, 2)), day=date(2026, 3, 2))
+    text = read(logs.write_log(day, head=(0, HEAD[1]), bodies=[]))
+    assert "No entries." in text
+    assert "The records show no deviation and no gap in the controls in force." in text

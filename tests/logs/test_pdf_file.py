@@ -1,0 +1,130 @@
+"""The file itself: PDF/A-3a as far as it can be checked without a validator (there is none to install); what it holds."""
+
+import hashlib
+import io
+import json
+import re
+import subprocess
+from collections import Counter
+from itertools import combinations
+from pathlib import Path
+from typing import Any
+
+import pikepdf
+import pytest
+
+from app import logs
+from app.logs.pdf import _fetch_nothing
+from app.logs.view import paper_size
+from tests.logs import printed_day
+
+STYLE = Path(__file__).parents[2] / "app" / "static" / "log.css"
+
+
+@pytest.fixture
+def pdf(day_pdf: bytes) -> pikepdf.Pdf:
+    """The full day's log, opened."""
+    return pikepdf.open(io.BytesIO(day_pdf))
+
+
+def test_it_says_that_it_is_pdf_a_3a(pdf: pikepdf.Pdf) -> None:
+    """ISO 19005-3:2012, 6.6.4: part and conformance level in the XMP metadata (clause number from memory)."""
+    with pdf.open_metadata() as metadata:
+        assert metadata["pdfaid:part"] == "3"
+        assert metadata["pdfaid:conformance"] == "A"
+        assert metadata["dc:title"] == "Daily log: Kitchen S1, Tue 14 April 2026"
+
+
+def test_it_has_an_output_intent_and_no_encryption(pdf: pikepdf.Pdf) -> None:
+    assert pdf.Root.OutputIntents[0].S == "/GTS_PDFA1"
+    assert not pdf.is_encrypted
+
+
+def test_every_font_is_embedded(pdf: pikepdf.Pdf) -> None:
+    descriptors = [item for item in _dictionaries(pdf) if item.get("/Type") == "/FontDescriptor"]
+    assert descriptors
+    assert all(any(f"/FontFile{kind}" in item for kind in ("", "2", "3")) for item in descriptors)
+
+
+def _dictionaries(pdf: pikepdf.Pdf) -> list[Any]:
+    return [item for item in pdf.objects if isinstance(item, pikepdf.Dictionary)]
+
+
+def test_it_is_tagged_with_headings_and_header_cells_and_words_for_the_marks(pdf: pikepdf.Pdf) -> None:
+    elements = [item for item in _dictionaries(pdf) if item.get("/Type") == "/StructElem"]
+    kinds = Counter(str(item.S) for item in elements)
+    assert pdf.Root.MarkInfo.Marked
+    assert str(pdf.Root.Lang) == "en"
+    assert all(kinds[kind] for kind in ("/H1", "/H2", "/H3", "/Table", "/TH", "/TD"))
+    figures = [item for item in elements if item.S == "/Figure"]
+    assert {str(item.get("/Alt")) for item in figures} <= {"met", "not met", "not shown by the records", "pending"}
+
+
+def test_the_entries_are_attached_as_they_were_hashed(pdf: pikepdf.Pdf) -> None:
+    attached = pdf.attachments["S1-2026-04-14.json"]
+    content = json.loads(attached.get_file().read_bytes())
+    assert content["entries"] == printed_day.BODIES
+    assert content["head"] == {"seq": printed_day.HEAD[0], "hash": printed_day.HEAD[1]}
+    assert attached.obj.AFRelationship == "/Source"
+    assert attached.obj.EF.F.Subtype == "/application/json"
+    assert pdf.Root.AF[0].UF == "S1-2026-04-14.json"
+
+
+def test_qpdf_finds_nothing_wrong(day_pdf: bytes, tmp_path: Path) -> None:
+    path = tmp_path / "log.pdf"
+    path.write_bytes(day_pdf)
+    done = subprocess.run(["qpdf", "--check", path], capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stdout + done.stderr
+
+
+@pytest.mark.usefixtures("paper")
+def test_the_same_records_and_instant_give_the_same_file(day_pdf: bytes) -> None:
+    again = logs.write_log(printed_day.assessment(), head=printed_day.HEAD, bodies=printed_day.BODIES)
+    assert hashlib.sha256(again).hexdigest() == hashlib.sha256(day_pdf).hexdigest()
+
+
+def test_its_inks_are_dark_enough_without_colour() -> None:
+    """WCAG 2.2, 1.4.3: at least 4.5 to 1 for text; relative luminance as defined there."""
+    inks = re.findall(r"(?<![-\w])color: (#\w{6})", STYLE.read_text("utf-8"))
+    assert inks
+    assert all(1.05 / (_luminance(ink) + 0.05) >= 4.5 for ink in inks)
+
+
+def _luminance(ink: str) -> float:
+    parts = [int(ink[place : place + 2], 16) / 255 for place in (1, 3, 5)]
+    red, green, blue = (part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts)
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+@pytest.mark.usefixtures("paper")
+def test_the_marks_are_four_different_shapes() -> None:
+    html = logs.log_html(printed_day.assessment(), head=printed_day.HEAD)
+    shapes = dict(re.findall(r'class="mark mark-(\w+)".*?</title>(.*?)</svg>', html))
+    assert len(shapes) == 4
+    assert all(
+        re.findall(r' d="([^"]*)"', one) != re.findall(r' d="([^"]*)"', other)
+        for one, other in combinations(shapes.values(), 2)
+    )
+
+
+@pytest.mark.parametrize(
+    ("zone", "paper"),
+    [
+        ("America/Chicago", "letter"),
+        ("Pacific/Honolulu", "letter"),
+        ("America/Sao_Paulo", "A4"),
+        ("Europe/London", "A4"),
+        ("UTC", "A4"),
+    ],
+)
+def test_paper_is_what_is_usual_there(zone: str, paper: str) -> None:
+    assert paper_size(zone) == paper
+
+
+def test_the_page_is_letter_in_chicago(pdf: pikepdf.Pdf) -> None:
+    assert [float(edge) for edge in pdf.pages[0].MediaBox] == [0, 0, 612, 792]
+
+
+def test_the_log_fetches_nothing() -> None:
+    with pytest.raises(ValueError, match="nothing outside itself"):
+        _fetch_nothing("http://127.0.0.1/")
