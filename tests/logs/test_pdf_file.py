@@ -1,4 +1,4 @@
-"""The file itself: PDF/A-3a as far as it can be checked without a validator (there is none to install); what it holds."""
+"""The file itself: PDF/A-3a as far as it can be checked without a validator (there is none to install), and more."""
 
 import hashlib
 import io
