@@ -69,7 +69,7 @@ class _Desk:
         return judge(entries, site=self.site, calendar=self.calendar, as_of=self.as_of, day=self.day)
 
     def _findings(self, entries: Sequence[Entry]) -> dict[str, Finding]:
-        return {f.key: f for f in self._judge(entries).report.findings if f.day == self.day}
+        return {finding.key: finding for finding in self._judge(entries).report.findings}
 
     def assessment(self, head: int) -> Assessment:
         """Put the day together."""
@@ -147,7 +147,8 @@ class _Desk:
         own = sorted(
             (f for f in self.judged.report.findings if f.day == self.day), key=lambda f: (f.onset_at, f.rule, f.key)
         )
-        gone = cleared.find_cleared(self.known, {f.key: f for f in own}, judge=self._findings)
+        now = {finding.key: finding for finding in self.judged.report.findings}
+        gone = cleared.find_cleared(self.known, now, judge=self._findings)
         answers: dict[str, Answers] = {}
 
         def settle(finding: Finding, author: str | None) -> Finding:
@@ -157,7 +158,11 @@ class _Desk:
 
         return _Answered(
             tuple(settle(finding, None) for finding in own),
-            tuple(replace(item, finding=settle(item.finding, item.mended_by.person)) for item in gone),
+            tuple(
+                replace(item, finding=settle(item.finding, item.mended_by.person))
+                for item in gone
+                if item.finding.day == self.day
+            ),
             answers,
         )
 
@@ -223,11 +228,11 @@ class _Desk:
         return any(book.answers(finding) for finding in findings)
 
     def _changed_since(self, covers_seq: int) -> bool:
-        then = self._findings([entry for entry in self.known if entry.seq <= covers_seq])
-        now = {f.key: f for f in self.judged.report.findings if f.day == self.day}
-        return {key: (f.verdict, f.onset_at) for key, f in then.items()} != {
-            key: (f.verdict, f.onset_at) for key, f in now.items()
-        }
+        then = self._findings([entry for entry in self.known if entry.seq <= covers_seq]).values()
+        return self._told(then) != self._told(self.judged.report.findings)
+
+    def _told(self, findings: Iterable[Finding]) -> set[tuple[str, Verdict, datetime]]:
+        return {(f.key, f.verdict, f.onset_at) for f in findings if f.day == self.day}
 
     # ---- which entries the day shows --------------------------------------------------------------------------
 

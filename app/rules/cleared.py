@@ -1,6 +1,6 @@
 """Findings that a mending made go away: they stood just before it, and would stand today without it."""
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from . import movements
 from .facts import Cleared, Entry, Finding
@@ -30,11 +30,11 @@ def find_cleared(
     entries: Sequence[Entry], now: Findings, *, judge: Callable[[Sequence[Entry]], Findings]
 ) -> list[Cleared]:
     """Give what mendings cleared; `entries` are all versions by seq, `now` the findings that stand."""
+    mendings = [entry for entry in entries if entry.amends is not None]
+    groups = _Groups(entries, {mending.root_seq for mending in mendings}) if mendings else None
     cleared: dict[str, Cleared] = {}
-    for mending in entries:
-        if mending.amends is None:
-            continue
-        near = _related(entries, mending)
+    for mending in mendings:
+        near = groups.related(entries, mending) if groups else entries
         before = judge([entry for entry in near if entry.seq < mending.seq])
         gone = before.keys() - now.keys()
         gone -= judge([entry for entry in near if entry.seq <= mending.seq]).keys() if gone else set()
@@ -45,49 +45,33 @@ def find_cleared(
     return list(cleared.values())
 
 
-def _names(entry: Entry) -> Iterable[tuple[str, str]]:
-    """Give what ties an entry to others: its own earlier versions, and the food it names."""
-    if entry.kind not in _LOCAL:
-        return
-    yield "entry", entry.root
-    yield from movements.names_of(entry)
-
-
-def _related(entries: Sequence[Entry], mending: Entry) -> Sequence[Entry]:
-    """Narrow to the food that the mended entry touches and all it was moved from and to, beside what names no food."""
-    chain = [entry for entry in entries if entry.root_seq == mending.root_seq]
-    if not all(entry.kind in _LOCAL for entry in chain):
-        return entries
-    groups = _groups(entries)
-    wanted = {groups.find(name) for entry in chain for name in _names(entry)}
-    return [
-        entry for entry in entries if (names := next(iter(_names(entry)), None)) is None or groups.find(names) in wanted
-    ]
-
-
 class _Groups:
-    """Names joined by the entries that name them together (disjoint sets)."""
+    """Names of food joined by the entries that name them together, and by the versions of one entry (disjoint sets)."""
 
-    def __init__(self) -> None:
+    def __init__(self, entries: Sequence[Entry], mended: set[int]) -> None:
+        self._mended = mended
         self._parent: dict[tuple[str, str], tuple[str, str]] = {}
+        for entry in entries:
+            if entry.kind in _LOCAL:
+                names = self._names(entry)
+                for name in names[1:]:
+                    self._parent[self._find(names[0])] = self._find(name)
 
-    def find(self, name: tuple[str, str]) -> tuple[str, str]:
+    def related(self, entries: Sequence[Entry], mending: Entry) -> Sequence[Entry]:
+        """Narrow to the food the mended entry touches and all it was moved from and to, beside what names no food."""
+        if mending.kind not in _LOCAL:
+            return entries
+        wanted = self._find(("entry", mending.root))
+        return [e for e in entries if e.kind not in _LOCAL or self._find(self._names(e)[0]) == wanted]
+
+    def _names(self, entry: Entry) -> list[tuple[str, str]]:
+        names = list(movements.names_of(entry))
+        return [*names, ("entry", entry.root)] if entry.root_seq in self._mended else names
+
+    def _find(self, name: tuple[str, str]) -> tuple[str, str]:
         """Give the one name that stands for a group."""
-        parent = self._parent.setdefault(name, name)
-        while parent != name:
-            self._parent[name] = self._parent[parent]
-            name, parent = parent, self._parent[parent]
+        parents = self._parent
+        while (parent := parents.get(name, name)) != name:
+            parents[name] = parents.get(parent, parent)
+            name = parent
         return name
-
-    def join(self, one: tuple[str, str], other: tuple[str, str]) -> None:
-        """Make one group of two."""
-        self._parent[self.find(one)] = self.find(other)
-
-
-def _groups(entries: Sequence[Entry]) -> _Groups:
-    groups = _Groups()
-    for entry in entries:
-        names = list(_names(entry))
-        for name in names:
-            groups.join(names[0], name)
-    return groups

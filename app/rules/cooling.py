@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from . import kitchen
-from .exposure import Carried
 from .facts import Entry, StageView, Verdict
+from .parts import Carried
 from .plan import TemperatureLimit
 from .report import Report
 from .runs import find_runs

@@ -11,40 +11,7 @@ from datetime import datetime, timedelta
 
 from . import cooking, kitchen, reheating
 from .facts import Entry, Subject, Verdict
-
-NONE = timedelta(0)
-
-
-@dataclass(frozen=True, slots=True)
-class Part:
-    """Birds of one origin: sum out before `anchor`; `counts` while time out runs; `known` hot at the anchor."""
-
-    before: timedelta
-    anchor: datetime
-    counts: bool
-    known: bool
-    cooked_at: datetime
-    fill: Entry
-
-    def out_for(self, at: datetime) -> timedelta:
-        """Sum of time out at a moment."""
-        return self.before + (at - self.anchor) if self.counts and at > self.anchor else self.before
-
-    def reaches(self, limit: timedelta, *, since: datetime) -> datetime | None:
-        """When the sum reaches a limit, at or after `since`; None if it does not as things stand."""
-        if self.out_for(since) >= limit:
-            return since
-        return self.anchor + (limit - self.before) if self.counts else None
-
-
-@dataclass(slots=True, eq=False)
-class LowRun:
-    """A run of low readings in one tray, from its worst-case start to the good reading or emptying that ended it."""
-
-    since: datetime
-    entries: list[Entry]
-    ended_at: datetime | None = None
-
+from .parts import NONE, Carried, LowRun, Part
 
 @dataclass(slots=True, eq=False)
 class TrayExposure:
@@ -59,6 +26,8 @@ class TrayExposure:
     """When the sum reached the discard band while birds were in the tray, and the entry in whose run it did."""
     frozen: timedelta | None = None
     """The sum, standing still under time as the control or since the tray was emptied."""
+    spent_at: datetime | None = None
+    """Since when birds are out a second time, under a code that defends one time only."""
     since: datetime | None = None
     upcoming: Entry | None = None
     position: int = 0
@@ -75,27 +44,15 @@ class TrayExposure:
             return None
         return min(part.anchor for part in self.parts)
 
+    def is_spent(self, at: datetime) -> bool:
+        """Whether birds were out a second time by then, under a code that defends one time only."""
+        return self.spent_at is not None and self.spent_at <= at
+
     def out_for(self, at: datetime) -> timedelta:
         """Sum of time out of temperature at a moment."""
         if self.frozen is not None:
             return self.frozen
         return max((part.out_for(at) for part in self.parts), default=NONE)
-
-
-@dataclass(slots=True)
-class Carried:
-    """What birds bring along into a batch, a reheat or back onto a spit."""
-
-    out_for: timedelta
-    hot_at: datetime
-    """Last known-hot moment, else the pull: the start of the cooling clock."""
-    cooked_at: datetime
-
-    def add(self, other: "Carried") -> None:
-        """Mix in more birds: the largest sum, the earliest moments."""
-        self.out_for = max(self.out_for, other.out_for)
-        self.hot_at = min(self.hot_at, other.hot_at)
-        self.cooked_at = min(self.cooked_at, other.cooked_at)
 
 
 class Exposures:
@@ -144,8 +101,9 @@ class Exposures:
         at = entry.observed_at
         hot_at = cooking.known_hot_at(self._kitchen, spit, at, limit=exposure.tray.plan.limits.hot_holding)
         brought = self.carried.get(spit.subject)
-        before = brought.out_for if brought else NONE
-        _fill(exposure, index, [Part(before, hot_at or at, hot_at is None, hot_at is not None, at, entry)])
+        before, was_low = (brought.out_for, brought.was_low) if brought else (NONE, False)
+        part = Part(before, hot_at or at, hot_at is None, hot_at is not None, at, entry, was_low=was_low)
+        _fill(exposure, index, [part])
 
     def _finish_reheat(self, index: int, entry: Entry) -> None:
         exposure = self._tray(entry.fields["tray"])
@@ -155,7 +113,8 @@ class Exposures:
         at = entry.observed_at
         brought = self.carried.get(reheat.subject) or Carried(NONE, at, at)
         good = reheating.judge_done(reheat, entry)[0] is Verdict.MET
-        _fill(exposure, index, [Part(brought.out_for, at, not good, good, brought.cooked_at, entry)])
+        part = Part(brought.out_for, at, not good, good, brought.cooked_at, entry, was_low=brought.was_low)
+        _fill(exposure, index, [part])
 
     def _take_out(self, index: int, entry: Entry) -> None:
         exposure = self._tray(entry.fields["tray"])
@@ -180,7 +139,8 @@ class Exposures:
         elif to in ("chilled", "reheated", "returned_to_oven"):
             hot_at = min(part.anchor for part in source.parts)
             cooked_at = min(part.cooked_at for part in source.parts)
-            self._carry(_target(self._kitchen, entry), Carried(source.out_for(at), hot_at, cooked_at))
+            was_low = any(part.is_low or part.was_low for part in source.parts)
+            self._carry(_target(self._kitchen, entry), Carried(source.out_for(at), hot_at, cooked_at, was_low))
 
     def _start_reheat(self, _index: int, entry: Entry) -> None:
         brought = self.carried.get(self._kitchen.subject("batch", entry.fields["batch"]))
@@ -192,6 +152,7 @@ class Exposures:
         if exposure is not None and exposure.frozen is None and exposure.tray.control == (index, entry):
             _settle(exposure, entry.observed_at)
             _freeze(exposure, entry.observed_at)
+            _spend(exposure, entry.observed_at)
 
 
 def movement_spit(kitchen_: kitchen.Kitchen, entry: Entry) -> Subject:
@@ -211,7 +172,7 @@ def _parts_moved(source: TrayExposure, entry: Entry) -> list[Part]:
         return [replace(part, fill=entry) for part in source.parts]
     # Out of time as the control: nothing says how warm it stayed, so time counts from this moment.
     at, cooked_at = entry.observed_at, min(part.cooked_at for part in source.parts)
-    return [Part(source.frozen, at, True, False, cooked_at, entry)]
+    return [Part(source.frozen, at, True, False, cooked_at, entry, was_low=True)]
 
 
 def _fill(exposure: TrayExposure, index: int, parts: list[Part]) -> None:
@@ -250,7 +211,8 @@ def _read_good(exposure: TrayExposure, entry: Entry) -> None:
     if exposure.run is not None:
         exposure.run.ended_at = at
     cooked_at = min(part.cooked_at for part in exposure.parts)
-    exposure.parts = [Part(exposure.out_for(at), at, False, True, cooked_at, entry)]
+    was_low = any(part.is_low or part.was_low for part in exposure.parts)
+    exposure.parts = [Part(exposure.out_for(at), at, False, True, cooked_at, entry, was_low=was_low)]
 
 
 def _read_low(exposure: TrayExposure, entry: Entry) -> None:
@@ -258,6 +220,15 @@ def _read_low(exposure: TrayExposure, entry: Entry) -> None:
         exposure.run.entries.append(entry)
     else:
         exposure.runs.append(LowRun(min(part.anchor for part in exposure.parts), [entry]))
+    exposure.parts = [replace(part, is_low=True) for part in exposure.parts]
+    _spend(exposure, entry.observed_at)
+
+
+def _spend(exposure: TrayExposure, at: datetime) -> None:
+    """Under a code that defends one time out of temperature only, note that this is another."""
+    again = exposure.tray.plan.periods_out == "one" and any(part.was_low for part in exposure.parts)
+    if again and exposure.spent_at is None:
+        exposure.spent_at = at
 
 
 def _look_ahead(exposure: TrayExposure, index: int) -> None:

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from decimal import Decimal
 from enum import StrEnum
-from typing import Any
+from typing import Any, NamedTuple
 from zoneinfo import ZoneInfo
 
 
@@ -126,8 +126,7 @@ class Site:
     equipment: Mapping[str, Equipment] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class Subject:
+class Subject(NamedTuple):
     """What a finding is about, e.g. tray A-T1, or spit 2 of load A-L1."""
 
     kind: str

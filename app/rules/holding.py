@@ -21,6 +21,11 @@ def time_band(out_for: timedelta, plan: Plan) -> str:
     return BANDS[1] if out_for >= timedelta(minutes=limits.band_reheat_min) else BANDS[0]
 
 
+def band_at(exposure: TrayExposure, at: datetime) -> str:
+    """Give the band of a tray at a moment; the last one, where it is out again under a code that defends one time."""
+    return BANDS[2] if exposure.is_spent(at) else time_band(exposure.out_for(at), exposure.tray.plan)
+
+
 @dataclass(frozen=True, slots=True)
 class Due:
     """When a check is due, and the filling, reading or equipment_back that set it; `met_at` when it was answered."""
@@ -85,7 +90,7 @@ def find_missed_checks(report: Report, tray: kitchen.Tray, exposure: TrayExposur
                 limit={"check_interval_min": limits.check_interval_min, "grace_min": limits.grace_min},
                 source=f"{tray.plan.source('check_interval_min')}; {tray.plan.source('grace_min')}",
                 plan=tray.plan,
-                band=time_band(exposure.out_for(until), tray.plan),
+                band=band_at(exposure, until),
             )
 
 
@@ -110,7 +115,7 @@ def find_low_runs(report: Report, exposure: TrayExposure) -> None:
             limit=tray.plan.limits.hot_holding.printed(),
             source=tray.plan.source("hot_holding"),
             plan=tray.plan,
-            band=time_band(exposure.out_for(run.ended_at or report.as_of), tray.plan),
+            band=band_at(exposure, run.ended_at or report.as_of),
         )
 
 
@@ -142,7 +147,7 @@ def find_dispositions(report: Report, exposure: TrayExposure) -> None:
         if tray.control is not None and tray.control[0] < move.index:
             return  # time as the control has its own rule
         out_for = exposure.out_at.get(move.entry.id, timedelta(0))
-        band = time_band(out_for, tray.plan)
+        band = BANDS[2] if exposure.is_spent(move.at) else time_band(out_for, tray.plan)
         to = move.entry.fields["to"]
         if to not in tray.plan.bands[band].ways_out:
             report.add(

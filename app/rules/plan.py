@@ -130,6 +130,8 @@ class Plan:
     authority: str | None
     second_stage: str
     """`total`: cool_total_min counts from the start; `further`: from reaching cool_first."""
+    periods_out: str
+    """`added_up`: times out of temperature add up; `one`: food out a second time is past the last limit at once."""
     limits: Limits
     sources: Mapping[str, Provenance]
     dispositions: Mapping[str, tuple[str, ...]]
@@ -184,6 +186,7 @@ def resolve(adopted: Adopted, on: date) -> Plan:
         variance=adopted.variance,
         authority=adopted.authority,
         second_stage=code["second_stage"],
+        periods_out=code["periods_out"],
         limits=limits,
         sources=MappingProxyType(sources),
         dispositions=MappingProxyType({rule: tuple(names) for rule, names in code["dispositions"].items()}),
@@ -371,8 +374,11 @@ def check_adoption(code: str, settings: Mapping[str, str], *, on: date, variance
         if sources[name].kind != "house" and not variance and _is_looser(name, value, values[name]):
             raise PlanRefused(name, "looser", value=text, source=sources[name].source)
     both = {**values, **{name: parse_setting(name, text) for name, text in settings.items()}}
-    for low, high in (("band_reheat_min", "band_discard_min"), ("cool_first_min", "cool_total_min")):
-        if document["second_stage"] == "total" and both[low] > both[high]:
+    in_order = [("band_reheat_min", "band_discard_min")]
+    if document["second_stage"] == "total":
+        in_order.append(("cool_first_min", "cool_total_min"))
+    for low, high in in_order:
+        if both[low] > both[high]:
             raise PlanRefused(low, "range", low=1, high=both[high])
 
 

@@ -18,6 +18,8 @@ def discard_at(exposure: TrayExposure) -> datetime | None:
     if tray.control is None:
         return None
     started_at = tray.control[1].observed_at
+    if exposure.is_spent(started_at):
+        return started_at  # out once already, under a code that defends one time only
     return started_at + timedelta(minutes=tray.plan.limits.time_control_min) - exposure.out_for(started_at)
 
 

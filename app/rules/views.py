@@ -77,7 +77,7 @@ def tray_view(judged: Judged, tray: Tray, verdicts: Verdicts) -> TrayView:
     """Show a tray: where it stands, what is due, how long it was out of temperature."""
     exposure, as_of = judged.exposures.trays[tray.subject], judged.report.as_of
     out_for = exposure.out_for(as_of)
-    band = holding.time_band(out_for, tray.plan)
+    band = holding.band_at(exposure, as_of)
     due = judged.dues[tray.subject][-1] if judged.dues[tray.subject] else None
     holds = tray.birds_left > 0
     ways = holding.TIME_CONTROL_WAYS_OUT if tray.control else tray.plan.bands[band].ways_out

@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 from typing import Any
@@ -17,7 +18,16 @@ ADOPTED = plan.Adopted(1, "us_food_code_2022", (), "pat", datetime(2026, 1, 1, t
 def entries(number: int) -> list[facts.Entry]:
     """Give that many typed entries of one day, seen in the order they were written."""
     rows = _rows()
-    return [_entry(seq, *next(rows)) for seq in range(1, number + 1)]
+    told = [_entry(seq, *next(rows)) for seq in range(1, number)]
+    return [*told, _mended(told, number)]
+
+
+def _mended(told: list[facts.Entry], seq: int) -> facts.Entry:
+    """A reading typed wrong and mended: the last one of the cooking."""
+    wrong = next(row for row in reversed(told) if row.kind == "cook_reading")
+    fields = {**wrong.fields, **_temperature("171.4"), "amend_reason": "digits swapped"}
+    own_id = f"00000000-0000-4000-8000-{seq:012x}"
+    return replace(wrong, seq=seq, id=own_id, amends=wrong.id, fields=fields)
 
 
 def as_json(rows: list[facts.Entry]) -> bytes:
