@@ -62,6 +62,17 @@ function bindScale(form) {
   show();
 }
 
+// ---- Birds that are thrown away do not go into the tray. ----
+function bindDiscards(birds) {
+  birds.form.addEventListener("change", (event) => {
+    if (event.target.name !== "discarded_birds") return;
+    const away = birds.form.querySelectorAll("[name=discarded_birds]:checked").length;
+    const before = away + (event.target.checked ? -1 : 1);
+    const onSpit = Number(birds.dataset.onSpit);
+    if (Number(birds.value) === onSpit - before) birds.value = String(onSpit - away);
+  });
+}
+
 // ---- A second tap while the first is on its way sends nothing. ----
 function sendOnce(event) {
   const form = event.target;
@@ -75,6 +86,7 @@ document.addEventListener("DOMContentLoaded", () => {
   document.querySelectorAll("[data-pad]").forEach(bindPad);
   document.querySelectorAll("form:has([data-meaning])").forEach(bindMeaning);
   document.querySelectorAll("form:has([data-unit])").forEach(bindScale);
+  document.querySelectorAll("[data-on-spit]").forEach(bindDiscards);
   document.addEventListener("submit", sendOnce);
 });
 window.addEventListener("pageshow", () => document.querySelectorAll("form").forEach((form) => delete form.dataset.sent));

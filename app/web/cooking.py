@@ -13,14 +13,13 @@ from app.rules.facts import Assessment, BirdState, LoadView, SpitView
 
 from . import identity, readings
 from .forms import Draft, EntryForm, count, recorded, ticks
-from .home import assess_today
-from .identity import requires
+from .identity import KITCHEN, requires
 from .naming import propose_name
 from .pages import page
 from .readings import ReadingForm
+from .running_day import assess_today, lead_on
 
 blueprint = Blueprint("cooking", __name__)
-KITCHEN = ("cook", "in_charge")
 
 
 class CookReadingForm(ReadingForm):
@@ -153,7 +152,7 @@ def spit_pulled(load: str, spit: int) -> ResponseReturnValue:
     if request.method == "POST" and recorded(form, [draft := form.entry(view)]):
         session["hot_unit"] = form.hot_unit.data
         flash(_("Spit %(spit)s of load %(load)s: pulled.", spit=spit, load=load))
-        return redirect(_after_pull(draft), 303)
+        return redirect(lead_on(view.assessment, _after_pull(draft)), 303)
     return page("cooking/spit_pulled.html", 422 if form.errors_at() else 200, view=view, form=form)
 
 

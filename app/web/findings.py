@@ -1,7 +1,6 @@
 """Findings that wait for an answer, and the corrective action that answers them."""
 
 from dataclasses import dataclass
-from datetime import date
 
 from flask import Blueprint, abort, flash, redirect, request, url_for
 from flask.typing import ResponseReturnValue
@@ -9,16 +8,13 @@ from flask_babel import gettext as _
 from flask_babel import lazy_gettext as _l
 from wtforms import RadioField, TextAreaField
 
-from app import clock, ledger
 from app.logs import words
 from app.rules.facts import Assessment, Finding
-from app.server import get_database
 
-from . import identity, jobs
-from .cooking import KITCHEN
 from .forms import Draft, EntryForm, recorded
-from .identity import requires
+from .identity import KITCHEN, requires
 from .pages import page
+from .running_day import assess_day, is_open
 
 blueprint = Blueprint("findings", __name__)
 
@@ -67,8 +63,8 @@ class ActionPage:
 def index() -> ResponseReturnValue:
     """List a day's findings; several may be answered at once."""
     assessment = assess_day(request.args.get("day"))
-    waiting = [finding for finding in assessment.findings if jobs.is_open(finding)]
-    answered = [finding for finding in assessment.findings if not jobs.is_open(finding)]
+    waiting = [finding for finding in assessment.findings if is_open(finding)]
+    answered = [finding for finding in assessment.findings if not is_open(finding)]
     return page("findings/index.html", assessment=assessment, waiting=waiting, answered=answered)
 
 
@@ -85,25 +81,11 @@ def act() -> ResponseReturnValue:
     return page("findings/act.html", 422 if form.errors_at() else 200, view=view, form=form)
 
 
-def assess_day(text: str | None) -> Assessment:
-    """Assess a day, or the running one; 404 where the text is no day that has begun."""
-    at, site = clock.utc_now(), identity.current().site.code
-    with get_database().reading() as session:
-        today = ledger.today(session, site, at)
-        try:
-            day = date.fromisoformat(text) if text else today
-        except ValueError:
-            abort(404)
-        if day > today:
-            abort(404)
-        return ledger.assess_day(session, site, day, as_of=at)
-
-
 def _chosen(keys: list[str], text: str | None) -> ActionPage:
     assessment = assess_day(text)
     chosen = [finding for finding in assessment.findings if finding.key in keys]
     if not chosen:
         abort(404)
     subjects = {finding.subject for finding in chosen}
-    others = [one for one in assessment.findings if one not in chosen and one.subject in subjects and jobs.is_open(one)]
+    others = [one for one in assessment.findings if one not in chosen and one.subject in subjects and is_open(one)]
     return ActionPage(assessment=assessment, findings=chosen, others=others)

@@ -12,12 +12,11 @@ from app.logs import words
 from app.rules.facts import Assessment, Entry, Finding, TrayView
 
 from . import identity, jobs, readings
-from .cooking import KITCHEN
 from .forms import Draft, EntryForm, recorded
-from .home import assess_today
-from .identity import requires
+from .identity import KITCHEN, requires
 from .pages import page
 from .readings import ReadingForm
+from .running_day import assess_today, is_open, lead_on
 
 blueprint = Blueprint("holding", __name__)
 
@@ -109,7 +108,7 @@ def hold_reading(tray: str) -> ResponseReturnValue:
     if form.is_confirmed(draft) and recorded(form, [draft]):
         readings.remember_probe(draft)
         flash(_("Saved: tray %(tray)s, %(reading)s.", tray=tray, reading=f"{draft['temperature']} °{draft['unit']}"))
-        return redirect(url_for("holding.tray_page" if find_tray(tray).findings else "home.now", tray=tray), 303)
+        return redirect(lead_on(view.assessment, url_for("home.now")), 303)
     foreseen = None if form.errors_at() else readings.foresee(form, draft)
     form.confirm(draft)
     status = 422 if form.errors_at() else 200
@@ -157,4 +156,4 @@ def open_findings(assessment: Assessment, tray: str) -> tuple[Finding, ...]:
     """Give the findings of a tray that wait for an answer."""
     subject = ("tray", tray)
     found = (one for one in assessment.findings if (one.subject.kind, one.subject.name) == subject)
-    return tuple(finding for finding in found if jobs.is_open(finding))
+    return tuple(finding for finding in found if is_open(finding))

@@ -5,13 +5,12 @@ from dataclasses import dataclass
 from flask import Blueprint, redirect, url_for
 from flask.typing import ResponseReturnValue
 
-from app import clock, ledger
 from app.rules.facts import Assessment
-from app.server import get_database
 
 from . import identity, jobs
 from .identity import requires
 from .pages import page
+from .running_day import assess_today
 
 blueprint = Blueprint("home", __name__)
 
@@ -41,10 +40,3 @@ def now() -> ResponseReturnValue:
         assessment=assessment,
     )
     return page("home/now.html", view=view)
-
-
-def assess_today() -> Assessment:
-    """Assess the running day of the site of whoever is at the screen."""
-    at, site = clock.utc_now(), identity.current().site.code
-    with get_database().reading() as session:
-        return ledger.assess_day(session, site, ledger.today(session, site, at), as_of=at)

@@ -16,6 +16,8 @@ from app.server import get_database
 
 from . import kept_posts
 
+KITCHEN = ("cook", "in_charge")
+"""The roles that write entries."""
 TABLET_COOKIE = "tablet"
 _TABLET_COOKIE_AGE = timedelta(days=400)  # browsers keep a cookie no longer
 _MILLISECOND = timedelta(milliseconds=1)

@@ -9,7 +9,9 @@ from flask import url_for
 from flask_babel import gettext as _
 
 from app.logs import words
-from app.rules.facts import Assessment, Concern, Finding, LoadView, SpitView, Status, TrayView, Verdict
+from app.rules.facts import Assessment, Concern, LoadView, SpitView, TrayView, Verdict
+
+from .running_day import is_open
 
 SOON = timedelta(minutes=15)
 
@@ -82,11 +84,6 @@ def until(at: datetime, now: datetime) -> str:
 
 def _rounded(length: timedelta) -> str:
     return words.duration(timedelta(minutes=length // timedelta(minutes=1)))
-
-
-def is_open(finding: Finding) -> bool:
-    """Whether somebody in the kitchen still has to say what was done."""
-    return finding.status == Status.OPEN
 
 
 def _finding_jobs(assessment: Assessment) -> Iterator[Job]:

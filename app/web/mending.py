@@ -17,12 +17,11 @@ from app.rules.plan import Plan
 from app.server import get_database
 
 from . import identity
-from .cooking import KITCHEN
-from .findings import assess_day
 from .forms import EntryForm, instant_text, recorded
-from .identity import requires
+from .identity import KITCHEN, requires
 from .kind_form import for_kind, presets_of
 from .pages import page
+from .running_day import assess_day
 
 blueprint = Blueprint("mending", __name__)
 

@@ -18,13 +18,13 @@ from app.rules.facts import Assessment, LoadView
 from app.server import get_database
 
 from . import identity
-from .cooking import KITCHEN, find_load
+from .cooking import find_load
 from .forms import Draft, EntryForm, count, measured, recorded
-from .home import assess_today
-from .identity import requires
+from .identity import KITCHEN, requires
 from .naming import propose_name
 from .pages import page
 from .readings import listed
+from .running_day import assess_today
 
 blueprint = Blueprint("starting", __name__)
 
@@ -79,7 +79,7 @@ class LoadStartedForm(EntryForm):
         number, _row = self._used()[index - 1]
         return f"spits-{number - 1}-{name}"
 
-    def _used(self) -> list[tuple[int, FormField[SpitForm]]]:
+    def _used(self) -> list[tuple[int, "FormField[SpitForm]"]]:
         rows = enumerate(self.spits, start=1)
         return [(number, row) for number, row in rows if (row.form.birds.data or "").strip()]
 

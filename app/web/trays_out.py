@@ -13,13 +13,13 @@ from app.logs import words
 from app.rules.facts import TrayView
 
 from . import identity, readings
-from .cooking import KITCHEN
 from .forms import Draft, count, quarters, recorded
 from .holding import WAYS, TrayPage, find_tray
-from .identity import requires
+from .identity import KITCHEN, requires
 from .naming import propose_name
 from .pages import page
 from .readings import ReadingForm
+from .running_day import lead_on
 
 blueprint = Blueprint("trays_out", __name__)
 
@@ -88,8 +88,7 @@ def tray_out(tray: str, to: str) -> ResponseReturnValue:
         if "probe" in draft:
             readings.remember_probe(draft)
         flash(_("Tray %(tray)s: %(what)s.", tray=tray, what=words.to_word(to)))
-        findings = find_tray(tray).findings
-        return redirect(url_for("holding.tray_page" if findings else "home.now", tray=tray), 303)
+        return redirect(lead_on(view.tray.assessment, url_for("home.now")), 303)
     return page("holding/tray_out.html", 422 if form.errors_at() else 200, view=view, form=form)
 
 

@@ -1,0 +1,167 @@
+"""A browser without scripts: it reads pages, follows links, and sends forms as they stand with what is typed over."""
+
+import re
+from dataclasses import dataclass, field
+from html.parser import HTMLParser
+from urllib.parse import urljoin
+
+from flask.testing import FlaskClient
+from werkzeug.test import TestResponse
+
+from tests import cast
+
+_SILENT = {"head", "script", "style", "svg", "option"}
+
+
+@dataclass
+class FoundForm:
+    """A form of a page: where it goes, and its fields as they stand."""
+
+    action: str
+    method: str
+    fields: list[tuple[str, str]] = field(default_factory=list)
+    names: set[str] = field(default_factory=set)
+
+    def with_typed(self, typed: dict[str, str | list[str]]) -> dict[str, list[str]]:
+        """Give what is sent when this is typed, chosen or ticked; a name that the form does not have is a mistake."""
+        sent: dict[str, list[str]] = {}
+        for name, value in self.fields:
+            sent.setdefault(name, []).append(value)
+        for name, value in typed.items():
+            assert name in self.names, f"{name} is not in the form: {sorted(self.names)}"
+            sent[name] = value if isinstance(value, list) else [value]
+        return sent
+
+
+@dataclass
+class Page:
+    """What a request gave: its status, its words, its forms and links, and where it is."""
+
+    browser: "Browser"
+    path: str
+    status: int
+    html: str
+    words: str
+    forms: list[FoundForm]
+    links: list[tuple[str, str]]
+
+    def form(self, action: str = "") -> FoundForm:
+        """Give the form that goes to a path that ends so; without one, the page's only form besides the header's."""
+        found = [form for form in self.forms if form.action.endswith(action) and not form.action.endswith("/signout")]
+        assert len(found) >= 1, f"no form at {self.path}"
+        return found[0]
+
+    def send(self, action: str = "", **typed: str | list[str]) -> "Page":
+        """Send a form of this page as it stands, with what is typed over; redirects are followed."""
+        form = self.form(action)
+        return self.browser.send(form.action, form.with_typed(typed), method=form.method)
+
+    def follow(self, words: str) -> "Page":
+        """Follow the first link that says so."""
+        href = next(href for href, said in self.links if words in said)
+        return self.browser.get(href)
+
+
+class Browser:
+    """One browser with its cookies."""
+
+    def __init__(self, client: FlaskClient) -> None:
+        self.client = client
+
+    def get(self, path: str, **headers: str) -> Page:
+        """Get a page; redirects are followed."""
+        return self._page(self.client.get(path, headers=headers, follow_redirects=True))
+
+    def send(self, path: str, fields: dict[str, list[str]], *, method: str = "post") -> Page:
+        """Send a form; redirects are followed."""
+        data = {"query_string": fields} if method == "get" else {"data": fields}
+        return self._page(self.client.open(path, method=method.upper(), follow_redirects=True, **data))
+
+    def sign_in(self, login: str) -> "Browser":
+        """Sign in with the cast's password."""
+        site = {"site": "S2" if login in cast.STRANGERS else "S1"}
+        page = self.get("/signin").send(login=login, password=cast.PASSWORD, **site)
+        assert page.status == 200, page.words
+        return self
+
+    def enrol(self, tablet: str = "A") -> "Browser":
+        """Make this browser an enrolled tablet."""
+        self.client.set_cookie("tablet", cast.token(tablet))
+        return self
+
+    def choose(self, login: str, pin: str = cast.PIN) -> Page:
+        """On a tablet: choose a person and type the PIN."""
+        return self.get(f"/person/{login}").send(pin=pin)
+
+    def _page(self, answer: TestResponse) -> Page:
+        path = answer.request.full_path.removesuffix("?")
+        reader = _Reader(path)
+        reader.feed(answer.get_data(as_text=True))
+        words = re.sub(r"\s+", " ", "".join(reader.said)).strip()
+        return Page(self, path, answer.status_code, answer.get_data(as_text=True), words, reader.forms, reader.links)
+
+
+class _Reader(HTMLParser):
+    """Collects the words, links and forms of a page."""
+
+    def __init__(self, path: str) -> None:
+        super().__init__()
+        self.path = path
+        self.said: list[str] = []
+        self.forms: list[FoundForm] = []
+        self.links: list[tuple[str, str]] = []
+        self._silent = 0
+        self._form: FoundForm | None = None
+        self._area: tuple[str, list[str]] | None = None
+        self._select = ""
+        self._link: tuple[str, int] | None = None
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        given = dict(attrs)
+        if tag in _SILENT:
+            self._silent += 1
+        if tag == "form":
+            self._form = FoundForm(urljoin(self.path, given.get("action") or self.path), given.get("method") or "get")
+            self.forms.append(self._form)
+        elif tag == "a":
+            self._link = (given.get("href") or "", len(self.said))
+        elif self._form is not None:
+            self._field(tag, given)
+
+    def handle_endtag(self, tag: str) -> None:
+        if tag in _SILENT:
+            self._silent -= 1
+        if tag == "form":
+            self._form = None
+        elif tag == "textarea" and self._form is not None and self._area is not None:
+            self._form.fields.append((self._area[0], "".join(self._area[1]).removeprefix("\r\n")))
+            self._area = None
+        elif tag == "a" and self._link is not None:
+            self.links.append((self._link[0], "".join(self.said[self._link[1] :])))
+            self._link = None
+        elif tag in ("p", "li", "div", "td", "th", "dt", "dd", "h1", "h2", "label", "span", "legend", "button"):
+            self.said.append(" ")
+
+    def handle_data(self, data: str) -> None:
+        if self._area is not None:
+            self._area[1].append(data)
+        if not self._silent:
+            self.said.append(data)
+
+    def _field(self, tag: str, given: dict[str, str | None]) -> None:
+        assert self._form is not None
+        name = given.get("name") or ""
+        if tag in ("input", "select", "textarea", "button") and name:
+            self._form.names.add(name)
+        if tag == "textarea":
+            self._area = (name, [])
+        elif tag == "select":
+            self._select = name
+        elif tag == "option" and "selected" in given:
+            self._form.fields.append((self._select, given.get("value") or ""))
+        elif tag == "input" and name and self._is_sent(given):
+            self._form.fields.append((name, given.get("value") or ""))
+
+    @staticmethod
+    def _is_sent(given: dict[str, str | None]) -> bool:
+        return given.get("type") not in ("radio", "checkbox", "submit") or "checked" in given

@@ -1,0 +1,41 @@
+"""Two kitchens behind the pages, at noon of the example day."""
+
+from collections.abc import Callable
+from datetime import datetime
+
+import pytest
+from flask import Flask
+
+from app.db import Database
+from tests import cast
+from tests.web.browsing import Browser
+
+
+@pytest.fixture
+def database(sqlite_database: Database) -> Database:
+    """SQLite is enough here: the ledger's and the register's own tests run on both."""
+    with sqlite_database.writing() as session:
+        cast.make_site(session)
+        cast.make_other_site(session)
+    return sqlite_database
+
+
+@pytest.fixture
+def browser(app: Flask, set_clock: Callable[[datetime | str], None]) -> Browser:
+    """A browser in which nobody is signed in, at noon."""
+    set_clock("12:00")
+    return Browser(app.test_client())
+
+
+@pytest.fixture
+def cook(browser: Browser) -> Browser:
+    """The cook, signed in with a password."""
+    return browser.sign_in("cook")
+
+
+@pytest.fixture
+def tablet(browser: Browser) -> Browser:
+    """Tablet A with the cook at it."""
+    browser.enrol()
+    browser.choose("cook")
+    return browser
