@@ -187,3 +187,17 @@ def test_any_refusal_gives_a_sentence(field: str, code: str) -> None:
 def test_every_field_of_every_kind_has_a_word() -> None:
     fields = {name for kind in kinds.KINDS.values() for name in kinds.all_fields(kind)}
     assert not [name for name in fields if words.field_word(name) == name and "_" in name]
+
+
+@pytest.mark.parametrize(
+    ("word", "codes"),
+    [
+        (words.kind_word, tuple(kinds.KINDS)),
+        (words.rule_word, tuple(RULES)),
+        (words.setting_word, plan.SETTINGS),
+    ],
+    ids=["kinds", "rules", "settings"],
+)
+def test_the_glossary_lists_every_code_with_its_words(word: Callable[[str], str], codes: tuple[str, ...]) -> None:
+    glossary = (ROOT / "docs" / "glossary.md").read_text("utf-8")
+    assert [code for code in codes if f"| `{code}` | {word(code)} |" not in glossary] == []
