@@ -228,7 +228,8 @@ class _Desk:
         return any(book.answers(finding) for finding in findings)
 
     def _changed_since(self, covers_seq: int) -> bool:
-        then = self._findings([entry for entry in self.known if entry.seq <= covers_seq]).values()
+        covered = [entry for entry in self.known if entry.seq <= covers_seq or entry.kind == "sign_off"]
+        then = self._findings(covered).values()
         return self._told(then) != self._told(self.judged.report.findings)
 
     def _told(self, findings: Iterable[Finding]) -> set[tuple[str, Verdict, datetime]]:

@@ -164,6 +164,12 @@ def test_an_entry_of_the_next_day_leaves_the_signature_alone():
     assert not told([*QUIET, signing, later], plans=PLANS, as_of=moment("09:00", day=NEXT)).signed.stale
 
 
+def test_a_signature_is_not_made_stale_by_itself_when_its_time_has_run_out():
+    later = moment("09:00", day=date(2026, 4, 20))
+    story = [*QUIET, signed(QUIET[-1]), entry("note", at=moment("08:00", day=NEXT))]
+    assert not told(story, plans=PLANS, as_of=later).signed.stale
+
+
 def test_a_late_answer_or_a_delivery_that_changes_a_finding_makes_it_stale():
     plans = [adopted(controls="cooking,holding,balance,receiving")]
     signing = signed(QUIET[-1])

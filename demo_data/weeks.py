@@ -1,0 +1,74 @@
+"""Three weeks of history: ordinary days, and the bad ones among them."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
+from app.db import Database
+
+from . import answers
+from .calendar import DemoDay
+from .diary import Diary, in_charge_on
+from .mishaps import MISHAPS
+from .ordinary import LOADS, chill, close_kitchen, open_kitchen, pulled_at, roast, serve
+
+UNSIGNED = (9, 1)
+"""Days before today that nobody signed: one forgotten, and yesterday's review still to be done."""
+TOUCHED_AFTER_SIGNING = 6
+SIGNED_NEXT_MORNING = 4
+
+
+def write_history(database: Database, days: Sequence[DemoDay]) -> None:
+    """Write every day in its order, with its answers and its signature."""
+    yesterdays_batch: str | None = None
+    for day in days:
+        diary = Diary(day)
+        batch = write_day(diary, MISHAPS.get(day.back), yesterdays_batch)
+        diary.keep(database)
+        _review(database, day)
+        yesterdays_batch = batch
+
+
+Mishap = Callable[[Diary, Sequence[str]], None]
+
+
+def write_day(diary: Diary, mishap: Mishap | None, batch: str | None) -> str:
+    """Write one day: opening, yesterday's batch used, three loads, leftovers chilled, closing; give today's batch."""
+    day, cook = diary.day, in_charge_on(diary.day)[1]
+    open_kitchen(diary)
+    if batch is not None:
+        diary.write("batch_out", "11:20", by=cook, batch=batch, birds=2, to="prepared")
+    changes = getattr(mishap, "loads", {})
+    told_elsewhere = getattr(mishap, "trays", ())
+    trays: list[str] = []
+    for usual in LOADS:
+        load = replace(usual, **changes.get(usual.number, {}))
+        filled = roast(diary, load)
+        trays += filled
+        for spit, tray in enumerate(filled, start=1):
+            last = load.number == 3 and spit == load.spits
+            if (load.number, spit) not in told_elsewhere:
+                serve(diary, tray, pulled_at(day, load, spit), leave=2 if last else 0)
+    if mishap is not None:
+        mishap(diary, trays)
+    close_kitchen(diary)
+    return chill(diary, trays[-1], day.at("19:36"), 2)
+
+
+def _review(database: Database, day: DemoDay) -> None:
+    answers.act(database, day, day.at("23:08"))
+    if day.back in UNSIGNED:
+        return
+    evening = ("29:10", "29:20") if day.back == SIGNED_NEXT_MORNING else ("23:24", "23:34")
+    answers.verify(database, day, day.at(evening[0]))
+    answers.sign(database, day, day.at(evening[1]))
+    if day.back == TOUCHED_AFTER_SIGNING:
+        _touch(database, day)
+
+
+def _touch(database: Database, day: DemoDay) -> None:
+    """Somebody remembers something the morning after, and writes it into the day that was signed."""
+    diary = Diary(replace(day, back=day.back))
+    words = "Cabinet made a grinding noise in the afternoon; mechanic called."
+    diary.write("note", "16:30", by=in_charge_on(day)[1], late=15 * 60, text=words)
+    diary.pages = [(at, by, {**draft, "id": draft["id"][:-4] + "ffff"}) for at, by, draft in diary.pages]
+    diary.keep(database)
