@@ -44,11 +44,11 @@ def judge_cooling(report: Report, batch: kitchen.Batch, carried: Carried | None)
     gone_at = batch.emptied.at if batch.emptied else None
     readings = tuple(entry for _, entry in batch.readings if gone_at is None or entry.observed_at <= gone_at)
     limits = batch.plan.limits
-    hot = [entry for entry in readings if limits.hot_holding.at_or_above(entry.reading)]
-    started_at = max([carried.hot_at if carried else batch.opened_at] + [entry.observed_at for entry in hot])
+    started_at = _started_at(batch, readings, carried.hot_at if carried else batch.opened_at)
+    since = [entry for entry in readings if entry.observed_at >= started_at]
     until = min(report.as_of, gone_at or report.as_of)
-    first = _first_stage(batch, readings, started_at + timedelta(minutes=limits.cool_first_min), until)
-    total = _total(batch, readings, _total_due(batch, readings, started_at), until)
+    first = _first_stage(batch, since, started_at + timedelta(minutes=limits.cool_first_min), until)
+    total = _total(batch, since, _total_due(batch, since, started_at), until)
     cooked_at = carried.cooked_at if carried else batch.opened_at
     return Cooling(
         batch,
@@ -59,6 +59,16 @@ def judge_cooling(report: Report, batch: kitchen.Batch, carried: Carried | None)
         total.decided_at if total.verdict is Verdict.MET else None,
         report.day_of(cooked_at) + timedelta(days=limits.date_mark_days - 1),
     )
+
+
+def _started_at(batch: kitchen.Batch, readings: Sequence[Entry], last_hot_at: datetime) -> datetime:
+    limits, started_at = batch.plan.limits, last_hot_at
+    for entry in readings:
+        if limits.cool_total.at_or_below(entry.reading):
+            break  # cold: what is read hot after this was warmed again, which is for cold storage to report
+        if limits.hot_holding.at_or_above(entry.reading):
+            started_at = max(started_at, entry.observed_at)
+    return started_at
 
 
 def _reached(readings: Sequence[Entry], limit: TemperatureLimit) -> datetime | None:
@@ -147,7 +157,7 @@ def find_cold_batch(report: Report, cooling: Cooling) -> None:
     overs = [
         (entry, None if plan.limits.cold_holding.at_or_below(entry.reading) else Verdict.NOT_MET) for entry in stored
     ]
-    find_runs(report, cooling.batch.subject, overs, plan=plan)
+    find_runs(report, cooling.batch.subject, overs, plan_of=lambda _entry: plan)
 
 
 def find_date_mark(report: Report, cooling: Cooling, start_of: Callable[[date], datetime]) -> None:

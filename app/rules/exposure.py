@@ -13,6 +13,7 @@ from . import cooking, kitchen, reheating
 from .facts import Entry, Subject, Verdict
 from .parts import NONE, Carried, LowRun, Part
 
+
 @dataclass(slots=True, eq=False)
 class TrayExposure:
     """A tray's life in temperature."""

@@ -8,6 +8,7 @@ from .exposure import TrayExposure
 from .facts import Entry, Verdict
 from .plan import Plan
 from .report import Report
+from .runs import LOOK_AGAIN
 
 BANDS = ("under_2h", "from_2h", "from_4h")
 TIME_CONTROL_WAYS_OUT = ("served", "prepared", "donated", "discarded")
@@ -185,10 +186,6 @@ def find_warm_units(report: Report, kitchen_: kitchen.Kitchen) -> None:
                 source=plan.source("hot_holding"),
                 plan=plan,
             )
-
-
-LOOK_AGAIN = timedelta(minutes=30)
-"""How soon a reading of the food must follow a unit's air out of its limit (design 4.8, house)."""
 
 
 def _read_within(tray: kitchen.Tray, code: str, since: datetime, until: datetime) -> bool:

@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 from . import balance, cooking, cooling, days, holding, probes, records, reheating, storage, time_control
 from .exposure import Exposures
 from .facts import Entry, Site, Subject
-from .kitchen import Kitchen, Load, effective
+from .kitchen import Batch, Kitchen, Load, effective
 from .plan import Adopted, Plan, in_force, resolve
 from .report import Report
 
@@ -68,7 +68,7 @@ def judge(entries: Sequence[Entry], *, site: Site, calendar: Calendar, as_of: da
         _judge_load(judged, load, calendar.start_of)
     _judge_trays(judged, calendar.start_of)
     for batch in kitchen.batches():
-        _judge_batch(judged, batch.subject, calendar.start_of)
+        _judge_batch(judged, batch, calendar.start_of)
     for reheat in kitchen.reheats():
         if reheat.plan.has("reheating"):
             reheating.find_reheating(report, reheat)
@@ -117,10 +117,9 @@ def _judge_trays(judged: Judged, start_of: Callable[[date], datetime]) -> None:
     holding.find_warm_units(report, judged.kitchen)
 
 
-def _judge_batch(judged: Judged, subject: Subject, start_of: Callable[[date], datetime]) -> None:
-    batch = next(batch for batch in judged.kitchen.batches() if batch.subject is subject)
-    result = cooling.judge_cooling(judged.report, batch, judged.exposures.carried.get(subject))
-    judged.coolings[subject] = result
+def _judge_batch(judged: Judged, batch: Batch, start_of: Callable[[date], datetime]) -> None:
+    result = cooling.judge_cooling(judged.report, batch, judged.exposures.carried.get(batch.subject))
+    judged.coolings[batch.subject] = result
     if batch.plan.has("cooling"):
         cooling.find_cooling(judged.report, result)
     if batch.plan.has("cold_storage"):
@@ -150,6 +149,7 @@ def _judge_day(judged: Judged, calendar: Calendar, day: date) -> None:
         for unit in judged.kitchen.site.equipment.values():
             if unit.kind == "cold_unit":
                 count = checks.count(unit.code)
-                storage.find_unchecked_unit(judged.report, unit, day, checks=count, ends_at=ends_at, plan=plan)
+                bounds = (starts_at, ends_at)
+                storage.find_unchecked_unit(judged.report, unit, day, checks=count, bounds=bounds, plan=plan)
     due_at = calendar.bounds(calendar.day_of(ends_at))[1]
     records.find_sign_off_due(judged.report, judged.kitchen, day, due_at=due_at, plan=plan)

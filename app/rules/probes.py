@@ -219,7 +219,7 @@ def _turns(limit: TemperatureLimit, read: Temperature, true: Temperature, *, wan
 
 def _critical(kitchen_: kitchen.Kitchen, entry: Entry) -> tuple[Subject | None, Sequence[TemperatureLimit], bool]:
     """Give a critical reading's subject, the limits it is held to, and whether it must be at or above them."""
-    limits, fields = kitchen_.plan_at(entry.observed_at).limits, entry.fields
+    limits, fields = _plan_of(kitchen_, entry).limits, entry.fields
     match entry.kind:
         case "cook_reading":
             return kitchen_.subject("spit", fields["load"], fields["spit"]), (limits.cook_core,), True
@@ -236,3 +236,14 @@ def _critical(kitchen_: kitchen.Kitchen, entry: Entry) -> tuple[Subject | None, 
             cold = unit is not None and unit.kind == "cold_unit"
             return (kitchen_.subject("cold_unit", fields["unit_code"]) if cold else None), (limits.cold_holding,), False
     return None, (), False
+
+
+def _plan_of(kitchen_: kitchen.Kitchen, entry: Entry) -> Plan:
+    """Give the plan that a reading is held to: the one in force when what was read was opened."""
+    fields = entry.fields
+    for kind in ("batch", "reheat", "tray"):
+        holder = kitchen_.holders.get(kitchen_.subject(kind, fields[kind])) if kind in fields else None
+        if holder is not None:
+            return holder.plan
+    load = kitchen_.loads.get(fields.get("load", ""))
+    return load.plan if load is not None else kitchen_.plan_at(entry.observed_at)

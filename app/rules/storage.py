@@ -1,14 +1,13 @@
 """Deliveries, their lots, and cold units. (design: cooking for lots; cold, receiving)"""
 
 from collections.abc import Sequence
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 
 from . import kitchen
 from .facts import Entry, Equipment, Verdict
-from .holding import LOOK_AGAIN
 from .plan import Plan
 from .report import Report
-from .runs import find_runs
+from .runs import LOOK_AGAIN, find_runs
 
 
 def find_receiving(report: Report, delivery: Entry, plan: Plan) -> None:
@@ -82,14 +81,14 @@ def checks_of(kitchen_: kitchen.Kitchen, code: str) -> list[Entry]:
 def find_cold_unit(report: Report, kitchen_: kitchen.Kitchen, code: str) -> None:
     """Report runs of readings over the cold limit; air counts once half an hour went by without food read cold."""
     checks = checks_of(kitchen_, code)
-    if not checks:
-        return
-    judged = [(check, _judge_check(report, kitchen_.plan_at(check.observed_at), check, checks)) for check in checks]
-    plan = kitchen_.plan_at(checks[-1].observed_at)
-    if plan.has("cold_storage"):
-        settled = [(check, verdict) for check, verdict in judged if verdict is not Verdict.PENDING]
-        subject = report.subject("cold_unit", code)
-        find_runs(report, subject, ((check, None if v is Verdict.MET else v) for check, v in settled), plan=plan)
+    judged: list[tuple[Entry, Verdict | None]] = []
+    for check in checks:
+        plan = kitchen_.plan_at(check.observed_at)
+        verdict = _judge_check(report, plan, check, checks)
+        if plan.has("cold_storage") and verdict is not Verdict.PENDING:
+            judged.append((check, None if verdict is Verdict.MET else verdict))
+    subject = report.subject("cold_unit", code)
+    find_runs(report, subject, judged, plan_of=lambda check: kitchen_.plan_at(check.observed_at))
 
 
 def _judge_check(report: Report, plan: Plan, check: Entry, checks: Sequence[Entry]) -> Verdict:
@@ -106,11 +105,11 @@ def _judge_check(report: Report, plan: Plan, check: Entry, checks: Sequence[Entr
 
 
 def find_unchecked_unit(
-    report: Report, unit: Equipment, day: date, *, checks: int, ends_at: datetime, plan: Plan
+    report: Report, unit: Equipment, day: date, *, checks: int, bounds: tuple[datetime, datetime], plan: Plan
 ) -> None:
     """Report a cold unit with fewer checks than the plan asks for, on a day that is over and has entries."""
-    wanted = plan.limits.cold_checks_per_day
-    if report.as_of < ends_at or checks >= wanted or not _is_listed(unit, ends_at):
+    wanted, ends_at = plan.limits.cold_checks_per_day, bounds[1]
+    if report.as_of < ends_at or checks >= wanted or not _is_listed(unit, bounds):
         return
     report.add(
         "cold.check_interval",
@@ -125,6 +124,7 @@ def find_unchecked_unit(
     )
 
 
-def _is_listed(unit: Equipment, ends_at: datetime) -> bool:
-    retired = unit.retired_at is not None and unit.retired_at < ends_at
-    return not retired and (unit.since is None or unit.since <= ends_at - timedelta(days=1))
+def _is_listed(unit: Equipment, bounds: tuple[datetime, datetime]) -> bool:
+    """Whether a unit was listed the whole day."""
+    retired = unit.retired_at is not None and unit.retired_at < bounds[1]
+    return not retired and (unit.since is None or unit.since <= bounds[0])
