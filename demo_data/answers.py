@@ -1,6 +1,7 @@
 """What people did about the day's findings: corrective actions, verifications, the signature."""
 
 import uuid
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime, timedelta
 
@@ -114,7 +115,7 @@ def sign(database: Database, day: DemoDay, at: datetime) -> None:
 
 
 def _append(
-    database: Database, day: DemoDay, at: datetime, login: str, draft: dict[str, object], *, on_tablet: bool
+    database: Database, day: DemoDay, at: datetime, login: str, draft: Mapping[str, object], *, on_tablet: bool
 ) -> None:
     own_id = uuid.uuid5(uuid.NAMESPACE_URL, f"urn:roast-ledger:demo {day.back} {draft['kind']} {draft['findings']}")
     whole = {"id": str(own_id), "observed_at": at.isoformat(), **draft}

@@ -28,17 +28,19 @@ class Diary:
     day: DemoDay
     pages: list[tuple[datetime, str, dict[str, Any]]] = field(default_factory=list)
 
-    def write(
-        self, kind: str, clock: str | datetime, *, by: str = "wren", late: int = 0, **fields: Any
-    ) -> dict[str, Any]:
-        """Note an entry seen at a time of day and written down a moment, or `late` minutes, after; give its draft."""
+    def write(self, kind: str, clock: str | datetime, **fields: Any) -> dict[str, Any]:
+        """Note an entry seen at a time of day and written down a moment, or `late` minutes, after; give its draft.
+
+        `by` and `late` aside, the fields are the entry's own.
+        """
+        by, late = fields.pop("by"), fields.pop("late", 0)
         seen_at = self.day.at(clock) if isinstance(clock, str) else clock
         own_id = str(uuid.uuid5(_NAMESPACE, f"{self.day.back} {len(self.pages)}"))
         draft = {"id": own_id, "kind": kind, "observed_at": seen_at.isoformat(), **fields}
         self.pages.append((seen_at + timedelta(minutes=late, seconds=20), by, draft))
         return draft
 
-    def mend(self, draft: dict[str, Any], clock: str, reason: str, *, by: str = "wren", **changes: Any) -> None:
+    def mend(self, draft: dict[str, Any], clock: str, reason: str, *, by: str, **changes: Any) -> None:
         """Note that an earlier entry was mended at a time of day."""
         again = {**draft, **changes, "amends": draft["id"], "amend_reason": reason}
         written_at = self.day.at(clock)

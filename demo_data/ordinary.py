@@ -110,9 +110,9 @@ def _cook_spit(diary: Diary, load: Load, spit: int, ready: datetime) -> str:
             "cook_reading", ready - _minutes(before), by=cook, **own, bird=1, place="breast", **degrees(value, "blue")
         )
     usual = (f"{dice.uniform(167, 179):.1f}", f"{dice.uniform(166, 181):.1f}")
-    for bird, value in zip((1, 4), load.readings.get(spit, usual), strict=True):
+    for bird, read in zip((1, 4), load.readings.get(spit, usual), strict=True):
         at = ready + _minutes(bird // 3)
-        diary.write("cook_reading", at, by=cook, **own, bird=bird, place="breast", **degrees(float(value), "blue"))
+        diary.write("cook_reading", at, by=cook, **own, bird=bird, place="breast", **degrees(float(read), "blue"))
     off = {"ties_removed": 6, "skewers_removed": load.skewers_off.get(spit, 2)}
     diary.write("spit_pulled", ready + _minutes(4), by=cook, **own, tray=tray, hot_unit=load.unit, birds=BIRDS, **off)
     return tray
@@ -123,7 +123,7 @@ def _minutes(number: float) -> timedelta:
 
 
 def serve(diary: Diary, tray: str, pulled: datetime, *, leave: int = 0, checks: tuple[int, ...] = (70, 150)) -> None:
-    """Check a tray on its way and serve it out over some three hours, but for `leave` birds."""
+    """Check a tray on its way and serve it out over three hours, but for `leave` birds."""
     cook, dice = in_charge_on(diary.day)[1], diary.day.dice(tray)
     last = 170 if leave == 0 else 150
     for after in checks:
@@ -131,8 +131,8 @@ def serve(diary: Diary, tray: str, pulled: datetime, *, leave: int = 0, checks: 
             reading = degrees(dice.uniform(141, 156), "red")
             diary.write("hold_reading", pulled + _minutes(after), by=cook, tray=tray, **reading)
     portions = [2.0, 1.5, BIRDS - leave - 3.5]
-    for birds, after in zip(portions, (35, 95, last), strict=True):
-        diary.write("tray_out", pulled + _minutes(after), by=cook, tray=tray, birds=birds, to="served")
+    for portion, after in zip(portions, (35, 95, last), strict=True):
+        diary.write("tray_out", pulled + _minutes(after), by=cook, tray=tray, birds=portion, to="served")
 
 
 def pulled_at(day: DemoDay, load: Load, spit: int) -> datetime:
@@ -143,10 +143,8 @@ def pulled_at(day: DemoDay, load: Load, spit: int) -> datetime:
 def chill(diary: Diary, tray: str, at: datetime, birds: int, *, marks: tuple[float, float] = (64, 39.6)) -> str:
     """Chill what was left of a tray, cut up, and read it down past both marks."""
     cook, batch = in_charge_on(diary.day)[1], diary.day.named("B1")
-    diary.write(
-        "tray_out", at, by=cook, tray=tray, birds=birds, to="chilled", batch=batch, cold_unit="chiller", method="cut_up",
-        **degrees(139, "red"),
-    )  # fmt: skip
+    how = {"to": "chilled", "batch": batch, "cold_unit": "chiller", "method": "cut_up"}
+    diary.write("tray_out", at, by=cook, tray=tray, birds=birds, **how, **degrees(139, "red"))
     for value, after in ((101, 40), (marks[0], 95), (marks[1], 205)):
         diary.write("cooling_reading", at + _minutes(after), by=cook, batch=batch, **degrees(value, "red"))
     return batch
