@@ -66,7 +66,7 @@ def new() -> ResponseReturnValue:
     return _adoption(AdoptionForm(data={**presets, "code": code, **_carried(kept)}))
 
 
-@blueprint.post("/new")
+@blueprint.post("")
 @requires("in_charge")
 @with_password
 def adopt() -> ResponseReturnValue:

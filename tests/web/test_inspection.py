@@ -1,0 +1,84 @@
+"""The inspector: reads days, logs, hashes and the chain's state, and changes nothing."""
+
+import hashlib
+import html
+import json
+import re
+
+import pytest
+from sqlalchemy import text
+
+from app.db import Database
+from tests.web.browsing import Browser
+from tests.web.written import action, finding, keep, low_reading, ordinary_day
+
+DAY = "/day/2026-04-14"
+
+
+@pytest.fixture
+def ines(database: Database, browser: Browser) -> Browser:
+    """The inspector, signed in; the kitchen had a deviation that the cook answered."""
+    keep(database, *low_reading())
+    keep(database, action(finding(database, "hold.temperature")))
+    return browser.sign_in("ines")
+
+
+def test_an_inspector_begins_at_the_days(ines: Browser) -> None:
+    page = ines.get("/")
+    assert page.path == "/days"
+    assert "Tue 14 April 2026" in page.words
+
+
+def test_the_day_is_there_without_anything_to_do(ines: Browser) -> None:
+    page = ines.get(DAY)
+    assert "128 °F" in page.words
+    assert [form.action for form in page.forms] == ["/signout"]
+
+
+def test_the_chain_is_whole(ines: Browser) -> None:
+    words = ines.get("/inspection").words
+    assert "Every entry is as it was written, and none is missing." in words
+    assert "Entries 12" in words
+
+
+def test_a_changed_entry_is_named(database: Database, ines: Browser) -> None:
+    with database.engine.begin() as connection:
+        for name in connection.scalars(text("SELECT name FROM sqlite_master WHERE type = 'trigger'")).all():
+            connection.execute(text(f'DROP TRIGGER "{name}"'))
+        connection.execute(text("UPDATE entries SET body = replace(body, '128', '138') WHERE seq = 10"))
+    words = ines.get("/inspection").words
+    assert "The chain is broken at entry no. 10" in words
+
+
+def test_a_days_entries_carry_their_hashes(ines: Browser) -> None:
+    page = ines.get(f"{DAY}/entries")
+    codes = [html.unescape(code) for code in re.findall(r"<code>(.*?)</code>", page.html)]
+    assert len(codes) == 12 * 3
+    for own, before, body in zip(codes[::3], codes[1::3], codes[2::3], strict=True):
+        assert hashlib.sha256(body.encode()).hexdigest() == own
+        assert json.loads(body)["previous_hash"] == before
+
+
+def test_the_whole_ledger_can_be_taken_along(ines: Browser) -> None:
+    answer = ines.client.get("/inspection/ledger")
+    lines = [json.loads(line) for line in answer.data.splitlines()]
+    assert [line["seq"] for line in lines] == list(range(1, 13))
+    assert "hash" in lines[0]
+
+
+def test_an_empty_ledger_is_whole(browser: Browser) -> None:
+    words = browser.sign_in("ines").get("/inspection").words
+    assert "Entries 0" in words
+
+
+@pytest.mark.parametrize("path", ["/findings", "/entries", "/write", "/setup", "/setup/people", "/loads/new"])
+def test_the_kitchens_pages_are_not_an_inspectors(ines: Browser, path: str) -> None:
+    assert ines.get(path).status in (403, 404)
+
+
+def test_an_inspector_of_another_kitchen_sees_nothing_of_this_one(database: Database, browser: Browser) -> None:
+    keep(database, *ordinary_day())
+    stranger = browser.sign_in("other-inspector")
+    assert "There are no entries of this day." in stranger.get(DAY).words
+    assert stranger.client.get("/inspection/ledger").data == b""
+    assert "A-L1" not in stranger.get(f"{DAY}/entries").words

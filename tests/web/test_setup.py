@@ -1,0 +1,237 @@
+"""Set-up: people, equipment, tablets and tokens. Only somebody in charge, only with a password."""
+
+import re
+from collections.abc import Callable
+from datetime import datetime
+
+import pytest
+from flask import Flask
+
+from app import register
+from app.db import Database
+from tests import cast
+from tests.web.browsing import Browser, Page
+
+
+@pytest.fixture
+def pat(browser: Browser) -> Browser:
+    """The person in charge, signed in with a password."""
+    return browser.sign_in("pat")
+
+
+@pytest.fixture
+def another(app: Flask, pat: Browser) -> Browser:
+    """A second browser, in which nobody is signed in."""
+    return Browser(app.test_client())
+
+
+def add_person(pat: Browser, **typed: str) -> Page:
+    """Add somebody, ordinary but for what is given."""
+    ordinary = {"name": "Dana Diaz", "login": "dana", "role": "cook", "password": "four words in a row", "pin": "4711"}
+    return pat.get("/setup/people").send("/setup/people", **{**ordinary, **typed})
+
+
+def test_the_overview_counts_what_is_there(pat: Browser) -> None:
+    words = pat.get("/setup").words
+    assert "People" in words
+    assert "version 1" in words
+
+
+def test_somebody_new_can_sign_in(pat: Browser, another: Browser) -> None:
+    assert "Dana Diaz was added." in add_person(pat).words
+    assert another.get("/signin").send(site="S1", login="dana", password="four words in a row").status == 200
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ({"login": ""}, "Sign-in name: this is needed."),
+        ({"login": "two words"}, "Sign-in name: write it like this"),
+        ({"login": "pat"}, "Sign-in name: this is taken already. Choose another."),
+        ({"login": "x" * 33}, "Sign-in name: write it like this"),
+        ({"name": ""}, "Name: this is needed."),
+        ({"name": "x" * 101}, "Name: at most 100 characters."),
+        ({"name": "Dana\u202eDiaz"}, "Name: write it like this"),
+        ({"role": "owner"}, "Role: choose one of"),
+        ({"role": ""}, "Role: choose one of"),
+        ({"password": ""}, "Password: this is needed."),
+        ({"password": "short"}, "Password: at least 8 characters."),
+        ({"password": "password1"}, "This is among the first that people try."),
+        ({"pin": "12a4"}, "PIN: write it like this: digits only."),
+        ({"pin": "123"}, "PIN: from 4 to 8 characters."),
+        ({"pin": "0000"}, "This PIN is among the first that people try."),
+    ],
+)
+def test_a_person_that_cannot_be_is_refused_at_the_field(pat: Browser, typed: dict[str, str], said: str) -> None:
+    page = add_person(pat, **typed)
+    assert page.status == 422
+    assert said in page.words
+    assert 'aria-invalid="true"' in page.html or "role" in typed
+    assert typed.get("name", "Dana Diaz") in page.html
+
+
+def test_a_new_password_ends_earlier_sign_ins(pat: Browser, set_clock: Callable[[datetime | str], None]) -> None:
+    set_clock("12:01")
+    page = pat.get("/setup/people/pat").send("/pat/password", password="another four words here")
+    assert page.path.startswith("/signin")
+
+
+def test_a_pin_is_set_and_taken_away(database: Database, pat: Browser) -> None:
+    assert "The new PIN holds" in pat.get("/setup/people/robin").send("/robin/pin", pin="90210").words
+    assert "The PIN was taken away." in pat.get("/setup/people/robin").send("/robin/pin", pin="").words
+
+
+def test_a_bad_pin_changes_nothing(pat: Browser) -> None:
+    page = pat.get("/setup/people/robin").send("/robin/pin", pin="1234")
+    assert page.status == 422
+    assert "This PIN is among the first that people try." in page.words
+
+
+def test_a_role_is_changed(pat: Browser) -> None:
+    assert "person in charge" in pat.get("/setup/people/robin").send("/robin/role", role="in_charge").words
+
+
+def test_somebody_retired_is_shown_so_and_cannot_sign_in(pat: Browser, another: Browser) -> None:
+    assert "Robin Reyes was retired." in pat.get("/setup/people/robin").send("/retire").words
+    assert "Retired on" in pat.get("/setup/people/robin").words
+    assert another.get("/signin").send(site="S1", login="robin", password=cast.PASSWORD).status == 422
+
+
+def test_the_last_person_in_charge_stays(database: Database, pat: Browser) -> None:
+    pat.get("/setup/people/sam").send("/retire")
+    page = pat.get("/setup/people/pat").send("/retire")
+    assert page.status == 422
+    assert "This is the only person in charge left. Add another first." in page.words
+    assert pat.get("/setup/people/pat").send("/pat/role", role="cook").status == 422
+
+
+@pytest.mark.parametrize("login", ["nobody", "other-cook", "x" * 200, "'; DROP TABLE people; --"])
+def test_a_person_who_is_not_here_is_not_there(pat: Browser, login: str) -> None:
+    assert pat.get(f"/setup/people/{login}").status == 404
+
+
+def test_equipment_is_added_and_retired(pat: Browser) -> None:
+    page = pat.get("/setup/equipment").send("/setup/equipment", kind="probe", code="red", scale="C")
+    assert "Probe red was added." in page.words
+    assert "red probe, °C only" in page.words
+    assert "red was retired." in page.send("/red/retire").words
+
+
+def test_an_oven_has_no_scale(database: Database, pat: Browser) -> None:
+    pat.get("/setup/equipment").send("/setup/equipment", kind="oven", code="north", scale="F")
+    with database.reading() as session:
+        oven = register.find_equipment(session, register.get_site(session, "S1"), "north")
+    assert oven is not None
+    assert oven.scale is None
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ({"kind": "", "code": "x"}, "Kind: choose one of"),
+        ({"kind": "drone", "code": "x"}, "Kind: choose one of"),
+        ({"kind": "oven", "code": ""}, "Code: this is needed."),
+        ({"kind": "oven", "code": "blue"}, "Code: this is taken already. Choose another."),
+        ({"kind": "oven", "code": "a b"}, "Code: write it like this"),
+        ({"kind": "probe", "code": "x", "scale": "K"}, "Scale: choose one of"),
+    ],
+)
+def test_equipment_that_cannot_be_is_refused_at_the_field(pat: Browser, typed: dict[str, str], said: str) -> None:
+    page = pat.get("/setup/equipment").send("/setup/equipment", **typed)
+    assert page.status == 422
+    assert said in page.words
+
+
+def test_equipment_retired_twice_is_said_to_be_retired(pat: Browser) -> None:
+    page = pat.get("/setup/equipment")
+    page.send("/white/retire")
+    again = page.send("/white/retire")
+    assert again.status == 422
+    assert "this was retired" in again.words
+
+
+def test_this_browser_becomes_a_tablet(pat: Browser) -> None:
+    page = pat.get("/setup/tablets").send("/setup/tablets", tablet="B", where="here")
+    assert "Who are you?" in page.words
+    assert "tablet B" in page.words
+
+
+def test_a_credential_for_another_device_is_shown_once(pat: Browser, another: Browser) -> None:
+    page = pat.get("/setup/tablets").send("/setup/tablets", tablet="B", where="elsewhere")
+    text = re.search(r'id="secret"[^>]*value="([^"]+)"', page.html)
+    assert text is not None
+    assert text[1] not in pat.get("/setup/tablets").html
+    assert "Who are you?" in another.get("/tablet").send(credential=text[1]).words
+
+
+@pytest.mark.parametrize("tablet", ["", "two words", "x" * 33, "é"])
+def test_a_tablet_without_a_proper_code_is_refused(pat: Browser, tablet: str) -> None:
+    page = pat.get("/setup/tablets").send("/setup/tablets", tablet=tablet, where="here")
+    assert page.status == 422
+    assert "Tablet: " in page.words
+
+
+def test_a_revoked_tablet_is_nobody(database: Database, pat: Browser) -> None:
+    with database.reading() as session:
+        listed = register.list_credentials(session, register.get_site(session, "S1"))
+    number = next(row.number for row in listed if row.is_tablet)
+    assert f"Number {number} was revoked." in pat.get("/setup/tablets").send(f"/{number}/revoke").words
+    assert "revoked Tue 14 April 2026" in pat.get("/setup/tablets").words
+    pat.enrol()
+    assert pat.get("/person").path.startswith("/signin")
+
+
+def test_a_token_is_issued_and_revoked(pat: Browser) -> None:
+    page = pat.get("/setup/tokens").send("/setup/tokens", login="cook", days="30")
+    text = re.search(r'id="secret"[^>]*value="([^"]+)"', page.html)
+    assert text is not None
+    answer = pat.client.get("/api/v1/sites/S1/days/2026-04-14", headers={"Authorization": f"Bearer {text[1]}"})
+    assert answer.status_code == 200
+    assert "valid until Thu 14 May 2026" in pat.get("/setup/tokens").words
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ({"days": ""}, "Give a whole number of days"),
+        ({"days": "soon"}, "Give a whole number of days"),
+        ({"days": "0"}, "Days: from 1 to 366."),
+        ({"days": "9999999999"}, "Give a whole number of days"),
+        ({"login": "nobody"}, "nobody is not known here."),
+        ({"login": "other-cook"}, "other-cook is not known here."),
+    ],
+)
+def test_a_token_that_cannot_be_is_refused_at_the_field(pat: Browser, typed: dict[str, str], said: str) -> None:
+    page = pat.get("/setup/tokens").send("/setup/tokens", **{"login": "cook", "days": "90", **typed})
+    assert page.status == 422
+    assert said in page.words
+
+
+@pytest.mark.parametrize("number", ["0", "99999", "99999999999999999999"])
+def test_a_credential_that_is_not_here_is_not_there(pat: Browser, number: str) -> None:
+    fields = dict(pat.get("/setup/tokens").form("/setup/tokens").fields)
+    answer = pat.client.post(f"/setup/credentials/{number}/revoke", data={"csrf_token": fields["csrf_token"]})
+    assert answer.status_code == 404
+
+
+@pytest.mark.parametrize(
+    ("path", "action"),
+    [
+        ("/setup/people", "/setup/people"),
+        ("/setup/people/robin", "/retire"),
+        ("/setup/equipment", "/setup/equipment"),
+        ("/setup/tablets", "/setup/tablets"),
+        ("/setup/tokens", "/setup/tokens"),
+        ("/setup/plan/new", "/setup/plan"),
+    ],
+)
+def test_a_pin_on_a_tablet_changes_nothing_here(browser: Browser, path: str, action: str) -> None:
+    browser.enrol().choose("pat")
+    page = browser.get(path).send(action)
+    assert page.status == 403
+    assert "Sign in with your password" in page.words
+
+
+@pytest.mark.parametrize("path", ["people", "equipment", "plan", "plan/new", "plan/1", "tablets", "tokens", ""])
+def test_set_up_is_for_the_person_in_charge(cook: Browser, path: str) -> None:
+    assert cook.get(f"/setup/{path}".rstrip("/")).status == 403
