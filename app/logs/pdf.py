@@ -15,7 +15,7 @@ from .view import LogView, log_view
 # Filled by the stylesheet: only the finished pages know their number.
 _PAGE_NUMBER = Markup('<span class="page-number"></span>')
 _PAGE_COUNT = Markup('<span class="page-count"></span>')
-_STYLE = Path(__file__).parent.parent / "static" / "log.css"
+STYLE = Path(__file__).parent.parent / "static" / "log.css"
 
 
 def write_log(assessment: Assessment, *, head: tuple[int, str], bodies: Sequence[Mapping[str, Any]]) -> bytes:
@@ -37,7 +37,7 @@ def write_log(assessment: Assessment, *, head: tuple[int, str], bodies: Sequence
     )
     document = weasyprint.HTML(string=log_html(assessment, head=head), url_fetcher=_fetch_nothing)
     pdf: bytes = document.write_pdf(
-        stylesheets=[weasyprint.CSS(filename=_STYLE)], attachments=[attachment], pdf_variant="pdf/a-3a"
+        stylesheets=[weasyprint.CSS(filename=STYLE)], attachments=[attachment], pdf_variant="pdf/a-3a"
     )
     return pdf
 
