@@ -202,11 +202,15 @@ def codes() -> tuple[str, ...]:
 @cache
 def read_code(name: str) -> Mapping[str, Any]:
     """Read a code of law with what it builds on. Raises PlanRefused where there is none of that name."""
-    if name != _SHARED and name not in codes():
+    if name not in codes():
         raise PlanRefused("code", "unknown", value=name)
+    return _read(name)
+
+
+def _read(name: str) -> Mapping[str, Any]:
     document = tomllib.loads((_FOLDER / f"{name}.toml").read_text("utf-8"), parse_float=Decimal)
     base = document.pop("base", None)
-    return document if base is None else _merge(read_code(base), document)
+    return document if base is None else _merge(_read(base), document)
 
 
 def _merge(below: Mapping[str, Any], above: Mapping[str, Any]) -> dict[str, Any]:

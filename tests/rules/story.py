@@ -1,6 +1,7 @@
 """Short stories of a day for the tests of the rules: what was seen, and what the assessment says of it."""
 
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
@@ -60,3 +61,9 @@ def read(temperature: str, at: str, unit: str = "F", tray: str = "A-T1") -> Entr
 def out(birds: str, at: str, to: str = "served", tray: str = "A-T1", **fields: Any) -> Entry:
     """Birds out of a tray."""
     return entry("tray_out", at=at, birds=birds, to=to, tray=tray, **fields)
+
+
+def checked(temperature: str, at: str | datetime, *, of: str = "air", code: str = "walk-in", **fields: Any) -> Entry:
+    """A check of a cold or hot unit, of its air or of food in it."""
+    check = entry("unit_check", at=at, temperature=temperature, unit_code=code, **fields)
+    return replace(check, fields={**check.fields, "of": of})
