@@ -36,7 +36,7 @@ def create_app(config: Mapping[str, Any] | None = None) -> Flask:
     app.config.from_mapping(read_settings(config or {}, Path(app.instance_path)))
     try:
         app.extensions["database"] = Database(app.config["DATABASE_URL"])
-    except (ArgumentError, NoSuchModuleError):
+    except (ArgumentError, NoSuchModuleError, ImportError):
         raise SettingRefused("DATABASE_URL does not name a database, e.g. postgresql://user@host/name.") from None
     if proxies := app.config["TRUSTED_PROXIES"]:
         app.wsgi_app = ProxyFix(app.wsgi_app, x_for=proxies, x_proto=proxies, x_host=proxies)  # type: ignore[method-assign] # Flask's own way to wrap

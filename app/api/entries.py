@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 from typing import Any
 
-from flask import Blueprint, Response, request
+from flask import Blueprint, Response, current_app, request
 from flask_babel import gettext as _
-from werkzeug.exceptions import BadRequest
+from werkzeug.exceptions import BadRequest, RequestEntityTooLarge
 
 from app import clock, ledger
 from app.logs import words
@@ -35,12 +35,21 @@ def post_entries(site: str) -> Response:
 
 def _read_drafts() -> Sequence[object]:
     try:
-        drafts = read_json(request.get_data(cache=False))
+        drafts = read_json(_read_body())
     except NotJson as error:
         raise BadRequest(_("The body is not JSON: %(why)s.", why=str(error))) from None
     if not isinstance(drafts, list) or not 1 <= len(drafts) <= MOST_ENTRIES:
         raise BadRequest(_("The body is a list of 1 to %(most)s entries.", most=MOST_ENTRIES))
     return drafts
+
+
+def _read_body() -> bytes:
+    body = request.get_data(cache=False)
+    # A body sent in chunks is cut at the limit without a word: whether that was all, only its stream can say.
+    is_cut = request.content_length is None and len(body) >= current_app.config["MAX_CONTENT_LENGTH"]
+    if is_cut and request.environ["wsgi.input"].read(1):
+        raise RequestEntityTooLarge
+    return body
 
 
 def _caller(bearer: Bearer) -> ledger.Caller:

@@ -2,22 +2,15 @@
 
 from flask import Flask
 
-from . import copies, people, plans, records, setting_up
+from .copies import backup, restore
+from .people import equipment, password, person, retire, token
+from .plans import plan
+from .records import log, sign, verify
+from .setting_up import demo, init
 
 _COMMANDS = (
-    setting_up.init,
-    people.person,
-    people.retire,
-    people.password,
-    people.equipment,
-    plans.plan,
-    records.sign,
-    people.token,
-    setting_up.demo,
-    records.verify,
-    records.log,
-    copies.backup,
-    copies.restore,
+    *(init, demo, person, retire, password, equipment, plan, token),
+    *(sign, verify, log, backup, restore),
 )
 
 

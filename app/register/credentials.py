@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from sqlalchemy import and_, select, update
+from sqlalchemy import and_, bindparam, select, update
 from sqlalchemy.orm import Session
 
 from app.models import Credential, Person, Site
@@ -82,27 +82,26 @@ def _issue(session: Session, credential: Credential) -> tuple[int, str]:
     return credential.id, text
 
 
+# Asked for with every request: written once, and of plain tables, so that no objects are made to be thrown away.
+_CREDENTIAL, _SITE, _PERSON = Credential.__table__, Site.__table__, Person.__table__
 _LOOK_UP = (
     select(
-        Credential.id,
-        Credential.site_id,
-        Site.code,
-        Credential.tablet,
-        Person.login,
-        Person.name,
-        Person.role,
-        Credential.expires_at,
-        Credential.revoked_at,
-        Person.retired_at,
+        *(_CREDENTIAL.c.id, _CREDENTIAL.c.site_id, _SITE.c.code, _CREDENTIAL.c.tablet),
+        *(_PERSON.c.login, _PERSON.c.name, _PERSON.c.role),
+        *(_CREDENTIAL.c.expires_at, _CREDENTIAL.c.revoked_at, _PERSON.c.retired_at),
     )
-    .join(Site, Site.id == Credential.site_id)
-    .outerjoin(Person, Person.id == Credential.person_id)
+    .select_from(
+        _CREDENTIAL.join(_SITE, _SITE.c.id == _CREDENTIAL.c.site_id).outerjoin(
+            _PERSON, _PERSON.c.id == _CREDENTIAL.c.person_id
+        )
+    )
+    .where(_CREDENTIAL.c.digest == bindparam("digest"))
 )
 
 
 def find_credential(session: Session, text: str, *, at: datetime) -> Bearer | None:
     """Give the holder of a credential, unless it is unknown, expired, revoked or its person retired."""
-    row = session.execute(_LOOK_UP.where(Credential.digest == _digest(text))).one_or_none()
+    row = session.execute(_LOOK_UP, {"digest": _digest(text)}).one_or_none()
     if row is None:
         return None
     *holder, expires_at, revoked_at, retired_at = row

@@ -1,6 +1,7 @@
 """Errors: one place turns them into an answer, as problem details under `/api/`, as a page elsewhere."""
 
 from collections.abc import Callable
+from contextlib import suppress
 
 from flask import Flask, current_app, request
 from flask.typing import ResponseReturnValue
@@ -8,9 +9,12 @@ from flask_babel import gettext as _
 from sqlalchemy import exc
 from werkzeug.exceptions import HTTPException, ServiceUnavailable
 
+from .settings import LARGEST_BODY
+
 Answer = Callable[[HTTPException], ResponseReturnValue]
 
 _OUTAGES = (exc.OperationalError, exc.InterfaceError, exc.TimeoutError)
+_READ_OFF = 8 * LARGEST_BODY
 _NO_TABLE = "42P01"
 """PostgreSQL's code for a table that is not there: the database was never set up."""
 
@@ -19,6 +23,7 @@ def init_app(app: Flask, *, api: Answer, web: Answer) -> None:
     """Answer every error through `api` or `web`, by the path that was asked for."""
 
     def answer(error: HTTPException) -> ResponseReturnValue:
+        _read_off()
         return api(error) if request.path.startswith("/api/") else web(error)
 
     def answer_outage(error: exc.SQLAlchemyError) -> ResponseReturnValue:
@@ -30,6 +35,16 @@ def init_app(app: Flask, *, api: Answer, web: Answer) -> None:
 
     app.register_error_handler(HTTPException, answer)
     app.register_error_handler(exc.SQLAlchemyError, answer_outage)
+
+
+def _read_off() -> None:
+    """Read what a refused client still sends, within reason: closed in the middle of it, it would not hear why."""
+    if not request.environ.get("wsgi.input_terminated"):
+        return
+    stream, left = request.environ["wsgi.input"], _READ_OFF
+    with suppress(OSError):  # it has gone by itself
+        while left > 0 and (part := stream.read(min(left, 65_536))):
+            left -= len(part)
 
 
 def is_outage(error: exc.SQLAlchemyError) -> bool:

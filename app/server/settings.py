@@ -34,8 +34,8 @@ def read_settings(given: Mapping[str, Any], instance: Path) -> dict[str, Any]:
         "BABEL_DEFAULT_LOCALE": "en",
     }
     for name, (parse, default) in _ENVIRONMENT.items():
-        if name not in given:
-            read[name] = _from_environment(name, parse, default)
+        if name not in given and (value := _from_environment(name, parse, default)) is not None:
+            read[name] = value
     read.update(given)
     read["DATABASE_URL"] = _database_url(read["DATABASE_URL"], instance)
     read["SECRET_KEY"] = read["SECRET_KEY"] or _kept_secret(instance / "secret_key")
@@ -71,8 +71,11 @@ _ENVIRONMENT: dict[str, tuple[Callable[[str], Any], Any]] = {
     "SESSION_COOKIE_SECURE": (_yes_or_no, False),
     "TRUSTED_PROXIES": (_count, 0),
     "WRITES_PER_MINUTE": (_count, 0),
+    "TABLET_IDLE_MIN": (_count, None),
+    "SESSION_IDLE_MIN": (_count, None),
+    "SESSION_HOURS": (_count, None),
 }
-"""Settings that the environment names, how each is read, and its default; docs/commands.md explains them."""
+"""Settings that the environment names, how each is read, and its default (None: the pages have their own)."""
 
 
 def _database_url(text: str, instance: Path) -> str:

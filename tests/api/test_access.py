@@ -91,8 +91,8 @@ def test_what_is_not_this_callers_is_forbidden(
 def _finding(api: Api) -> str:
     """Open a finding: a spit pulled without a reading."""
     api.keep(
-        cast.draft("load_started", at="9:00"),
-        cast.draft("spit_loaded", at="9:02"),
+        cast.draft("load_started", at="09:00"),
+        cast.draft("spit_loaded", at="09:02"),
         cast.draft("spit_pulled", at="10:36"),
     )
     return str(api.get("S1/days/2026-04-14").json["findings"][0]["key"])

@@ -18,9 +18,9 @@ DAY = "S1/days/2026-04-14"
 def example_day(api: Api) -> list[dict[str, Any]]:
     """The example day, less its rejected reading."""
     drafts = [
-        cast.draft("probe_check", at="6:10"),
-        cast.draft("load_started", at="9:00", checks={"water": True, "grease": True, "birds": True, "spits": None}),
-        cast.draft("spit_loaded", at="9:02", ties=5),
+        cast.draft("probe_check", at="06:10"),
+        cast.draft("load_started", at="09:00", checks={"water": True, "grease": True, "birds": True, "spits": None}),
+        cast.draft("spit_loaded", at="09:02", ties=5),
         cast.draft("cook_reading", at="10:31", bird=1, temperature="171.2"),
         cast.draft("spit_pulled", at="10:36", ties_removed=5),
     ]
@@ -90,8 +90,8 @@ def test_the_example_finding_reads_as_documented(api: Api, example_day: list[dic
 
 
 def test_an_entry_is_shown_with_numbers_and_its_successor(api: Api) -> None:
-    check = cast.draft("probe_check", at="6:10")
-    mended = cast.draft("probe_check", at="6:10", temperature="32", amends=check["id"], amend_reason="misread")
+    check = cast.draft("probe_check", at="06:10")
+    mended = cast.draft("probe_check", at="06:10", temperature="32", amends=check["id"], amend_reason="misread")
     api.keep(check, mended)
     first, second = _read(api)["entries"]
     assert (first["temperature"], first["superseded_by"], first["late"]) == (32.4, mended["id"], True)

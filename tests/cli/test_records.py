@@ -41,7 +41,7 @@ def test_a_day_is_signed_over_its_head(worked: Terminal) -> None:
 
 
 def test_what_stands_in_the_way_is_said_in_one_line(worked: Terminal) -> None:
-    _post(worked, cast.draft("load_started", at="9:00"), cast.draft("spit_loaded", at="9:02"))
+    _post(worked, cast.draft("load_started", at="09:00"), cast.draft("spit_loaded", at="09:02"))
     assert "spit 1 of load A-L1" in worked.fail(*_sign(worked))
 
 
