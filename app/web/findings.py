@@ -1,6 +1,7 @@
 """Findings that wait for an answer, and the corrective action that answers them."""
 
 from dataclasses import dataclass
+from datetime import datetime
 
 from flask import Blueprint, abort, flash, redirect, request, url_for
 from flask.typing import ResponseReturnValue
@@ -9,7 +10,7 @@ from flask_babel import lazy_gettext as _l
 from wtforms import RadioField, TextAreaField
 
 from app.logs import words
-from app.rules.facts import Assessment, Finding
+from app.rules.facts import Assessment, Concern, Finding
 
 from .forms import Draft, EntryForm, recorded
 from .identity import KITCHEN, requires
@@ -38,6 +39,14 @@ class CorrectiveActionForm(EntryForm):
             prevention=self.prevention.data,
         )
 
+    def allows(self, view: "ActionPage") -> bool:
+        """Whether the plan lets this become of the food; an error at the field where not."""
+        if not self.disposition.data or self.disposition.data in view.dispositions:
+            return True
+        allowed = [words.disposition_word(one) for one in view.dispositions]
+        self.refuse("disposition", words.error_words("disposition", "range", {"allowed": allowed}))
+        return False
+
     def field_of(self, index: int, name: str) -> str | None:
         """Give the field of an error; one about a finding is about the form as a whole."""
         return None if name.startswith("findings") else name
@@ -63,7 +72,9 @@ class ActionPage:
 def index() -> ResponseReturnValue:
     """List a day's findings; several may be answered at once."""
     assessment = assess_day(request.args.get("day"))
-    waiting = [finding for finding in assessment.findings if is_open(finding)]
+    waiting = sorted(
+        filter(is_open, assessment.findings), key=lambda one: (one.concerns != Concern.CRITICAL_LIMIT, one.onset_at)
+    )
     answered = [finding for finding in assessment.findings if not is_open(finding)]
     return page("findings/index.html", assessment=assessment, waiting=waiting, answered=answered)
 
@@ -75,10 +86,15 @@ def act() -> ResponseReturnValue:
     view = _chosen(request.args.getlist("finding"), request.args.get("day"))
     form = CorrectiveActionForm.of_request()
     form.disposition.choices = [(one, words.disposition_word(one)) for one in view.dispositions]
-    if request.method == "POST" and recorded(form, [form.entry(view.findings)]):
+    if request.method == "POST" and form.allows(view) and recorded(form, [form.entry(view.findings)]):
         flash(_("The corrective action is written down. Somebody in charge reviews it."))
         return redirect(url_for("home.now"), 303)
     return page("findings/act.html", 422 if form.errors_at() else 200, view=view, form=form)
+
+
+def _urgency(finding: Finding) -> tuple[bool, datetime]:
+    """Critical limits first, then by time."""
+    return finding.concerns != Concern.CRITICAL_LIMIT, finding.onset_at
 
 
 def _chosen(keys: list[str], text: str | None) -> ActionPage:

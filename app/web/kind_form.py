@@ -36,7 +36,8 @@ class KindForm(EntryForm):
 
     def fields_of(self, kind: kinds.Kind) -> list[tuple[Field, str]]:
         """Give the fields in the order of the kind, each with the variants that it is for."""
-        names = [name for name, field in kinds.all_fields(kind).items() if not isinstance(field.type, Items)]
+        fields = kinds.all_fields(kind)
+        names = [name for name in reversed(fields) if not isinstance(fields[name].type, Items)]
         return [(self._fields[name], _variants_of(kind, name)) for name in names]
 
     @property
@@ -123,13 +124,18 @@ def _item_fields(type: Items, plan: Plan) -> dict[str, Any]:
 
 
 def _variants_of(kind: kinds.Kind, name: str) -> str:
-    """Give the cases that a field is for, in words; empty where it is for all."""
-    said = []
-    for variants in kind.variants:
-        cases = [case for case, fields in variants.cases.items() if any(field.name == name for field in fields)]
-        if cases and len(cases) < len(variants.cases) and variants.case_of is str:
-            said.append(_("for: %(cases)s", cases=words.joined([words.code_word(variants.by, case) for case in cases])))
-    return "; ".join(said)
+    """Give the cases that a field is for, in words; empty where it is for all, or for more than can be said simply."""
+    holding = [variants for variants in kind.variants if any(_has(fields, name) for fields in variants.cases.values())]
+    if len(holding) != 1 or _has(kind.fields, name) or holding[0].case_of is not str:
+        return ""
+    cases = [case for case, fields in holding[0].cases.items() if _has(fields, name)]
+    if len(cases) == len(holding[0].cases):
+        return ""
+    return str(_("for: %(cases)s", cases=words.joined([words.code_word(holding[0].by, case) for case in cases])))
+
+
+def _has(fields: kinds.Fields, name: str) -> bool:
+    return any(field.name == name for field in fields)
 
 
 def _answer(value: bool | None) -> str:

@@ -84,7 +84,9 @@ def kinds_page() -> ResponseReturnValue:
     offered = [
         name for name in kinds.KINDS if name not in _NOT_HERE and (name not in _IN_CHARGE or role == "in_charge")
     ]
-    return page("mending/kinds.html", kinds=offered, own_pages=_OWN_PAGES)
+    within = [name for name in offered if _holds_birds(kinds.KINDS[name])]
+    apart = [name for name in offered if name not in within]
+    return page("mending/kinds.html", apart=apart, within=within, own_pages=_OWN_PAGES)
 
 
 @blueprint.route("/write/<kind>", methods=["GET", "POST"])
@@ -100,6 +102,11 @@ def write(kind: str) -> ResponseReturnValue:
         flash(_("Written down: %(kind)s.", kind=words.kind_word(kind)))
         return redirect(url_for("home.now"), 303)
     return page("mending/write.html", 422 if form.errors_at() else 200, kind=found, form=form)
+
+
+def _holds_birds(kind: kinds.Kind) -> bool:
+    """Whether entries of the kind are about a load, tray, batch or reheat: those have their own pages too."""
+    return any(field.name in ("load", "tray", "batch", "reheat") for field in kind.fields)
 
 
 def _find(entry_id: str) -> tuple[Entry, Plan]:
