@@ -2,7 +2,7 @@
 
 from datetime import datetime
 
-from sqlalchemy import CheckConstraint, ForeignKey, Index, LargeBinary, String, Text, UniqueConstraint
+from sqlalchemy import CheckConstraint, ForeignKey, Index, LargeBinary, String, Text, UniqueConstraint, text
 from sqlalchemy.orm import Mapped, mapped_column
 
 from .db import Base, Instant
@@ -103,14 +103,21 @@ class Throttle(Base):
 
 
 class Entry(Base):
-    """One row of the ledger. The database itself refuses to change, remove or overwrite it (see the migration)."""
+    """One row of the ledger. The database itself refuses to change, remove or overwrite it (see the migrations)."""
 
     __tablename__ = "entries"
     __table_args__ = (
         UniqueConstraint("site_id", "id"),
         UniqueConstraint("site_id", "previous_hash"),
+        CheckConstraint("seq >= 1", name="seq"),
         Index("ix_entries_site_observed", "site_id", "observed_at"),
-        Index("ix_entries_site_root", "site_id", "root_seq"),
+        Index(
+            "ix_entries_site_root",
+            "site_id",
+            "root_seq",
+            sqlite_where=text("root_seq <> seq"),
+            postgresql_where=text("root_seq <> seq"),
+        ),
     )
     site_id: Mapped[int] = mapped_column(ForeignKey("sites.id"), primary_key=True)
     seq: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
@@ -120,7 +127,7 @@ class Entry(Base):
     recorded_at: Mapped[datetime] = mapped_column(Instant)
     person: Mapped[str] = mapped_column(String(64))
     root_seq: Mapped[int]
-    """Seq of the first version of this entry (its own, unless it amends)."""
+    """Seq of the first version of this entry (its own, unless it amends). Only later versions are indexed by it."""
     previous_hash: Mapped[str] = mapped_column(String(64))
     hash: Mapped[str] = mapped_column(String(64))
     body: Mapped[bytes] = mapped_column(LargeBinary)
@@ -128,24 +135,43 @@ class Entry(Base):
 
 
 class EntrySubject(Base):
-    """Which entries name which subject (load, tray, batch, reheat, probe, unit, lot, day): made from the ledger."""
+    """Which entries name which subject, and what they move: an index made from the ledger, which can be made again.
+
+    Every version of an entry stands under every subject that any of its versions names, so that whoever reads the
+    history of one subject gets whole entries.
+    """
 
     __tablename__ = "entry_subjects"
-    site_id: Mapped[int] = mapped_column(ForeignKey("sites.id"), primary_key=True)
-    kind: Mapped[str] = mapped_column(String(16), primary_key=True)
-    name: Mapped[str] = mapped_column(Text, primary_key=True)
+    __table_args__ = ({"sqlite_with_rowid": False},)
+    site_id: Mapped[int] = mapped_column(primary_key=True)
+    subject: Mapped[str] = mapped_column(Text, primary_key=True)
+    """Kind and name, e.g. `tray:A-T1`, `spit:A-L1/2`; see `ledger/subjects.py` for all of them."""
+    observed_at: Mapped[datetime] = mapped_column(Instant, primary_key=True)
     seq: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
+    root_seq: Mapped[int]
+    role: Mapped[str] = mapped_column(String(8))
+    """What this version does to the subject: open, fill, take, move, read; else empty."""
+    quarters: Mapped[int]
+    """Birds in (positive) or out (negative) in quarters of a bird."""
+    bird: Mapped[int]
+    """The highest bird number that it speaks of; 0 for none."""
+    newest: Mapped[bool]
+    """Whether this version counts: no later one amends or withdraws it."""
 
 
 class SubjectSpan(Base):
     """From when to when a load, tray, batch or reheat held birds: derived, can be thrown away and made again."""
 
     __tablename__ = "subject_spans"
-    __table_args__ = (Index("ix_subject_spans_site_closed", "site_id", "closed_at"),)
-    site_id: Mapped[int] = mapped_column(ForeignKey("sites.id"), primary_key=True)
-    kind: Mapped[str] = mapped_column(String(16), primary_key=True)
-    name: Mapped[str] = mapped_column(Text, primary_key=True)
+    __table_args__ = (Index("ix_subject_spans_site_shown", "site_id", "shown_until"),)
+    site_id: Mapped[int] = mapped_column(primary_key=True)
+    subject: Mapped[str] = mapped_column(Text, primary_key=True)
     opened_at: Mapped[datetime] = mapped_column(Instant)
-    closed_at: Mapped[datetime | None] = mapped_column(Instant)
+    """The earliest moment at which any version of any entry filled it."""
+    shown_until: Mapped[datetime | None] = mapped_column(Instant)
+    """None while it holds birds; else when it was emptied or, if later, `mended_until`."""
+    mended_until: Mapped[datetime | None] = mapped_column(Instant)
+    """Until when it was thought to hold birds before an entry about it was mended: days until then show it."""
     opened_seq: Mapped[int]
     last_seq: Mapped[int]
+    """Seq of the last entry that moved its birds: for a view of the ledger as it was before, the span may differ."""

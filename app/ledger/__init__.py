@@ -1,0 +1,35 @@
+"""The ledger: the one way in, and every way to read it."""
+
+from .append import Result, append, preview
+from .callers import KINDS_OF, Caller
+from .day_reading import assess_day, day_entries
+from .kinds import KINDS
+from .read import day_bodies, find_entry, head, ledger_lines, today
+from .rebuilding import rebuild_index
+from .register import read_plans, read_site
+from .shape import FieldError
+from .signing import sign
+from .verify import Broken, verify
+
+__all__ = [
+    "KINDS",
+    "KINDS_OF",
+    "Broken",
+    "Caller",
+    "FieldError",
+    "Result",
+    "append",
+    "assess_day",
+    "day_bodies",
+    "day_entries",
+    "find_entry",
+    "head",
+    "ledger_lines",
+    "preview",
+    "read_plans",
+    "read_site",
+    "rebuild_index",
+    "sign",
+    "today",
+    "verify",
+]

@@ -1,0 +1,79 @@
+"""A draft on its way into the ledger: what a client sent, in its form, as an entry that is not yet numbered."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any
+
+from app.rules.facts import Entry
+
+from . import shape
+from .callers import Caller
+from .fields import instant_text, milliseconds
+from .shape import FieldError
+from .subjects import Mention, mentions
+from .typed import entry_of
+
+SET_BY_SERVER = frozenset(("v", "site", "seq", "recorded_at", "via", "clock_offset_s", "late", "previous_hash"))
+
+
+@dataclass(slots=True, eq=False)
+class Draft:
+    """A draft that has the form of its kind."""
+
+    fields: dict[str, Any]
+    """The client's fields as they are hashed, and the person."""
+    entry: Entry
+    """As the rules see it, numbered 0 so far."""
+    at: int
+    """When it was seen, in milliseconds."""
+    named: Sequence[Mention]
+    former: Sequence["Former"] = field(default=())
+    """The versions that it mends, oldest first."""
+
+    def same_as(self, body: Mapping[str, Any]) -> bool:
+        """Whether a kept entry has the same content: the client's fields, normalised, and the person."""
+        return self.fields == {name: value for name, value in body.items() if name not in SET_BY_SERVER}
+
+
+@dataclass(frozen=True, slots=True)
+class Former:
+    """A version of an entry that is mended: its seq, when it was seen (milliseconds), what it names."""
+
+    seq: int
+    at: int
+    named: Sequence[Mention]
+
+    @classmethod
+    def of(cls, entry: Entry) -> "Former":
+        """Give what the index has to know of a kept version."""
+        return cls(entry.seq, milliseconds(entry.observed_at), mentions(entry))
+
+
+@dataclass(frozen=True, slots=True)
+class Unreadable:
+    """A draft that has not the form of its kind: what is wrong, and its id so far as it has one."""
+
+    id: str | None
+    errors: tuple[FieldError, ...]
+
+
+def read_draft(draft: object, *, by: Caller, at: datetime, has_altitude: bool) -> Draft | Unreadable:
+    """Read what a client sent: the first stage of checking."""
+    shaped = shape.check(draft, has_altitude=has_altitude)
+    fields, errors = shaped.fields, shaped.errors
+    if "person" not in fields:
+        fields["person"] = by.login
+        if not by.login and not any(error.field in ("", "person") for error in errors):
+            errors = (*errors, FieldError("person", "missing", {}))
+    if errors:
+        return Unreadable(shaped.id or _sent_id(draft), errors)
+    body = fields | {"seq": 0, "recorded_at": instant_text(at), "via": by.via, "late": False}
+    entry = entry_of(body, root_seq=0, root=fields["id"])
+    return Draft(fields, entry, milliseconds(entry.observed_at), mentions(entry))
+
+
+def _sent_id(draft: object) -> str | None:
+    """Give an id that is no UUID as it was sent, so that a client finds its draft again."""
+    sent = draft.get("id") if isinstance(draft, dict) else None
+    return sent if isinstance(sent, str) and sent.isascii() and len(sent) <= 100 else None

@@ -1,0 +1,78 @@
+"""Is a finding's key known? An action or verification names findings, and only such as there are."""
+
+from collections.abc import Iterable
+from datetime import date, datetime, timedelta
+from itertools import islice
+
+from app.rules.facts import Finding
+
+from . import day_reading, rows
+from .desk import Desk
+from .subjects import HOLDERS, Key, read_key
+
+_ONE_DAY = timedelta(days=1)
+_MOST_DAYS = 40
+"""How many days are looked at for one key: no food is kept for longer."""
+
+
+def is_known(desk: Desk, text: str, *, at: datetime) -> bool:
+    """Whether some day has such a finding, or had it before a mending, as the ledger stands; `at` is when the answer
+    was seen, which the tablet's clock may put a little ahead of now."""
+    key = read_key(text)
+    if key is None:
+        return False
+    as_of = max(at, desk.at)
+    found = (_has(desk, key, text, day, as_of) for day in islice(_days(desk, key, as_of), _MOST_DAYS))
+    return any(found)
+
+
+def _has(desk: Desk, key: Key, text: str, day: date, as_of: datetime) -> bool:
+    asked = (day, desk.seq, as_of)
+    assessment = desk.assessed.get(asked)
+    if assessment is None:
+        desk.flush()
+        assessment = day_reading.assess_site_day(desk.session, desk.site, day, as_of=as_of)
+        desk.assessed[asked] = assessment
+    findings = (*assessment.findings, *(item.finding for item in assessment.cleared))
+    return any(_is_meant(finding, key, text) for finding in findings)
+
+
+def _is_meant(finding: Finding, key: Key, text: str) -> bool:
+    if finding.key == text:
+        return True
+    same = finding.rule == key.rule and finding.subject.kind == key.kind and finding.subject.label == key.label
+    return same and key.opener in finding.entries
+
+
+def _days(desk: Desk, key: Key, as_of: datetime) -> Iterable[date]:
+    """Give the business days that may tell of it, the likeliest first, none after today."""
+    today = desk.day_of(as_of)
+    return (day for day in dict.fromkeys(_candidates(desk, key)) if day <= today)
+
+
+def _candidates(desk: Desk, key: Key) -> Iterable[date]:
+    try:
+        yield date.fromisoformat(key.opener)
+        return
+    except ValueError:
+        pass
+    desk.flush()
+    opener = rows.by_ids(desk.session, desk.site.id, [key.opener])
+    if not opener:
+        return
+    moments = rows.moments_of(desk.session, desk.site.id, opener[0].root_seq)
+    yield from _around(desk, moments)
+    if key.kind in HOLDERS or key.kind == "spit":
+        # What was opened then may have come due later: on the days of its other entries, or once its date mark passed.
+        subject = key.subject
+        later = list(_around(desk, rows.moments_about(desk.session, desk.site.id, subject)))
+        yield from later
+        shelf_life = desk.plan_at(moments[0]).limits.date_mark_days
+        yield from (day + timedelta(days=shelf_life) for day in (*_around(desk, moments), *later))
+
+
+def _around(desk: Desk, moments: Iterable[datetime]) -> Iterable[date]:
+    for at in moments:
+        day = desk.day_of(at)
+        yield day
+        yield day + _ONE_DAY

@@ -1,0 +1,55 @@
+"""Making the index and the spans again from the ledger: they are kept for speed and are never the truth."""
+
+from collections.abc import Iterator
+from datetime import datetime
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from . import keeping, rows, writing
+from .callers import Caller
+from .desk import Desk
+from .drafts import Draft, Former
+from .fields import milliseconds
+from .rows import ENTRY
+from .subjects import mentions
+from .typed import Row, typed
+
+_AT_A_TIME = 1000
+_NOBODY = Caller(login="", name="", role="", via="session")
+
+
+def rebuild_index(session: Session, code: str, *, at: datetime) -> None:
+    """Throw away a site's index and spans and make them again. The session must come from Database.writing()."""
+    desk = Desk(session, code, by=_NOBODY, at=at)
+    writing.forget_index(session, desk.site.id)
+    for portion in _portions(session, desk.site.id):
+        drafts = [_draft(desk, row) for row in portion]
+        # Only what this portion names stays in memory.
+        desk.states.clear()
+        desk.spans.clear()
+        desk.look_up_subjects(drafts)
+        for draft in drafts:
+            keeping.book(desk, draft, recorded_at=milliseconds(draft.entry.recorded_at))
+        desk.flush()
+
+
+def _portions(session: Session, site_id: int) -> Iterator[list[Row]]:
+    query, seq = select(ENTRY.seq, ENTRY.root_seq, ENTRY.body).where(ENTRY.site_id == site_id).order_by(ENTRY.seq), 0
+    while found := session.execute(query.where(ENTRY.seq > seq).limit(_AT_A_TIME)).all():
+        yield [Row(*row) for row in found]
+        seq = found[-1][0]
+
+
+def _draft(desk: Desk, row: Row) -> Draft:
+    versions = [row]
+    if row.seq != row.root_seq:
+        versions = [
+            *rows.by_seqs(desk.session, desk.site.id, [row.root_seq]),
+            *rows.amendments_of(desk.session, desk.site.id, [row.root_seq]),
+        ]
+    entries = [entry for entry in typed(versions) if entry.seq <= row.seq]
+    entries.sort(key=lambda entry: entry.seq)
+    entry = entries[-1]
+    former = [Former.of(earlier) for earlier in entries[:-1]]
+    return Draft({}, entry, milliseconds(entry.observed_at), mentions(entry), former)

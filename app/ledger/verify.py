@@ -1,0 +1,120 @@
+"""Verifying: the chain, the columns beside it and the sign-offs are held against the bytes that were hashed."""
+
+import hashlib
+import json
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any, NamedTuple
+
+from sqlalchemy import BigInteger, func, select, type_coerce
+from sqlalchemy.orm import Session
+
+from app import models
+from app.rules import chain
+
+from . import register
+from .fields import milliseconds, read_instant
+from .rows import ENTRY
+
+_AT_A_TIME = 2000
+
+
+@dataclass(frozen=True, slots=True)
+class Broken:
+    """The first entry of a ledger that is not as it was written, or is missing, and a word on why."""
+
+    seq: int
+    reason: str
+    """missing, link, body, columns or sign_off."""
+
+
+class _Row(NamedTuple):
+    seq: int
+    root_seq: int
+    id: str
+    kind: str
+    observed_at: int
+    recorded_at: int
+    person: str
+    previous_hash: str
+    hash: str
+    body: bytes
+
+
+_COLUMNS = (
+    *(ENTRY.seq, ENTRY.root_seq, ENTRY.id, ENTRY.kind),
+    *(type_coerce(ENTRY.observed_at, BigInteger), type_coerce(ENTRY.recorded_at, BigInteger)),
+    *(ENTRY.person, ENTRY.previous_hash, ENTRY.hash, ENTRY.body),
+)
+
+
+def verify(session: Session, code: str) -> Broken | None:
+    """Walk a site's ledger from its beginning; give the first entry that is broken or missing, or None.
+
+    Memory stays the same however long the ledger is. Raises LookupError for no such site.
+    """
+    site = register.get_site_row(session, code)
+    previous_hash, seq = chain.genesis_hash(code), 0
+    for row in _rows(session, site.id):
+        seq += 1
+        if row.seq != seq:
+            return Broken(seq, "missing")
+        reason = _fault(session, site, row, previous_hash)
+        if reason is not None:
+            return Broken(seq, reason)
+        previous_hash = row.hash
+    # Whoever cut off the newest entries may have left what points to them.
+    table = models.EntrySubject
+    last = session.execute(select(func.max(table.seq)).where(table.site_id == site.id)).scalar() or 0
+    return Broken(seq + 1, "missing") if last > seq else None
+
+
+def _rows(session: Session, site_id: int) -> Iterator[_Row]:
+    query, seq = select(*_COLUMNS).where(ENTRY.site_id == site_id).order_by(ENTRY.seq), -(2**31)
+    while found := session.execute(query.where(ENTRY.seq > seq).limit(_AT_A_TIME)).all():
+        yield from (_Row(*row) for row in found)
+        seq = found[-1][0]
+
+
+def _fault(session: Session, site: register.SiteRow, row: _Row, previous_hash: str) -> str | None:
+    """Say what is wrong with an entry that follows the one of this hash, or None."""
+    if row.previous_hash != previous_hash:
+        return "link"
+    if hashlib.sha256(row.body).hexdigest() != row.hash:
+        return "body"
+    try:
+        body = json.loads(row.body)
+        if chain.canonical(body) != row.body or body["v"] != 1:
+            return "body"
+        if not _agree(session, site, row, body):
+            return "columns"
+        return _sign_off_fault(session, site.id, row.seq, body)
+    except (ValueError, KeyError, TypeError):
+        return "body"
+
+
+def _agree(session: Session, site: register.SiteRow, row: _Row, body: dict[str, Any]) -> bool:
+    """Whether the columns say the same as the body."""
+    told = (body["seq"], body["id"], body["kind"], body["person"], body["previous_hash"], body["site"])
+    kept = (row.seq, row.id, row.kind, row.person, row.previous_hash, site.code)
+    moments = (milliseconds(read_instant(body["observed_at"])), milliseconds(read_instant(body["recorded_at"])))
+    same = told == kept and moments == (row.observed_at, row.recorded_at)
+    return same and row.root_seq == _root_seq(session, site.id, row.seq, body)
+
+
+def _root_seq(session: Session, site_id: int, seq: int, body: dict[str, Any]) -> int | None:
+    """Give the seq of the first version that the body tells of."""
+    if "amends" not in body:
+        return seq
+    query = select(ENTRY.root_seq).where(ENTRY.site_id == site_id, ENTRY.id == body["amends"], ENTRY.seq < seq)
+    return session.execute(query).scalar()
+
+
+def _sign_off_fault(session: Session, site_id: int, seq: int, body: dict[str, Any]) -> str | None:
+    """Whether a sign-off still covers what was signed."""
+    if body["kind"] != "sign_off":
+        return None
+    covered = body["covers_seq"]
+    query = select(ENTRY.hash).where(ENTRY.site_id == site_id, ENTRY.seq == covered)
+    held = session.execute(query).scalar() == body["covers_hash"]
+    return None if held and covered < seq else "sign_off"
