@@ -52,8 +52,13 @@ class Gathering:
         conditions: list[_Condition] = [INDEX.role.in_(MOVING)] if moving_only else []
         conditions += [INDEX.observed_at >= starts_at] if starts_at is not None else []
         conditions += [INDEX.observed_at < ends_at] if ends_at is not None else []
-        joined = (INDEX.site_id == ENTRY.site_id, INDEX.seq == ENTRY.seq, *conditions)
-        found = [row for portion in rows.chunks(subjects) for row in self._rows(*joined, INDEX.subject.in_(portion))]
+        # As a list of seqs, not as a join: else SQLite may walk all entries and look each up in the index.
+        index = select(INDEX.seq).where(INDEX.site_id == self.site_id, *conditions)
+        found = [
+            row
+            for portion in rows.chunks(subjects)
+            for row in self._rows(ENTRY.seq.in_(index.where(INDEX.subject.in_(portion))))
+        ]
         return self._add(found)
 
     def _rows(self, *conditions: _Condition) -> list[Row]:
