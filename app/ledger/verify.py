@@ -38,7 +38,8 @@ class _Row(NamedTuple):
     person: str
     previous_hash: str
     hash: str
-    body: bytes
+    body: bytes | str
+    """Bytes; SQLite keeps a text where somebody wrote one over them."""
 
 
 _COLUMNS = (
@@ -80,7 +81,7 @@ def _fault(session: Session, site: register.SiteRow, row: _Row, previous_hash: s
     """Say what is wrong with an entry that follows the one of this hash, or None."""
     if row.previous_hash != previous_hash:
         return "link"
-    if hashlib.sha256(row.body).hexdigest() != row.hash:
+    if not isinstance(row.body, bytes) or hashlib.sha256(row.body).hexdigest() != row.hash:
         return "body"
     try:
         body = json.loads(row.body)
