@@ -8,6 +8,7 @@ from typing import Any
 
 from flask import Blueprint, Response, request, stream_with_context
 from flask.typing import ResponseReturnValue
+from flask_babel import lazy_gettext as _l
 
 from app import clock, ledger
 from app.logs import words
@@ -19,6 +20,14 @@ from .pages import page
 from .review import get_day
 
 blueprint = Blueprint("inspection", __name__)
+
+_REASONS = {
+    "missing": _l("It is missing."),
+    "link": _l("It does not follow the entry before it."),
+    "body": _l("What it says is not what was hashed."),
+    "columns": _l("What is searched by is not what the entry says."),
+    "sign_off": _l("It signs records that are not those that are here."),
+}
 
 _CHECKED_AT_ONCE = 20_000
 """Entries that are checked in well under a second; a longer ledger is checked when somebody asks."""
@@ -32,6 +41,11 @@ class Chain:
     hash: str
     checked_at: datetime | None
     broken: ledger.Broken | None
+
+    @property
+    def reason(self) -> str:
+        """Why the chain is broken, in words."""
+        return str(_REASONS[self.broken.reason]) if self.broken else ""
 
 
 @dataclass(frozen=True, slots=True)
