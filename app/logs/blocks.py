@@ -1,7 +1,7 @@
 """The subjects of the day as blocks of the log: a load with its spits, a tray, a batch, a probe, with their lines."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 
@@ -22,6 +22,7 @@ from app.rules.facts import (
 )
 
 from . import words
+from .charts import Chart, batch_chart
 from .lines import Line, Logbook
 from .words.marking import gettext as _
 from .words.marking import ngettext
@@ -56,7 +57,8 @@ class Block:
     verdict: VerdictWords | None = None
     facts: tuple[tuple[str, str], ...] = ()
     spits: tuple[SpitRow, ...] = ()
-    lines: tuple[Line, ...] = field(default=())
+    lines: tuple[Line, ...] = ()
+    chart: Chart | None = None
 
 
 def verdict_words(verdict: Verdict) -> VerdictWords:
@@ -143,7 +145,20 @@ def batch_block(batch: BatchView, book: Logbook) -> Block:
         verdict=verdict_words(worst(stage.verdict for stage in stages)) if stages else None,
         facts=tuple(facts),
         lines=book.lines(batch.history),
+        chart=_cooling_chart(batch, book),
     )
+
+
+def _cooling_chart(batch: BatchView, book: Logbook) -> Chart | None:
+    """Draw how a batch cooled, where it did so on this day and under its plan, and more than once was read."""
+    day = book.assessment
+    readings = [entry for entry in batch.history if "temperature" in entry.fields]
+    if len(readings) < _READINGS_WORTH_DRAWING or batch.started_at < day.starts_at:
+        return None
+    return batch_chart(batch, limits=day.plan.limits, zone=day.site.timezone)
+
+
+_READINGS_WORTH_DRAWING = 2
 
 
 def reheat_block(reheat: ReheatView, book: Logbook) -> Block:

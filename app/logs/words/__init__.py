@@ -24,6 +24,7 @@ from .measures import (
     measured,
     minutes,
     number,
+    short_day,
 )
 from .names import (
     band_word,
@@ -101,6 +102,7 @@ __all__ = [
     "sentence_start",
     "setting_value",
     "setting_word",
+    "short_day",
     "state_word",
     "status_word",
     "subject_words",

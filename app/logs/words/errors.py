@@ -193,7 +193,7 @@ def _forbidden(field: str, values: _Values) -> str:
         return _("Only a tablet of the kitchen says when an entry was saved on it.")
     if field == "kind" and values.get("value") == "sign_off":
         return _("Sign the day on its page or with the sign command: the signer has to be present.")
-    if field == "kind":
+    if field in ("kind", "login"):
         return _("This is for the person in charge.")
     return _("%(field)s: this is not yours to write.", field=sentence_start(field_word(field)))
 

@@ -100,6 +100,11 @@ def day_words(day: date) -> str:
     return dates.format_date(day, "EEE d MMMM y", locale=_locale())
 
 
+def short_day(day: date) -> str:
+    """Give a day as it stands under a chart: `15 Apr`."""
+    return dates.format_date(day, "d MMM", locale=_locale())
+
+
 def joined(parts: Sequence[str]) -> str:
     """Join words as a list is read out: `1, 2 and 3`."""
     if len(parts) < 2:

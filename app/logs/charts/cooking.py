@@ -1,0 +1,107 @@
+"""A load: what was read on each spit, against the limit, with the changes of rotation and what is expected."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from app.logs import words
+from app.logs.words.marking import gettext as _
+from app.rules.facts import Entry, LoadView, SpitView
+from app.rules.forecast import Forecast
+from app.rules.plan import TemperatureLimit
+
+from .drawing import DASHES, INK, MARKS, Board, Chart, Clock, Table, axis_unit, draw, limit_height, on_axis
+from .expected import draw_expected
+
+
+@dataclass(frozen=True, slots=True)
+class _Drawn:
+    load: LoadView
+    clock: Clock
+    unit: str
+
+
+def load_chart(
+    load: LoadView,
+    *,
+    limit: TemperatureLimit,
+    zone: ZoneInfo,
+    settings: Sequence[Entry] = (),
+    forecasts: Mapping[int, Forecast] | None = None,
+) -> Chart:
+    """Draw a load. `settings` are its oven's entries while it cooked; `forecasts` by number of spit."""
+    expected = forecasts or {}
+    readings = [entry.reading for spit in load.spits for entry in spit.readings]
+    moments = [load.started_at, *(pull.observed_at for spit in load.spits for pull in spit.pulls)]
+    moments += [entry.observed_at for spit in load.spits for entry in spit.readings]
+    moments += [at for forecast in expected.values() for at in (forecast.about, forecast.latest or forecast.about)]
+    drawn = _Drawn(load, Clock.over(moments, zone), axis_unit(readings))
+
+    def paint(board: Board) -> None:
+        board.draw_limit(limit, drawn.unit)
+        for spit in load.spits:
+            _draw_spit(board, spit, drawn)
+        _draw_settings(board, settings, drawn.clock)
+        for number, forecast in expected.items():
+            draw_expected(board, forecast, drawn.clock, limit_height(limit, drawn.unit), mark=_mark(number))
+        board.top.set_ylabel(f"°{drawn.unit}")
+        board.show_clock(drawn.clock)
+        board.show_legend()
+
+    title = _title(load, limit, zone)
+    return Chart(title, draw(paint, name=f"load-{load.load}", title=title), _table(load, zone))
+
+
+def _mark(spit: int) -> str:
+    return MARKS[(spit - 1) % len(MARKS)]
+
+
+def _draw_spit(board: Board, spit: SpitView, drawn: _Drawn) -> None:
+    """Draw the readings of a spit; those of one bird and place are joined, for only they are one curve."""
+    curves: dict[tuple[int, str], list[Entry]] = {}
+    for entry in spit.readings:
+        curves.setdefault((entry.fields["bird"], entry.fields["place"]), []).append(entry)
+    mark = _mark(spit.spit)
+    for number, curve in enumerate(curves.values()):
+        places = [drawn.clock.minute(entry.observed_at) for entry in curve]
+        heights = [on_axis(entry.reading, drawn.unit) for entry in curve]
+        dash = DASHES[number % len(DASHES)]
+        (line,) = board.top.plot(places, heights, dash, color=INK, marker=mark, fillstyle="none")
+        if number == 0:
+            line.set_label(_("spit %(spit)s", spit=spit.spit))
+    for pull in spit.pulls:
+        place = drawn.clock.minute(pull.observed_at)
+        board.top.plot(place, 0.03, marker=mark, color=INK, transform=board.top.get_xaxis_transform())
+        board.write(_("pulled"), place, 0.03)
+
+
+def _draw_settings(board: Board, settings: Sequence[Entry], clock: Clock) -> None:
+    for entry in settings:
+        if "rotation" not in entry.fields or not clock.start <= entry.observed_at <= clock.end:
+            continue
+        place = clock.minute(entry.observed_at)
+        board.top.axvline(place, color=INK, linewidth=0.7, linestyle=(0, (1, 3)))
+        board.write(_("%(percent)s %%", percent=words.number(entry.fields["rotation"])), place, 0.93)
+
+
+def _title(load: LoadView, limit: TemperatureLimit, zone: ZoneInfo) -> str:
+    count = sum(len(spit.readings) for spit in load.spits)
+    return _(
+        "Load %(load)s, started %(at)s: %(count)s readings against the limit of %(limit)s.",
+        load=load.load,
+        at=words.local_time(load.started_at, zone),
+        count=count,
+        limit=words.limit(limit),
+    )
+
+
+def _table(load: LoadView, zone: ZoneInfo) -> Table:
+    rows: list[tuple[datetime, tuple[str, ...]]] = []
+    for spit in load.spits:
+        for entry in spit.readings:
+            bird = _("%(bird)s, %(place)s", bird=entry.fields["bird"], place=words.place_word(entry.fields["place"]))
+            row = (words.local_time(entry.observed_at, zone), str(spit.spit), bird, words.measured(entry.reading))
+            rows.append((entry.observed_at, row))
+    rows.sort(key=lambda timed: timed[0])
+    return Table((_("Seen"), _("Spit"), _("Bird"), _("Read")), tuple(row for _at, row in rows))

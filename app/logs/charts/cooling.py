@@ -1,0 +1,85 @@
+"""A batch's cooling against its two marks: by when it has to be down to which temperature."""
+
+from collections.abc import Sequence
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from app.logs import words
+from app.logs.words.marking import gettext as _
+from app.rules.facts import BatchView, Entry
+from app.rules.forecast import Forecast
+from app.rules.plan import Limits, TemperatureLimit
+
+from .drawing import INK, Board, Chart, Clock, Table, axis_unit, draw, limit_height, on_axis, write_at_right
+from .expected import draw_expected
+
+_Mark = tuple[TemperatureLimit, datetime]
+
+
+def batch_chart(
+    batch: BatchView, *, limits: Limits, zone: ZoneInfo, forecasts: Sequence[Forecast | None] = (None, None)
+) -> Chart:
+    """Draw a batch's readings and its two marks. `forecasts`: when it is expected to pass each of them, if it is."""
+    readings = [entry for entry in batch.history if "temperature" in entry.fields]
+    unit = axis_unit([entry.reading for entry in readings])
+    marks = _marks(batch, limits)
+    moments = [batch.started_at, *(entry.observed_at for entry in readings), *(due for _limit, due in marks)]
+    clock = Clock.over(moments, zone)
+
+    def paint(board: Board) -> None:
+        places = [clock.minute(entry.observed_at) for entry in readings]
+        board.top.plot(places, [on_axis(entry.reading, unit) for entry in readings], color=INK, marker="o")
+        board.top.set_ylim(0 if unit == "C" else 32, max(60 if unit == "C" else 140, board.top.get_ylim()[1]))
+        for (limit, due), forecast in zip(marks, forecasts, strict=False):
+            label = _("%(limit)s by %(due)s", limit=words.limit(limit, unit), due=words.local_time(due, zone))
+            _draw_mark(board, limit_height(limit, unit), clock.minute(due), label)
+            if forecast:
+                draw_expected(board, forecast, clock, limit_height(limit, unit))
+        board.top.set_ylabel(f"°{unit}")
+        board.show_clock(clock)
+
+    title = _title(batch, marks, zone)
+    return Chart(title, draw(paint, name=f"batch-{batch.batch}", title=title), _table(batch, readings, marks, zone))
+
+
+def _marks(batch: BatchView, limits: Limits) -> list[_Mark]:
+    stages = ((limits.cool_first, batch.first_stage), (limits.cool_total, batch.total))
+    return [(limit, stage.due_at) for limit, stage in stages if stage is not None]
+
+
+def _draw_mark(board: Board, height: float, due: float, label: str) -> None:
+    """Draw where no reading may be: later than the mark's time and over its temperature."""
+    low, high = board.top.get_ylim()
+    board.top.axhline(height, color=INK, linewidth=0.7, linestyle=(0, (1, 3)))
+    board.top.plot([due, due], [height, high], color=INK, linewidth=1.8)
+    right = board.top.get_xlim()[1]
+    board.top.plot([due, max(right, due)], [height, height], color=INK, linewidth=1.8)
+    board.top.set_ylim(low, high)
+    write_at_right(board.top, height, label)
+
+
+def _title(batch: BatchView, marks: Sequence[_Mark], zone: ZoneInfo) -> str:
+    if not marks:
+        return _(
+            "Batch %(batch)s, cooling from %(start)s.",
+            batch=batch.batch,
+            start=words.local_time(batch.started_at, zone),
+        )
+    asked = [
+        _("%(limit)s by %(due)s", limit=words.limit(limit), due=words.local_time(due, zone)) for limit, due in marks
+    ]
+    return _(
+        "Batch %(batch)s, cooling from %(start)s; it has to be down to %(marks)s.",
+        batch=batch.batch,
+        start=words.local_time(batch.started_at, zone),
+        marks=words.joined(asked),
+    )
+
+
+def _table(batch: BatchView, readings: Sequence[Entry], marks: Sequence[_Mark], zone: ZoneInfo) -> Table:
+    rows = [(entry.observed_at, words.measured(entry.reading), "") for entry in readings]
+    rows += [(due, "", _("due: %(limit)s", limit=words.limit(limit))) for limit, due in marks]
+    rows.append((batch.started_at, "", _("cooling starts")))
+    rows.sort(key=lambda row: row[0])
+    told = tuple((words.local_time(at, zone), words.duration(at - batch.started_at), *rest) for at, *rest in rows)
+    return Table((_("Seen"), _("Since the start"), _("Read"), _("Mark")), told)

@@ -1,0 +1,86 @@
+"""A tray's life: its readings against the limit above, the birds in it below."""
+
+from collections.abc import Sequence
+from decimal import Decimal
+from zoneinfo import ZoneInfo
+
+from app.logs import words
+from app.logs.words.marking import gettext as _
+from app.rules.facts import Entry, Subject, TrayView
+from app.rules.forecast import Forecast
+from app.rules.movements import flows
+from app.rules.plan import TemperatureLimit
+
+from .drawing import INK, Board, Chart, Clock, Table, axis_unit, draw, limit_height, on_axis
+from .expected import draw_expected
+
+
+def tray_chart(tray: TrayView, *, limit: TemperatureLimit, zone: ZoneInfo, forecast: Forecast | None = None) -> Chart:
+    """Draw a tray's readings and how many birds it held."""
+    readings = [entry for entry in tray.history if entry.kind == "hold_reading"]
+    unit = axis_unit([entry.reading for entry in readings])
+    moments = [tray.opened_at, *(entry.observed_at for entry in tray.history)]
+    if forecast:
+        moments += [forecast.about, forecast.latest or forecast.about]
+    clock = Clock.over(moments, zone)
+
+    def paint(board: Board) -> None:
+        board.draw_limit(limit, unit)
+        places = [clock.minute(entry.observed_at) for entry in readings]
+        board.top.plot(places, [on_axis(entry.reading, unit) for entry in readings], color=INK, marker="o")
+        if forecast:
+            draw_expected(board, forecast, clock, limit_height(limit, unit))
+        board.top.set_ylabel(f"°{unit}")
+        _draw_birds(board, tray, clock)
+        _draw_control(board, tray.history, clock)
+        board.show_clock(clock)
+
+    title = _(
+        "Tray %(tray)s: %(count)s readings against the limit of %(limit)s, and the birds in it.",
+        tray=tray.tray,
+        count=len(readings),
+        limit=words.limit(limit),
+    )
+    return Chart(title, draw(paint, name=f"tray-{tray.tray}", title=title, heights=(3, 1)), _table(tray, zone))
+
+
+def _draw_birds(board: Board, tray: TrayView, clock: Clock) -> None:
+    """Draw in the lower diagram how many birds the tray held."""
+    held = _held(tray)
+    places = [clock.minute(entry.observed_at) for entry, _birds in held]
+    counts = [float(birds) for _entry, birds in held]
+    axes = board.panels[1]
+    axes.step([*places, clock.minute(clock.end)], [*counts, counts[-1]], where="post", color=INK)
+    axes.set_ylim(0, max(counts) * 1.15)
+    axes.locator_params(axis="y", integer=True, nbins=3)
+    axes.set_ylabel(_("birds"))
+
+
+def _held(tray: TrayView) -> list[tuple[Entry, Decimal]]:
+    subject, birds, held = Subject("tray", tray.tray), Decimal(0), []
+    for entry in tray.history:
+        moved = [flow.birds for flow in flows(entry) if flow.subject == subject]
+        if moved:
+            birds += sum(moved)
+            held.append((entry, birds))
+    return held
+
+
+def _draw_control(board: Board, history: Sequence[Entry], clock: Clock) -> None:
+    """Hatch the time under time as the control: no temperature is asked for there."""
+    start = next((entry for entry in history if entry.kind == "time_control_started"), None)
+    if start is None:
+        return
+    begins, ends = clock.minute(start.observed_at), clock.minute(clock.end)
+    board.top.axvspan(begins, ends, facecolor="none", edgecolor=INK, hatch="..", linewidth=0.5)
+    board.write(_("time control"), begins, 0.05)
+
+
+def _table(tray: TrayView, zone: ZoneInfo) -> Table:
+    held = {entry.id: words.bird_count(birds) for entry, birds in _held(tray)}
+    rows = []
+    for entry in tray.history:
+        said = words.entry_words(entry, zone)
+        row = (words.local_time(entry.observed_at, zone), said.what, said.value, held.get(entry.id, ""))
+        rows.append(row)
+    return Table((_("Seen"), _("Entry"), _("Read or counted"), _("Birds then held")), tuple(rows))

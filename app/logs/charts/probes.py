@@ -1,0 +1,65 @@
+"""A probe's checks over time: how far off it read, against how far off it may be."""
+
+from collections.abc import Sequence
+from decimal import Decimal
+from zoneinfo import ZoneInfo
+
+from app.logs import words
+from app.logs.words.marking import gettext as _
+from app.rules.facts import Verdict
+from app.rules.plan import Limits
+from app.rules.probes import CheckResult
+
+from .drawing import INK, Board, Chart, Clock, Table, draw
+
+_NINE_FIFTHS = Decimal(9) / 5
+
+
+def probe_chart(
+    probe: str, checks: Sequence[CheckResult], *, scale: str | None, limits: Limits, zone: ZoneInfo
+) -> Chart:
+    """Draw a probe's checks, in the unit of its tolerance: °F for a display that shows only °F, else °C."""
+    unit = "F" if scale == "F" else "C"
+    tolerance = limits.probe_tolerance_f if unit == "F" else limits.probe_tolerance_c
+    measured = [(check, error) for check in checks if (error := _error(check, unit)) is not None]
+    clock = Clock.over([check.entry.observed_at for check in checks], zone)
+
+    def paint(board: Board) -> None:
+        board.top.axhline(0, color=INK, linewidth=0.6)
+        for edge in (tolerance, -tolerance):
+            board.draw_edge(float(edge), words.degrees(edge, unit))
+        for passes, mark in ((True, "o"), (False, "X")):
+            some = [(check, error) for check, error in measured if check.passes is passes]
+            places = [clock.minute(check.entry.observed_at) for check, _error in some]
+            label = words.verdict_word(Verdict.MET if passes else Verdict.NOT_MET)
+            board.top.plot(places, [float(error) for _check, error in some], mark, color=INK, label=label)
+        board.top.set_ylabel(_("error, °%(unit)s", unit=unit))
+        board.show_clock(clock)
+        board.show_legend()
+
+    title = _(
+        "Probe %(probe)s: %(count)s checks; it may be off by %(tolerance)s.",
+        probe=probe,
+        count=len(checks),
+        tolerance=words.degrees(tolerance, unit),
+    )
+    return Chart(title, draw(paint, name=f"probe-{probe}", title=title), _table(checks, zone))
+
+
+def _error(check: CheckResult, unit: str) -> Decimal | None:
+    """Give the error on the chart's scale; converted for the eye only, the check itself was judged unrounded."""
+    if check.error is None or check.entry.fields["unit"] == unit:
+        return check.error
+    return check.error * _NINE_FIFTHS if unit == "F" else check.error / _NINE_FIFTHS
+
+
+def _table(checks: Sequence[CheckResult], zone: ZoneInfo) -> Table:
+    rows = []
+    for check in checks:
+        entry = check.entry
+        read = _("no display") if entry.temperature is None else words.measured(entry.temperature)
+        error = "" if check.error is None else words.degrees(round(check.error, 2), entry.fields["unit"])
+        verdict = words.verdict_word(Verdict.MET if check.passes else Verdict.NOT_MET)
+        method = words.method_word(entry.fields["method"])
+        rows.append((words.local_date_time(entry.observed_at, zone), method, read, error, verdict))
+    return Table((_("Seen"), _("Method"), _("Read"), _("Error"), _("Verdict")), tuple(rows))
