@@ -52,6 +52,7 @@ def _told(view: Callable[_P, None]) -> Callable[_P, None]:
         except (click.ClickException, click.exceptions.Exit):
             raise
         except click.Abort:
+            click.echo(err=True)  # the question stands on a line of its own
             raise Failed(_("Stopped: nothing more was typed.")) from None
         except Exception as error:
             if current_app.debug:

@@ -9,8 +9,10 @@ from pathlib import Path
 from typing import cast
 
 import click
+from alembic.util import CommandError
 from flask_babel import gettext as _
 from sqlalchemy import Table, func, insert, select
+from sqlalchemy.exc import SQLAlchemyError
 from sqlalchemy.orm import Session
 
 from app import ledger, register, schema
@@ -48,23 +50,36 @@ def backup(file: Path) -> None:
 @click.argument("file", type=click.Path(path_type=Path))
 def restore(file: Path) -> None:
     """Fill the database from the backup FILE; a database that already holds a site is refused."""
-    with file.open("rb") as opened:
-        if opened.read(len(_SQLITE)) != _SQLITE:
-            raise Failed(_("%(file)s is not a backup of this program.", file=file))
     target = get_database()
-    schema.upgrade(target.url)
-    with tempfile.TemporaryDirectory() as folder:
-        # A backup of an earlier version is brought up to date first; the file itself stays as it is.
-        draft = Path(shutil.copyfile(file, Path(folder) / "backup"))
-        schema.upgrade(f"sqlite:///{draft}")
-        with _opened(draft) as source, source.reading() as old, target.writing() as new:
-            if new.scalar(select(func.count()).select_from(Base.metadata.tables["sites"])):
+    with tempfile.TemporaryDirectory() as folder, _read_backup(file, Path(folder)) as source:
+        schema.upgrade(target.url)
+        with source.reading() as old, target.writing() as new:
+            if register.list_sites(new):
                 raise Failed(_("This database holds a site already; a backup is restored into an empty one."))
+            if not register.list_sites(old):
+                raise Failed(_("%(file)s holds no site.", file=file))
             _copy_rows(old, new)
             broken = _broken(new)
     if broken:
         raise Failed(_("%(file)s is restored, but %(broken)s in it.", file=file, broken=broken))
     click.echo(_("%(file)s is restored and its chain is unbroken.", file=file))
+
+
+@contextmanager
+def _read_backup(file: Path, folder: Path) -> Iterator[Database]:
+    """Open a copy of the backup, brought up to date where it is of an earlier version; the file stays as it is."""
+    draft = Path(shutil.copyfile(file, folder / "backup"))
+    with draft.open("rb") as opened:
+        is_sqlite = opened.read(len(_SQLITE)) == _SQLITE
+    try:
+        if is_sqlite:
+            schema.upgrade(f"sqlite:///{draft}")
+    except (SQLAlchemyError, CommandError):
+        is_sqlite = False
+    if not is_sqlite:
+        raise Failed(_("%(file)s is not a backup of this program, or of a later version of it.", file=file))
+    with _opened(draft) as database:
+        yield database
 
 
 def _copy_to(database: Database, file: Path) -> None:

@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 
 from app import clock, ledger, register
 from app.logs import words
+from app.register import Refused
 from app.rules.facts import Assessment, Blocking
 from app.server import day_log, get_database
 
@@ -28,6 +29,8 @@ def sign(site: str, day: str, login: str | None, password_file: str | None) -> N
     at, database = clock.utc_now(), get_database()
     with database.reading() as session:
         signer = checked(register.check_password(session, register.get_site(session, site), who, typed))
+        if signer.role != "in_charge":
+            raise Refused("login", "forbidden", value=signer.login)
         shown = ledger.head(session, site)
     by = ledger.Caller(login=signer.login, name=signer.name, role=signer.role, via="session", signing=True)
     with database.writing() as session:

@@ -32,12 +32,12 @@ class Api:
     def keep(self, *drafts: dict[str, Any], by: str = "cook") -> list[dict[str, Any]]:
         """Post drafts that must all be accepted."""
         response = self.post(list(drafts), by=by)
-        assert [result["errors"] for result in response.json] == [[]] * len(drafts)
-        return list(response.json)
+        assert [result["errors"] for result in response.get_json()] == [[]] * len(drafts)
+        return list(response.get_json())
 
     def only_error(self, draft: Any, *, by: str = "cook") -> tuple[str, str]:
         """Post one draft that must be rejected with one error: its field and code."""
-        (result,) = self.post([draft], by=by).json
+        (result,) = self.post([draft], by=by).get_json()
         assert (result["status"], result["seq"]) == ("rejected", None)
         (error,) = result["errors"]
         assert error["message"]
@@ -54,4 +54,4 @@ def is_problem(response: TestResponse, status: int) -> bool:
     assert response.content_type == "application/problem+json"
     assert set(details) == {"type", "title", "status", "detail"}
     assert details["detail"]
-    return response.status_code == details["status"] == status
+    return bool(response.status_code == details["status"] == status)

@@ -95,7 +95,7 @@ def _finding(api: Api) -> str:
         cast.draft("spit_loaded", at="09:02"),
         cast.draft("spit_pulled", at="10:36"),
     )
-    return str(api.get("S1/days/2026-04-14").json["findings"][0]["key"])
+    return str(api.get("S1/days/2026-04-14").get_json()["findings"][0]["key"])
 
 
 def test_a_token_ends_with_its_person(api: Api, database: Database) -> None:

@@ -32,8 +32,8 @@ def _read(api: Api, query: str = "?as_of=2026-04-14T17:00:00Z") -> Any:
     response = api.get(f"{DAY}{query}")
     assert (response.status_code, response.content_type) == (200, "application/json")
     schemas = document()["components"]["schemas"]
-    jsonschema.validate(response.json, {**schemas["day"], "components": {"schemas": schemas}})
-    return response.json
+    jsonschema.validate(response.get_json(), {**schemas["day"], "components": {"schemas": schemas}})
+    return response.get_json()
 
 
 def test_the_example_day_reads_as_documented(api: Api, example_day: list[dict[str, Any]]) -> None:
@@ -115,7 +115,7 @@ def test_what_was_known_earlier_can_be_asked_for(api: Api, example_day: list[dic
 
 def test_a_day_without_entries_is_a_day(api: Api) -> None:
     response = api.get("S1/days/2026-04-01")
-    assert (response.status_code, response.json["entries"], response.json["loads"]) == (200, [], [])
+    assert (response.status_code, response.get_json()["entries"], response.get_json()["loads"]) == (200, [], [])
 
 
 @pytest.mark.parametrize(

@@ -27,7 +27,7 @@ def test_results_come_in_order_and_a_bad_entry_costs_no_good_one(api: Api) -> No
     drafts = _example_day()
     response = api.post(drafts)
     assert (response.status_code, response.content_type) == (200, "application/json")
-    results = response.json
+    results = response.get_json()
     assert [result["id"] for result in results] == [draft["id"] for draft in drafts]
     assert [result["status"] for result in results] == ["accepted"] * 4 + ["rejected", "accepted"]
     assert [result["seq"] for result in results] == [1, 2, 3, 4, None, 5]
@@ -38,7 +38,7 @@ def test_results_come_in_order_and_a_bad_entry_costs_no_good_one(api: Api) -> No
 
 def test_the_same_again_is_a_duplicate_with_its_seq(api: Api) -> None:
     (first,) = api.keep(draft := cast.draft("note", at="11:00"))
-    (again,) = api.post([draft]).json
+    (again,) = api.post([draft]).get_json()
     assert again == {"id": draft["id"], "status": "duplicate", "seq": first["seq"], "errors": []}
 
 
@@ -50,7 +50,7 @@ def test_the_same_id_with_other_content_differs(api: Api) -> None:
 
 def test_together_is_all_or_none(api: Api) -> None:
     api.keep(kept := cast.draft("note", at="10:59"))
-    results = api.post([kept, cast.draft("note", at="11:00"), {}], query="?together=true").json
+    results = api.post([kept, cast.draft("note", at="11:00"), {}], query="?together=true").get_json()
     assert [result["status"] for result in results] == ["duplicate", "rejected", "rejected"]
     assert [(error["field"], error["code"]) for error in results[1]["errors"]] == [("id", "together")]
     assert len(api.get("S1/ledger", by="pat").data.splitlines()) == 1
@@ -64,7 +64,7 @@ def test_numbers_may_be_text_or_numbers(api: Api) -> None:
 
 @pytest.mark.parametrize("element", [None, 1, "x", [], True, 1.5])
 def test_an_element_that_is_no_object(api: Api, element: object) -> None:
-    (result,) = api.post([element]).json
+    (result,) = api.post([element]).get_json()
     assert (result["id"], result["status"], result["seq"]) == (None, "rejected", None)
     assert [(error["field"], error["code"]) for error in result["errors"]] == [("", "type")]
 
@@ -72,7 +72,7 @@ def test_an_element_that_is_no_object(api: Api, element: object) -> None:
 def test_who_depends_on_an_entry_is_listed(api: Api) -> None:
     load, spit = cast.draft("load_started", at="09:00"), cast.draft("spit_loaded", at="09:02")
     api.keep(load, spit)
-    (result,) = api.post([cast.withdrawal(load, at="09:30")]).json
+    (result,) = api.post([cast.withdrawal(load, at="09:30")]).get_json()
     (error,) = result["errors"]
     assert (error["field"], error["code"], error["dependents"]) == ("amends", "order", [spit["id"]])
 
@@ -109,14 +109,14 @@ def test_what_is_no_list_of_entries_is_refused_as_a_whole(api: Api, body: bytes)
 
 
 def test_a_thousand_entries_are_taken(api: Api) -> None:
-    results = api.post([cast.draft("note", at="11:00") for _ in range(1000)]).json
+    results = api.post([cast.draft("note", at="11:00") for _ in range(1000)]).get_json()
     assert [result["seq"] for result in results] == list(range(1, 1001))
 
 
 @pytest.mark.parametrize("content_type", ["text/plain", "application/x-www-form-urlencoded", "multipart/form-data"])
 def test_the_body_is_json_whatever_it_is_called(api: Api, content_type: str) -> None:
     body = json.dumps([cast.draft("note", at="11:00")]).encode()
-    assert api.post_bytes(body, content_type=content_type).json[0]["status"] == "accepted"
+    assert api.post_bytes(body, content_type=content_type).get_json()[0]["status"] == "accepted"
 
 
 def test_over_four_mebibytes_is_too_much(api: Api) -> None:
@@ -154,5 +154,5 @@ def test_what_is_not_there_is_told_as_a_problem(api: Api, path: str) -> None:
 def test_an_id_in_capitals_is_the_same_entry(api: Api) -> None:
     draft = cast.draft("note", at="11:00", id=str(uuid.uuid4()).upper())
     api.keep(draft)
-    (again,) = api.post([{**draft, "id": draft["id"].lower()}]).json
+    (again,) = api.post([{**draft, "id": draft["id"].lower()}]).get_json()
     assert again["status"] == "duplicate"

@@ -18,14 +18,14 @@ def _check(name: str, value: Any) -> bool:
     schemas = document()["components"]["schemas"]
     schema = {**schemas[name], "components": {"schemas": schemas}}
     checker = jsonschema.Draft202012Validator.FORMAT_CHECKER
-    return jsonschema.Draft202012Validator(schema, format_checker=checker).is_valid(value)
+    return bool(jsonschema.Draft202012Validator(schema, format_checker=checker).is_valid(value))
 
 
 def test_the_document_is_openapi_3_1(api: Api) -> None:
     client: FlaskClient = api.client
     response = client.get("/api/v1/openapi.json")
     assert response.status_code == 200
-    OpenAPIV31SpecValidator(response.json).validate()
+    OpenAPIV31SpecValidator(response.get_json()).validate()
 
 
 def test_every_route_of_the_api_is_described(api: Api) -> None:
@@ -80,5 +80,5 @@ def test_amendments_and_withdrawals_are_described() -> None:
 
 
 def test_results_fit_their_schema(api: Api) -> None:
-    results = api.post([cast.draft("note", at="11:00"), {}, 5]).json
+    results = api.post([cast.draft("note", at="11:00"), {}, 5]).get_json()
     assert all(_check("result", result) for result in results)

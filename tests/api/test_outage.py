@@ -45,7 +45,7 @@ def test_nothing_is_kept_and_the_same_can_be_sent_again(api: Api, app: Flask, mo
     with monkeypatch.context() as patch:
         patch.setattr(ledger, "append", append_and_fail)
         assert is_problem(api.post([draft]), 503)
-    assert api.post([draft]).json[0]["status"] == "accepted"
+    assert api.post([draft]).get_json()[0]["status"] == "accepted"
 
 
 def test_a_database_that_stays_locked_is_away(api: Api, app: Flask, database: Database) -> None:
@@ -55,4 +55,4 @@ def test_a_database_that_stays_locked_is_away(api: Api, app: Flask, database: Da
         with app.extensions["database"].engine.connect() as connection:
             connection.exec_driver_sql("PRAGMA busy_timeout = 50")
         assert is_problem(api.post([cast.draft("note", at="11:00")]), 503)
-    assert api.post([cast.draft("note", at="11:00")]).json[0]["status"] == "accepted"
+    assert api.post([cast.draft("note", at="11:00")]).get_json()[0]["status"] == "accepted"

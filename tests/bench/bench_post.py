@@ -102,8 +102,8 @@ def _batch_request() -> bytes:
 def _draft() -> dict[str, object]:
     tray = f"A-T{uuid4().int % 20}"
     at = (datetime.now(UTC) - timedelta(minutes=1)).isoformat(timespec="seconds")
-    own = {"id": str(uuid4()), "kind": "hold_reading", "observed_at": at}
-    return own | {"tray": tray, "temperature": "150.5", "unit": "F", "probe": "blue"}
+    reading = {"tray": tray, "temperature": "150.5", "unit": "F", "probe": "blue"}
+    return {"id": str(uuid4()), "kind": "hold_reading", "observed_at": at, **reading}
 
 
 def _request(path: str, drafts: list[dict[str, object]]) -> bytes:

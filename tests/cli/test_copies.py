@@ -39,7 +39,8 @@ def _token(terminal: Terminal) -> dict[str, str]:
 
 
 def _lines(terminal: Terminal, headers: dict[str, str]) -> list[bytes]:
-    return terminal.app.test_client().get("/api/v1/sites/S1/ledger", headers=headers).data.splitlines()
+    body: bytes = terminal.app.test_client().get("/api/v1/sites/S1/ledger", headers=headers).data
+    return body.splitlines()
 
 
 def test_a_backup_restores_everything(worked: Terminal, other: Terminal) -> None:
@@ -59,7 +60,7 @@ def test_a_restored_database_is_written_on(worked: Terminal, other: Terminal) ->
     reply = other.app.test_client().post(
         "/api/v1/sites/S1/entries", json=[cast.draft("note", at="11:02")], headers=headers
     )
-    assert reply.json[0]["seq"] == 3
+    assert reply.get_json()[0]["seq"] == 3
     assert json.loads(_lines(other, headers)[2])["via"] == "token:2"
     other.run("verify")
 
@@ -97,14 +98,22 @@ def test_a_database_that_holds_a_site_is_not_restored_into(worked: Terminal) -> 
 def test_what_is_no_backup_is_refused(terminal: Terminal, content: bytes) -> None:
     file = terminal.folder / "backup.db"
     file.write_bytes(content)
-    assert "backup" in terminal.fail("restore", str(file))
+    assert "is not a backup of this program" in terminal.fail("restore", str(file))
 
 
 def test_another_programs_database_is_refused(terminal: Terminal) -> None:
     file = terminal.folder / "backup.db"
     with closing(sqlite3.connect(file)) as connection:
         connection.execute("CREATE TABLE sites (id INTEGER)")
-    terminal.fail("restore", str(file))
+    assert "is not a backup of this program" in terminal.fail("restore", str(file))
+
+
+def test_a_backup_of_nothing_is_refused(terminal: Terminal) -> None:
+    file = terminal.folder / "backup.db"
+    with closing(sqlite3.connect(file)) as connection:
+        connection.execute("VACUUM")
+        connection.execute("PRAGMA user_version = 1")
+    assert "holds no site" in terminal.fail("restore", str(file))
 
 
 def test_a_missing_backup_is_said_in_one_line(terminal: Terminal) -> None:

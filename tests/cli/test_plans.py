@@ -75,5 +75,6 @@ def test_only_somebody_in_charge_with_the_right_password_adopts(kitchen: Termina
     change = ("--password-file", "-", "--set", "grace_min=5")
     assert "do not belong together" in kitchen.fail("plan", "S1", "--login", "pat", *change, typed="wrong password\n")
     kitchen.run("person", "S1", "kim", "Kim", "--role", "cook", "--password-file", "-", typed="every bird twice\n")
-    kitchen.fail("plan", "S1", "--login", "kim", *change, typed="every bird twice\n")
+    said = kitchen.fail("plan", "S1", "--login", "kim", *change, typed="every bird twice\n")
+    assert said == "This is for the person in charge."
     assert _printed(kitchen)["version"][0] == "1"

@@ -27,7 +27,7 @@ def worked(kitchen: Terminal) -> Terminal:
 def _post(terminal: Terminal, *drafts: dict[str, Any]) -> None:
     headers = {"Authorization": f"Bearer {terminal.run('token', 'S1', 'kim').stdout.strip()}"}
     response = terminal.app.test_client().post("/api/v1/sites/S1/entries", json=list(drafts), headers=headers)
-    assert [result["status"] for result in response.json] == ["accepted"] * len(drafts)
+    assert [result["status"] for result in response.get_json()] == ["accepted"] * len(drafts)
 
 
 def _sign(terminal: Terminal, day: str = DAY, *, login: str = "pat") -> Sequence[str]:
