@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, time
 from decimal import Decimal
 
-from flask_babel import gettext as _
+from flask_babel import LazyString
 from flask_babel import lazy_gettext as _l
 from wtforms import Field, Form
 
@@ -181,16 +181,20 @@ def _name(adopted: rules_plan.Adopted, people: Mapping[str, Person]) -> str:
 
 
 def _how_to_type(name: str, value: object) -> str:
+    return str(_form_of(name, value))
+
+
+def _form_of(name: str, value: object) -> LazyString:
     if isinstance(value, rules_plan.TemperatureLimit):
-        return _("Both units, e.g. 165F/74C")
+        return _l("Both units, e.g. 165F/74C")
     if name.endswith("_min"):
-        return _("Minutes")
+        return _l("Minutes")
     if name.endswith("_s"):
-        return _("Seconds")
+        return _l("Seconds")
     if isinstance(value, Decimal):
-        return _("Degrees")
+        return _l("Degrees")
     if isinstance(value, time):
-        return _("Hours and minutes, e.g. 04:00")
+        return _l("Hours and minutes, e.g. 04:00")
     if isinstance(value, tuple | frozenset):
-        return _("Names with commas between")
-    return _("A whole number") if isinstance(value, int) else _("One line of text")
+        return _l("Names with commas between")
+    return _l("A whole number") if isinstance(value, int) else _l("One line of text")

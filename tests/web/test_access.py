@@ -8,6 +8,7 @@ person in charge at it by PIN; to the API it shows its own credential.
 import re
 from collections.abc import Iterator, Mapping
 from pathlib import Path
+from typing import Any
 
 import pytest
 from flask import Flask, url_for
@@ -109,7 +110,9 @@ def _ask(app: Flask, rule: Rule, method: str, ids: Mapping[str, object], visitor
 
 
 def _path(app: Flask, rule: Rule, ids: Mapping[str, object]) -> str:
-    places = {name: _NUMBERS[rule.endpoint] if name == "number" else ids[name] for name in rule.arguments}
+    places: dict[str, Any] = {
+        name: _NUMBERS[rule.endpoint] if name == "number" else ids[name] for name in rule.arguments
+    }
     if rule.endpoint == "findings.act":
         places["finding"] = ids["finding"]
     with app.test_request_context():
