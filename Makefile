@@ -23,7 +23,7 @@ lint: setup
 	$(BIN)/ruff check
 	$(BIN)/ruff format --check
 	$(BIN)/mypy
-	$(BIN)/lint-imports
+	$(BIN)/lint-imports --no-cache --no-logo
 
 format: setup
 	$(BIN)/ruff check --fix
