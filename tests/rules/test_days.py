@@ -1,0 +1,180 @@
+"""Business days across both clock changes: durations are elapsed time, dates the calendar's; a change moves no limit.
+
+In Chicago clocks go from 02:00 CST to 03:00 CDT on 8 March 2026, and from 02:00 CDT to 01:00 CST on 1 November 2026.
+"""
+
+from datetime import UTC, date, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from app.rules import days
+from tests.cast import entry
+from tests.rules.story import adopted, checked, found, out, probed, read, told, verdict_of
+
+CHICAGO = ZoneInfo("America/Chicago")
+PLANS = [adopted()]
+HOUR = timedelta(hours=1)
+
+SPRING = (date(2026, 3, 7), datetime(2026, 3, 8, 6, 30, tzinfo=UTC))
+"""The business day that the clocks shorten, and 00:30 CST in it."""
+AUTUMN = (date(2026, 10, 31), datetime(2026, 11, 1, 5, 30, tzinfo=UTC))
+"""The business day that they lengthen, and 00:30 CDT in it."""
+ORDINARY = (date(2026, 4, 14), datetime(2026, 4, 15, 5, 30, tzinfo=UTC))
+NIGHTS = pytest.mark.parametrize(("day", "start"), [SPRING, AUTUMN, ORDINARY], ids=["spring", "autumn", "ordinary"])
+
+
+# ---- days ------------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("day", "hours"),
+    [
+        (date(2026, 3, 6), 24),
+        (date(2026, 3, 7), 23),
+        (date(2026, 3, 8), 24),
+        (date(2026, 10, 30), 24),
+        (date(2026, 10, 31), 25),
+        (date(2026, 11, 1), 24),
+    ],
+)
+def test_a_day_runs_from_four_to_four_on_the_kitchens_clock(day, hours):
+    starts_at, ends_at = days.day_bounds(day, plans=PLANS, zone=CHICAGO)
+    assert ends_at - starts_at == hours * HOUR
+    assert [at.astimezone(CHICAGO).strftime("%d %H:%M") for at in (starts_at, ends_at)] == [
+        f"{day:%d} 04:00",
+        f"{day + timedelta(days=1):%d} 04:00",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("at", "day"),
+    [
+        (datetime(2026, 3, 8, 7, 59, tzinfo=UTC), date(2026, 3, 7)),  # 01:59 CST
+        (datetime(2026, 3, 8, 8, 0, tzinfo=UTC), date(2026, 3, 7)),  # 03:00 CDT
+        (datetime(2026, 3, 8, 9, 0, tzinfo=UTC), date(2026, 3, 8)),  # 04:00 CDT
+        (datetime(2026, 11, 1, 6, 30, tzinfo=UTC), date(2026, 10, 31)),  # 01:30 CDT
+        (datetime(2026, 11, 1, 7, 30, tzinfo=UTC), date(2026, 10, 31)),  # 01:30 CST, the second time
+        (datetime(2026, 11, 1, 9, 59, tzinfo=UTC), date(2026, 10, 31)),  # 03:59 CST
+        (datetime(2026, 11, 1, 10, 0, tzinfo=UTC), date(2026, 11, 1)),
+    ],
+)
+def test_a_moment_of_the_night_belongs_to_the_day_before(at, day):
+    assert days.business_day(at, plans=PLANS, zone=CHICAGO) == day
+
+
+STARTS = ["00:00", "01:30", "02:30", "04:00", "12:00", "23:30"]
+ZONES = ["America/Chicago", "Europe/London", "Australia/Lord_Howe", "America/Santiago", "Asia/Kathmandu", "UTC"]
+FIRST = datetime(2024, 1, 1, tzinfo=UTC)
+MOMENTS = st.integers(0, 6 * 365 * 86_400).map(lambda seconds: FIRST + timedelta(seconds=seconds))
+
+
+@given(MOMENTS, st.sampled_from(STARTS), st.sampled_from(ZONES))
+def test_every_moment_is_in_the_day_that_it_belongs_to(at, starts, zone):
+    """Also where the day starts in the hour that the clocks leave out or repeat."""
+    calendar = {"plans": [adopted(day_starts=starts)], "zone": ZoneInfo(zone)}
+    starts_at, ends_at = days.day_bounds(days.business_day(at, **calendar), **calendar)
+    assert starts_at <= at < ends_at
+
+
+def test_days_follow_each_other_where_the_plan_moves_their_start():
+    later = adopted(day_starts="06:00")
+    plans = [adopted(), type(later)(2, later.code, later.settings, "pat", datetime(2026, 4, 15, 3, tzinfo=UTC))]
+    first, second = (days.day_bounds(date(2026, 4, number), plans=plans, zone=CHICAGO) for number in (14, 15))
+    assert first[1] == second[0]
+    assert first[1] - first[0] == 26 * HOUR
+
+
+# ---- durations: the same on a night of either change as on any other -------------------------------------------------
+
+
+def tray_at(start):
+    """Birds probed at `start`, pulled five minutes later."""
+    load = [entry("load_started", at=start - HOUR), entry("spit_loaded", at=start - HOUR)]
+    return [*load, *probed("170", "171", at=start), entry("spit_pulled", at=start + timedelta(minutes=5))]
+
+
+@NIGHTS
+def test_a_check_is_due_90_minutes_later(day, start):
+    tray = told(tray_at(start), day=day, as_of=start + HOUR).trays[0]
+    assert tray.check_due_at == start + timedelta(minutes=95)
+
+
+@NIGHTS
+@pytest.mark.parametrize(("hours", "band"), [(1.999, "under_2h"), (2, "from_2h"), (3.999, "from_2h"), (4, "from_4h")])
+def test_the_bands_begin_after_two_and_four_hours(day, start, hours, band):
+    end = start + hours * HOUR
+    entries = [*tray_at(start), read("130", start + timedelta(minutes=10)), read("140", end)]
+    tray = next(t for t in told(entries, day=day, as_of=end).trays if t.tray == "A-T1")
+    assert (tray.time_band, tray.out_of_temperature_s) == (band, int((end - start).total_seconds()))
+
+
+@NIGHTS
+def test_time_as_the_control_ends_after_four_hours(day, start):
+    entries = [*tray_at(start), read("140", start + HOUR), entry("time_control_started", at=start + HOUR)]
+    assert told(entries, day=day, as_of=start + 2 * HOUR).trays[0].discard_at == start + 5 * HOUR
+
+
+@NIGHTS
+def test_the_stages_of_cooling_are_due_after_two_and_six_hours(day, start):
+    entries = [*tray_at(start), out("5", start + timedelta(minutes=20), "chilled", batch="A-B1")]
+    batch = told(entries, day=day, as_of=start + HOUR).batches[0]
+    assert (batch.first_stage.due_at, batch.total.due_at) == (start + 2 * HOUR, start + 6 * HOUR)
+
+
+@NIGHTS
+def test_a_reheat_is_due_after_two_hours(day, start):
+    entries = [*tray_at(start), out("5", start + timedelta(minutes=20), "reheated", reheat="A-R1")]
+    reheat = told(entries, day=day, as_of=start + HOUR).reheats[0]
+    assert reheat.due_at == start + timedelta(minutes=140)
+
+
+@NIGHTS
+@pytest.mark.parametrize(("minutes", "verdict"), [(30, "none"), (31, "not_shown")])
+def test_warm_air_waits_half_an_hour_for_the_food(day, start, minutes, verdict):
+    checks = [checked("44", start), checked("40", start + timedelta(minutes=minutes), of="food")]
+    assert verdict_of(told(checks, day=day, as_of=start + HOUR), "cold.temperature") == verdict
+
+
+@NIGHTS
+def test_a_probe_check_stands_for_24_hours_of_elapsed_time(day, start):
+    check = entry("probe_check", at=start, probe="blue")
+    for hours, verdict in ((24, "none"), (24.001, "not_shown")):
+        probing = entry("hold_reading", at=start + hours * HOUR)
+        next_day = day + timedelta(days=1)
+        as_of = start + 25 * HOUR
+        assert verdict_of(told([check, probing], day=next_day, as_of=as_of), "probe.check_due") == verdict
+
+
+# ---- dates: the calendar's -------------------------------------------------------------------------------------------
+
+
+@NIGHTS
+def test_the_use_by_date_is_six_calendar_days_on_however_long_the_days(day, start):
+    entries = [*tray_at(start), out("5", start + timedelta(minutes=20), "chilled", batch="A-B1")]
+    entries += [entry("cooling_reading", at=start + HOUR, temperature="40")]
+    over = days.day_start(day + timedelta(days=7), plans=PLANS, zone=CHICAGO)
+    verdicts = [
+        verdict_of(told(entries, day=day + timedelta(days=7), as_of=at), "date_mark.passed")
+        for at in (over - timedelta(seconds=1), over)
+    ]
+    assert told(entries, day=day, as_of=start + HOUR).batches[0].use_by == day + timedelta(days=6)
+    assert verdicts == ["none", "not_met"]
+
+
+@NIGHTS
+def test_a_cold_unit_is_owed_its_checks_when_the_kitchens_day_ends(day, start):
+    ends_at = days.day_start(day + timedelta(days=1), plans=PLANS, zone=CHICAGO)
+    before, after = (told([entry("note", at=start)], day=day, as_of=at) for at in (ends_at - HOUR, ends_at))
+    assert not found(before, "cold.check_interval")
+    assert {f.onset_at for f in found(after, "cold.check_interval")} == {ends_at}
+
+
+@NIGHTS
+def test_every_entry_of_the_long_and_the_short_night_is_in_its_day(day, start):
+    notes = [entry("note", at=start + number * HOUR) for number in range(6)]
+    ends_at = days.day_start(day + timedelta(days=1), plans=PLANS, zone=CHICAGO)
+    shown = told(notes, day=day, as_of=start + 12 * HOUR).entries
+    assert [note.observed_at for note in shown] == [note.observed_at for note in notes if note.observed_at < ends_at]
