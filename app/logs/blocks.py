@@ -1,6 +1,6 @@
 """The subjects of the day as blocks of the log: a load with its spits, a tray, a batch, a probe, with their lines."""
 
-from collections.abc import Iterable
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
@@ -206,13 +206,11 @@ def probe_block(probe: ProbeView, book: Logbook) -> Block:
     )
 
 
-def carried_words(subjects: Iterable[Subject], left: dict[Subject, Decimal]) -> tuple[str, ...]:
-    """Give the subjects that held birds over the end of a day, with how many where that is known."""
+def carried_words(carried: Mapping[Subject, Decimal]) -> tuple[str, ...]:
+    """Give what held birds over the end of a day, with how many."""
     return tuple(
-        _("%(subject)s: %(birds)s", subject=words.subject_words(subject), birds=words.birds(left[subject]))
-        if subject in left
-        else words.subject_words(subject)
-        for subject in subjects
+        _("%(subject)s: %(birds)s", subject=words.subject_words(subject), birds=words.birds(held))
+        for subject, held in carried.items()
     )
 
 

@@ -1,11 +1,11 @@
 """The daily log as one typed view: everything that stands on the paper, in words, in the order of the paper."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from babel.core import get_global
 
-from app.rules.facts import Assessment, Birds, Signed, Subject, Verdict
+from app.rules.facts import Assessment, Signed, Verdict
 
 from . import words
 from .answers import FindingView, cleared_views, finding_views, mended_number
@@ -107,9 +107,9 @@ def log_view(assessment: Assessment, *, head: tuple[int, str]) -> LogView:
         cleared=cleared_views(book),
         sections=sections(assessment, book),
         withdrawn=book.withdrawn(),
-        birds=_birds(assessment.birds),
-        carried_in=carried_words(assessment.carried_in, {}),
-        carried_out=carried_words(assessment.carried_out, _left(assessment)),
+        birds=_birds(assessment),
+        carried_in=carried_words(assessment.carried_in),
+        carried_out=carried_words(assessment.carried_out),
         is_over=not assessment.running,
         signature=_signature(assessment.signed, book),
         cautions=words.cautions(),
@@ -156,17 +156,10 @@ def _owed(assessment: Assessment) -> tuple[str, ...]:
     return tuple(owed)
 
 
-def _birds(birds: Birds) -> tuple[tuple[str, str], ...]:
+def _birds(assessment: Assessment) -> tuple[tuple[str, str], ...]:
+    # What is left on paper is what this day left, not what the kitchen holds by the time it is printed.
+    birds = replace(assessment.birds, left=sum(assessment.carried_out.values(), Decimal(0)))
     return tuple((say(_BIRDS, name), words.bird_count(getattr(birds, name))) for name in _BIRDS)
-
-
-def _left(assessment: Assessment) -> dict[Subject, Decimal]:
-    left = {Subject("tray", tray.tray): tray.birds_left for tray in assessment.trays}
-    left |= {Subject("batch", batch.batch): batch.birds_left for batch in assessment.batches}
-    left |= {Subject("reheat", reheat.reheat): reheat.birds_left for reheat in assessment.reheats}
-    for load in assessment.loads:
-        left |= {Subject("spit", load.load, spit.spit): Decimal(spit.birds_on) for spit in load.spits}
-    return left
 
 
 def _signature(signed: Signed | None, book: Logbook) -> Signature:

@@ -1,8 +1,9 @@
 """A day: what its records mean, what is wrong, what is owed, and whether it can be signed."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
+from decimal import Decimal
 
 from . import cleared, records, views
 from .facts import (
@@ -100,8 +101,8 @@ class _Desk:
             ready_to_sign=not blocking,
             blocking=blocking,
             signed=self._signed(answered),
-            carried_in=tuple(h.subject for h in self.shown if h.birds_at(self.starts_at) > 0),
-            carried_out=tuple(h.subject for h in self.shown if self._held_at_end(h)),
+            carried_in=self._held(lambda holder: holder.birds_at(self.starts_at)),
+            carried_out=self._held(self._birds_at_end),
             in_charge=self._who_is_in_charge(),
         )
 
@@ -133,8 +134,11 @@ class _Desk:
         checks = self.kitchen.of_kind("unit_check")
         return [entry for entry in checks if entry.fields["unit_code"] == code and self._in_day(entry)]
 
-    def _held_at_end(self, holder: Holder) -> bool:
-        return holder.birds_left > 0 if self.as_of < self.ends_at else holder.birds_at(self.ends_at) > 0
+    def _held(self, birds: Callable[[Holder], Decimal]) -> dict[Subject, Decimal]:
+        return {holder.subject: held for holder in self.shown if (held := birds(holder)) > 0}
+
+    def _birds_at_end(self, holder: Holder) -> Decimal:
+        return holder.birds_left if self.as_of < self.ends_at else holder.birds_at(self.ends_at)
 
     def _who_is_in_charge(self) -> str | None:
         taken = [entry for entry in self.kitchen.of_kind("in_charge_from") if self._in_day(entry)]

@@ -413,10 +413,10 @@ class Assessment:
     ready_to_sign: bool
     blocking: tuple[Blocking, ...]
     signed: Signed | None
-    carried_in: tuple[Subject, ...]
-    """Subjects that held birds at the start of the day."""
-    carried_out: tuple[Subject, ...]
-    """Subjects that hold birds at the day's end (or at `as_of` while it runs)."""
+    carried_in: Mapping[Subject, Decimal]
+    """Birds held at the start of the day, by what held them."""
+    carried_out: Mapping[Subject, Decimal]
+    """Birds held at the day's end (or at `as_of` while it runs), by what holds them."""
     in_charge: str | None
     """Login of who last took charge on this day."""
 

@@ -1,5 +1,6 @@
 """The daily log, read back from the PDF as an inspector reads it: values, who and when, what was mended, who signed."""
 
+import html
 import io
 import re
 from datetime import date, datetime, timedelta
@@ -25,10 +26,17 @@ def read(pdf: bytes) -> str:
     return re.sub(r"\s+", " ", " ".join(page.extract_text() for page in PdfReader(io.BytesIO(pdf)).pages))
 
 
-def printed(*extra: facts.Entry, as_of: datetime = printed_day.ENDS, **settings: str) -> str:
-    """Print the full day, with more entries or plan settings, and read it back."""
+def on_paper(*extra: facts.Entry, as_of: datetime = printed_day.ENDS, **settings: str) -> str:
+    """Print the full day, with more entries or plan settings, and read the PDF back."""
     day = printed_day.assessment(*extra, as_of=as_of, settings=tuple(settings.items()))
     return read(logs.write_log(day, head=HEAD, bodies=printed_day.BODIES))
+
+
+def printed(*extra: facts.Entry, as_of: datetime = printed_day.ENDS, **settings: str) -> str:
+    """Give the words that would be set on paper, without waiting for the pages."""
+    day = printed_day.assessment(*extra, as_of=as_of, settings=tuple(settings.items()))
+    text = re.sub(r"<title>.*?</title>|<text.*?</text>|<[^>]*>", " ", logs.log_html(day, head=HEAD), flags=re.DOTALL)
+    return re.sub(r"\s+", " ", html.unescape(text))
 
 
 @pytest.fixture
@@ -88,8 +96,7 @@ def test_a_mended_entry_stays_with_the_reason(text: str) -> None:
 
 
 def test_what_was_mended_is_struck_through(paper: None) -> None:
-    html = logs.log_html(printed_day.assessment(), head=HEAD)
-    struck = re.findall(r'<tr class="struck">.*?</tr>', html, re.DOTALL)
+    struck = re.findall(r'<tr class="struck">.*?</tr>', logs.log_html(printed_day.assessment(), head=HEAD), re.DOTALL)
     assert ["119 °F" in row for row in struck] == [True, False]
 
 
@@ -118,7 +125,7 @@ def _action_and_review() -> list[facts.Entry]:
 
 @pytest.mark.usefixtures("paper")
 def test_a_finding_carries_its_action_and_its_review() -> None:
-    text = printed(*_action_and_review())
+    text = on_paper(*_action_and_review())
     assert "Corrective action (no. 80, Casey Cook, tablet A, 13:40). Cause: taken off too soon. Done: put back." in text
     assert "Food: discard. To prevent it: probe the thickest bird" in text
     assert "Corrective action reviewed (no. 81, Pat Porter, tablet A, 21:00). accepted, hinge reported" in text
@@ -145,7 +152,7 @@ def test_birds_are_balanced_and_carried_forward(text: str) -> None:
 def test_birds_of_the_day_before_are_carried_in() -> None:
     day = printed_day.assessment(as_of=OVER + timedelta(hours=8), day=cast.DAY + timedelta(days=1))
     view = log_view(day, head=HEAD)
-    assert set(view.carried_in) == {"tray A-T3", "batch A-B1"}
+    assert {line.partition(":")[0] for line in view.carried_in} == {"tray A-T3", "batch A-B1"}
 
 
 def test_a_day_that_runs_says_so(text: str) -> None:
@@ -161,7 +168,7 @@ def test_a_day_that_is_over_and_unsigned_says_so() -> None:
 
 @pytest.mark.usefixtures("paper")
 def test_a_signed_day_prints_name_meaning_and_time() -> None:
-    text = printed(sign_off())
+    text = on_paper(sign_off())
     for words in (
         "signed by Sam Silva",
         "I have reviewed these records.",
@@ -219,7 +226,7 @@ def test_each_page_carries_site_day_fingerprint_and_its_number(day_pdf: bytes) -
 
 @pytest.mark.usefixtures("paper")
 def test_hostile_text_is_printed_as_text() -> None:
-    text = printed(entry("note", at="22:30", seq=91, text="<script>alert(1)</script> & <img src=x>"))
+    text = on_paper(entry("note", at="22:30", seq=91, text="<script>alert(1)</script> & <img src=x>"))
     assert "<script>alert(1)</script> & <img src=x>" in text
 
 
