@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
 from app.rules import plan
@@ -67,3 +67,20 @@ def checked(temperature: str, at: str | datetime, *, of: str = "air", code: str 
     """A check of a cold or hot unit, of its air or of food in it."""
     check = entry("unit_check", at=at, temperature=temperature, unit_code=code, **fields)
     return replace(check, fields={**check.fields, "of": of})
+
+
+def probe_check(
+    temperature: str = "32", at: str | datetime = "06:00", unit: str = "F", probe: str = "blue", **fields: Any
+) -> Entry:
+    """A check of a probe in ice."""
+    return entry("probe_check", at=at, temperature=temperature, unit=unit, probe=probe, **fields)
+
+
+def no_display(at: str | datetime = "06:00", probe: str = "blue") -> Entry:
+    """A check of a probe that shows nothing."""
+    return entry("probe_check", at=at, temperature=..., unit=..., probe=probe, no_display=True)
+
+
+def on_day(clock: str, days: int = 0) -> datetime:
+    """A time of day, so many days after the day of the cast."""
+    return moment(clock, day=DAY + timedelta(days=days))

@@ -10,7 +10,7 @@ import pytest
 
 from app.rules import plan
 from tests.cast import DAY, OPENED, entry, moment
-from tests.rules.story import found, hot_tray, out, read, told, verdict_of
+from tests.rules.story import found, hot_tray, on_day, out, read, told, verdict_of
 
 ANZ = [plan.Adopted(1, "anz_3_2_2", (), "pat", OPENED)]
 
@@ -219,41 +219,37 @@ def test_a_batch_that_is_not_shown_to_have_cooled_is_not_in_cold_storage_yet():
     assert not found(told(chilled(("69", "13:00"), ("50", "16:00"))), "cold.temperature")
 
 
-def days_on(number, clock="12:00"):
-    return moment(clock, day=DAY + timedelta(days=number))
-
-
-def on_day(number, *entries, as_of=None, **options):
-    when = as_of or days_on(number, "20:00")
+def later(number, *entries, as_of=None, **options):
+    when = as_of or on_day("20:00", number)
     return told([*chilled(("41", "15:00")), *entries], day=DAY + timedelta(days=number), as_of=when, **options)
 
 
 @pytest.mark.parametrize(("clock", "verdict"), [("03:59:59", "none"), ("04:00", "not_met")])
 def test_birds_still_there_after_day_seven_are_past_their_date(clock, verdict):
-    assert verdict_of(on_day(7, as_of=days_on(7, clock)), "date_mark.passed") == verdict
+    assert verdict_of(later(7, as_of=on_day(clock, 7)), "date_mark.passed") == verdict
 
 
 def test_the_use_by_date_is_the_day_of_cooking_and_six_more():
     assert told(chilled()).batches[0].use_by == DAY + timedelta(days=6)
 
 
-@pytest.mark.parametrize(("at", "verdict"), [(days_on(6, "23:00"), "none"), (days_on(7, "03:59"), "none")])
+@pytest.mark.parametrize(("at", "verdict"), [(on_day("23:00", 6), "none"), (on_day("03:59", 7), "none")])
 def test_birds_out_on_the_last_business_day_are_in_time(at, verdict):
-    assert verdict_of(on_day(7, gone("5", at, "served_cold")), "date_mark.passed") == verdict
+    assert verdict_of(later(7, gone("5", at, "served_cold")), "date_mark.passed") == verdict
 
 
 def test_birds_discarded_late_were_there_and_those_eaten_late_are_named():
-    eaten, thrown = gone("2", days_on(7, "11:00"), "served_cold"), gone("3", days_on(7, "12:00"))
-    finding = found(on_day(7, eaten, thrown), "date_mark.passed")[0]
-    assert (finding.measured["birds"], finding.ended_at) == (5, days_on(7))
+    eaten, thrown = gone("2", on_day("11:00", 7), "served_cold"), gone("3", on_day("12:00", 7))
+    finding = found(later(7, eaten, thrown), "date_mark.passed")[0]
+    assert (finding.measured["birds"], finding.ended_at) == (5, on_day("12:00", 7))
     assert eaten.id in finding.entries
     assert thrown.id not in finding.entries
-    assert (finding.onset_at, finding.dispositions) == (days_on(7, "04:00"), ("discard",))
+    assert (finding.onset_at, finding.dispositions) == (on_day("04:00", 7), ("discard",))
 
 
 def test_a_date_passes_once_in_the_day_after_the_last():
-    assert not found(on_day(8), "date_mark.passed")
-    assert on_day(8).batches[0].use_by == DAY + timedelta(days=6)
+    assert not found(later(8), "date_mark.passed")
+    assert later(8).batches[0].use_by == DAY + timedelta(days=6)
 
 
 def test_food_cooked_before_four_in_the_morning_belongs_to_the_day_before():
@@ -264,11 +260,11 @@ def test_food_cooked_before_four_in_the_morning_belongs_to_the_day_before():
 
 def test_chilling_a_second_time_does_not_restart_the_days():
     """Worked case 17 is of the same kind: freezing stops the count and does not restart it."""
-    again = [entry("reheat_started", at=days_on(1, "10:00"), birds="5")]
-    again += [entry("reheat_reading", at=days_on(1, "11:00"), temperature="170")]
-    again += [entry("reheat_done", at=days_on(1, "11:05"), birds="5")]
-    again += [out("5", days_on(1, "12:00"), "chilled", tray="A-T2", batch="A-B2")]
-    uses = {batch.batch: batch.use_by for batch in on_day(1, *again).batches}
+    again = [entry("reheat_started", at=on_day("10:00", 1), birds="5")]
+    again += [entry("reheat_reading", at=on_day("11:00", 1), temperature="170")]
+    again += [entry("reheat_done", at=on_day("11:05", 1), birds="5")]
+    again += [out("5", on_day("12:00", 1), "chilled", tray="A-T2", batch="A-B2")]
+    uses = {batch.batch: batch.use_by for batch in later(1, *again).batches}
     assert uses["A-B2"] == DAY + timedelta(days=6) == date(2026, 4, 20)
 
 
@@ -278,3 +274,13 @@ def test_the_sum_of_time_out_goes_with_the_birds_through_the_chilling():
     entries += [entry("reheat_reading", at="16:00", temperature="170"), entry("reheat_done", at="16:05", birds="5")]
     trays = {tray.tray: tray.out_of_temperature_s for tray in told(entries, as_of="16:10").trays}
     assert trays["A-T2"] == 40 * 60
+
+
+def test_the_days_of_a_code_are_counted_from_the_day_of_cooking():
+    entries = [*hot_tray(), out("5", "11:00", "chilled", batch="A-B1")]
+    days = {}
+    for code in ("us_food_code_2022", "anz_3_2_2", "uk_2013", "ca_whole_bird"):
+        day = told(entries, plans=[plan.Adopted(1, code, (), "pat", OPENED)], as_of="11:10")
+        days[code] = day.batches[0].use_by
+    assert days.pop("uk_2013") == date(2026, 4, 16)
+    assert set(days.values()) == {date(2026, 4, 20)}
