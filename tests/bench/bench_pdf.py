@@ -41,9 +41,8 @@ def _report(day: facts.Assessment) -> None:
     pairs = [(_seconds(ours), _seconds(alone)) for _ in range(ROUNDS)]
     taken, bare = min(pair[0] for pair in pairs), min(pair[1] for pair in pairs)
     pages = len(weasyprint.HTML(string=html).render(stylesheets=[weasyprint.CSS(filename=STYLE)]).pages)
-    print(
-        f"PDF of {len(day.entries)} entries, {pages} pages: {taken:.2f} s, {taken / bare:.2f} times WeasyPrint alone (at most 1.3)"
-    )
+    what = f"PDF of {len(day.entries)} entries, {pages} pages"
+    print(f"{what}: {taken:.2f} s, {taken / bare:.2f} times WeasyPrint alone (at most 1.3)")
 
 
 def _seconds(action: Callable[[], object]) -> float:
