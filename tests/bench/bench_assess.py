@@ -1,4 +1,7 @@
-"""How long `assess` takes, against `json.loads` of the same entries in the same run. Run: python -m tests.bench.bench_assess"""
+"""How long `assess` takes, against `json.loads` of the same entries in the same run.
+
+Run: python -m tests.bench.bench_assess
+"""
 
 import json
 import time

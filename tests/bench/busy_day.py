@@ -1,4 +1,4 @@
-"""A busy day of invented entries for the benches: loads of four spits, their readings, trays with their checks, and the rest."""
+"""A busy day of invented entries for the benches: loads of four spits, their readings, trays with their checks."""
 
 import json
 from collections.abc import Iterator
@@ -55,14 +55,14 @@ def _temperature(value: str, probe: str = "blue") -> dict[str, Any]:
 
 def _rows() -> Iterator[tuple[str, float, dict[str, Any]]]:
     yield "probe_check", 0, {"probe": "blue", "method": "ice_point", "adjusted": False, **_ice("32.4")}
-    yield "receiving", 1, {**_DELIVERY, **_temperature("38")}
+    yield "receiving", 1, {**DELIVERY, **_temperature("38")}
     load = 0
     while True:
         load += 1
-        yield from _load(f"A-L{load}", (load * 7) % 600)
+        yield from load_rows(f"A-L{load}", (load * 7) % 600)
 
 
-_DELIVERY = {"product": "whole chicken", "lot": "0412-7", "supplier": "Prairie Poultry", "birds": 400} | {
+DELIVERY = {"product": "whole chicken", "lot": "0412-7", "supplier": "Prairie Poultry", "birds": 400} | {
     "state": "chilled",
     "decision": "accepted",
 }
@@ -72,7 +72,8 @@ def _ice(value: str) -> dict[str, Any]:
     return {"temperature": Decimal(value), "unit": "F"}
 
 
-def _load(load: str, start: float) -> Iterator[tuple[str, float, dict[str, Any]]]:
+def load_rows(load: str, start: float) -> Iterator[tuple[str, float, dict[str, Any]]]:
+    """Give (kind, minute, fields) of one load of four spits, from the start to the last bird served."""
     checks = dict.fromkeys(("water", "grease", "birds", "spits"), True)
     yield "load_started", start, {"load": load, "oven": "east", "checks": checks}
     for spit in range(1, 5):
