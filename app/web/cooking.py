@@ -120,8 +120,8 @@ def cook_reading(load: str, spit: int) -> ResponseReturnValue:
     view = find_spit(load, spit)
     bird, place = next_to_probe(view)
     form = CookReadingForm.of_request(bird=str(bird), place=place, **readings.probe_presets())
-    form.bird.choices = [(str(bird), str(bird)) for bird in view.birds]
-    form.place.choices = [(place, words.place_word(place)) for place in ("breast", "thigh")]
+    form.bird.choices = {str(bird): str(bird) for bird in view.birds}
+    form.place.choices = {place: words.place_word(place) for place in ("breast", "thigh")}
     form.offer_probes(identity.current().site)
     if request.method != "POST":
         return page("cooking/cook_reading.html", view=view, form=form, foreseen=None)
@@ -146,9 +146,9 @@ def spit_pulled(load: str, spit: int) -> ResponseReturnValue:
     units = [item.code for item in readings.listed(site, "hot_unit")]
     hot_unit = session.get("hot_unit") if session.get("hot_unit") in units else units[0] if len(units) == 1 else None
     form = SpitPulledForm.of_request(birds=str(view.spit.birds_on), tray=trays[0], hot_unit=hot_unit)
-    form.discarded_birds.choices = [(bird, str(bird)) for bird in view.birds if bird not in view.discarded]
+    form.discarded_birds.choices = {str(bird): str(bird) for bird in view.birds if bird not in view.discarded}
     form.tray.choices = _tray_choices(trays)
-    form.hot_unit.choices = [(unit, unit) for unit in units]
+    form.hot_unit.choices = {unit: unit for unit in units}
     if request.method == "POST" and recorded(form, [draft := form.entry(view)]):
         session["hot_unit"] = form.hot_unit.data
         flash(_("Spit %(spit)s of load %(load)s: pulled.", spit=spit, load=load))
@@ -186,9 +186,9 @@ def _said(draft: Draft) -> dict[str, object]:
     return {"bird": draft["bird"], "place": words.place_word(draft["place"]), "reading": reading}
 
 
-def _tray_choices(trays: list[str]) -> list[tuple[str, str]]:
+def _tray_choices(trays: list[str]) -> dict[str, str]:
     new, *holding = trays
-    return [(new, _("new tray %(tray)s", tray=new)), *((tray, _("add to %(tray)s", tray=tray)) for tray in holding)]
+    return {new: _("new tray %(tray)s", tray=new)} | {tray: _("add to %(tray)s", tray=tray) for tray in holding}
 
 
 def _after_pull(draft: Draft) -> str:

@@ -85,7 +85,7 @@ def act() -> ResponseReturnValue:
     """Say what was done about one finding or several."""
     view = _chosen(request.args.getlist("finding"), request.args.get("day"))
     form = CorrectiveActionForm.of_request()
-    form.disposition.choices = [(one, words.disposition_word(one)) for one in view.dispositions]
+    form.disposition.choices = {one: words.disposition_word(one) for one in view.dispositions}
     if request.method == "POST" and form.allows(view) and recorded(form, [form.entry(view.findings)]):
         flash(_("The corrective action is written down. Somebody in charge reviews it."))
         return redirect(url_for("home.now"), 303)

@@ -3,7 +3,6 @@
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
-from decimal import Decimal, InvalidOperation
 from typing import Any, TypeVar
 from uuid import UUID, uuid4, uuid5
 from zoneinfo import ZoneInfo
@@ -88,7 +87,7 @@ class EntryForm(PageForm):
     observed_at = StringField(_l("Seen at"))
     observed_fold = RadioField(
         _l("This hour came twice that night. Which one?"),
-        choices=[("0", _l("the first, before the clocks went back")), ("1", _l("the second"))],
+        choices=lambda: {"0": _("the first, before the clocks went back"), "1": _("the second")},
         validate_choice=False,
     )
     note = TextAreaField(_l("Remark"))
@@ -140,11 +139,12 @@ class EntryForm(PageForm):
             return key  # not a UUID: the ledger says so, once
 
 
-def ticks(label: str, choices: Sequence[tuple[Any, str]] = (), **more: Any) -> SelectMultipleField:
+def ticks(label: str, choices: Mapping[str, str] | None = None, **more: Any) -> SelectMultipleField:
     """Give a field of boxes to tick, any number of them."""
     box, of_all = widgets.CheckboxInput(), widgets.ListWidget(prefix_label=False)
-    choices = list(choices)
-    return SelectMultipleField(label, choices=choices, validate_choice=False, widget=of_all, option_widget=box, **more)
+    return SelectMultipleField(
+        label, choices=dict(choices or {}), validate_choice=False, widget=of_all, option_widget=box, **more
+    )
 
 
 def kept(value: object) -> object:
@@ -173,14 +173,6 @@ def quarters(text: str | None) -> int | str | None:
         if cleaned and cleaned.endswith(sign):
             cleaned = f"{cleaned.removesuffix(sign).strip() or '0'}.{part}"
     return cleaned if cleaned and not cleaned.isdigit() else count(cleaned)
-
-
-def decimal(text: str | None) -> Decimal | None:
-    """Give a typed number, or None for what is none; for showing, never for deciding."""
-    try:
-        return Decimal(measured(text) or "")
-    except InvalidOperation:
-        return None
 
 
 def instant_text(at: datetime) -> str:

@@ -122,7 +122,7 @@ def tray_moved(tray: str) -> ResponseReturnValue:
     view = find_tray(tray)
     form = TrayMovedForm.of_request()
     units = [item.code for item in readings.listed(identity.current().site, "hot_unit")]
-    form.hot_unit.choices = [(unit, unit) for unit in units if unit != view.tray.hot_unit]
+    form.hot_unit.choices = {unit: unit for unit in units if unit != view.tray.hot_unit}
     draft = form.draft("tray_moved", tray=tray, hot_unit=form.hot_unit.data)
     if request.method == "POST" and recorded(form, [draft]):
         session["hot_unit"] = form.hot_unit.data

@@ -37,7 +37,7 @@ class KindForm(EntryForm):
     def fields_of(self, kind: kinds.Kind) -> list[tuple[Field, str]]:
         """Give the fields in the order of the kind, each with the variants that it is for."""
         fields = kinds.all_fields(kind)
-        names = [name for name in reversed(fields) if not isinstance(fields[name].type, Items)]
+        names = [name for name in reversed(list(fields)) if not isinstance(fields[name].type, Items)]
         return [(self._fields[name], _variants_of(kind, name)) for name in names]
 
     @property
@@ -88,16 +88,16 @@ def _field_for(field: kinds.Field, site: Site, keys: tuple[str, ...]) -> Any:
     label = words.sentence_start(words.field_word(field.name))
     match field.type:
         case Choice(values=values):
-            return _radio(label, [(value, words.code_word(field.name, value)) for value in values])
+            return _radio(label, {value: words.code_word(field.name, value) for value in values})
         case Code(kinds=of):
             listed = [item for item in site.equipment.values() if (not of or item.kind in of) and not item.retired_at]
-            return _radio(label, [(item.code, item.code) for item in listed])
+            return _radio(label, {item.code: item.code for item in listed})
         case Flag(only_true=True):
             return BooleanField(label)
         case Flag():
-            return _radio(label, [("yes", _l("yes")), ("no", _l("no"))])
+            return _radio(label, {answer: words.check_answer(answer == "yes") for answer in ("yes", "no")})
         case Keys():
-            return ticks(label, [(key, key) for key in keys])
+            return ticks(label, {key: key for key in keys})
         case Text(lines=True):
             return TextAreaField(label)
         case Day():
@@ -109,15 +109,14 @@ def _field_for(field: kinds.Field, site: Site, keys: tuple[str, ...]) -> Any:
     return StringField(label)
 
 
-def _radio(label: str, choices: list[tuple[str, Any]]) -> Any:
+def _radio(label: str, choices: dict[str, str]) -> Any:
     return RadioField(label, choices=choices, validate_choice=False)
 
 
 def _item_fields(type: Items, plan: Plan) -> dict[str, Any]:
+    answers = {answer: words.check_answer(value) for answer, value in _ANSWERS.items()}
     return {
-        f"{_ITEM}{chosen}-{item}": _radio(
-            words.check_words(item).title, [(answer, words.check_answer(value)) for answer, value in _ANSWERS.items()]
-        )
+        f"{_ITEM}{chosen}-{item}": _radio(words.check_words(item).title, answers)
         for chosen, name in type.plan_lists.items()
         for item in getattr(plan.limits, name)
     }

@@ -18,7 +18,7 @@ class PatternsForm(EntryForm):
     """One field of each sort; it is never sent."""
 
     temperature = StringField(_l("Temperature"), default="164.9")
-    place = RadioField(_l("Place"), choices=[("breast", _l("breast")), ("thigh", _l("thigh"))], default="breast")
+    place = RadioField(_l("Place"), choices={"breast": "breast", "thigh": "thigh"}, default="breast")
     adjusted = BooleanField(_l("The probe was adjusted"))
     reason = StringField(_l("Reason"))
 

@@ -29,14 +29,14 @@ class ReadingForm(EntryForm):
     """A temperature, the probe it was read with, and its unit."""
 
     temperature = StringField(_l("Temperature"))
-    unit = RadioField(_l("°F or °C"), choices=[("F", "°F"), ("C", "°C")], validate_choice=False)
+    unit = RadioField(_l("°F or °C"), choices={"F": "°F", "C": "°C"}, validate_choice=False)
     probe = RadioField(_l("Probe in your hand"), validate_choice=False)
     meant = HiddenField()
     """The reading whose meaning was shown: only that one is saved."""
 
     def offer_probes(self, site: Site) -> None:
         """List the probes in use."""
-        self.probe.choices = [(item.code, item.code) for item in listed(site, "probe")]
+        self.probe.choices = {item.code: item.code for item in listed(site, "probe")}
 
     def reading(self, site: Site) -> Draft:
         """Give the fields of the reading; the unit is the probe's, where it has only one."""

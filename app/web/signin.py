@@ -50,7 +50,7 @@ def sign_in() -> ResponseReturnValue:
     form = SignInForm.of_request(next=request.args.get("next"))
     with get_database().reading() as session:
         sites = register.list_sites(session)
-    form.site.choices = [(site.code, site.name) for site in sites]
+    form.site.choices = {site.code: site.name for site in sites}
     if request.method != "POST" or form.password.data is None:  # the page of an ended sign-in leads here by a post
         return page("signin/sign_in.html", form=form)
     site = next((site for site in sites if len(sites) == 1 or site.code == form.site.data), None)

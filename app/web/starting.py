@@ -29,9 +29,12 @@ from .running_day import assess_today
 blueprint = Blueprint("starting", __name__)
 
 _ANSWERS: Mapping[str, bool | None] = {"yes": True, "no": False, "none": None}
-_CHOICES = [("yes", _l("yes")), ("no", _l("no")), ("none", _l("does not apply"))]
 _EMPTY_SPITS = 4
 _MOST_SPITS = 40
+
+
+def _answers() -> dict[str, str]:
+    return {answer: words.check_answer(value) for answer, value in _ANSWERS.items()}
 
 
 class SpitForm(Form):
@@ -47,7 +50,7 @@ class CheckForm(Form):
     """The answer to one start check; it is never preset."""
 
     item = HiddenField()
-    answer = RadioField(_l("Answer"), choices=_CHOICES, validate_choice=False)
+    answer = RadioField(_l("Answer"), choices=_answers, validate_choice=False)
 
 
 class LoadStartedForm(EntryForm):
@@ -58,7 +61,7 @@ class LoadStartedForm(EntryForm):
     checks = FieldList(FormField(CheckForm))
     spits = FieldList(FormField(SpitForm), max_entries=_MOST_SPITS)
     mean_weight = StringField(_l("Mean weight of a bird"))
-    weight_unit = RadioField(_l("lb or kg"), choices=[("lb", "lb"), ("kg", "kg")], validate_choice=False)
+    weight_unit = RadioField(_l("lb or kg"), choices={"lb": "lb", "kg": "kg"}, validate_choice=False)
 
     def entries(self) -> list[Draft]:
         """Give the start of the load and its spits as entries."""
@@ -110,7 +113,7 @@ def load_started() -> ResponseReturnValue:
     assessment, last = _last_load()
     items = assessment.plan.limits.start_checks
     form = LoadStartedForm.of_request(load=propose_name("load"), **_presets(last, items))
-    form.oven.choices = [(oven.code, oven.code) for oven in listed(identity.current().site, "oven")]
+    form.oven.choices = {oven.code: oven.code for oven in listed(identity.current().site, "oven")}
     if request.method == "POST" and recorded(form, form.entries()):
         flash(_("Load %(load)s is started.", load=form.load.data))
         return redirect(url_for("home.now"), 303)

@@ -100,16 +100,16 @@ def _presets(tray: TrayView) -> dict[str, object]:
 def _offer(form: TrayOutForm, view: WayPage) -> None:
     assessment, site = view.tray.assessment, identity.current().site
     form.offer_probes(site)
-    form.reason.choices = [(reason, words.reason_word(reason)) for reason in _REASONS]
-    form.method.choices = [(method, words.method_word(method)) for method in _METHODS]
+    form.reason.choices = {reason: words.reason_word(reason) for reason in _REASONS}
+    form.method.choices = {method: words.method_word(method) for method in _METHODS}
     _list(form.cold_unit, [item.code for item in readings.listed(site, "cold_unit")])
     new = propose_name("tray")
     others = [tray.tray for tray in assessment.trays if tray.birds_left and tray.tray != view.tray.tray.tray]
-    form.into.choices = [*((tray, tray) for tray in others), (new, _("new tray %(tray)s", tray=new))]
+    form.into.choices = {tray: tray for tray in others} | {new: _("new tray %(tray)s", tray=new)}
     _list(form.load, [load.load for load in assessment.loads if any(spit.birds_on for spit in load.spits)])
 
 
 def _list(field: RadioField, codes: list[str]) -> None:
-    field.choices = [(code, code) for code in codes]
+    field.choices = {code: code for code in codes}
     if len(codes) == 1 and request.method != "POST":
         field.data = codes[0]

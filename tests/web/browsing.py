@@ -25,8 +25,8 @@ class FoundForm:
     def with_typed(self, typed: dict[str, str | list[str]]) -> dict[str, list[str]]:
         """Give what is sent when this is typed, chosen or ticked; a name that the form does not have is a mistake."""
         sent: dict[str, list[str]] = {}
-        for name, value in self.fields:
-            sent.setdefault(name, []).append(value)
+        for name, standing in self.fields:
+            sent.setdefault(name, []).append(standing)
         for name, value in typed.items():
             assert name in self.names, f"{name} is not in the form: {sorted(self.names)}"
             sent[name] = value if isinstance(value, list) else [value]
@@ -51,7 +51,7 @@ class Page:
         assert len(found) >= 1, f"no form at {self.path}"
         return found[0]
 
-    def send(self, action: str = "", **typed: str | list[str]) -> "Page":
+    def send(self, action: str = "", /, **typed: str | list[str]) -> "Page":
         """Send a form of this page as it stands, with what is typed over; redirects are followed."""
         form = self.form(action)
         return self.browser.send(form.action, form.with_typed(typed), method=form.method)
@@ -74,8 +74,9 @@ class Browser:
 
     def send(self, path: str, fields: dict[str, list[str]], *, method: str = "post") -> Page:
         """Send a form; redirects are followed."""
-        data = {"query_string": fields} if method == "get" else {"data": fields}
-        return self._page(self.client.open(path, method=method.upper(), follow_redirects=True, **data))
+        if method == "get":
+            return self._page(self.client.get(path, query_string=fields, follow_redirects=True))
+        return self._page(self.client.post(path, data=fields, follow_redirects=True))
 
     def sign_in(self, login: str) -> "Browser":
         """Sign in with the cast's password."""

@@ -1,0 +1,84 @@
+"""Findings that wait, and the corrective action that answers one or several of them."""
+
+import pytest
+
+from app.db import Database
+from tests import cast
+from tests.web.browsing import Browser
+from tests.web.test_cooking import assessed
+from tests.web.written import finding, keep, low_reading
+
+ANSWER = {
+    "cause": "The cabinet door stood open.",
+    "action": "Reheated to 165 °F at once.",
+    "disposition": "reheat",
+    "prevention": "A spring on the door.",
+}
+
+
+@pytest.fixture
+def key(database: Database) -> str:
+    """The finding of a tray that was read at 128 °F."""
+    keep(database, *low_reading()[:-1])
+    return finding(database, "hold.temperature")
+
+
+def test_a_finding_leads_straight_to_its_action(cook: Browser, database: Database, key: str) -> None:
+    page = cook.get("/").follow("Say what was done")
+    assert "128 °F at 11:15; the limit is 135 °F." in page.words
+    done = page.send(**ANSWER)
+    assert "The corrective action is written down." in done.words
+    (found,) = [one for one in assessed(database).findings if one.key == key]
+    assert found.status == "acted"
+
+
+def test_only_what_the_plan_allows_may_become_of_the_food(cook: Browser, key: str) -> None:
+    page = cook.get(f"/findings/act?finding={key}")
+    assert "reject the delivery" not in page.words
+    refused = page.send(**ANSWER | {"disposition": "reject_delivery"})
+    assert refused.status == 422
+    assert "choose one of" in refused.words
+
+
+@pytest.mark.parametrize("field", list(ANSWER))
+def test_each_part_of_the_answer_is_needed(cook: Browser, key: str, field: str) -> None:
+    page = cook.get(f"/findings/act?finding={key}").send(**ANSWER | {field: ""})
+    assert page.status == 422
+    assert "this is needed" in page.words
+    kept = dict(page.form().fields)
+    assert all(kept[name] == text for name, text in ANSWER.items() if name != field and name != "disposition")
+
+
+def test_several_are_answered_at_once(cook: Browser, database: Database) -> None:
+    load = cast.draft("load_started", at="09:00", checks={"water": False, "grease": True})
+    keep(database, load, cast.draft("spit_loaded", at="09:02", lot="unknown"))
+    keys = [one.key for one in assessed(database).findings if one.rule in ("start.checks", "lot.known")]
+    assert len(keys) == 2
+    page = cook.get("/findings").send("/findings/act", finding=keys)
+    assert page.words.count("Load A-L1") >= 2
+    page.send(**ANSWER | {"disposition": "none"})
+    statuses = {one.status for one in assessed(database).findings if one.key in keys}
+    assert statuses == {"acted"}
+
+
+def test_another_finding_of_the_same_subject_is_offered_too(cook: Browser, database: Database) -> None:
+    load = cast.draft("load_started", at="09:00", checks={"water": False, "grease": True})
+    keep(database, load, cast.draft("spit_loaded", at="09:02", lot="unknown"))
+    page = cook.get(f"/findings/act?finding={finding(database, 'start.checks')}")
+    both = page.follow("lot received")
+    assert both.path.count("finding=") == 2
+
+
+def test_a_finding_of_another_kitchen_is_not_there(browser: Browser, key: str) -> None:
+    assert browser.sign_in("other-cook").get(f"/findings/act?finding={key}").status == 404
+
+
+@pytest.mark.parametrize("query", ["", "?finding=none", "?day=yesterday", "?day=2026-04-15", "?day=0000-00-00"])
+def test_a_finding_or_day_that_is_not_there(cook: Browser, query: str) -> None:
+    assert cook.get(f"/findings/act{query}").status == 404
+
+
+def test_an_earlier_day_keeps_its_findings(cook: Browser, key: str) -> None:
+    page = cook.get("/findings").follow("the day before")
+    assert "Mon 13 April 2026" in page.words
+    assert "No finding of this day waits for an answer." in page.words

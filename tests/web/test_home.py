@@ -1,0 +1,90 @@
+"""The first page: what needs doing now, the most urgent first, read off the day's assessment."""
+
+from collections.abc import Callable
+from datetime import datetime
+
+from app.db import Database
+from tests import cast
+from tests.web.browsing import Browser
+from tests.web.written import keep, low_reading
+
+SetClock = Callable[[datetime | str], None]
+
+
+def loaded(*, spits: int = 2) -> list[dict[str, object]]:
+    """A load that is cooking, with a checked probe and a received lot."""
+    return [
+        cast.draft("receiving", at="06:30"),
+        cast.draft("probe_check", at="06:00"),
+        cast.draft("load_started", at="09:00"),
+        *(cast.draft("spit_loaded", at="09:02", spit=spit) for spit in range(1, spits + 1)),
+    ]
+
+
+def pulled() -> list[dict[str, object]]:
+    """One spit probed and pulled into tray A-T1 at 10:36."""
+    return [
+        *loaded(spits=1),
+        cast.draft("cook_reading", at="10:31", temperature="171.2"),
+        cast.draft("cook_reading", at="10:32", bird=4, temperature="166"),
+        cast.draft("spit_pulled", at="10:36"),
+    ]
+
+
+def test_an_empty_kitchen_offers_to_start_a_load(cook: Browser) -> None:
+    page = cook.get("/")
+    assert "Nothing is in the ovens or the hot-holding units" in page.words
+    assert page.follow("Start a load").path == "/loads/new"
+
+
+def test_a_spit_to_probe_is_one_tap_away(cook: Browser, database: Database) -> None:
+    keep(database, *loaded())
+    page = cook.get("/")
+    assert "Spit 2 Probe 0 of 2 probed" in page.words
+    assert page.follow("Spit 2").path == "/loads/A-L1/spits/2/probe"
+
+
+def test_a_probed_spit_is_pulled_in_one_tap(cook: Browser, database: Database) -> None:
+    keep(database, *pulled()[:-1])
+    page = cook.get("/")
+    assert "Spit 1 Pull 2 of 2 probed · 166 °F" in page.words
+    assert page.follow("Spit 1").path == "/loads/A-L1/spits/1/pull"
+
+
+def test_a_check_says_how_long_it_has(cook: Browser, database: Database, set_clock: SetClock) -> None:
+    # The check is due 90 minutes after the filling at 10:36 (design 4.4): at 12:06.
+    keep(database, *pulled())
+    assert "in 6 min check Check" in cook.get("/").words
+    set_clock("12:10")
+    assert "4 min over check Check" in cook.get("/").words
+
+
+def test_what_broke_a_limit_comes_before_what_is_due(cook: Browser, database: Database) -> None:
+    keep(database, *low_reading()[:-1])
+    words = cook.get("/").words
+    assert words.index("hot-holding temperature: not met") < words.index("In hot holding")
+    assert "1 h 29 min of 4 h out of temperature" in words  # from 10:31, the last known-hot moment
+
+
+def test_there_is_one_main_button(cook: Browser, database: Database) -> None:
+    keep(database, *low_reading()[:-1])
+    html = cook.get("/").html
+    assert html.count("button main") + html.count("wide main") + html.count("spit main") == 1
+
+
+def test_the_live_part_comes_alone(cook: Browser, database: Database) -> None:
+    keep(database, *loaded())
+    part = cook.get("/", **{"X-Fragment": "live"})
+    assert part.words.startswith("What needs doing now")
+    assert "<html" not in part.html
+
+
+def test_an_inspector_begins_at_the_days(browser: Browser) -> None:
+    assert browser.sign_in("ines").get("/").path == "/days"
+
+
+def test_another_kitchen_sees_nothing(browser: Browser, database: Database) -> None:
+    keep(database, *loaded())
+    other = browser.sign_in("other-cook")
+    assert "Nothing is in the ovens" in other.get("/").words
+    assert other.get("/loads/A-L1").status == 404

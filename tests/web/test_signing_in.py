@@ -1,0 +1,184 @@
+"""Signing in: with a password anywhere, by name and PIN on an enrolled tablet; and every way that it ends."""
+
+from collections.abc import Callable
+from datetime import datetime
+
+import pytest
+
+from app import register
+from app.db import Database
+from tests import cast
+from tests.web.browsing import Browser
+
+SetClock = Callable[[datetime | str], None]
+
+
+def test_login_and_password_lead_to_the_first_page(browser: Browser) -> None:
+    page = browser.get("/signin").send(site="S1", login="cook", password=cast.PASSWORD)
+    assert (page.path, page.status) == ("/", 200)
+    assert "Casey Cook" in page.words
+
+
+def test_the_page_that_was_asked_for_comes_after_signing_in(browser: Browser) -> None:
+    asked = browser.get("/loads/new")
+    page = asked.send(site="S1", login="cook", password=cast.PASSWORD)
+    assert page.path == "/loads/new"
+
+
+@pytest.mark.parametrize("path", ["https://elsewhere.example/", "//elsewhere.example/", "/\\elsewhere.example"])
+def test_another_address_is_never_gone_on_to(browser: Browser, path: str) -> None:
+    page = browser.get("/signin").send(site="S1", login="cook", password=cast.PASSWORD, next=path)
+    assert page.path == "/"
+
+
+@pytest.mark.parametrize(
+    ("login", "password"), [("cook", "wrong"), ("nobody", cast.PASSWORD), ("", ""), ("other-cook", cast.PASSWORD)]
+)
+def test_name_and_password_that_do_not_belong_together_are_told_apart_by_nobody(
+    browser: Browser, login: str, password: str
+) -> None:
+    page = browser.get("/signin").send(site="S1", login=login, password=password)
+    assert page.status == 422
+    assert "Name and password do not belong together." in page.words
+
+
+def test_guessing_has_to_wait(browser: Browser) -> None:
+    form = browser.get("/signin")
+    for _ in range(5):
+        form.send(site="S1", login="cook", password="guess")
+    page = form.send(site="S1", login="cook", password=cast.PASSWORD)
+    assert page.status == 422
+    assert "Too many tries." in page.words
+
+
+def test_with_several_kitchens_one_is_asked_for(browser: Browser) -> None:
+    page = browser.get("/signin")
+    assert "site" in page.form().names
+    assert page.send(site="S2", login="cook", password=cast.PASSWORD).status == 422
+
+
+def test_on_a_tablet_a_name_is_chosen_and_a_pin_typed(browser: Browser) -> None:
+    people = browser.enrol().get("/")
+    assert people.path == "/person"
+    assert "Robin Reyes" in people.words
+    assert "Ines Ito" not in people.words
+    page = browser.choose("robin")
+    assert page.path == "/"
+    assert "Robin Reyes · tablet A" in page.words
+
+
+def test_another_person_is_two_taps_and_a_pin_away(tablet: Browser) -> None:
+    people = tablet.get("/").follow("Change person")
+    pin = people.send("/person/robin")
+    page = pin.send(pin=cast.PIN)
+    assert "Robin Reyes" in page.words
+
+
+def test_a_wrong_pin_is_refused(browser: Browser) -> None:
+    page = browser.enrol().choose("cook", "1111")
+    assert page.status == 422
+    assert "Name and PIN do not belong together." in page.words
+
+
+def test_guessing_pins_has_to_wait(browser: Browser) -> None:
+    browser.enrol()
+    for pin in range(3000, 3006):
+        page = browser.choose("cook", str(pin))
+    assert "Too many tries." in page.words
+    assert browser.choose("cook").status == 422
+
+
+def test_a_pin_is_worth_nothing_elsewhere(browser: Browser) -> None:
+    assert browser.get("/person/cook").path == "/signin"
+    assert browser.get("/signin").send(site="S1", login="cook", password=cast.PIN).status == 422
+
+
+def test_an_inspector_is_not_chosen_on_a_tablet(browser: Browser) -> None:
+    assert browser.enrol().get("/person/ines").status == 404
+
+
+def test_a_stranger_is_not_chosen_on_a_tablet(browser: Browser) -> None:
+    assert browser.enrol().get("/person/other-cook").status == 404
+
+
+def test_a_tablet_is_enrolled_by_typing_its_credential(browser: Browser) -> None:
+    assert "not the credential of a tablet" in browser.get("/tablet").send(credential="made up").words
+    assert "not the credential of a tablet" in browser.get("/tablet").send(credential=cast.token("cook")).words
+    assert browser.get("/tablet").send(credential=f" {cast.token('A')} ").path == "/person"
+
+
+def test_scripts_cannot_read_the_credential(browser: Browser) -> None:
+    browser.get("/tablet").send(credential=cast.token("A"))
+    cookie = browser.client.get_cookie("tablet")
+    assert cookie is not None
+    assert cookie.http_only
+
+
+def test_an_idle_tablet_asks_who_is_there(tablet: Browser, set_clock: SetClock) -> None:
+    set_clock("12:10")
+    assert tablet.get("/").path == "/"
+    set_clock("12:20:01")
+    assert tablet.get("/").path == "/person"
+
+
+def test_a_page_that_refreshes_itself_keeps_nobody_signed_in(tablet: Browser, set_clock: SetClock) -> None:
+    set_clock("12:09")
+    assert tablet.get("/", **{"X-Fragment": "live"}).status == 200
+    set_clock("12:11")
+    assert tablet.get("/", **{"X-Fragment": "live"}).status == 401
+    assert tablet.get("/").path == "/person"
+
+
+def test_a_sign_in_ends_after_the_longest_shift(cook: Browser, set_clock: SetClock) -> None:
+    for hour in range(13, 24):
+        set_clock(f"{hour}:00")
+        assert cook.get("/").path == "/"
+    set_clock(cast.moment("23:59") + cast.minutes(2))
+    assert cook.get("/").path == "/signin"
+
+
+def test_signing_out_asks_who_is_next(cook: Browser) -> None:
+    page = cook.send("/signout", cook.get("/").forms[0].with_typed({}))
+    assert page.path == "/signin"
+    assert cook.get("/").path == "/signin"
+
+
+def test_a_retired_person_is_out_at_once(tablet: Browser, database: Database) -> None:
+    with database.writing() as session:
+        register.retire_person(session, register.get_site(session, "S1"), "cook", at=cast.moment("12:00:01"))
+    assert tablet.get("/").path == "/person"
+    assert tablet.get("/person/cook").status == 404
+
+
+def test_a_changed_pin_or_role_ends_the_sign_in(tablet: Browser, database: Database) -> None:
+    with database.writing() as session:
+        person = register.get_person(session, register.get_site(session, "S1"), "cook")
+        register.set_pin(session, person, register.hash_pin("8526"), at=cast.moment("12:00:01"))
+    assert tablet.get("/").path == "/person"
+
+
+def test_a_revoked_tablet_is_nobodys(tablet: Browser, database: Database) -> None:
+    with database.writing() as session:
+        site = register.get_site(session, "S1")
+        number = next(one.number for one in register.list_credentials(session, site) if one.is_tablet)
+        register.revoke_credential(session, site, number, at=cast.moment("12:00:01"))
+    assert tablet.get("/").path == "/signin"
+
+
+def test_what_was_typed_survives_the_end_of_the_sign_in(tablet: Browser, set_clock: SetClock) -> None:
+    form = tablet.get("/write/note")
+    set_clock("12:30")
+    ended = form.send(text="The gas man came.")
+    assert ended.status == 401
+    assert "nothing that was typed is lost" in ended.words
+    go_on = ended.send("/person").send("/person/robin").send(pin=cast.PIN)
+    assert "Save it in my name" in go_on.words
+    saved = go_on.send("/write/note")
+    assert "Written down: Note." in saved.words
+    assert "The gas man came. · Robin Reyes" in tablet.get("/entries").words
+
+
+def test_a_forged_post_is_refused(cook: Browser) -> None:
+    page = cook.send("/write/note", {"text": ["forged"]})
+    assert page.status == 400
+    assert "Nothing was saved." in page.words
