@@ -8,21 +8,27 @@ from flask_babel import gettext as _
 
 from app.logs import words
 from app.logs.answers import FindingView
+from app.logs.lines import Line, Logbook
 from app.logs.view import LogView, log_view
 from app.rules.assess import MADE
-from app.rules.facts import Answers, Assessment, Blocking, Finding, Person, Status, Verdict
+from app.rules.facts import Answers, Assessment, Blocking, Entry, Finding, Person, Status, Verdict
 
 _NOBODY = Answers()
+_ANSWERS = ("corrective_action", "action_verified")
 
 
 @dataclass(frozen=True, slots=True)
 class Owed:
-    """A finding of the day by its key, as the log words it. `is_own`: the reader wrote the action that answers it."""
+    """A finding of the day by its key, as the log words it.
+
+    `is_own`: the reader wrote the action that answers it. `changed`: what a mending that cleared it changed.
+    """
 
     key: str
     view: FindingView
     status: Status
     is_own: bool
+    changed: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,6 +49,8 @@ class DayPage:
     is_ready: bool
     is_signed: bool
     is_stale: bool
+    since_signed: Sequence[Line]
+    """What was written about the day after it was signed."""
     is_maker: bool
     """The reader made entries of the day: a sign-off says so."""
     head: tuple[int, str]
@@ -73,6 +81,7 @@ def build_day_page(assessment: Assessment, *, head: tuple[int, str], reader: Per
         is_ready=assessment.ready_to_sign,
         is_signed=signed is not None and not signed.stale,
         is_stale=signed is not None and signed.stale,
+        since_signed=_since_signed(assessment),
         is_maker=is_maker(assessment, reader.login),
         head=head,
     )
@@ -87,19 +96,52 @@ def is_maker(assessment: Assessment, login: str) -> bool:
 
 
 def _owed(assessment: Assessment, log: LogView, reader: Person) -> Sequence[Owed]:
-    cleared = [one.finding for one in assessment.cleared]
-    menders = {one.finding.key: one.mended_by.person for one in assessment.cleared}
-    pairs = [*zip(assessment.findings, log.findings, strict=True), *zip(cleared, log.cleared, strict=True)]
+    mended = {one.finding.key: one.mended_by for one in assessment.cleared}
+    findings = [*assessment.findings, *(one.finding for one in assessment.cleared)]
     return [
-        Owed(finding.key, view, finding.status, _author(finding, assessment, menders) == reader.login)
-        for finding, view in pairs
+        Owed(
+            key=finding.key,
+            view=view,
+            status=finding.status,
+            is_own=_author(finding, assessment, mended.get(finding.key)) == reader.login,
+            changed=_changed(assessment, mended.get(finding.key)),
+        )
+        for finding, view in zip(findings, (*log.findings, *log.cleared), strict=True)
     ]
 
 
-def _author(finding: Finding, assessment: Assessment, menders: dict[str, str]) -> str | None:
+def _author(finding: Finding, assessment: Assessment, mended_by: Entry | None) -> str | None:
     """Who wrote the action that stands: the last one; of a finding that was mended away, else the mender."""
     actions = assessment.answers.get(finding.key, _NOBODY).actions
-    return actions[-1].person if actions else menders.get(finding.key)
+    if actions:
+        return actions[-1].person
+    return mended_by.person if mended_by else None
+
+
+def _changed(assessment: Assessment, mended_by: Entry | None) -> str:
+    before = next((entry for entry in assessment.entries if mended_by and entry.id == mended_by.amends), None)
+    if before is None or mended_by is None:
+        return ""
+    zone = assessment.site.timezone
+    old, new = words.entry_words(before, zone), words.entry_words(mended_by, zone)
+    if mended_by.withdrawn or (old.value, old.what) == (new.value, new.what):
+        return ""
+    said = (old.value, new.value) if old.value != new.value else (old.what, new.what)
+    return str(_("It said %(before)s; it now says %(after)s.", before=said[0], after=said[1]))
+
+
+def _since_signed(assessment: Assessment) -> Sequence[Line]:
+    signed = assessment.signed
+    if signed is None or not signed.stale:
+        return ()
+    touching = [
+        entry
+        for entry in assessment.entries
+        if entry.seq > signed.covers_seq
+        and entry.kind != "sign_off"
+        and (entry.kind in _ANSWERS or entry.amends or assessment.starts_at <= entry.observed_at < assessment.ends_at)
+    ]
+    return Logbook(assessment).lines(entry for entry in touching if not entry.withdrawn)
 
 
 def _worst_first(owed: Owed) -> bool:
