@@ -1,0 +1,51 @@
+"""Tracing a lot forward, and a batch back to its delivery."""
+
+from app.rules.facts import Subject
+from app.rules.judge import Calendar
+from app.rules.kitchen import Kitchen, effective
+from app.rules.tracing import Trace, trace_lot, trace_subject
+from tests.cast import ADOPTED, entry, moment, site_facts
+from tests.rules.story import hot_tray, out
+
+STORY = [
+    entry("receiving", at="08:00", lot="0412-7"),
+    entry("receiving", at="08:00", lot="other"),
+    *hot_tray(),
+    out("2", "11:00"),
+    out("1", "11:10", "other_tray", into="A-T2"),
+    out("2", "11:20", "chilled", batch="A-B1"),
+    entry("batch_out", at="15:00", birds="1", to="prepared"),
+]
+
+
+def kitchen() -> Kitchen:
+    calendar = Calendar([ADOPTED], site_facts().timezone)
+    return Kitchen(effective(STORY, as_of=moment("20:00")), site=site_facts(), plan_at=calendar.plan_at)
+
+
+def told(trace: Trace) -> list[tuple[str, str, str]]:
+    return [(step.source.label, step.target.label if step.target else "", step.to) for step in trace.steps]
+
+
+def test_a_lot_is_followed_to_every_way_out():
+    trace = trace_lot(kitchen(), "0412-7")
+    assert [entry.fields["lot"] for entry in trace.deliveries] == ["0412-7"]
+    assert told(trace) == [
+        ("A-L1/1", "A-T1", "spit_pulled"),
+        ("A-T1", "", "served"),
+        ("A-T1", "A-T2", "other_tray"),
+        ("A-T1", "A-B1", "chilled"),
+        ("A-B1", "", "prepared"),
+    ]
+    assert trace.held == ((Subject("batch", "A-B1"), 1), (Subject("tray", "A-T2"), 1))
+
+
+def test_a_batch_is_followed_back_to_its_lot_and_on_to_where_it_went():
+    trace = trace_subject(kitchen(), [Subject("batch", "A-B1")])
+    assert (trace.lots, len(trace.deliveries), len(trace.loadings)) == (("0412-7",), 1, 1)
+    assert told(trace) == [("A-L1/1", "A-T1", "spit_pulled"), ("A-T1", "A-B1", "chilled"), ("A-B1", "", "prepared")]
+
+
+def test_a_lot_that_was_never_cooked_leads_nowhere():
+    trace = trace_lot(kitchen(), "other")
+    assert (len(trace.deliveries), trace.steps) == (1, ())
