@@ -29,13 +29,13 @@ def find_birds_in_tray(
     for day, ends_at in _ends(report, tray, start_of):
         if tray.birds_at(ends_at) <= 0:
             return
-        if _overdue(dues, ends_at - grace) or (discard_at is not None and discard_at < ends_at):
+        if _overdue(dues, ends_at, grace) or (discard_at is not None and discard_at < ends_at):
             _add(report, tray, day, ends_at)
             return
 
 
-def _overdue(dues: list[Due], at: datetime) -> bool:
-    return any(due.due_at < at and (due.met_at is None or due.met_at >= at) for due in dues)
+def _overdue(dues: list[Due], at: datetime, grace: timedelta) -> bool:
+    return any(due.due_at + grace < at and (due.met_at is None or due.met_at >= at) for due in dues)
 
 
 def _ends(report: Report, holder: kitchen.Holder, start_of: StartOf) -> list[tuple[date, datetime]]:

@@ -43,6 +43,12 @@ def test_a_tray_held_hot_and_in_time_is_carried_forward(last, verdict):
     assert [subject.name for subject in day.carried_out] == ["A-T1"]
 
 
+def test_a_tray_read_late_but_before_the_end_of_the_day_is_carried_forward():
+    late = entry("hold_reading", at=next_day("03:50"), temperature="140")
+    day = told([*hot_tray(), late], as_of=next_day("04:00"))
+    assert (verdict_of(day, "birds.balance"), verdict_of(day, "hold.check_interval")) == ("none", "not_shown")
+
+
 def test_a_chilled_batch_is_carried_forward_and_counted_as_held():
     chilled = out("5", "11:00", "chilled", batch="A-B1", cold_unit="walk-in")
     day = told([*hot_tray(), chilled], as_of=next_day("04:00"))
