@@ -136,7 +136,7 @@ def _tablets(form: TabletForm, status: int = 200) -> ResponseReturnValue:
 def _tokens(form: TokenForm, status: int = 200) -> ResponseReturnValue:
     with get_database().reading() as session:
         people = register.list_people(session, kitchen(session))
-    form.login.choices = [(person.login, person.name) for person in people if person.retired_at is None]
+    form.login.choices = {person.login: person.name for person in people if person.retired_at is None}
     return page("setup/tokens.html", status, form=form, listed=_listed(is_tablet=False))
 
 

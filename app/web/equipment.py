@@ -24,12 +24,12 @@ _KINDS = ("oven", "hot_unit", "cold_unit", "probe")
 _SCALES = ("dual", "F", "C")
 
 
-def _kinds() -> list[tuple[str, str]]:
-    return [(kind, words.equipment_word(kind)) for kind in _KINDS]
+def _kinds() -> dict[str, str]:
+    return {kind: words.equipment_word(kind) for kind in _KINDS}
 
 
-def _scales() -> list[tuple[str, str]]:
-    return [(scale, words.scale_word(scale)) for scale in _SCALES]
+def _scales() -> dict[str, str]:
+    return {scale: words.scale_word(scale) for scale in _SCALES}
 
 
 class EquipmentForm(PageForm):

@@ -12,6 +12,7 @@ from wtforms import RadioField, TextAreaField
 from app.logs import words
 from app.rules.facts import Assessment, Concern, Finding
 
+from . import identity
 from .forms import Draft, EntryForm, recorded
 from .identity import KITCHEN, requires
 from .pages import page
@@ -88,8 +89,15 @@ def act() -> ResponseReturnValue:
     form.disposition.choices = {one: words.disposition_word(one) for one in view.dispositions}
     if request.method == "POST" and form.allows(view) and recorded(form, [form.entry(view.findings)]):
         flash(_("The corrective action is written down. Somebody in charge reviews it."))
-        return redirect(url_for("home.now"), 303)
+        return redirect(_back(request.args.get("day")), 303)
     return page("findings/act.html", 422 if form.errors_at() else 200, view=view, form=form)
+
+
+def _back(day: str | None) -> str:
+    """Give where whoever acted goes on: from the page of a day back to it, else to what needs doing now."""
+    if day and identity.current().person.role == "in_charge":
+        return url_for("review.day_page", day=day)
+    return url_for("home.now")
 
 
 def _urgency(finding: Finding) -> tuple[bool, datetime]:
@@ -99,7 +107,9 @@ def _urgency(finding: Finding) -> tuple[bool, datetime]:
 
 def _chosen(keys: list[str], text: str | None) -> ActionPage:
     assessment = assess_day(text)
-    chosen = [finding for finding in assessment.findings if finding.key in keys]
+    # One that a mending made go away can be sent back too, and then wants an action.
+    all_of_day = [*assessment.findings, *(one.finding for one in assessment.cleared)]
+    chosen = [finding for finding in all_of_day if finding.key in keys]
     if not chosen:
         abort(404)
     subjects = {finding.subject for finding in chosen}

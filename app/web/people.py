@@ -21,8 +21,8 @@ from .setup import kitchen, refusals_at, with_password
 blueprint = Blueprint("people", __name__, url_prefix="/setup/people")
 
 
-def _roles() -> list[tuple[str, str]]:
-    return [(role, words.role_word(role)) for role in ("cook", "in_charge", "inspector")]
+def _roles() -> dict[str, str]:
+    return {role: words.role_word(role) for role in ("cook", "in_charge", "inspector")}
 
 
 class PersonForm(PageForm):

@@ -26,7 +26,7 @@ _EARLIEST, _LATEST = date(1990, 1, 1), date(2200, 1, 1)
 class VerificationForm(EntryForm):
     """Which actions are accepted or sent back, with a remark for their authors."""
 
-    findings = SelectMultipleField(_l("Actions"), choices=[], validate_choice=False)
+    findings = SelectMultipleField(_l("Actions"), choices={}, validate_choice=False)
     outcome = HiddenField()
     remark = TextAreaField(_l("Remark to whoever acted"))
 

@@ -1,11 +1,13 @@
 """Verification: many actions at once, accepted or sent back, never by whoever acted unless there is nobody else."""
 
+import re
+
 import pytest
 
 from app.db import Database
 from tests import cast
 from tests.web.browsing import Browser
-from tests.web.written import action, finding, keep, low_reading
+from tests.web.written import action, finding, keep, low_reading, mending
 
 DAY = "/day/2026-04-14"
 
@@ -116,3 +118,18 @@ def test_a_pin_on_a_tablet_is_not_enough(key: str, browser: Browser) -> None:
     assert page.status == 403
     assert "Sign in with your password" in page.words
     assert "1 to review" in browser.get(DAY).words
+
+
+def test_a_mending_that_is_sent_back_wants_an_action(database: Database, pat: Browser) -> None:
+    drafts = low_reading()
+    keep(database, *drafts)
+    keep(database, mending(drafts[9], temperature="150"))
+    page = pat.get(DAY)
+    assert "It said 128 °F; it now says 150 °F." in page.words
+    (key,) = re.findall(r'name="findings"[^>]*value="([^"]+)"', page.html)
+    page = page.send("/verification", findings=[key], outcome="sent_back", remark="The pass was cold at noon.")
+    page = page.follow("Say what was done").send(
+        cause="Guessed", action="Read again", disposition="discard", prevention="Read the display twice"
+    )
+    assert page.path == DAY
+    assert "1 to review" in page.words
