@@ -9,6 +9,7 @@ from .rebuilding import rebuild_index
 from .register import read_plans, read_site
 from .shape import FieldError
 from .signing import sign
+from .tracing import trace
 from .verify import Broken, verify
 
 __all__ = [
@@ -31,5 +32,6 @@ __all__ = [
     "rebuild_index",
     "sign",
     "today",
+    "trace",
     "verify",
 ]

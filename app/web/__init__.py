@@ -32,13 +32,14 @@ from . import (
     signin,
     signing,
     starting,
+    tracing,
     trays_out,
     verification,
 )
 
 _SUBJECTS = (
     *(signin, home, starting, cooking, holding, trays_out, findings, mending, patterns),
-    *(days, review, verification, signing, inspection),
+    *(days, review, verification, signing, inspection, tracing),
     *(setup, people, equipment, plan, credentials, account),
 )
 
