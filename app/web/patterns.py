@@ -19,6 +19,7 @@ class PatternsForm(EntryForm):
 
     temperature = StringField(_l("Temperature"), default="164.9")
     place = RadioField(_l("Place"), choices={"breast": "breast", "thigh": "thigh"}, default="breast")
+    method = RadioField(_l("Method"), choices={"ice": "ice point", "boiling": "boiling point"}, default="ice")
     adjusted = BooleanField(_l("The probe was adjusted"))
     reason = StringField(_l("Reason"))
 
