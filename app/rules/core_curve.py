@@ -1,4 +1,4 @@
-"""The way a core temperature goes with time while its surroundings stay the same: slow at first, then ever nearer to them."""
+"""How a core temperature goes while its surroundings stay the same: slow at first, then ever nearer to them."""
 
 from bisect import bisect_left
 from dataclasses import dataclass

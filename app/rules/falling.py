@@ -1,4 +1,4 @@
-"""A hot core on its way down to its surroundings: every way that fits its readings, weighed, and when each passes a mark."""
+"""A hot core on its way down: every way that fits its readings, weighed, and when each of them passes a mark."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -6,21 +6,8 @@ from itertools import product
 from math import exp, inf, log, sqrt
 from typing import Protocol
 
-# House figures: what is believed before any reading.
-_SCATTER_C = 1.5
-"""Standard deviation of readings: another piece, another place in it, another thermometer."""
-_SPREAD = tuple((k / 4, exp(-((k / 4) ** 2) / 2)) for k in range(-10, 11))
-"""A normal belief: standard deviations from its middle, and weights."""
-_TRAY_CONSTANT_MIN, _BATCH_CONSTANT_MIN, _TIMES = 150.0, 110.0, 2.0
-"""Time constants of whole birds on a tray and of what is chilled, and the factor by which they are uncertain. By the textbook
-figures of chicken a sphere of 6 cm has 250 min in still air and a piece of 5 cm 90; a bird out of the oven loses water too."""
-_TRAY_AIR_C = tuple((15 + 7.5 * k, 1.0) for k in range(9))
-_LOSES_WATER_C, _ABOVE_C = 15.0, 3.0
-"""An uncovered bird ends cooler than the air, by what evaporates: up to so much; or a little warmer, under a lamp."""
-_COLD_AIR_C, _COLD_AIR_SD_C = 3.0, 1.5
-"""A cold unit that keeps its food at 41 °F (5 °C) or less, and how well its air is known."""
-_TRAY_CURVES = (Newton(), CoreCurve(Shape.SPHERE, 0.7), CoreCurve(Shape.SPHERE, 2.0))
-_BATCH_CURVES = (Newton(), CoreCurve(Shape.SLAB, 1.0), CoreCurve(Shape.CYLINDER, 0.7), CoreCurve(Shape.SPHERE, 2.0))
+from .conduction import Shape
+from .core_curve import CoreCurve
 
 _NODES = ((-sqrt(3.0), 1 / 6), (0.0, 2 / 3), (sqrt(3.0), 1 / 6))
 """Three points and weights that stand for a normal distribution (Gauss and Hermite)."""
@@ -56,19 +43,15 @@ class Newton:
 
 @dataclass(frozen=True, slots=True)
 class Fall:
-    """One way down: from `start` towards `surroundings` (one unit of temperature), `constant` minutes a time constant."""
+    """One way down: from `start` towards `surroundings` (in one unit), `constant` minutes a time constant."""
 
     curve: Curve
     start: float
     surroundings: float
     constant: float
 
-    def temperature_at(self, minute: float) -> float:
-        """Give the temperature so many minutes after the start."""
-        return self.surroundings + (self.start - self.surroundings) * self.curve.theta_at(minute / self.constant)
-
     def minutes_to(self, mark: float) -> float:
-        """Give the minutes from the start until the mark is passed; infinite if it never is, negative if it was before."""
+        """Give the minutes from the start until the mark is passed: infinite if it never is, negative if before."""
         if self.start <= self.surroundings or mark <= self.surroundings:
             return inf
         constants = self.curve.constants_at((mark - self.surroundings) / (self.start - self.surroundings))
@@ -84,8 +67,39 @@ class Beliefs:
     """Temperatures and their weights."""
     constants_min: Sequence[tuple[float, float]]
     """Time constants in minutes and their weights."""
-    scatter_c: float
-    """Standard deviation of readings: another piece, another place, another thermometer."""
+
+
+# House figures: what is believed before any reading.
+_SCATTER_C = 2.0
+"""Standard deviation of readings: another piece, another place in it, another thermometer (house)."""
+_NORMAL = tuple((k / 4, exp(-((k / 4) ** 2) / 2)) for k in range(-10, 11))
+"""A normal belief: standard deviations from its middle, and weights."""
+_CONSTANT_MIN, _TIMES = 110.0, 2.0
+"""Time constant, and the factor by which it is uncertain: by the textbook figures of chicken a sphere of 6 cm has
+250 min in still air and a piece of 5 cm 90; uncovered birds lose water too, and fall faster."""
+_CONSTANTS = tuple((_CONSTANT_MIN * _TIMES**k, weight) for k, weight in _NORMAL)
+_TRAY_AIR_C = (15.0, 75.0)
+"""Of a hot-holding unit or of a room, where nobody read it."""
+_LOSES_WATER_C, _ABOVE_C = 15.0, 3.0
+"""An uncovered bird ends cooler than the air, by what evaporates: up to so much; or a little warmer, under a lamp."""
+_COLD_AIR_C, _COLD_AIR_SD_C = 3.0, 1.5
+"""A cold unit that keeps its food at 41 °F (5 °C) or less, and how well its air is known."""
+_TRAY_CURVES = (Newton(), CoreCurve(Shape.SPHERE, 0.7), CoreCurve(Shape.SPHERE, 2.0))
+_BATCH_CURVES = (Newton(), CoreCurve(Shape.SLAB, 1.0), CoreCurve(Shape.CYLINDER, 0.7), CoreCurve(Shape.SPHERE, 2.0))
+
+
+def tray(surroundings_c: float | None) -> Beliefs:
+    """Give what is believed of birds on a tray, in air of this temperature (None: unknown)."""
+    low, high = _TRAY_AIR_C if surroundings_c is None else (surroundings_c - _LOSES_WATER_C, surroundings_c + _ABOVE_C)
+    even = tuple((low + (high - low) * step / 8, 1.0) for step in range(9))
+    return Beliefs(curves=_TRAY_CURVES, surroundings_c=even, constants_min=_CONSTANTS)
+
+
+def batch(surroundings_c: float | None) -> Beliefs:
+    """Give what is believed of covered food that is chilled, in air of this temperature (None: unknown)."""
+    middle = _COLD_AIR_C if surroundings_c is None else surroundings_c
+    air = tuple((middle + k * _COLD_AIR_SD_C, weight) for k, weight in _NORMAL[::3])
+    return Beliefs(curves=_BATCH_CURVES, surroundings_c=air, constants_min=_CONSTANTS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +116,7 @@ def weigh(points: Sequence[tuple[float, float]], beliefs: Beliefs) -> list[tuple
     """Give the ways down that fit readings (minute, °C), two or more, with their weights, which sum to 1."""
     fits = list(_fits(points, beliefs))
     least = min(fit.squares for fit in fits)
-    variance = (_SCATTER_COUNTS * beliefs.scatter_c**2 + least) / (_SCATTER_COUNTS + max(len(points) - 2, 0))
+    variance = (_SCATTER_COUNTS * _SCATTER_C**2 + least) / (_SCATTER_COUNTS + max(len(points) - 2, 0))
     ways: list[tuple[float, Fall]] = []
     for fit in fits:
         likelihood = exp((least - fit.squares) / (2 * variance))
