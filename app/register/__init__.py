@@ -28,6 +28,7 @@ from .people import (
 )
 from .plans import adopt_plan, newest_plan, plan_in_force, setting_text, settings_of
 from .refused import Refused
+from .sign_ins import begin_sign_in, end_sign_in, is_signed_in
 from .sites import add_site, find_site, get_site, list_sites, set_altitude
 from .throttle import NEVER_S, is_blocked, record_failure, record_success, spend, throttle_key, wait_s
 
@@ -40,8 +41,10 @@ __all__ = [
     "add_person",
     "add_site",
     "adopt_plan",
+    "begin_sign_in",
     "check_password",
     "check_pin",
+    "end_sign_in",
     "find_credential",
     "find_equipment",
     "find_person",
@@ -51,6 +54,7 @@ __all__ = [
     "hash_password",
     "hash_pin",
     "is_blocked",
+    "is_signed_in",
     "issue_tablet",
     "issue_token",
     "list_credentials",

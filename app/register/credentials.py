@@ -13,6 +13,7 @@ from datetime import datetime, timedelta
 from sqlalchemy import and_, bindparam, select, update
 from sqlalchemy.orm import Session
 
+from app.db import Prepared, Source, moment
 from app.models import Credential, Person, Site
 
 from .refused import Refused, checked_code
@@ -82,9 +83,9 @@ def _issue(session: Session, credential: Credential) -> tuple[int, str]:
     return credential.id, text
 
 
-# Asked for with every request: written once, and of plain tables, so that no objects are made to be thrown away.
+# Asked for with every request.
 _CREDENTIAL, _SITE, _PERSON = Credential.__table__, Site.__table__, Person.__table__
-_LOOK_UP = (
+_LOOK_UP = Prepared(
     select(
         *(_CREDENTIAL.c.id, _CREDENTIAL.c.site_id, _SITE.c.code, _CREDENTIAL.c.tablet),
         *(_PERSON.c.login, _PERSON.c.name, _PERSON.c.role),
@@ -99,13 +100,13 @@ _LOOK_UP = (
 )
 
 
-def find_credential(session: Session, text: str, *, at: datetime) -> Bearer | None:
+def find_credential(source: Source, text: str, *, at: datetime) -> Bearer | None:
     """Give the holder of a credential, unless it is unknown, expired, revoked or its person retired."""
-    row = session.execute(_LOOK_UP, {"digest": _digest(text)}).one_or_none()
-    if row is None:
+    found = _LOOK_UP.run(source, digest=_digest(text))
+    if not found:
         return None
-    *holder, expires_at, revoked_at, retired_at = row
-    if revoked_at is not None or retired_at is not None or (expires_at is not None and expires_at <= at):
+    *holder, expires_at, revoked_at, retired_at = found[0]
+    if revoked_at is not None or retired_at is not None or (expires_at is not None and moment(expires_at) <= at):
         return None
     return Bearer(*holder)
 
@@ -132,6 +133,7 @@ def revoke_credential(session: Session, site: Site, number: int, *, at: datetime
     if credential.revoked_at is not None:
         raise Refused("number", "retired", value=number)
     credential.revoked_at = at
+    session.flush()
     return credential
 
 

@@ -56,6 +56,7 @@ def retire_equipment(session: Session, site: Site, code: str, *, at: datetime, k
     if item.retired_at is not None:
         raise Refused("code", "retired", value=code)
     item.retired_at = at
+    session.flush()
     return item
 
 

@@ -67,6 +67,7 @@ def retire_person(session: Session, site: Site, login: str, *, at: datetime) -> 
     _keep_one_in_charge(session, site, person)
     person.retired_at = at
     person.credentials_at = at
+    session.flush()
     return person
 
 
@@ -78,6 +79,7 @@ def set_role(session: Session, site: Site, login: str, role: str, *, at: datetim
         _keep_one_in_charge(session, site, person)
         person.role = role
         person.credentials_at = at
+        session.flush()
     return person
 
 
