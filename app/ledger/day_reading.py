@@ -2,12 +2,13 @@
 
 from collections.abc import Iterable
 from datetime import date, datetime
-from itertools import chain
+from typing import cast
 
-from sqlalchemy import select
+from sqlalchemy import Table, bindparam, select
 from sqlalchemy.orm import Session
 
 from app import models
+from app.db import EPOCH, Prepared, Source, connection_of, milliseconds
 from app.rules import days, movements, plan, probes
 from app.rules.assess import assess
 from app.rules.facts import Assessment, Entry, Site
@@ -17,7 +18,15 @@ from . import register, rows
 from .gathering import Gathering
 from .register import SiteRow
 
-_SPAN = models.SubjectSpan
+_SPAN = cast(Table, models.SubjectSpan.__table__).c
+_HELD = select(_SPAN.subject).where(_SPAN.site_id == bindparam("site_id"))
+_HELD_NOW = Prepared(_HELD.where(_SPAN.shown_until.is_(None), _SPAN.opened_at <= bindparam("until")))
+_HELD_SINCE = Prepared(_HELD.where(_SPAN.shown_until >= bindparam("since"), _SPAN.opened_at < bindparam("ends_at")))
+_HELD_THEN = Prepared(_HELD.where(_SPAN.shown_until > bindparam("as_of"), _SPAN.opened_at <= bindparam("as_of")))
+_MOVED_AFTER = Prepared(
+    _HELD.where(_SPAN.opened_seq <= bindparam("through_seq"), _SPAN.last_seq > bindparam("through_seq"))
+)
+"""Emptied or mended since then: how long it held birds in the ledger as it was, its entries tell."""
 
 
 def day_entries(
@@ -35,10 +44,10 @@ def assess_day(
 
 
 def assess_site_day(
-    session: Session, row: SiteRow, day: date, *, as_of: datetime, through_seq: int | None = None
+    source: Source, row: SiteRow, day: date, *, as_of: datetime, through_seq: int | None = None
 ) -> Assessment:
     """Assess a business day of the site of a row."""
-    reading = _Reading(session, row, day, as_of, through_seq)
+    reading = _Reading(source, row, day, as_of, through_seq)
     entries = reading.entries()
     through = reading.through_seq
     return assess(day, entries, site=reading.site, plans=reading.plans, as_of=as_of, through_seq=through)
@@ -47,14 +56,15 @@ def assess_site_day(
 class _Reading:
     """One day's entries being gathered."""
 
-    def __init__(self, session: Session, row: SiteRow, day: date, as_of: datetime, through_seq: int | None) -> None:
-        self.session, self.row, self.day, self.as_of = session, row, day, as_of
-        self.site: Site = register.site_of(session, row)
-        self.plans: tuple[Adopted, ...] = register.plans_of(session, row)
-        self.head, _hash = rows.head(session, row)
+    def __init__(self, source: Source, row: SiteRow, day: date, as_of: datetime, through_seq: int | None) -> None:
+        connection = connection_of(source)
+        self.row, self.day, self.as_of = row, day, as_of
+        self.plans: tuple[Adopted, ...] = register.plans_of(connection, row)
+        self.site: Site = register.site_of(connection, row, self.plans)
+        self.head, _hash = rows.head(connection, row)
         self.through_seq = self.head if through_seq is None else min(through_seq, self.head)
         self.starts_at, self.ends_at = days.day_bounds(day, plans=self.plans, zone=self.site.timezone)
-        self.found = Gathering(session, row.id, through_seq=self.through_seq)
+        self.found = Gathering(connection, row.id, through_seq=self.through_seq)
 
     def entries(self) -> list[Entry]:
         """Gather everything, by seq."""
@@ -70,19 +80,17 @@ class _Reading:
 
     def _open_subjects(self) -> set[str]:
         """Give what may have held birds at the day's start, or holds them at `as_of`."""
-        since = min(self.starts_at, self.as_of)
-        until = max(self.ends_at, self.as_of)
-        held = [
-            (_SPAN.shown_until.is_(None), _SPAN.opened_at <= until),
-            (_SPAN.shown_until >= since, _SPAN.opened_at < self.ends_at),
-        ]
-        if self.as_of >= self.ends_at:
-            held.append((_SPAN.shown_until > self.as_of, _SPAN.opened_at <= self.as_of))
+        starts_at, ends_at, as_of = map(milliseconds, (self.starts_at, self.ends_at, self.as_of))
+        held = self._subjects(_HELD_NOW, until=max(ends_at, as_of))
+        held |= self._subjects(_HELD_SINCE, since=min(starts_at, as_of), ends_at=ends_at)
+        if as_of >= ends_at:
+            held |= self._subjects(_HELD_THEN, as_of=as_of)
         if self.through_seq < self.head:
-            # Emptied or mended since then: how long it held birds in the ledger of then, its entries tell.
-            held.append((_SPAN.opened_seq <= self.through_seq, _SPAN.last_seq > self.through_seq))
-        mine = select(_SPAN.subject).where(_SPAN.site_id == self.row.id)
-        return set(chain.from_iterable(self.session.scalars(mine.where(*conditions)) for conditions in held))
+            held |= self._subjects(_MOVED_AFTER, through_seq=self.through_seq)
+        return held
+
+    def _subjects(self, statement: Prepared, **moments: int) -> set[str]:
+        return {row[0] for row in statement.run(self.found.connection, site_id=self.row.id, **moments)}
 
     # ---- probes, units, equipment -----------------------------------------------------------------------------
 
@@ -97,7 +105,7 @@ class _Reading:
         }
         for code in failed:
             passed = [entry.observed_at for entry in self.found.newest.values() if self._is_pass_before(entry, code)]
-            self.found.about([f"probe:{code}"], starts_at=max(passed, default=None), ends_at=self.ends_at)
+            self.found.about_between([f"probe:{code}"], max(passed, default=EPOCH), self.ends_at)
 
     def _is_pass_before(self, entry: Entry, code: str) -> bool:
         earlier = entry.kind == "probe_check" and not entry.withdrawn and entry.observed_at < self.starts_at
@@ -136,7 +144,7 @@ class _Reading:
         if units:
             first = min((entry.observed_at for entry in entries), default=self.starts_at)
             last = max((entry.observed_at for entry in entries), default=self.ends_at)
-            self.found.about(units, starts_at=first, ends_at=max(last, self.ends_at))
+            self.found.about_between(units, first, max(last, self.ends_at))
             self.found.look_back(units, first, until=lambda _entry: True)
 
     def _gather_answers(self, of_day: Iterable[Entry]) -> None:

@@ -13,13 +13,14 @@ from zoneinfo import ZoneInfo
 
 from sqlalchemy.orm import Session
 
+from app.db import connection_of, milliseconds
 from app.rules import days, plan
 from app.rules.facts import Assessment, Entry, Equipment, Person
 
 from . import register, rows, spans
 from .callers import Caller
 from .drafts import Draft
-from .fields import instant_text, milliseconds
+from .fields import instant_text
 from .register import SiteRow
 from .states import State
 from .subjects import Mention, has_span
@@ -49,9 +50,10 @@ class Desk:
 
     def __init__(self, session: Session, site_code: str, *, by: Caller, at: datetime, lock: bool = True) -> None:
         self.session, self.by, self.at = session, by, at
+        self.connection = connection_of(session)
         self.at_ms, self.at_text = milliseconds(at), instant_text(at)
-        self.site: SiteRow = register.get_site_row(session, site_code, lock=lock)
-        self.seq, self.hash = rows.head(session, self.site)
+        self.site: SiteRow = register.get_site_row(self.connection, site_code, lock=lock)
+        self.seq, self.hash = rows.head(self.connection, self.site)
         """Of the newest entry, those not yet written included."""
         self.first_seq = self.seq
         self.pending = Pending()
@@ -71,7 +73,7 @@ class Desk:
     @cached_property
     def plans(self) -> tuple[plan.Adopted, ...]:
         """The plan versions as adopted."""
-        return register.plans_of(self.session, self.site)
+        return register.plans_of(self.connection, self.site)
 
     @cached_property
     def late_after_ms(self) -> int:
@@ -89,26 +91,26 @@ class Desk:
     @cached_property
     def equipment(self) -> Mapping[str, Equipment]:
         """The equipment by code, retired pieces too."""
-        return {item.code: item for item in register.read_equipment(self.session, self.site)}
+        return {item.code: item for item in register.read_equipment(self.connection, self.site)}
 
     @cached_property
     def people(self) -> Mapping[str, Person]:
         """The people by login, retired ones too."""
-        return {person.login: person for person in register.read_people(self.session, self.site)}
+        return {person.login: person for person in register.read_people(self.connection, self.site)}
 
     # ---- earlier entries and subjects -------------------------------------------------------------------------
 
     def look_up(self, drafts: Sequence[Draft]) -> None:
         """Read what these drafts can touch: entries of their ids, those they mend, the subjects they name."""
         ids = {draft.entry.id for draft in drafts} | {draft.entry.amends for draft in drafts if draft.entry.amends}
-        self._learn(rows.by_ids(self.session, self.site.id, ids))
+        self._learn(rows.by_ids(self.connection, self.site.id, ids))
         self.look_up_subjects(draft for draft in drafts if draft.entry.id not in self.known)
 
     def look_up_subjects(self, drafts: Iterable[Draft]) -> None:
         """Read the subjects that drafts name."""
         named = [mention for draft in drafts for mention in draft.named if mention.role]
         subjects = dict.fromkeys(mention.subject for mention in named if mention.subject not in self.states)
-        self.states |= rows.states(self.session, self.site.id, list(subjects), whole=False)
+        self.states |= rows.states(self.connection, self.site.id, list(subjects), whole=False)
         self.learn_spans(dict.fromkeys(mention.subject for mention in named if has_span(mention)))
 
     def _learn(self, found: Iterable[Row]) -> list[Known]:
@@ -120,15 +122,15 @@ class Desk:
         """Read the spans of subjects that are not at hand."""
         missing = [subject for subject in subjects if subject not in self.spans]
         if missing:
-            found = spans.read_spans(self.session, self.site.id, missing)
+            found = spans.read_spans(self.connection, self.site.id, missing)
             self.spans |= {subject: found.get(subject) for subject in missing}
 
     def versions_of(self, entry: Known) -> list[Known]:
         """Give all versions of an entry, the newest last."""
         self.flush()
-        found = rows.amendments_of(self.session, self.site.id, [entry.root_seq])
+        found = rows.amendments_of(self.connection, self.site.id, [entry.root_seq])
         if entry.seq != entry.root_seq:
-            found += rows.by_seqs(self.session, self.site.id, [entry.root_seq])
+            found += rows.by_seqs(self.connection, self.site.id, [entry.root_seq])
         versions = {known.seq: known for known in (entry, *self._learn(found))}
         return [versions[seq] for seq in sorted(versions)]
 
@@ -137,9 +139,9 @@ class Desk:
         self.flush()
         subjects = list(dict.fromkeys(mention.subject for mention in named))
         short = [subject for subject in subjects if subject not in self.states or not self.states[subject].whole]
-        self.states |= rows.states(self.session, self.site.id, short, whole=True)
+        self.states |= rows.states(self.connection, self.site.id, short, whole=True)
         return {subject: self.states[subject] for subject in subjects}
 
     def flush(self) -> None:
         """Write what is pending, so that queries see it."""
-        self.pending.write(self.session)
+        self.pending.write(self.connection)

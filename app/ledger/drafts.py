@@ -5,11 +5,12 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
+from app.db import milliseconds
 from app.rules.facts import Entry
 
 from . import shape
 from .callers import Caller
-from .fields import instant_text, milliseconds
+from .fields import instant_text
 from .shape import FieldError
 from .subjects import Mention, mentions
 from .typed import entry_of

@@ -9,12 +9,12 @@ from decimal import Decimal
 from functools import lru_cache
 from typing import Any, Protocol
 
+from app.db import EPOCH
+
 LONGEST_TEXT = 1000
 _LONGEST_RAW = 10 * LONGEST_TEXT  # normalising may shorten a text, but not that much: longer ones are not looked at
 _LONGEST_LIST = 500
 
-EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
-_MILLISECOND = timedelta(milliseconds=1)
 _LAST_YEAR = 9998  # one short of what a datetime holds, so that time zones and due times still fit behind it
 
 
@@ -174,11 +174,6 @@ def read_instant(value: Any) -> datetime:
 def instant_text(at: datetime) -> str:
     """Give a UTC instant as it is hashed."""
     return at.replace(tzinfo=None).isoformat(timespec="milliseconds") + "Z"
-
-
-def milliseconds(at: datetime) -> int:
-    """Give an instant as the database keeps it: whole milliseconds since 1970."""
-    return (at - EPOCH) // _MILLISECOND
 
 
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")

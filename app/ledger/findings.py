@@ -31,7 +31,7 @@ def _has(desk: Desk, key: Key, text: str, day: date, as_of: datetime) -> bool:
     assessment = desk.assessed.get(asked)
     if assessment is None:
         desk.flush()
-        assessment = day_reading.assess_site_day(desk.session, desk.site, day, as_of=as_of)
+        assessment = day_reading.assess_site_day(desk.connection, desk.site, day, as_of=as_of)
         desk.assessed[asked] = assessment
     findings = (*assessment.findings, *(item.finding for item in assessment.cleared))
     return any(_is_meant(finding, key, text) for finding in findings)
@@ -57,15 +57,15 @@ def _candidates(desk: Desk, key: Key) -> Iterable[date]:
     except ValueError:
         pass
     desk.flush()
-    opener = rows.by_ids(desk.session, desk.site.id, [key.opener])
+    opener = rows.by_ids(desk.connection, desk.site.id, [key.opener])
     if not opener:
         return
-    moments = rows.moments_of(desk.session, desk.site.id, opener[0].root_seq)
+    moments = rows.moments_of(desk.connection, desk.site.id, opener[0].root_seq)
     yield from _around(desk, moments)
     if key.kind in HOLDERS or key.kind == "spit":
         # What was opened then may have come due later: on the days of its other entries, or once its date mark passed.
         subject = key.subject
-        later = list(_around(desk, rows.moments_about(desk.session, desk.site.id, subject)))
+        later = list(_around(desk, rows.moments_about(desk.connection, desk.site.id, subject)))
         yield from later
         shelf_life = desk.plan_at(moments[0]).limits.date_mark_days
         yield from (day + timedelta(days=shelf_life) for day in (*_around(desk, moments), *later))

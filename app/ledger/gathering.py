@@ -2,29 +2,59 @@
 
 from collections.abc import Callable, Collection, Iterable
 from datetime import datetime
+from typing import Any
 
-from sqlalchemy import ColumnElement, select, union_all
-from sqlalchemy.orm import Session
+from sqlalchemy import Select, bindparam, select
 
+from app.db import Prepared, Result, Source, among, connection_of, milliseconds
 from app.rules import movements
 from app.rules.facts import Entry
 
-from . import rows
-from .rows import ENTRY, INDEX
+from .rows import ENTRY, INDEX, INDEX_OF_SITE, OF_SITE, ROW
 from .subjects import MOVING
 from .typed import Row, typed
 
 _AT_FIRST = 8
 """How many entries of a subject are looked at first when going back or on in time."""
 
-_Condition = ColumnElement[bool]
+_MENDING = ENTRY.root_seq != ENTRY.seq
+_IN_STRETCH = (ENTRY.observed_at >= bindparam("starts_at"), ENTRY.observed_at < bindparam("ends_at"))
+_ROOTS = select(ENTRY.root_seq).where(OF_SITE, *_IN_STRETCH).scalar_subquery()
+
+_SEEN = Prepared(ROW.where(OF_SITE, *_IN_STRETCH))
+_MENDED_OF_SEEN = Prepared(ROW.where(OF_SITE, _MENDING, ENTRY.root_seq.in_(_ROOTS)))
+_BY_SEQ = Prepared(ROW.where(OF_SITE, among(ENTRY.seq)))
+_MENDED = Prepared(ROW.where(OF_SITE, _MENDING, among(ENTRY.root_seq)))
+
+# As a list of seqs, not as a join: else SQLite may walk all entries and look each up in the index.
+_SEQS = select(INDEX.seq).where(INDEX_OF_SITE)
+_SEQS_ABOUT = _SEQS.where(among(INDEX.subject))
+_SEQS_BETWEEN = _SEQS_ABOUT.where(INDEX.observed_at >= bindparam("starts_at"), INDEX.observed_at < bindparam("ends_at"))
+_SEQS_OF_ONE = _SEQS.where(INDEX.subject == bindparam("subject"), INDEX.seq <= bindparam("through_seq")).limit(
+    bindparam("depth")
+)
+_SEQS_BEFORE = _SEQS_OF_ONE.where(INDEX.observed_at < bindparam("before")).order_by(INDEX.observed_at.desc())
+_SEQS_SINCE = _SEQS_OF_ONE.where(
+    INDEX.observed_at >= bindparam("since"), INDEX.observed_at <= bindparam("ends_at")
+).order_by(INDEX.observed_at)
+
+
+def _with_seqs(seqs: Select[int]) -> Prepared:
+    return Prepared(ROW.where(OF_SITE, ENTRY.seq.in_(seqs.scalar_subquery())))
+
+
+_ABOUT = _with_seqs(_SEQS_ABOUT)
+_MOVING_ABOUT = _with_seqs(_SEQS_ABOUT.where(INDEX.role.in_(MOVING)))
+_ABOUT_BETWEEN = _with_seqs(_SEQS_BETWEEN)
+_BEFORE = _with_seqs(_SEQS_BEFORE)
+_SINCE = _with_seqs(_SEQS_SINCE)
 
 
 class Gathering:
     """Entries found so far, every version of each, none written after `through_seq`."""
 
-    def __init__(self, session: Session, site_id: int, *, through_seq: int) -> None:
-        self.session, self.site_id, self.through_seq = session, site_id, through_seq
+    def __init__(self, source: Source, site_id: int, *, through_seq: int) -> None:
+        self.connection, self.site_id, self.through_seq = connection_of(source), site_id, through_seq
         self.entries: dict[int, Entry] = {}
         self.newest: dict[int, Entry] = {}
         """The newest version by the seq of the first."""
@@ -35,37 +65,27 @@ class Gathering:
 
     def seen_between(self, starts_at: datetime, ends_at: datetime) -> list[Entry]:
         """Gather what was seen from one moment until just before another, in any version."""
-        seen = (ENTRY.observed_at >= starts_at, ENTRY.observed_at < ends_at)
-        roots = select(ENTRY.root_seq).where(ENTRY.site_id == self.site_id, *seen).scalar_subquery()
-        mended = (ENTRY.root_seq != ENTRY.seq, ENTRY.root_seq.in_(roots))
-        return self._add([*self._rows(*seen), *self._rows(*mended)])
+        stretch = {"starts_at": milliseconds(starts_at), "ends_at": milliseconds(ends_at)}
+        return self._add([*self._rows(_SEEN, **stretch), *self._rows(_MENDED_OF_SEEN, **stretch)])
 
-    def about(
-        self,
-        subjects: Collection[str],
-        *,
-        moving_only: bool = False,
-        starts_at: datetime | None = None,
-        ends_at: datetime | None = None,
-    ) -> list[Entry]:
-        """Gather the entries that name subjects, ever or in a stretch of time. Gives those that were not yet here."""
-        conditions: list[_Condition] = [INDEX.role.in_(MOVING)] if moving_only else []
-        conditions += [INDEX.observed_at >= starts_at] if starts_at is not None else []
-        conditions += [INDEX.observed_at < ends_at] if ends_at is not None else []
-        # As a list of seqs, not as a join: else SQLite may walk all entries and look each up in the index.
-        index = select(INDEX.seq).where(INDEX.site_id == self.site_id, *conditions)
-        found = [
-            row
-            for portion in rows.chunks(subjects)
-            for row in self._rows(ENTRY.seq.in_(index.where(INDEX.subject.in_(portion))))
-        ]
-        return self._add(found)
+    def about(self, subjects: Collection[str], *, moving_only: bool = False) -> list[Entry]:
+        """Gather every entry that names a subject. Gives those that were not yet here."""
+        return self._add(self._rows_among(_MOVING_ABOUT if moving_only else _ABOUT, subjects))
 
-    def _rows(self, *conditions: _Condition) -> list[Row]:
-        query = select(ENTRY.seq, ENTRY.root_seq, ENTRY.body).where(
-            ENTRY.site_id == self.site_id, ENTRY.seq <= self.through_seq, *conditions
-        )
-        return [Row(*row) for row in self.session.execute(query)]
+    def about_between(self, subjects: Collection[str], starts_at: datetime, ends_at: datetime) -> list[Entry]:
+        """Gather the entries that name a subject from one moment until just before another."""
+        stretch = {"starts_at": milliseconds(starts_at), "ends_at": milliseconds(ends_at)}
+        return self._add(self._rows_among(_ABOUT_BETWEEN, subjects, **stretch))
+
+    def _rows(self, statement: Prepared, **parameters: Any) -> list[Row]:
+        return self._until_then(statement.run(self.connection, site_id=self.site_id, **parameters))
+
+    def _rows_among(self, statement: Prepared, values: Iterable[Any], **parameters: Any) -> list[Row]:
+        return self._until_then(statement.run_among(self.connection, values, site_id=self.site_id, **parameters))
+
+    def _until_then(self, found: Result) -> list[Row]:
+        # Here and not in the statement: a condition on seq tempts SQLite into walking the ledger along it.
+        return [Row(*row) for row in found if row[0] <= self.through_seq]
 
     def _add(self, found: Iterable[Row]) -> list[Entry]:
         """Take in rows that are new, with the other versions of what was mended."""
@@ -73,7 +93,7 @@ class Gathering:
         mended = {row.root_seq for row in new.values() if row.seq != row.root_seq}
         missing = [seq for seq in mended if seq not in new and seq not in self.entries]
         if missing:
-            versions = self._rows(ENTRY.seq.in_(missing) | ENTRY.root_seq.in_(missing))
+            versions = [*self._rows_among(_BY_SEQ, missing), *self._rows_among(_MENDED, missing)]
             new |= {row.seq: row for row in versions if row.seq not in self.entries}
         roots = {seq: self.entries[seq].id for seq in mended if seq in self.entries}
         entries = typed(new.values(), roots)
@@ -86,48 +106,29 @@ class Gathering:
 
     # ---- near in time -----------------------------------------------------------------------------------------
 
-    def look_back(self, subjects: Collection[str], before: datetime, *, until: Callable[[Entry], bool]) -> None:
+    def look_back(self, subjects: Iterable[str], before: datetime, *, until: Callable[[Entry], bool]) -> None:
         """Gather what was seen of each subject before a moment, back to the last entry for which `until` holds."""
-        self._look(subjects, INDEX.observed_at < before, lambda entry: entry.observed_at < before and until(entry))
+        for subject in subjects:
+            self._look(_BEFORE, until, subject=subject, before=milliseconds(before))
 
     def look_on(
-        self, subjects: Collection[str], since: datetime, ends_at: datetime, *, until: Callable[[Entry], bool]
+        self, subjects: Iterable[str], since: datetime, ends_at: datetime, *, until: Callable[[Entry], bool]
     ) -> None:
         """Gather what was seen of each subject in a stretch of time, up to the first entry for which `until` holds."""
-        within = (INDEX.observed_at >= since) & (INDEX.observed_at <= ends_at)
-        self._look(subjects, within, lambda entry: entry.observed_at >= since and until(entry), onward=True)
+        for subject in subjects:
+            self._look(_SINCE, until, subject=subject, since=milliseconds(since), ends_at=milliseconds(ends_at))
 
-    def _look(
-        self, subjects: Collection[str], within: _Condition, until: Callable[[Entry], bool], *, onward: bool = False
-    ) -> None:
-        depth, waiting = _AT_FIRST, list(subjects)
-        while waiting:
-            near = self._nearest(waiting, within, depth, onward=onward)
-            self._add(self._rows(ENTRY.seq.in_([seq for seqs in near.values() for seq in seqs])))
-            waiting = [
-                subject for subject in waiting if len(near[subject]) == depth and not self._any(near[subject], until)
-            ]
+    def _look(self, statement: Prepared, until: Callable[[Entry], bool], **where: Any) -> None:
+        depth = _AT_FIRST
+        while True:
+            near = self._rows(statement, depth=depth, through_seq=self.through_seq, **where)
+            self._add(near)
+            if len(near) < depth or self._any(near, until):
+                return
             depth *= 4
 
-    def _nearest(
-        self, subjects: Collection[str], within: _Condition, depth: int, *, onward: bool
-    ) -> dict[str, list[int]]:
-        order = INDEX.observed_at if onward else INDEX.observed_at.desc()
-        nearest = [
-            select(INDEX.subject, INDEX.seq)
-            .where(INDEX.site_id == self.site_id, INDEX.subject == subject, INDEX.seq <= self.through_seq, within)
-            .order_by(order)
-            .limit(depth)
-            .subquery()
-            for subject in subjects
-        ]
-        found: dict[str, list[int]] = {subject: [] for subject in subjects}
-        for subject, seq in self.session.execute(union_all(*(select(part) for part in nearest))):
-            found[subject].append(seq)
-        return found
-
-    def _any(self, seqs: Iterable[int], until: Callable[[Entry], bool]) -> bool:
-        newest = (self.newest[self.entries[seq].root_seq] for seq in seqs)
+    def _any(self, found: Iterable[Row], until: Callable[[Entry], bool]) -> bool:
+        newest = (self.newest[row.root_seq] for row in found)
         return any(not entry.withdrawn and until(entry) for entry in newest)
 
     # ---- what fed what ----------------------------------------------------------------------------------------

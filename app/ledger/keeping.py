@@ -3,12 +3,13 @@
 from decimal import Decimal
 from typing import Any
 
+from app.db import milliseconds
 from app.rules import chain
 
 from . import mending, spans
 from .desk import Desk, Known
 from .drafts import Draft
-from .fields import milliseconds, read_number
+from .fields import read_number
 from .states import Fact, State
 from .subjects import Mention, has_span
 from .writing import index_rows, reindex

@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 from sqlalchemy import Row, select
 from sqlalchemy.orm import Session
 
+from app.db import chunks
 from app.rules import days
 from app.rules.facts import Assessment, Entry
 
@@ -60,7 +61,7 @@ def day_bodies(session: Session, code: str, assessment: Assessment) -> list[dict
     row = register.get_site_row(session, code)
     return [
         {**json.loads(body), "hash": own_hash}
-        for portion in rows.chunks(entry.seq for entry in assessment.entries)
+        for portion in chunks(entry.seq for entry in assessment.entries)
         for body, own_hash in session.execute(
             select(ENTRY.body, ENTRY.hash).where(ENTRY.site_id == row.id, ENTRY.seq.in_(portion)).order_by(ENTRY.seq)
         )

@@ -6,11 +6,12 @@ from datetime import datetime
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from app.db import milliseconds
+
 from . import keeping, rows, writing
 from .callers import Caller
 from .desk import Desk
 from .drafts import Draft, Former
-from .fields import milliseconds
 from .rows import ENTRY
 from .subjects import mentions
 from .typed import Row, typed

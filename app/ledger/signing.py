@@ -7,6 +7,7 @@ from typing import Any
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from app.db import milliseconds
 from app.rules.facts import Assessment
 
 from . import day_reading, keeping, order
@@ -14,7 +15,7 @@ from .append import Result
 from .callers import Caller
 from .desk import Desk
 from .drafts import Draft
-from .fields import instant_text, milliseconds
+from .fields import instant_text
 from .rows import ENTRY
 from .shape import FieldError
 from .subjects import mentions
@@ -49,7 +50,7 @@ def _refusal(desk: Desk, day: date, shown: tuple[int, str]) -> FieldError | None
         return FieldError("day", "future", {})
     if not _is_of_this_ledger(desk, shown):
         return order.refusal("day", "head_moved")
-    now = day_reading.assess_site_day(desk.session, desk.site, day, as_of=desk.at)
+    now = day_reading.assess_site_day(desk.connection, desk.site, day, as_of=desk.at)
     if _touched_since(now, shown[0], desk):
         return order.refusal("day", "head_moved")
     return None if now.ready_to_sign else order.refusal("day", "not_ready", blocking=now.blocking)
@@ -67,7 +68,7 @@ def _touched_since(now: Assessment, seq: int, desk: Desk) -> bool:
     """Whether the signer looked at something else than what would be signed."""
     if seq == desk.seq:
         return False
-    then = day_reading.assess_site_day(desk.session, desk.site, now.day, as_of=desk.at, through_seq=seq)
+    then = day_reading.assess_site_day(desk.connection, desk.site, now.day, as_of=desk.at, through_seq=seq)
     return _content(then) != _content(now)
 
 

@@ -2,36 +2,25 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import cast
 
-from sqlalchemy import BigInteger, select, type_coerce
-from sqlalchemy.orm import Session
+from sqlalchemy import Table, bindparam, select
 
 from app import models
+from app.db import Prepared, Source, among
 
-from .rows import chunks
 from .states import State
 from .writing import Span
 
-_TABLE = models.SubjectSpan
-_COLUMNS = (
-    _TABLE.site_id,
-    _TABLE.subject,
-    type_coerce(_TABLE.opened_at, BigInteger),
-    type_coerce(_TABLE.shown_until, BigInteger),
-    type_coerce(_TABLE.mended_until, BigInteger),
-    _TABLE.opened_seq,
-    _TABLE.last_seq,
+_SPAN = cast(Table, models.SubjectSpan.__table__).c
+_FIND = Prepared(
+    select(*_SPAN.values()).where(_SPAN.site_id == bindparam("site_id"), among(_SPAN.subject)),
 )
 
 
-def read_spans(session: Session, site_id: int, subjects: Sequence[str]) -> dict[str, Span]:
+def read_spans(source: Source, site_id: int, subjects: Sequence[str]) -> dict[str, Span]:
     """Give the spans of these subjects, of those that have one."""
-    rows = (
-        row
-        for portion in chunks(subjects)
-        for row in session.execute(select(*_COLUMNS).where(_TABLE.site_id == site_id, _TABLE.subject.in_(portion)))
-    )
-    return {row[1]: Span(*row) for row in rows}
+    return {row[1]: Span(*row) for row in _FIND.run_among(source, subjects, site_id=site_id)}
 
 
 def moved(span: Span | None, state: State, *, site_id: int, at: int, seq: int) -> Span:

@@ -97,7 +97,7 @@ def _check_mending(desk: Desk, draft: Draft, amended: Known) -> list[FieldError]
     errors, dependents = mending.check(mending.Mending(draft, states))
     if dependents:
         errors = [error for error in errors if error.field != "amends"]
-        errors.append(_refused("dependents", rows.ids_of(desk.session, desk.site.id, dependents)))
+        errors.append(_refused("dependents", rows.ids_of(desk.connection, desk.site.id, dependents)))
     return errors
 
 

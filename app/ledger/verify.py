@@ -10,10 +10,11 @@ from sqlalchemy import BigInteger, func, select, type_coerce
 from sqlalchemy.orm import Session
 
 from app import models
+from app.db import milliseconds
 from app.rules import chain
 
 from . import register
-from .fields import milliseconds, read_instant
+from .fields import read_instant
 from .rows import ENTRY
 
 _AT_A_TIME = 2000

@@ -9,7 +9,7 @@ from sqlalchemy import Connection, Table, delete, update
 from sqlalchemy.orm import Session
 
 from app import models
-from app.db import Base
+from app.db import Base, insert_all
 from app.rules.facts import Entry
 
 from .drafts import Former
@@ -39,9 +39,8 @@ class Pending:
     index: list[_Values] = field(default_factory=list)
     spans: dict[str, Span] = field(default_factory=dict)
 
-    def write(self, session: Session) -> None:
+    def write(self, connection: Connection) -> None:
         """Insert everything, and be empty again."""
-        connection = session.connection()
         _insert(connection, models.Entry, self.entries)
         _insert(connection, models.EntrySubject, self.index)
         _insert(connection, models.SubjectSpan, [astuple(span) for span in self.spans.values()], replacing=True)
@@ -89,9 +88,8 @@ def forget_index(session: Session, site_id: int) -> None:
 def _insert(connection: Connection, model: type[Base], rows: Sequence[_Values], *, replacing: bool = False) -> None:
     # Plain tuples handed to the driver: a thousand rows this way cost a third of what they cost through the ORM.
     if rows:
-        connection.exec_driver_sql(
-            _insertion(cast(Table, model.__table__), connection.dialect.paramstyle, replacing), list(rows)
-        )
+        table = cast(Table, model.__table__)
+        insert_all(connection, _insertion(table, connection.dialect.paramstyle, replacing), rows)
 
 
 @cache
