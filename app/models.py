@@ -92,6 +92,16 @@ class Credential(Base):
     revoked_at: Mapped[datetime | None] = mapped_column(Instant)
 
 
+class SignIn(Base):
+    """A sign-in that goes on: signing out removes it, so that a copied cookie is worth nothing from then on."""
+
+    __tablename__ = "sign_ins"
+    digest: Mapped[str] = mapped_column(String(64), primary_key=True)
+    """SHA-256 of the key that the browser holds."""
+    person_id: Mapped[int] = mapped_column(ForeignKey("people.id"))
+    started_at: Mapped[datetime] = mapped_column(Instant, index=True)
+
+
 class Throttle(Base):
     """Failed sign-ins and tokens, counted by what was tried, so that guessing ends however many processes serve."""
 

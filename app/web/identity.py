@@ -93,17 +93,24 @@ def requires(*roles: str) -> Callable[[Callable[_P, ResponseReturnValue]], Calla
 def sign_in(person: models.Person, site_code: str, *, tablet: str | None) -> None:
     """Begin a sign-in of this person. What the browser held of an earlier one is dropped."""
     probe, probe_person = session.get("probe"), session.get("probe_person")
+    sign_out()
     session.clear()
     if tablet is not None and probe:
         session["probe"], session["probe_person"] = probe, probe_person  # to be confirmed by the next person
-    now = _milliseconds(clock.utc_now())
-    session["sign_in"] = {"site": site_code, "login": person.login, "at": now, "seen": now, "tablet": tablet}
+    now = clock.utc_now()
+    with get_database().writing() as database:
+        key = register.begin_sign_in(database, person, at=now)
+    signed = {"site": site_code, "login": person.login, "tablet": tablet, "key": key}
+    session["sign_in"] = {**signed, "at": _milliseconds(now), "seen": _milliseconds(now)}
     g.pop("identity", None)
 
 
 def sign_out() -> None:
-    """End the sign-in of this browser. An enrolled tablet stays enrolled."""
-    session.pop("sign_in", None)
+    """End the sign-in of this browser at once, for copies of its cookie too. An enrolled tablet stays enrolled."""
+    signed = session.pop("sign_in", None)
+    if signed:
+        with get_database().writing() as database:
+            register.end_sign_in(database, signed["key"])
     g.pop("identity", None)
 
 
@@ -157,6 +164,8 @@ def _still_there(database: Session, signed: dict[str, object]) -> Identity | Non
     if person is None or site is None or person.retired_at is not None:
         return None
     if _milliseconds(person.credentials_at) > int(str(signed["at"])):
+        return None
+    if not register.is_signed_in(database, person, str(signed["key"])):
         return None
     tablet = str(signed["tablet"]) if signed["tablet"] else None
     via = f"tablet:{tablet}" if tablet else "session"

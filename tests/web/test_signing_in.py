@@ -182,3 +182,19 @@ def test_a_forged_post_is_refused(cook: Browser) -> None:
     page = cook.send("/write/note", {"text": ["forged"]})
     assert page.status == 400
     assert "Nothing was saved." in page.words
+
+
+def test_a_copied_cookie_is_worth_nothing_after_signing_out(cook: Browser) -> None:
+    copied = cook.client.get_cookie("roast_ledger")
+    assert copied is not None
+    cook.send("/signout", cook.get("/").forms[0].with_typed({}))
+    cook.client.set_cookie("roast_ledger", copied.value)
+    assert cook.get("/").path == "/signin"
+
+
+def test_the_person_before_is_out_when_another_comes(tablet: Browser) -> None:
+    copied = tablet.client.get_cookie("roast_ledger")
+    assert copied is not None
+    tablet.choose("robin")
+    tablet.client.set_cookie("roast_ledger", copied.value)
+    assert tablet.get("/").path == "/person"
