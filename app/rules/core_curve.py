@@ -21,13 +21,9 @@ class CoreCurve:
     shape: Shape
     biot: float
 
-    @property
-    def _decay(self) -> float:
-        return root(self.shape, self.biot, 1) ** 2
-
     def theta_at(self, constants: float) -> float:
         """Give (T − surroundings) / (T at the start − surroundings) after so many time constants."""
-        fourier = constants / self._decay
+        fourier = constants / _slowest(self.shape, self.biot)[0]
         if fourier >= _LATE:
             return one_term(self.shape, biot=self.biot, fourier=fourier)
         place = (fourier - _EARLIEST) / (_LATE - _EARLIEST) * _STEPS
@@ -38,14 +34,20 @@ class CoreCurve:
 
     def constants_at(self, theta: float) -> float:
         """Give the time constants after which theta (under 1, over 0) is reached."""
-        thetas = _table(self.shape, self.biot)
+        thetas, (decay, amplitude) = _table(self.shape, self.biot), _slowest(self.shape, self.biot)
         if theta <= thetas[-1]:
-            first = coefficient(self.shape, root(self.shape, self.biot, 1))
-            return log(first / theta)
+            return log(amplitude / theta)
         index = max(bisect_left(thetas, -theta, key=lambda each: -each), 1)
         part = (thetas[index - 1] - theta) / (thetas[index - 1] - thetas[index])
         fourier = _EARLIEST + (index - 1 + part) * (_LATE - _EARLIEST) / _STEPS
-        return fourier * self._decay
+        return fourier * decay
+
+
+@lru_cache(maxsize=64)
+def _slowest(shape: Shape, biot: float) -> tuple[float, float]:
+    """Give decay (by Fourier number) and amplitude at the core of the first term."""
+    zeta = root(shape, biot, 1)
+    return zeta * zeta, coefficient(shape, zeta)
 
 
 @lru_cache(maxsize=64)

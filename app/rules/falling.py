@@ -1,7 +1,7 @@
 """A hot core on its way down: every way that fits its readings, weighed, and when each of them passes a mark."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import product
 from math import exp, inf, log, sqrt
 from typing import Protocol
@@ -49,6 +49,10 @@ class Fall:
     start: float
     surroundings: float
     constant: float
+
+    def moved(self, by: float) -> "Fall":
+        """Give the same fall from another start."""
+        return Fall(self.curve, self.start + by, self.surroundings, self.constant)
 
     def minutes_to(self, mark: float) -> float:
         """Give the minutes from the start until the mark is passed: infinite if it never is, negative if before."""
@@ -122,7 +126,7 @@ def weigh(points: Sequence[tuple[float, float]], beliefs: Beliefs) -> list[tuple
         likelihood = exp((least - fit.squares) / (2 * variance))
         if likelihood > _NEGLIGIBLE:
             weight, error = fit.belief * likelihood / sqrt(fit.information), sqrt(variance / fit.information)
-            ways += [(weight * share, replace(fit.fall, start=fit.fall.start + k * error)) for k, share in _NODES]
+            ways += [(weight * share, fit.fall.moved(k * error)) for k, share in _NODES]
     whole = sum(weight for weight, _ in ways)
     return [(weight / whole, fall) for weight, fall in ways]
 

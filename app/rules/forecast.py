@@ -95,7 +95,10 @@ class NoForecast:
 
 
 def forecast_spit(spit: SpitRecord, *, history: RoastHistory, at: datetime) -> Forecast | NoForecast:
-    """Forecast when a spit reaches the history's limit, from its readings up to `at` and from past loads."""
+    """Forecast when a spit reaches the history's limit, from its readings up to `at` and from past loads.
+
+    It may lie before `at`: then it is time to probe.
+    """
     rounds = roasting.rounds_of(replace(spit, readings=[point for point in spit.readings if point[0] <= at]))
     if rounds and rounds[-1].read_c >= history.roast.limit_c:
         return NoForecast(Reason.REACHED)

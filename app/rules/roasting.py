@@ -143,9 +143,10 @@ def weigh(hints: Sequence[Hint], curve_sd: float) -> Estimate:
 
 def _choose_curve(past: Sequence[Sequence[Round]], limit_c: float) -> Roast:
     """Give the curve by which the rounds of one spit agree best with each other."""
+    least_c = limit_c + _OVER_C
     if len(past) < _LOADS_TO_CHOOSE:
-        return Roast(_USUAL_CURVE, _USUAL_SURROUNDINGS_C, limit_c)
-    roasts = [Roast(CoreCurve(shape, biot), around_c, limit_c) for shape, biot, around_c in _CURVES]
+        return Roast(_USUAL_CURVE, max(_USUAL_SURROUNDINGS_C, least_c), limit_c)
+    roasts = [Roast(CoreCurve(shape, biot), max(around_c, least_c), limit_c) for shape, biot, around_c in _CURVES]
     return min(roasts, key=lambda roast: _disagreement(past, roast))
 
 

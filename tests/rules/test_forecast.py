@@ -6,6 +6,8 @@ from functools import cache
 from math import exp
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from app.rules import roasting
 from app.rules.cook_time import SpitRecord
@@ -17,6 +19,9 @@ from app.rules.scales import in_celsius
 START = datetime(2026, 5, 1, 15, 0, tzinfo=UTC)
 COOKED, HOT = Temperature(Decimal(165), "F"), Temperature(Decimal(135), "F")
 FIRST_MARK, COLD = Temperature(Decimal(70), "F"), Temperature(Decimal(41), "F")
+ANY_READINGS = st.lists(
+    st.tuples(st.integers(-2, 900), st.integers(-600, 6000).map(lambda tenths: tenths / 10)), max_size=7
+)
 
 
 def _at(minute: float) -> datetime:
@@ -174,3 +179,28 @@ def test_a_core_that_still_rises_is_taken_from_its_hottest_reading() -> None:
     fall = [(20.0, 178.0), (50.0, 165.0), (80.0, 152.0)]
     rising = forecast_tray(_readings((0, 170), *fall), limit=HOT, at=_at(80))
     assert rising == forecast_tray(_readings(*fall), limit=HOT, at=_at(80))
+
+
+def _in_order(forecast: Forecast | NoForecast) -> bool:
+    if isinstance(forecast, NoForecast):
+        return True
+    return forecast.earliest <= forecast.about and (forecast.latest is None or forecast.about <= forecast.latest)
+
+
+@given(readings=ANY_READINGS, kg=st.none() | st.floats(0.01, 100), birds=st.none() | st.integers(1, 500))
+def test_whatever_was_read_on_a_spit_its_range_is_in_order(
+    readings: list[tuple[float, float]], kg: float | None, birds: int | None
+) -> None:
+    spit = SpitRecord(started_at=START, readings=_readings(*readings), bird_kg=kg, birds=birds)
+    hotter = Temperature(Decimal(120), "C")
+    for history in (_history(), roasting.learn([], limit=hotter), roasting.learn([spit] * 6, limit=COOKED)):
+        assert _in_order(forecast_spit(spit, history=history, at=_at(900)))
+
+
+@given(readings=ANY_READINGS, air=st.none() | st.integers(-60, 600).map(lambda value: Temperature(Decimal(value), "F")))
+def test_whatever_was_read_of_what_falls_its_range_is_in_order(
+    readings: list[tuple[float, float]], air: Temperature | None
+) -> None:
+    seen = _readings(*readings)
+    assert _in_order(forecast_tray(seen, limit=HOT, surroundings=air, at=_at(900)))
+    assert _in_order(forecast_batch(seen, mark=COLD, surroundings=air, at=_at(900)))
