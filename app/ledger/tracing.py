@@ -28,7 +28,7 @@ def trace(session: Session, code: str, name: str, *, as_of: datetime) -> Trace |
     loads = {f"load:{entry.fields['load']}" for entry in of_lot if "load" in entry.fields}
     found.close_over(loads | {f"{kind}:{name}" for kind in named})
     found.follow()
-    found.about([f"delivery:{lot}" for lot in _lots(found.entries.values())])
+    found.about([f"delivery:{lot}" for lot in {name, *_lots(found.entries.values())}])
     plans = register.plans_of(session, row)
     site = register.site_of(session, row, plans)
     plan_at = Calendar(plans, site.timezone).plan_at

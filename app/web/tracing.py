@@ -59,7 +59,7 @@ def trace_csv() -> ResponseReturnValue:
     name = request.args.get("name", "").strip()[:_LONGEST]
     found = _find(name)
     if found is None:
-        return page("tracing/trace.html", 404, view=TracePage(name, None, [], []))
+        return page("tracing/trace.html", 404 if name else 200, view=TracePage(name, None, [], []))
     text = io.StringIO()
     csv.writer(text).writerows([_HEADINGS, *(_escaped(row) for row in _table(found))])
     return Response(
