@@ -19,6 +19,7 @@ LIBRARIES: dict[str, set[str]] = {
     "models.py": {"sqlalchemy"},
     "schema.py": {"alembic"},
     "ledger": {"sqlalchemy"},
+    "register": {"sqlalchemy", "argon2"},
 }
 """What a layer may import beside Python's own library and `app`."""
 
