@@ -84,7 +84,10 @@ def _answers(answers: Answers, book: Logbook) -> list[str]:
 def _answer(entry: Entry, answers: Answers, book: Logbook) -> str:
     said = words.entry_words(entry, book.assessment.site.timezone)
     sentence = _(
-        "%(kind)s (%(entry)s). %(what)s", kind=words.kind_word(entry.kind), entry=book.reference(entry), what=said.what
+        "%(kind)s (%(entry)s). %(what)s",
+        kind=words.kind_word(entry.kind),
+        entry=book.reference(entry),
+        what=words.sentence_start(said.what),
     )
     is_own = answers.by_author and answers.verified_by is not None and answers.verified_by.id == entry.id
     if not is_own:

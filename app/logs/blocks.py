@@ -59,6 +59,8 @@ class Block:
     spits: tuple[SpitRow, ...] = ()
     lines: tuple[Line, ...] = ()
     chart: Chart | None = None
+    names_subject: bool = False
+    """Whether each line says what it is about, because the title does not."""
 
 
 def verdict_words(verdict: Verdict) -> VerdictWords:
@@ -202,8 +204,15 @@ def probe_block(probe: ProbeView, book: Logbook) -> Block:
         title=_("Probe %(probe)s", probe=probe.probe),
         verdict=verdict_words(probe.verdict),
         facts=(*error, *_time(_("next check due"), probe.due_at, book)),
-        lines=book.lines(probe.checks),
+        lines=book.lines(_checks_that_count(probe, book)),
     )
+
+
+def _checks_that_count(probe: ProbeView, book: Logbook) -> list[Entry]:
+    """Give the day's checks, and the last one before the day: the first readings of the day rest on it."""
+    day = book.assessment
+    before = [check for check in probe.checks if check.observed_at < day.starts_at]
+    return before[-1:] + [check for check in probe.checks if day.starts_at <= check.observed_at < day.ends_at]
 
 
 def carried_words(carried: Mapping[Subject, Decimal]) -> tuple[str, ...]:

@@ -50,8 +50,8 @@ def _others(assessment: Assessment, book: Logbook) -> list[Block]:
     hot_checks = [entry for entry in book.of_day("unit_check") if entry.fields["unit_code"] not in cold]
     listed = (
         Block(title=_("Opening and closing"), lines=book.lines(book.of_day("checklist", "in_charge_from"))),
-        Block(title=_("Ovens and equipment"), lines=book.lines(book.of_day(*_EQUIPMENT_KINDS))),
-        Block(title=_("Hot-holding units"), lines=book.lines(hot_checks)),
+        Block(title=_("Ovens and equipment"), lines=book.lines(book.of_day(*_EQUIPMENT_KINDS)), names_subject=True),
+        Block(title=_("Hot-holding units"), lines=book.lines(hot_checks), names_subject=True),
         Block(title=_("Notes"), lines=book.lines(book.of_day("note"))),
     )
     return [block for block in listed if block.lines]

@@ -29,7 +29,7 @@ _BIRDS = {
     "chilled": N_("chilled"),
     "reheated": N_("reheated"),
     "returned_to_oven": N_("returned to the oven"),
-    "left": N_("held at the end"),
+    "left": N_("held"),
 }
 
 

@@ -15,7 +15,7 @@ from app.rules.assess import assess
 from tests.bench import busy_day
 from tests.bench.bench_assess import SITE
 
-ENTRIES, ROUNDS = 400, 5
+ENTRIES, ROUNDS = 400, 3
 HEAD = (ENTRIES, "0" * 64)
 
 

@@ -128,7 +128,7 @@ def test_a_finding_carries_its_action_and_its_review() -> None:
     text = on_paper(*_action_and_review())
     assert "Corrective action (no. 80, Casey Cook, tablet A, 13:40). Cause: taken off too soon. Done: put back." in text
     assert "Food: discard. To prevent it: probe the thickest bird" in text
-    assert "Corrective action reviewed (no. 81, Pat Porter, tablet A, 21:00). accepted, hinge reported" in text
+    assert "Corrective action reviewed (no. 81, Pat Porter, tablet A, 21:00). Accepted, hinge reported" in text
 
 
 @pytest.mark.usefixtures("paper")
@@ -236,3 +236,24 @@ def test_an_empty_day_can_be_printed() -> None:
     text = read(logs.write_log(day, head=(0, HEAD[1]), bodies=[]))
     assert "No entries." in text
     assert "The records show no deviation and no gap in the controls in force." in text
+
+
+@pytest.mark.usefixtures("paper")
+def test_of_earlier_probe_checks_only_the_last_is_printed() -> None:
+    days = [cast.moment("08:00") - timedelta(days=days) for days in (3, 2, 1)]
+    text = printed(*[entry("probe_check", at=at, temperature=f"31.{10 + n}") for n, at in enumerate(days)])
+    assert [f"31.{10 + n} °F" in text for n in range(3)] == [False, False, True]
+
+
+@pytest.mark.usefixtures("paper")
+def test_a_line_outside_its_subject_says_what_it_is_about() -> None:
+    assert "oven east: set" in printed()
+    assert "equipment west: out of use" in printed(entry("equipment_out", at="18:00", code="west"))
+
+
+@pytest.mark.usefixtures("paper")
+def test_an_entry_kept_on_the_tablet_says_when_it_arrived() -> None:
+    kept = entry("hold_reading", at="13:31", temperature="150")
+    kept.fields = {**kept.fields, "entered_at": cast.moment("13:32")}
+    kept.recorded_at = cast.moment("15:10")
+    assert "kept on the tablet until 15:10" in printed(kept)

@@ -27,6 +27,7 @@ def batch_chart(
     clock = Clock.over(moments, zone)
 
     def paint(board: Board) -> None:
+        board.show_clock(clock)
         places = [clock.minute(entry.observed_at) for entry in readings]
         board.top.plot(places, [on_axis(entry.reading, unit) for entry in readings], color=INK, marker="o")
         board.top.set_ylim(0 if unit == "C" else 32, max(60 if unit == "C" else 140, board.top.get_ylim()[1]))
@@ -36,7 +37,6 @@ def batch_chart(
             if forecast:
                 draw_expected(board, forecast, clock, limit_height(limit, unit))
         board.top.set_ylabel(f"°{unit}")
-        board.show_clock(clock)
 
     title = _title(batch, marks, zone)
     return Chart(title, draw(paint, name=f"batch-{batch.batch}", title=title), _table(batch, readings, marks, zone))
