@@ -33,4 +33,4 @@ bench: setup
 	@set -e; for script in tests/bench/bench_*.py; do echo "$$script"; PYTHONPATH=. $(BIN)/python "$$script"; done
 
 pictures: setup
-	$(BIN)/python docs/take_pictures.py
+	PYTHONPATH=. $(BIN)/python docs/take_pictures.py
