@@ -122,7 +122,12 @@ def tray_block(tray: TrayView, book: Logbook) -> Block:
         *_time(_("discard by"), tray.discard_at, book),
     ]
     if tray.out_of_temperature_s:
-        facts.append((_("out of temperature"), words.duration(tray.out_of_temperature_s)))
+        out = _(
+            "%(length)s, %(band)s",
+            length=words.duration(tray.out_of_temperature_s),
+            band=words.band_word(tray.time_band),
+        )
+        facts.append((_("out of temperature"), out))
     return Block(
         title=_("Tray %(tray)s", tray=tray.tray),
         verdict=verdict_words(tray.verdict),

@@ -11,6 +11,7 @@ from markupsafe import Markup
 from app.rules.facts import Assessment
 
 from .view import LogView, log_view
+from .words.marking import gettext as _
 
 # Filled by the stylesheet: only the finished pages know their number.
 _PAGE_NUMBER = Markup('<span class="page-number"></span>')
@@ -30,7 +31,7 @@ def write_log(assessment: Assessment, *, head: tuple[int, str], bodies: Sequence
     attachment = weasyprint.Attachment(
         string=_attached(assessment, head, bodies),
         name=f"{assessment.site.code}-{assessment.day.isoformat()}.json",
-        description="The entries of this log as they were hashed, each with its hash",
+        description=_("The entries of this log as they were hashed, each with its hash"),
         created=assessment.as_of,
         modified=assessment.as_of,
         relationship="Source",

@@ -48,8 +48,8 @@ class Signature:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class LogView:
-    """All that is printed."""
+class Heading:
+    """What the log is about and how it stands."""
 
     language: str
     paper: str
@@ -63,6 +63,13 @@ class LogView:
     as_of: str
     created: str
     """The instant of the log as PDF metadata takes it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LogView:
+    """All that is printed."""
+
+    heading: Heading
     counts: tuple[tuple[VerdictWords, str], ...]
     owed: tuple[str, ...]
     plan: PlanView
@@ -83,23 +90,8 @@ class LogView:
 def log_view(assessment: Assessment, *, head: tuple[int, str]) -> LogView:
     """Put a day's assessment on paper. `head` is the ledger's last entry that it saw: seq and hash."""
     book = Logbook(assessment)
-    site = assessment.site
     return LogView(
-        language=words.language(),
-        paper=paper_size(site.timezone.key),
-        title=_("Daily log: %(site)s, %(day)s", site=site.name, day=words.day_words(assessment.day)),
-        site=f"{site.name} ({site.code})",
-        day=words.day_words(assessment.day),
-        zone=site.timezone.key,
-        period=_(
-            "%(start)s to %(end)s",
-            start=words.local_date_time(assessment.starts_at, site.timezone),
-            end=words.local_date_time(assessment.ends_at, site.timezone),
-        ),
-        state=_state(assessment, book),
-        in_charge=book.person(assessment.in_charge) if assessment.in_charge else "",
-        as_of=words.local_date_time(assessment.as_of, site.timezone),
-        created=assessment.as_of.strftime("%Y-%m-%dT%H:%M:%SZ"),
+        heading=_heading(assessment, book),
         counts=_counts(assessment),
         owed=_owed(assessment),
         plan=plan_view(assessment.plan, book),
@@ -115,6 +107,24 @@ def log_view(assessment: Assessment, *, head: tuple[int, str]) -> LogView:
         cautions=words.cautions(),
         head_seq=head[0],
         head_hash=head[1],
+    )
+
+
+def _heading(assessment: Assessment, book: Logbook) -> Heading:
+    site, day = assessment.site, words.day_words(assessment.day)
+    starts, ends = (words.local_date_time(at, site.timezone) for at in (assessment.starts_at, assessment.ends_at))
+    return Heading(
+        language=words.language(),
+        paper=paper_size(site.timezone.key),
+        title=_("Daily log: %(site)s, %(day)s", site=site.name, day=day),
+        site=f"{site.name} ({site.code})",
+        day=day,
+        zone=site.timezone.key,
+        period=_("%(start)s to %(end)s", start=starts, end=ends),
+        state=_state(assessment, book),
+        in_charge=book.person(assessment.in_charge) if assessment.in_charge else "",
+        as_of=words.local_date_time(assessment.as_of, site.timezone),
+        created=assessment.as_of.strftime("%Y-%m-%dT%H:%M:%SZ"),
     )
 
 

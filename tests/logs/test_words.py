@@ -1,6 +1,7 @@
 """Every code that people meet has words, and no word says more than the records do."""
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 
@@ -100,9 +101,13 @@ def test_the_start_checks_carry_the_cautions_on_burns_and_grease_fire() -> None:
     assert all(word in said for word in ("burn", "grease fire", "never water", "gas"))
 
 
-@pytest.mark.parametrize("name", plan.SETTINGS)
-def test_every_setting_has_a_value_in_words(name: str) -> None:
-    assert words.setting_value(LIMITS.limits, name)
+@pytest.mark.parametrize("code", plan.codes())
+def test_every_value_of_every_code_has_words(code: str) -> None:
+    resolved = plan.resolve(replace(cast.ADOPTED, code=code), cast.DAY)
+    assert all(words.setting_value(resolved.limits, name) for name in plan.SETTINGS)
+    codes = {to for band in resolved.bands.values() for to in (*band.ways_out, *band.dispositions)}
+    assert not [code for code in codes if "_" in words.to_word(words.disposition_word(code))]
+    assert not [source for source in resolved.sources.values() if "_" in words.provenance_word(source.kind)]
 
 
 @pytest.mark.parametrize(
