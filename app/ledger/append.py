@@ -4,8 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy.orm import Session
-
+from app.db import Source
 from app.rules.facts import Entry
 
 from . import keeping, stages
@@ -26,16 +25,17 @@ class Result:
 
 
 def append(
-    session: Session, site_code: str, drafts: Sequence[object], *, by: Caller, at: datetime, together: bool = False
+    source: Source, site_code: str, drafts: Sequence[object], *, by: Caller, at: datetime, together: bool = False
 ) -> list[Result]:
     """Take in drafts in their order, each seeing those accepted before it; the caller commits.
 
-    The session must come from Database.writing(). `together`: all of them or none. Raises LookupError for no such site.
+    The session or connection must come from Database.writing() or appending(). `together`: all of them or none.
+    Raises LookupError for no such site.
     """
-    desk = Desk(session, site_code, by=by, at=at)
+    desk = Desk(source, site_code, by=by, at=at)
     if not together:
         return _append(desk, drafts)
-    savepoint = session.begin_nested()
+    savepoint = desk.connection.begin_nested()
     results = _append(desk, drafts)
     if all(result.status != "rejected" for result in results):
         savepoint.commit()
@@ -52,10 +52,10 @@ def _taken_back(result: Result, *, head: int) -> Result:
 
 
 def preview(
-    session: Session, site_code: str, draft: object, *, by: Caller, at: datetime
+    source: Source, site_code: str, draft: object, *, by: Caller, at: datetime
 ) -> tuple[Entry | None, tuple[FieldError, ...]]:
     """Give the entry that a draft would become, or what stands against it; nothing is kept."""
-    desk = Desk(session, site_code, by=by, at=at, lock=False)
+    desk = Desk(source, site_code, by=by, at=at, lock=False)
     read = _read(desk, draft)
     if isinstance(read, Unreadable):
         return None, read.errors

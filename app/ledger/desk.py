@@ -11,9 +11,7 @@ from functools import cached_property
 from typing import Any, NamedTuple
 from zoneinfo import ZoneInfo
 
-from sqlalchemy.orm import Session
-
-from app.db import connection_of, milliseconds
+from app.db import Source, connection_of, milliseconds
 from app.rules import days, plan
 from app.rules.facts import Assessment, Entry, Equipment, Person
 
@@ -48,9 +46,8 @@ class Known(NamedTuple):
 class Desk:
     """One list of drafts being taken in, under the site's lock."""
 
-    def __init__(self, session: Session, site_code: str, *, by: Caller, at: datetime, lock: bool = True) -> None:
-        self.session, self.by, self.at = session, by, at
-        self.connection = connection_of(session)
+    def __init__(self, source: Source, site_code: str, *, by: Caller, at: datetime, lock: bool = True) -> None:
+        self.connection, self.by, self.at = connection_of(source), by, at
         self.at_ms, self.at_text = milliseconds(at), instant_text(at)
         self.site: SiteRow = register.get_site_row(self.connection, site_code, lock=lock)
         self.seq, self.hash = rows.head(self.connection, self.site)

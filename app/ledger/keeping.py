@@ -102,7 +102,7 @@ def _put_in_place(desk: Desk, draft: Draft, recorded_at: int) -> None:
             desk.spans[subject] = spans.doubted(span, recorded_at=recorded_at)
         _move_span(desk, desk.states[subject], draft)
     desk.flush()
-    reindex(desk.session, desk.site.id, draft.entry, at=draft.at, named=draft.named, former=draft.former)
+    reindex(desk.connection, desk.site.id, draft.entry, at=draft.at, named=draft.named, former=draft.former)
 
 
 def _move_span(desk: Desk, state: State, draft: Draft) -> None:

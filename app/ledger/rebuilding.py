@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from datetime import datetime
 
-from sqlalchemy import select
+from sqlalchemy import Connection, select
 from sqlalchemy.orm import Session
 
 from app.db import milliseconds
@@ -23,8 +23,8 @@ _NOBODY = Caller(login="", name="", role="", via="session")
 def rebuild_index(session: Session, code: str, *, at: datetime) -> None:
     """Throw away a site's index and spans and make them again. The session must come from Database.writing()."""
     desk = Desk(session, code, by=_NOBODY, at=at)
-    writing.forget_index(session, desk.site.id)
-    for portion in _portions(session, desk.site.id):
+    writing.forget_index(desk.connection, desk.site.id)
+    for portion in _portions(desk.connection, desk.site.id):
         drafts = [_draft(desk, row) for row in portion]
         # Only what this portion names stays in memory.
         desk.states.clear()
@@ -35,9 +35,9 @@ def rebuild_index(session: Session, code: str, *, at: datetime) -> None:
         desk.flush()
 
 
-def _portions(session: Session, site_id: int) -> Iterator[list[Row]]:
+def _portions(connection: Connection, site_id: int) -> Iterator[list[Row]]:
     query, seq = select(ENTRY.seq, ENTRY.root_seq, ENTRY.body).where(ENTRY.site_id == site_id).order_by(ENTRY.seq), 0
-    while found := session.execute(query.where(ENTRY.seq > seq).limit(_AT_A_TIME)).all():
+    while found := connection.execute(query.where(ENTRY.seq > seq).limit(_AT_A_TIME)).all():
         yield [Row(*row) for row in found]
         seq = found[-1][0]
 
@@ -46,8 +46,8 @@ def _draft(desk: Desk, row: Row) -> Draft:
     versions = [row]
     if row.seq != row.root_seq:
         versions = [
-            *rows.by_seqs(desk.session, desk.site.id, [row.root_seq]),
-            *rows.amendments_of(desk.session, desk.site.id, [row.root_seq]),
+            *rows.by_seqs(desk.connection, desk.site.id, [row.root_seq]),
+            *rows.amendments_of(desk.connection, desk.site.id, [row.root_seq]),
         ]
     entries = [entry for entry in typed(versions) if entry.seq <= row.seq]
     entries.sort(key=lambda entry: entry.seq)

@@ -61,7 +61,7 @@ def _is_of_this_ledger(desk: Desk, shown: tuple[int, str]) -> bool:
     if seq == desk.seq:
         return own_hash == desk.hash
     query = select(ENTRY.hash).where(ENTRY.site_id == desk.site.id, ENTRY.seq == seq)
-    return desk.session.execute(query).scalar() == own_hash
+    return desk.connection.execute(query).scalar() == own_hash
 
 
 def _touched_since(now: Assessment, seq: int, desk: Desk) -> bool:

@@ -6,7 +6,6 @@ from functools import cache
 from typing import Any, cast
 
 from sqlalchemy import Connection, Table, delete, update
-from sqlalchemy.orm import Session
 
 from app import models
 from app.db import Base, insert_all
@@ -53,7 +52,7 @@ def index_rows(site_id: int, entry: Entry, mentions: Iterable[Mention], *, at: i
 
 
 def reindex(
-    session: Session, site_id: int, entry: Entry, *, at: int, named: Sequence[Mention], former: Sequence[Former]
+    connection: Connection, site_id: int, entry: Entry, *, at: int, named: Sequence[Mention], former: Sequence[Former]
 ) -> None:
     """Put an amendment or withdrawal into the index: its former versions count no longer, and under every subject that
     any version names stand all versions."""
@@ -66,7 +65,6 @@ def reindex(
         for subject in subjects - before
         for version in former
     ]
-    connection = session.connection()
     connection.execute(
         update(models.EntrySubject)
         .where(
@@ -79,10 +77,10 @@ def reindex(
     _insert(connection, models.EntrySubject, rows)
 
 
-def forget_index(session: Session, site_id: int) -> None:
+def forget_index(connection: Connection, site_id: int) -> None:
     """Throw away the index and the spans of a site: they can be made again from the ledger."""
     for model in (models.EntrySubject, models.SubjectSpan):
-        session.execute(delete(model).where(model.site_id == site_id))
+        connection.execute(delete(model).where(model.site_id == site_id))
 
 
 def _insert(connection: Connection, model: type[Base], rows: Sequence[_Values], *, replacing: bool = False) -> None:
