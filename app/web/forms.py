@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 from flask import flash, request
 from flask_babel import gettext as _
 from flask_babel import lazy_gettext as _l
+from sqlalchemy.orm import Session
 from wtforms import (
     Field,
     FieldList,
@@ -200,18 +201,27 @@ def recorded(form: EntryForm, drafts: Sequence[Mapping[str, Any]]) -> bool:
     person = identity.current()
     with get_database().writing() as session:
         # A form that is sent twice says "just now" twice; it happened when it was first sent.
-        first = ledger.find_entry(session, person.site.code, form.entry_id.data or "")
+        first = find_kept(session, form.entry_id.data)
         if first is not None and not form.observed_at.data:
             seen = first.observed_at
         dated = [{**draft, "observed_at": instant_text(seen)} for draft in drafts]
         results = ledger.append(session, person.site.code, dated, by=person.caller, at=now, together=True)
-        entry = ledger.find_entry(session, person.site.code, form.entry_id.data or "")
+        entry = find_kept(session, form.entry_id.data)
     for index, result in enumerate(results):
         show_errors(form, result.errors, index=index)
     if any(result.status == "rejected" for result in results):
         return False
     _say_late(entry)
     return True
+
+
+def find_kept(session: Session, id: str | None) -> Entry | None:
+    """Give the entry of the kitchen that has this id. What is no id is not looked up: it may be any text."""
+    try:
+        known = str(UUID(id or ""))
+    except ValueError:
+        return None
+    return ledger.find_entry(session, identity.current().site.code, known)
 
 
 def show_errors(form: EntryForm, errors: Sequence[FieldError], *, index: int = 0) -> None:

@@ -17,7 +17,7 @@ from app.rules.plan import Plan
 from app.server import get_database
 
 from . import identity
-from .forms import EntryForm, instant_text, recorded
+from .forms import EntryForm, find_kept, instant_text, recorded
 from .identity import KITCHEN, requires
 from .kind_form import for_kind, presets_of
 from .pages import page
@@ -113,7 +113,7 @@ def _find(entry_id: str) -> tuple[Entry, Plan]:
     """Give an entry that can be mended and the plan of its day; 404 where there is none."""
     site = identity.current().site
     with get_database().reading() as database:
-        entry = ledger.find_entry(database, site.code, entry_id)
+        entry = find_kept(database, entry_id)
         if entry is None or entry.withdrawn or not kinds.KINDS[entry.kind].amendable:
             abort(404)
         day = ledger.today(database, site.code, entry.observed_at)
