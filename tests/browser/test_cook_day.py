@@ -70,10 +70,12 @@ class Cook:
 @pytest.fixture(params=[True, False], ids=["with scripts", "without scripts"])
 def cook(request: pytest.FixtureRequest, browser: Browser, server: str, set_clock: SetClock) -> Iterator[Cook]:
     """The cook at tablet A, once with scripts and once without."""
-    options = {"base_url": server, "viewport": TABLET, "timezone_id": cast.TIMEZONE, "has_touch": True}
-    with browser.new_context(java_script_enabled=request.param, **options) as context:
+    has_scripts: bool = request.param
+    with browser.new_context(
+        base_url=server, viewport=TABLET, timezone_id=cast.TIMEZONE, has_touch=True, java_script_enabled=has_scripts
+    ) as context:
         context.set_default_timeout(10_000)
-        cook = Cook(context.new_page(), has_scripts=request.param, set_clock=set_clock)
+        cook = Cook(context.new_page(), has_scripts=has_scripts, set_clock=set_clock)
         cook.enrol()
         yield cook
 
