@@ -2,7 +2,6 @@
 
 from flask import current_app, request
 from flask_babel import gettext as _
-from sqlalchemy.orm import Session
 from werkzeug.datastructures import WWWAuthenticate
 from werkzeug.exceptions import Forbidden, NotFound, TooManyRequests, Unauthorized
 
@@ -33,13 +32,15 @@ def reader(site: str, *, roles: tuple[str, ...] = READERS) -> Bearer:
     return bearer
 
 
-def spend_write(session: Session, bearer: Bearer) -> None:
+def spend_write(bearer: Bearer) -> None:
     """Count a write, where the setting WRITES_PER_MINUTE limits them. Raises 429."""
     allowed = current_app.config["WRITES_PER_MINUTE"]
     if not allowed:
         return
     key = register.throttle_key("use", bearer.number)
-    if not register.spend(session, key, clock.utc_now(), a_minute=allowed):
+    with get_database().writing() as session:
+        is_spent = register.spend(session, key, clock.utc_now(), a_minute=allowed)
+    if not is_spent:
         raise TooManyRequests(_("This token has used up its writes of this minute. Nothing was kept."), retry_after=60)
 
 

@@ -26,10 +26,10 @@ def post_entries(site: str) -> Response:
     """Keep the entries in one transaction; one bad entry never costs a good one, unless they belong together."""
     bearer = access.writer(site)
     together, drafts = switch_of("together"), _read_drafts()
-    with get_database().writing() as session:
-        access.spend_write(session, bearer)
-        # The time is taken once the lock is held by this transaction: seq and recorded_at then grow together.
-        results = ledger.append(session, site, drafts, by=_caller(bearer), at=clock.utc_now(), together=together)
+    access.spend_write(bearer)
+    with get_database().appending() as connection:
+        # The time is taken once this transaction holds the lock: seq and recorded_at then grow together.
+        results = ledger.append(connection, site, drafts, by=_caller(bearer), at=clock.utc_now(), together=together)
     return json_response([_result(result) for result in results])
 
 
