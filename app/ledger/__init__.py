@@ -2,6 +2,7 @@
 
 from .append import Result, append, preview
 from .callers import KINDS_OF, Caller
+from .cooking_history import cooking_history
 from .day_reading import assess_day, day_entries
 from .kinds import KINDS
 from .read import day_bodies, find_entry, head, ledger_lines, today
@@ -21,6 +22,7 @@ __all__ = [
     "Result",
     "append",
     "assess_day",
+    "cooking_history",
     "day_bodies",
     "day_entries",
     "find_entry",

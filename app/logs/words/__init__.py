@@ -10,6 +10,7 @@ from .entries import EntryWords, entry_subject, entry_words
 from .errors import error_words
 from .fields import field_word, result_word
 from .findings import FindingWords, finding_words, rule_word
+from .forecasts import forecast_basis, forecast_words
 from .measures import (
     bird_count,
     birds,
@@ -77,6 +78,8 @@ __all__ = [
     "error_words",
     "field_word",
     "finding_words",
+    "forecast_basis",
+    "forecast_words",
     "group_word",
     "joined",
     "kind_word",

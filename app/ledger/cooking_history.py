@@ -1,0 +1,40 @@
+"""The kitchen's own past cooking, for forecasts: spits of the last weeks, found by time and kind."""
+
+from datetime import datetime, timedelta
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from app.rules.cook_records import past_records
+from app.rules.facts import Temperature
+from app.rules.judge import Calendar
+from app.rules.kitchen import Kitchen, effective
+from app.rules.roasting import RoastHistory, learn
+
+from . import register
+from .rows import ENTRY
+from .typed import Row, typed
+
+_WEEKS = timedelta(weeks=2)
+_SPITS = 60
+"""As many of the last spits are learnt from (house): what a kitchen did long ago says less of today."""
+
+_KINDS = ("load_started", "spit_loaded", "oven_setting", "cook_reading", "spit_pulled")
+
+
+def cooking_history(session: Session, code: str, *, before: datetime, limit: Temperature) -> RoastHistory:
+    """Learn from the spits of the two weeks before a moment how long they take to reach a limit here."""
+    row = register.get_site_row(session, code)
+    query = select(ENTRY.seq, ENTRY.root_seq, ENTRY.body).where(
+        ENTRY.site_id == row.id,
+        ENTRY.observed_at >= before - _WEEKS,
+        ENTRY.observed_at < before,
+        ENTRY.kind.in_(_KINDS),
+        ENTRY.root_seq == ENTRY.seq,  # a mended reading is left as it was: a forecast is no verdict
+    )
+    entries = typed([Row(*found) for found in session.execute(query)], {})
+    plans = register.plans_of(session, row)
+    site = register.site_of(session, row, plans)
+    plan_at = Calendar(plans, site.timezone).plan_at
+    kitchen = Kitchen(effective(entries, as_of=before), site=site, plan_at=plan_at)
+    return learn(past_records(kitchen, before=before)[-_SPITS:], limit=limit)
