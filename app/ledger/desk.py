@@ -13,7 +13,7 @@ from zoneinfo import ZoneInfo
 
 from app.db import Source, connection_of, milliseconds
 from app.rules import days, plan
-from app.rules.facts import Assessment, Entry, Equipment, Person
+from app.rules.facts import Assessment, Entry, Person
 
 from . import register, rows, spans
 from .callers import Caller
@@ -86,9 +86,9 @@ class Desk:
         return plan.resolve(plan.in_force(self.plans, at), self.day_of(at))
 
     @cached_property
-    def equipment(self) -> Mapping[str, Equipment]:
-        """The equipment by code, retired pieces too."""
-        return {item.code: item for item in register.read_equipment(self.connection, self.site)}
+    def listed(self) -> Mapping[str, str]:
+        """Kinds of the equipment in use, by code."""
+        return register.read_listed(self.connection, self.site)
 
     @cached_property
     def people(self) -> Mapping[str, Person]:

@@ -55,6 +55,11 @@ _PIECES = Prepared(
     .where(_EQUIPMENT.site_id == bindparam("site_id"))
     .order_by(_EQUIPMENT.id)
 )
+_LISTED = Prepared(
+    select(_EQUIPMENT.code, _EQUIPMENT.kind).where(
+        _EQUIPMENT.site_id == bindparam("site_id"), _EQUIPMENT.retired_at.is_(None)
+    )
+)
 _VERSIONS = Prepared(
     select(*(_PLAN.version, _PLAN.code, _PLAN.settings, _PLAN.adopted_by, _PLAN.adopted_at))
     .add_columns(_PLAN.variance, _PLAN.authority)
@@ -116,6 +121,11 @@ def read_equipment(source: Source, row: SiteRow) -> list[facts.Equipment]:
         facts.Equipment(code, kind, scale, moment(added_at), _if_any(retired_at))
         for code, kind, scale, added_at, retired_at in _PIECES.run(source, site_id=row.id)
     ]
+
+
+def read_listed(source: Source, row: SiteRow) -> dict[str, str]:
+    """Give the kinds of a site's equipment by code, without what is retired."""
+    return {found[0]: found[1] for found in _LISTED.run(source, site_id=row.id)}
 
 
 def _if_any(stored: int | None) -> datetime | None:

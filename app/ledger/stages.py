@@ -62,8 +62,8 @@ def check_names(desk: Desk, draft: Draft) -> list[FieldError]:
 
 
 def _is_listed(desk: Desk, code: str, code_kinds: Sequence[str]) -> bool:
-    item = desk.equipment.get(code)
-    return item is not None and item.retired_at is None and (not code_kinds or item.kind in code_kinds)
+    kind = desk.listed.get(code)
+    return kind is not None and (not code_kinds or kind in code_kinds)
 
 
 def _check_items(desk: Desk, entry: Entry, before: Mapping[str, Any]) -> list[FieldError]:

@@ -4,6 +4,7 @@ from bisect import insort
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from operator import attrgetter
+from typing import NamedTuple
 
 from .subjects import FILL, MOVING, OPEN, TAKE, Mention
 
@@ -11,8 +12,7 @@ TOLERANCE_MS = 120_000
 """Clocks differ: what was seen up to two minutes before its opener belongs to it all the same."""
 
 
-@dataclass(frozen=True, slots=True)
-class Fact:
+class Fact(NamedTuple):
     """One row of the index: what the newest version of an entry does to a subject. `at` is in milliseconds."""
 
     at: int

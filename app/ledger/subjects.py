@@ -10,6 +10,7 @@ tray, batch or reheat is answered under that subject instead.
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from app.rules import movements
 from app.rules.facts import Entry
@@ -22,8 +23,7 @@ NEEDING = (TAKE, MOVE, READ)
 HOLDERS = ("load", "tray", "batch", "reheat")
 
 
-@dataclass(frozen=True, slots=True)
-class Mention:
+class Mention(NamedTuple):
     """One subject that an entry names. `field` is where; `quarters` of birds go in or out, `bird` is one's number."""
 
     subject: str
