@@ -1,5 +1,6 @@
 """Signing: the person in charge puts their name to a day, with the password again, over the head that was shown."""
 
+from dataclasses import replace
 from datetime import date
 
 from flask import Blueprint, flash, redirect, url_for
@@ -32,9 +33,8 @@ def sign(day: str) -> ResponseReturnValue:
 
 def _is_signed(form: SignForm, day: date) -> bool:
     who, now = identity.current(), clock.utc_now()
-    caller = ledger.Caller(
-        login=who.caller.login, name=who.caller.name, role=who.caller.role, via=who.caller.via, signing=True
-    )
+    # The password was just given, so this is the person's own sign-in, at a tablet too.
+    caller = replace(who.caller, via="session", signing=True)
     seq = count(form.seq.data)
     shown = (seq if isinstance(seq, int) else -1, form.hash.data or "")
     with get_database().writing() as session:

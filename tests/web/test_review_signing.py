@@ -7,6 +7,7 @@ import pytest
 
 from app import ledger, register
 from app.db import Database
+from app.rules.facts import Entry
 from tests import cast
 from tests.web.browsing import Browser, Page
 from tests.web.written import evening, keep, low_reading, ordinary_day
@@ -143,3 +144,22 @@ def test_a_person_retired_in_the_meantime_signs_nothing(database: Database, pat:
 def test_the_list_of_days_names_who_signed(pat: Browser) -> None:
     sign(pat)
     assert "Tue 14 April 2026 signed Pat Porter" in pat.get("/days").words
+
+
+def test_the_password_signs_at_a_tablet_too(
+    database: Database, browser: Browser, set_clock: Callable[[datetime | str], None]
+) -> None:
+    keep(database, *ordinary_day())
+    keep(database, *evening(), at="20:02")
+    set_clock("21:00")
+    browser.enrol().choose("pat")
+    assert "The day is signed." in sign(browser).words
+    assert sign_off(database).via == "session"
+
+
+def sign_off(database: Database) -> Entry:
+    """Give the day's newest sign-off."""
+    with database.reading() as session:
+        signed = ledger.assess_day(session, "S1", cast.DAY, as_of=cast.moment("21:00")).signed
+    assert signed is not None
+    return signed.entry
