@@ -50,5 +50,5 @@ def test_the_table_for_other_programs_has_every_movement_and_no_formula(lead: Br
     rows = list(csv.DictReader(io.StringIO(lead.get(f"/trace.csv?name={LOT}").html.lstrip("\ufeff"))))
     assert [row["kind"] for row in rows] == ["receiving", "spit_loaded", "spit_pulled", "tray_out", "tray_out"]
     assert [row["birds"] for row in rows] == ["40", "5", "5", "3", "2"]
-    strange = list(csv.DictReader(io.StringIO(lead.get("/trace.csv?name=%3D1%2B1").html.lstrip("\ufeff"))))[0]
+    strange = next(csv.DictReader(io.StringIO(lead.get("/trace.csv?name=%3D1%2B1").html.lstrip("\ufeff"))))
     assert (strange["lot"], strange["supplier"]) == ("'=1+1", "'@sum")
