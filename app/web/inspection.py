@@ -1,6 +1,7 @@
 """For the inspector, and whoever is in charge: is the chain of entries whole, the ledger itself, a day's hashes."""
 
 import json
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -8,16 +9,21 @@ from typing import Any
 
 from flask import Blueprint, Response, request, stream_with_context
 from flask.typing import ResponseReturnValue
+from flask_babel import gettext as _
 from flask_babel import lazy_gettext as _l
+from sqlalchemy import select
+from wtforms import StringField
 
-from app import clock, ledger
+from app import clock, ledger, models
 from app.logs import words
 from app.server import get_database
 
 from . import identity
+from .forms import PageForm, count
 from .identity import requires
 from .pages import page
 from .review import get_day
+from .setup import kitchen
 
 blueprint = Blueprint("inspection", __name__)
 
@@ -29,6 +35,7 @@ _REASONS = {
     "sign_off": _l("It signs records that are not those that are here."),
 }
 
+_DIGEST = re.compile("[0-9a-f]{64}")
 _CHECKED_AT_ONCE = 20_000
 """Entries that are checked in well under a second; a longer ledger is checked when somebody asks."""
 
@@ -46,6 +53,13 @@ class Chain:
     def reason(self) -> str:
         """Why the chain is broken, in words."""
         return str(_REASONS[self.broken.reason]) if self.broken else ""
+
+
+class FingerprintForm(PageForm):
+    """The record fingerprint of a printed log: a number and a hash."""
+
+    seq = StringField(_l("Entry no."))
+    hash = StringField(_l("Fingerprint"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,8 +88,11 @@ class EntriesPage:
 @blueprint.get("/inspection")
 @requires("in_charge", "inspector")
 def index() -> ResponseReturnValue:
-    """Show the ledger's head, and whether every entry still is what was written."""
-    return page("inspection/index.html", chain=_read_chain(is_asked="check" in request.args))
+    """Show the ledger's head, whether every entry still is what was written, and whether it holds a fingerprint."""
+    form = FingerprintForm(request.args)
+    is_held = _holds(form) if request.args.get("hash") or request.args.get("seq") else None
+    chain = _read_chain(is_asked="check" in request.args)
+    return page("inspection/index.html", 422 if form.errors_at() else 200, chain=chain, form=form, is_held=is_held)
 
 
 @blueprint.get("/inspection/ledger")
@@ -108,6 +125,21 @@ def _read_chain(*, is_asked: bool) -> Chain:
         if not (is_asked or seq <= _CHECKED_AT_ONCE):
             return Chain(seq, digest, None, None)
         return Chain(seq, digest, clock.utc_now(), ledger.verify(session, code))
+
+
+def _holds(form: FingerprintForm) -> bool | None:
+    """Whether the ledger holds the fingerprint at its number; None where what was typed is none."""
+    seq, digest = count(form.seq.data), "".join((form.hash.data or "").split()).lower()
+    if not isinstance(seq, int):
+        form.refuse("seq", _("Give the number that stands before the fingerprint, e.g. 2576."))
+    if not _DIGEST.fullmatch(digest):
+        form.refuse("hash", _("A fingerprint has 64 characters, 0 to 9 and a to f. Type it as it is printed."))
+    if form.errors_at():
+        return None
+    with get_database().reading() as session:
+        site = kitchen(session)
+        row = select(models.Entry.hash).where(models.Entry.site_id == site.id, models.Entry.seq == seq)
+        return session.scalar(row) == digest
 
 
 def _lines(code: str) -> Iterator[bytes]:

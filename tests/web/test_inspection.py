@@ -8,6 +8,7 @@ import re
 import pytest
 from sqlalchemy import text
 
+from app import ledger
 from app.db import Database
 from tests.web.browsing import Browser
 from tests.web.written import action, finding, keep, low_reading, ordinary_day
@@ -82,3 +83,23 @@ def test_an_inspector_of_another_kitchen_sees_nothing_of_this_one(database: Data
     assert "There are no entries of this day." in stranger.get(DAY).words
     assert stranger.client.get("/inspection/ledger").data == b""
     assert "A-L1" not in stranger.get(f"{DAY}/entries").words
+
+
+def test_a_printed_fingerprint_is_found_in_the_ledger(database: Database, ines: Browser) -> None:
+    with database.reading() as session:
+        seq, digest = ledger.head(session, "S1")
+    printed = f"{digest[:32].upper()} {digest[32:]}"  # as a narrow column breaks it
+    page = ines.get("/inspection").send("/inspection", seq=str(seq), hash=printed)
+    assert "The ledger holds this fingerprint at entry no. 12." in page.words
+    assert "does not hold" in ines.get("/inspection").send("/inspection", seq="11", hash=digest).words
+    assert "does not hold" in ines.get("/inspection").send("/inspection", seq="13", hash=digest).words
+
+
+@pytest.mark.parametrize(
+    ("seq", "digest"), [("", "0" * 64), ("x", "0" * 64), ("1", "0" * 63), ("1", "g" * 64), ("1", "")]
+)
+def test_what_is_no_fingerprint_is_refused_at_its_field(ines: Browser, seq: str, digest: str) -> None:
+    page = ines.get("/inspection").send("/inspection", seq=seq, hash=digest)
+    assert page.status == 422
+    assert 'aria-invalid="true"' in page.html
+    assert digest in page.html
