@@ -6,6 +6,8 @@ from flask import current_app, request
 from flask.typing import ResponseReturnValue
 from itsdangerous import BadData, URLSafeTimedSerializer
 
+from app import clock
+
 from .pages import page
 
 _LONGEST_S = 3600
@@ -27,7 +29,9 @@ def unpack(text: str | None) -> _Pairs:
 
 
 def _packed() -> str:
-    fields = [(name, value) for name, value in request.form.items(multi=True) if name != "csrf_token"]
+    fields = [(name, value) for name, value in request.form.items(multi=True) if name not in ("csrf_token", "seen_at")]
+    if "seen_at" in request.form:  # what was seen just now was seen now, not when somebody has signed in again
+        fields.append(("seen_at", request.form["seen_at"] or clock.utc_now().isoformat(timespec="milliseconds")))
     return str(_serializer().dumps(json.dumps(fields)))
 
 

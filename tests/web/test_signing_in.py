@@ -171,10 +171,12 @@ def test_what_was_typed_survives_the_end_of_the_sign_in(tablet: Browser, set_clo
     ended = form.send(text="The gas man came.")
     assert ended.status == 401
     assert "nothing that was typed is lost" in ended.words
+    set_clock("12:33")
     go_on = ended.send("/person").send("/person/robin").send(pin=cast.PIN)
     assert "Save it in my name" in go_on.words
     saved = go_on.send("/write/note")
     assert "Written down: Note." in saved.words
+    assert "12:30 Note" in tablet.get("/entries").words
     assert "The gas man came. · Robin Reyes" in tablet.get("/entries").words
 
 
