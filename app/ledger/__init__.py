@@ -10,6 +10,7 @@ from .rebuilding import rebuild_index
 from .register import read_plans, read_site
 from .shape import FieldError
 from .signing import sign
+from .subject_history import checks_since
 from .tracing import trace
 from .verify import Broken, verify
 
@@ -22,6 +23,7 @@ __all__ = [
     "Result",
     "append",
     "assess_day",
+    "checks_since",
     "cooking_history",
     "day_bodies",
     "day_entries",

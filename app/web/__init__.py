@@ -12,6 +12,7 @@ from app.server import get_database
 
 from . import (
     account,
+    charts,
     cooking,
     credentials,
     days,
@@ -39,7 +40,7 @@ from . import (
 
 _SUBJECTS = (
     *(signin, home, starting, cooking, holding, trays_out, findings, mending, patterns),
-    *(days, review, verification, signing, inspection, tracing),
+    *(days, review, verification, signing, inspection, tracing, charts),
     *(setup, people, equipment, plan, credentials, account),
 )
 
