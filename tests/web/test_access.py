@@ -47,9 +47,12 @@ def app(app: Flask) -> Flask:
 def ids(database: Database) -> Mapping[str, object]:
     """What the places of a route are filled with: things of kitchen S1 that nobody of this walk needs."""
     drafts = low_reading()[:-1]
-    keep(database, *drafts)
+    chilled = cast.draft("tray_out", at="11:30", to="chilled", birds="1", batch="A-B1")
+    keep(database, *drafts, chilled, cast.draft("reheat_started", at="11:40", birds="0.5"))
     with database.writing() as session:
-        register.add_equipment(session, register.get_site(session, "S1"), "probe", "red", at=cast.OPENED)
+        site = register.get_site(session, "S1")
+        register.add_equipment(session, site, "probe", "red", at=cast.OPENED)
+        register.add_equipment(session, site, "cold_unit", "larder", at=cast.OPENED)
     return {
         "site": "S1",
         "day": cast.DAY.isoformat(),
@@ -58,6 +61,10 @@ def ids(database: Database) -> Mapping[str, object]:
         "entry_id": drafts[9]["id"],
         "load": "A-L1",
         "tray": "A-T1",
+        "batch": "A-B1",
+        "reheat": "A-R1",
+        "probe": "red",
+        "unit": "larder",
         "spit": 1,
         "kind": "note",
         "to": "served",
