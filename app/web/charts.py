@@ -76,7 +76,7 @@ def tray(tray: str) -> ResponseReturnValue:
     lines = []
     if expected is not None:
         said = words.forecast_words(expected, day.site.timezone, day=day.day)
-        lines.append(_("Down to the limit: %(forecast)s.", forecast=said))
+        lines += [_("Down to the limit: %(forecast)s.", forecast=said), _never_a_verdict()]
     return _shown(_("Tray %(tray)s", tray=tray), drawn, lines)
 
 
@@ -168,7 +168,11 @@ def _expected_lines(expected: Mapping[int, Forecast | NoForecast], day: Assessme
         said = words.forecast_words(one, day.site.timezone, day=day.day)
         basis = f" ({words.forecast_basis(one)})" if isinstance(one, Forecast) else ""
         lines.append(_("Spit %(spit)s at the limit: %(forecast)s", spit=spit, forecast=said) + basis)
-    return lines
+    return [*lines, _never_a_verdict()] if lines else []
+
+
+def _never_a_verdict() -> str:
+    return _("A forecast is never a verdict: only a reading shows that a limit is met.")
 
 
 def _lethality_lines(view: LoadView) -> list[str]:
