@@ -40,7 +40,7 @@ def find_cleared(
         gone -= judge([entry for entry in near if entry.seq <= mending.seq]).keys() if gone else set()
         if gone:
             without = judge([e for e in near if e.root_seq != mending.root_seq or e.seq < mending.seq])
-            for key in gone & without.keys():
+            for key in sorted(gone & without.keys()):
                 cleared[key] = Cleared(finding=without[key], mended_by=mending)
     return list(cleared.values())
 
@@ -65,7 +65,7 @@ class _Groups:
         return [e for e in entries if e.kind not in _LOCAL or self._find(self._names(e)[0]) == wanted]
 
     def _names(self, entry: Entry) -> list[tuple[str, str]]:
-        names = list(movements.names_of(entry))
+        names = movements.names_of(entry)
         return [*names, ("entry", entry.root)] if entry.root_seq in self._mended else names
 
     def _find(self, name: tuple[str, str]) -> tuple[str, str]:

@@ -1,6 +1,6 @@
 """Movements of birds: which spit, tray, batch or reheat an entry adds to or takes from."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
@@ -79,12 +79,10 @@ _MOVERS: dict[str, Callable[[_Fields], tuple[Flow, ...]]] = {
 }
 
 
-_NAMED = {"load": "load", "tray": "tray", "into": "tray", "batch": "batch", "reheat": "reheat"}
+_NAMED = (("load", "load"), ("tray", "tray"), ("into", "tray"), ("batch", "batch"), ("reheat", "reheat"))
 
 
-def names_of(entry: Entry) -> Iterator[tuple[str, str]]:
+def names_of(entry: Entry) -> list[tuple[str, str]]:
     """Give (kind, name) of every load, tray, batch and reheat that an entry names."""
     fields = entry.fields
-    for name, kind in _NAMED.items():
-        if name in fields:
-            yield kind, fields[name]
+    return [(kind, fields[name]) for name, kind in _NAMED if name in fields]
