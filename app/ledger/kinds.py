@@ -98,7 +98,7 @@ def _is_none(value: Any) -> str:
 
 
 def _is_given(value: Any) -> str:
-    return "without" if value is None else "with"
+    return "without" if value is None else "with" if value is True else ""
 
 
 _TABLE = (

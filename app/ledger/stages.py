@@ -39,10 +39,9 @@ def check_names(desk: Desk, draft: Draft) -> list[FieldError]:
     """Refuse what names something that is not there: equipment, an entry to mend, a finding, an item of the plan."""
     entry = draft.entry
     amended = desk.known.get(entry.amends) if entry.amends else None
-    if entry.amends is not None and amended is None:
-        return [FieldError("amends", "unknown", {})]
     before = amended.body if amended else {}
-    errors = [
+    errors = [FieldError("amends", "unknown", {})] if entry.amends is not None and amended is None else []
+    errors += [
         FieldError(name, "unknown", {"value": shape.echo(code)})
         for name, code_kinds in _CODES[entry.kind]
         if (code := entry.fields.get(name)) is not None
@@ -68,7 +67,9 @@ def _is_listed(desk: Desk, code: str, code_kinds: Sequence[str]) -> bool:
 
 def _check_items(desk: Desk, entry: Entry, before: Mapping[str, Any]) -> list[FieldError]:
     name, type_ = _ITEMS[entry.kind]
-    listed = getattr(desk.plan_at(entry.observed_at).limits, type_.plan_lists[entry.fields.get("list", "")])
+    limits = desk.plan_at(entry.observed_at).limits
+    # The start checks are the items that every client is told of: they may stand on the other lists, too.
+    listed = {*limits.start_checks, *getattr(limits, type_.plan_lists[entry.fields.get("list", "")])}
     unknown = [item for item in entry.fields[name] if item not in listed and item not in before.get(name, ())]
     return [FieldError(name, "unknown", {"value": shape.echo(item)}) for item in unknown[:1]]
 

@@ -65,14 +65,26 @@ def test_verify_walks_every_site(worked: Terminal) -> None:
 
 def test_verify_names_the_first_broken_entry(worked: Terminal) -> None:
     _post(worked, cast.draft("note", at="11:01"), cast.draft("note", at="11:02"))
-    with worked.app.extensions["database"].engine.begin() as connection:
+    _tamper(worked, "UPDATE entries SET person = 'pat' WHERE seq = 2")
+    assert worked.fail("verify").startswith("S1 is broken at entry 2: ")
+
+
+def test_verify_misses_entries_that_were_cut_off(worked: Terminal) -> None:
+    _post(worked, cast.draft("note", at="11:01"))
+    worked.run(*_sign(worked))
+    _post(worked, cast.draft("note", at="11:03"), cast.draft("note", at="11:04"))
+    _tamper(worked, "DELETE FROM entries WHERE seq > 3")
+    assert worked.fail("verify").startswith("S1 is broken at entry 4: ")
+
+
+def _tamper(terminal: Terminal, statement: str) -> None:
+    with terminal.app.extensions["database"].engine.begin() as connection:
         if connection.dialect.name == "sqlite":
             for trigger in connection.execute(text("SELECT name FROM sqlite_master WHERE type = 'trigger'")).scalars():
                 connection.execute(text(f"DROP TRIGGER {trigger}"))
         else:
             connection.execute(text("ALTER TABLE entries DISABLE TRIGGER USER"))
-        connection.execute(text("UPDATE entries SET person = 'pat' WHERE seq = 2"))
-    assert worked.fail("verify").startswith("S1 is broken at entry 2: ")
+        connection.execute(text(statement))
 
 
 def test_a_day_is_written_as_pdf(worked: Terminal) -> None:
