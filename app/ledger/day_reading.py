@@ -12,6 +12,7 @@ from app.db import EPOCH, Prepared, Source, connection_of, milliseconds
 from app.rules import days, movements, plan, probes
 from app.rules.assess import assess
 from app.rules.facts import Assessment, Entry, Site
+from app.rules.holding import LOOK_AGAIN
 from app.rules.plan import Adopted
 
 from . import register, rows
@@ -68,14 +69,15 @@ class _Reading:
 
     def entries(self) -> list[Entry]:
         """Gather everything, by seq."""
-        of_day = self.found.seen_between(self.starts_at, self.ends_at)
+        # A warm unit counts half an hour after its check: one checked shortly before the day is found wanting in it.
+        of_day = self.found.seen_between(self.starts_at - LOOK_AGAIN, self.ends_at)
         named = {f"{kind}:{name}" for entry in of_day for kind, name in movements.names_of(entry)}
         self.found.close_over(named | self._open_subjects())
-        self.found.follow()
         self._gather_probes(of_day)
         self._gather_units(of_day)
         self._gather_around()
         self._gather_answers(of_day)
+        self.found.follow()
         return [self.found.entries[seq] for seq in sorted(self.found.entries)]
 
     def _open_subjects(self) -> set[str]:
@@ -144,8 +146,9 @@ class _Reading:
         if units:
             first = min((entry.observed_at for entry in entries), default=self.starts_at)
             last = max((entry.observed_at for entry in entries), default=self.ends_at)
-            self.found.about_between(units, first, max(last, self.ends_at))
-            self.found.look_back(units, first, until=lambda _entry: True)
+            self.found.about_between(units, first, last)
+            self.found.look_back(units, first, until=_is_back)
+            self.found.look_on(units, last, self.as_of, until=_is_back)
 
     def _gather_answers(self, of_day: Iterable[Entry]) -> None:
         """Gather sign-offs of the day, and answers to findings that are not about food; the others are in histories."""
@@ -158,3 +161,7 @@ class _Reading:
 
 _OPENERS = ("unit_check", "receiving", "probe_check", "corrective_action")
 """Kinds that findings about units, deliveries and probes rest on, wherever in time they were seen."""
+
+
+def _is_back(entry: Entry) -> bool:
+    return entry.kind == "equipment_back"

@@ -11,7 +11,7 @@ from app.rules import movements
 from app.rules.facts import Entry
 
 from .rows import ENTRY, INDEX, INDEX_OF_SITE, OF_SITE, ROW
-from .subjects import MOVING
+from .subjects import MOVE, READ
 from .typed import Row, typed
 
 _AT_FIRST = 8
@@ -44,7 +44,7 @@ def _with_seqs(seqs: Select[int]) -> Prepared:
 
 
 _ABOUT = _with_seqs(_SEQS_ABOUT)
-_MOVING_ABOUT = _with_seqs(_SEQS_ABOUT.where(INDEX.role.in_(MOVING)))
+_MOVING_ABOUT = _with_seqs(_SEQS_ABOUT.where(INDEX.role.not_in((READ, MOVE))))
 _ABOUT_BETWEEN = _with_seqs(_SEQS_BETWEEN)
 _BEFORE = _with_seqs(_SEQS_BEFORE)
 _SINCE = _with_seqs(_SEQS_SINCE)
@@ -75,13 +75,17 @@ class Gathering:
     def about_between(self, subjects: Collection[str], starts_at: datetime, ends_at: datetime) -> list[Entry]:
         """Gather the entries that name a subject from one moment until just before another."""
         stretch = {"starts_at": milliseconds(starts_at), "ends_at": milliseconds(ends_at)}
-        return self._add(self._rows_among(_ABOUT_BETWEEN, subjects, **stretch))
+        return self._add(self._with_later(self._rows_among(_ABOUT_BETWEEN, subjects, **stretch)))
 
     def _rows(self, statement: Prepared, **parameters: Any) -> list[Row]:
         return self._until_then(statement.run(self.connection, site_id=self.site_id, **parameters))
 
     def _rows_among(self, statement: Prepared, values: Iterable[Any], **parameters: Any) -> list[Row]:
         return self._until_then(statement.run_among(self.connection, values, site_id=self.site_id, **parameters))
+
+    def _with_later(self, found: list[Row]) -> list[Row]:
+        """Add the later versions of what was found in a stretch of time: they may have been seen outside of it."""
+        return [*found, *self._rows_among(_MENDED, {row.root_seq for row in found})]
 
     def _until_then(self, found: Result) -> list[Row]:
         # Here and not in the statement: a condition on seq tempts SQLite into walking the ledger along it.
@@ -122,7 +126,7 @@ class Gathering:
         depth = _AT_FIRST
         while True:
             near = self._rows(statement, depth=depth, through_seq=self.through_seq, **where)
-            self._add(near)
+            self._add(self._with_later(near))
             if len(near) < depth or self._any(near, until):
                 return
             depth *= 4

@@ -115,17 +115,18 @@ class _Desk:
         return sorted(loads, key=lambda load: (load.opener.observed_at, load.opener.root_seq))
 
     def _probes(self) -> Iterable[ProbeView]:
-        for record in self.judged.probe_records.values():
-            named = (*record.readings, *(check.entry for check in record.checks))
-            if any(self._in_day(entry) for entry in named):
-                yield views.probe_view(record, until=self.ends_at)
+        named = [
+            entry.fields["probe"] for entry in self.kitchen.entries if "probe" in entry.fields and self._in_day(entry)
+        ]
+        for code in dict.fromkeys(named):
+            yield views.probe_view(self.judged.probe_records[code], until=self.ends_at)
 
     def _cold_units(self) -> Iterable[ColdUnitView]:
         plan = self.calendar.plan_at(self.starts_at)
         for unit in self.site.equipment.values():
             since = unit.since is None or unit.since < self.ends_at
             if unit.kind == "cold_unit" and since and (unit.retired_at is None or unit.retired_at > self.starts_at):
-                yield views.cold_unit_view(self.judged, unit.code, self._checks(unit.code), self.verdicts, plan)
+                yield views.cold_unit_view(self.judged, unit.code, self._checks(unit.code), self.day, plan)
 
     def _deliveries(self) -> Iterable[Entry]:
         return (entry for entry in self.kitchen.of_kind("receiving") if self._in_day(entry))

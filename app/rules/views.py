@@ -1,7 +1,7 @@
 """What a day shows of each subject: its state at `as_of` and its verdict."""
 
 from collections.abc import Iterable
-from datetime import datetime
+from datetime import date, datetime
 from decimal import Decimal
 
 from . import holding, reheating, time_control
@@ -147,14 +147,20 @@ def probe_view(record: ProbeRecord, *, until: datetime) -> ProbeView:
     )
 
 
-def cold_unit_view(judged: Judged, code: str, checks: list[Entry], verdicts: Verdicts, plan: Plan) -> ColdUnitView:
-    """Show a cold unit's checks of the day."""
+def cold_unit_view(judged: Judged, code: str, checks: list[Entry], day: date, plan: Plan) -> ColdUnitView:
+    """Show a cold unit's checks of the day. What was found on other days counts only if it rests on these checks."""
     enough = len(checks) >= plan.limits.cold_checks_per_day
+    subject, roots = judged.report.subject("cold_unit", code), {check.root for check in checks}
+    found = [
+        finding.verdict
+        for finding in judged.report.findings
+        if finding.subject == subject
+        and finding.rule.startswith("cold.")
+        and (finding.day == day or not roots.isdisjoint(finding.entries))
+    ]
     return ColdUnitView(
         unit_code=code,
-        verdict=verdicts.of(
-            judged.report.subject("cold_unit", code), "cold", otherwise=Verdict.MET if enough else Verdict.PENDING
-        ),
+        verdict=worst(found, otherwise=Verdict.MET if enough else Verdict.PENDING),
         checks=len(checks),
         last=checks[-1] if checks else None,
         history=tuple(checks),
