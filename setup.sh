@@ -47,6 +47,7 @@ look_for_what_is_missing() {
     need libharfbuzz-subset0 "embeds those fonts in the PDF" has_library "libharfbuzz-subset\.so\.0"
     [ "$purpose" = test ] || return 0
     need chromium "the browser that the tests use" command -v chromium
+    need libatomic1 "what drives that browser is linked with it" has_library "libatomic\.so\.1"
     need postgresql "the second database that the tests run on, on a server of their own" has_postgresql
     need poppler-utils "reads back and draws the PDF pages in the tests" command -v pdftoppm
     need qpdf "checks the structure of the PDF in the tests" command -v qpdf

@@ -29,11 +29,12 @@ _READS_THE_CLOCK = re.compile(
 
 _LOAD_RULES = """
 import importlib, pkgutil, sys
+before = set(sys.modules)
 import app.rules
 for module in pkgutil.walk_packages(app.rules.__path__, "app.rules."):
     importlib.import_module(module.name)
-loaded = {name.partition(".")[0] for name in sys.modules} - set(sys.stdlib_module_names)
-print(*(name for name in loaded if not name.startswith("_")))  # Python's own build data and path hooks aside
+loaded = {name.partition(".")[0] for name in set(sys.modules) - before} - set(sys.stdlib_module_names)
+print(*(name for name in loaded if not name.startswith("_sysconfigdata_")))  # Python's own, named after the machine
 """
 
 
