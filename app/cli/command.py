@@ -13,7 +13,7 @@ from sqlalchemy.exc import SQLAlchemyError
 
 from app.logs import words
 from app.register import Refused
-from app.rules.plan import PlanRefused
+from app.rules.settings import PlanRefused
 from app.server.errors import is_not_set_up, is_outage
 
 _P = ParamSpec("_P")

@@ -2,7 +2,9 @@
 
 from dataclasses import dataclass
 
-from app.rules.plan import GROUPS, SETTINGS, Plan
+from app.rules.limits import GROUPS
+from app.rules.plan import Plan
+from app.rules.settings import SETTINGS
 
 from . import words
 from .lines import Logbook

@@ -11,7 +11,10 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from app.models import Person, PlanVersion, Site
+from app.rules import adoption
+from app.rules import limits as plan_limits
 from app.rules import plan as rules_plan
+from app.rules import settings as plan_settings
 
 from .refused import Refused, checked_line
 from .sites import lock_site
@@ -35,7 +38,7 @@ def adopt_plan(
     `code` None keeps the code in force. While the code stays, what the earlier version set stays too:
     `settings` are added to it, one that is the code's own value is dropped, a `variance` or `authority` of None is
     kept and "" ends it.
-    Raises Refused (login forbidden; variance, authority) and rules.plan.PlanRefused (unknown, type, range, looser).
+    Raises Refused (login forbidden; variance, authority) and rules.settings.PlanRefused (unknown, type, range, looser).
     """
     if by.site_id != site.id or by.role != "in_charge" or by.retired_at is not None:
         raise Refused("login", "forbidden", value=by.login)
@@ -46,7 +49,7 @@ def adopt_plan(
     on = at.astimezone(ZoneInfo(site.timezone)).date()
     merged = _own_settings(new_code, {**(settings_of(kept) if kept else {}), **settings}, at, on)
     allowed_by = _carried("variance", variance, kept.variance if kept else None)
-    rules_plan.check_adoption(new_code, merged, on=on, variance=allowed_by)
+    adoption.check_adoption(new_code, merged, on=on, variance=allowed_by)
     version = PlanVersion(
         site_id=site.id,
         version=before.version + 1 if before else 1,
@@ -90,14 +93,14 @@ def settings_of(version: PlanVersion) -> dict[str, str]:
 
 def setting_text(value: Any) -> str:
     """Give a limit the way it is typed as a setting, e.g. `165F/74C`, `04:00`, `breast,thigh`."""
-    if isinstance(value, rules_plan.TemperatureLimit):
+    if isinstance(value, plan_limits.TemperatureLimit):
         return f"{_plain(value.F)}F/{_plain(value.C)}C"
     if isinstance(value, Decimal):
         return _plain(value)
     if isinstance(value, time):
         return value.strftime("%H:%M")
     if isinstance(value, frozenset):
-        return ",".join(group for group in rules_plan.GROUPS if group in value)
+        return ",".join(group for group in plan_limits.GROUPS if group in value)
     return ",".join(value) if isinstance(value, tuple) else str(value)
 
 
@@ -105,7 +108,7 @@ def _own_settings(code: str, settings: Mapping[str, str], at: datetime, on: date
     """Leave out what only says what the code says anyway."""
     bare = rules_plan.Adopted(0, code, (), "", at)
     limits = rules_plan.resolve(bare, on).limits
-    read = {name: rules_plan.parse_setting(name, text) for name, text in settings.items()}
+    read = {name: plan_settings.parse_setting(name, text) for name, text in settings.items()}
     return {name: settings[name].strip() for name, value in read.items() if value != getattr(limits, name)}
 
 

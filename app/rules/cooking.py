@@ -6,7 +6,8 @@ from datetime import datetime, timedelta
 
 from . import kitchen
 from .facts import BirdState, Entry, SpitJudgement, Verdict, worst
-from .plan import Limits, Plan, TemperatureLimit
+from .limits import Limits, TemperatureLimit
+from .plan import Plan
 from .report import Report
 
 

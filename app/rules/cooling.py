@@ -6,8 +6,8 @@ from datetime import date, datetime, timedelta
 
 from . import kitchen
 from .facts import Entry, StageView, Verdict
+from .limits import TemperatureLimit
 from .parts import Carried
-from .plan import TemperatureLimit
 from .report import Report
 from .runs import find_runs
 

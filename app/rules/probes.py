@@ -7,7 +7,8 @@ from decimal import Decimal
 
 from . import kitchen
 from .facts import Entry, Site, Subject, Temperature, Verdict
-from .plan import Plan, TemperatureLimit
+from .limits import TemperatureLimit
+from .plan import Plan
 from .report import Report
 from .saturation import boiling_point_c
 

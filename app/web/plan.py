@@ -12,7 +12,9 @@ from wtforms import HiddenField, PasswordField, StringField
 
 from app import clock, ledger, register
 from app.logs import words
+from app.rules import adoption
 from app.rules import plan as rules_plan
+from app.rules import settings as plan_settings
 from app.server import get_database
 
 from . import identity, plan_page
@@ -34,7 +36,7 @@ class AdoptionForm(PageForm):
     password = PasswordField(_l("Your password"))
 
 
-for _name in rules_plan.SETTINGS:
+for _name in plan_settings.SETTINGS:
     setattr(AdoptionForm, _name, StringField(LazyString(words.setting_word, _name)))
 
 
@@ -62,7 +64,7 @@ def new() -> ResponseReturnValue:
         abort(404)
     kept = newest if code == newest.code else rules_plan.Adopted(0, code, (), "", newest.adopted_at)
     limits = rules_plan.resolve(kept, _today()).limits
-    presets = {name: register.setting_text(getattr(limits, name)) for name in rules_plan.SETTINGS}
+    presets = {name: register.setting_text(getattr(limits, name)) for name in plan_settings.SETTINGS}
     return _adoption(AdoptionForm(data={**presets, "code": code, **_carried(kept)}))
 
 
@@ -97,10 +99,10 @@ def adopt() -> ResponseReturnValue:
 
 def _settings(form: AdoptionForm) -> Mapping[str, str]:
     """Give the settings as typed; every one that cannot be adopted has its error at its field."""
-    settings = {name: str(form[name].data or "").strip() for name in rules_plan.SETTINGS}
+    settings = {name: str(form[name].data or "").strip() for name in plan_settings.SETTINGS}
     for name, text in settings.items():
         with refusals_at(form):
-            rules_plan.check_adoption(
+            adoption.check_adoption(
                 form.code.data or "", {name: text}, on=_today(), variance=(form.variance.data or "").strip() or None
             )
     return settings

@@ -11,6 +11,7 @@ from wtforms import Field, Form
 
 from app import register
 from app.logs import words
+from app.rules import limits as plan_limits
 from app.rules import plan as rules_plan
 from app.rules.facts import Person
 
@@ -172,7 +173,7 @@ def _adoption_line(form: Form, code: rules_plan.Plan, name: str) -> AdoptionLine
 
 
 def _in_force(group: str, plan: rules_plan.Plan) -> bool:
-    return group not in rules_plan.GROUPS or plan.has(group)
+    return group not in plan_limits.GROUPS or plan.has(group)
 
 
 def _name(adopted: rules_plan.Adopted, people: Mapping[str, Person]) -> str:
@@ -185,7 +186,7 @@ def _how_to_type(name: str, value: object) -> str:
 
 
 def _form_of(name: str, value: object) -> LazyString:
-    if isinstance(value, rules_plan.TemperatureLimit):
+    if isinstance(value, plan_limits.TemperatureLimit):
         return _l("Both units, e.g. 165F/74C")
     if name.endswith("_min"):
         return _l("Minutes")

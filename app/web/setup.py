@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session
 
 from app import models, register
 from app.logs import words
-from app.rules.plan import PlanRefused
+from app.rules.settings import PlanRefused
 from app.server import get_database
 
 from . import identity

@@ -8,7 +8,7 @@ import pytest
 
 from app.logs import words
 from app.rules.facts import Temperature
-from app.rules.plan import TemperatureLimit
+from app.rules.limits import TemperatureLimit
 
 CHICAGO = ZoneInfo("America/Chicago")
 

@@ -10,7 +10,9 @@ import pytest
 from app.ledger import kinds
 from app.logs import words
 from app.logs.words import findings
+from app.rules import limits as plan_limits
 from app.rules import plan
+from app.rules import settings as plan_settings
 from app.rules.facts import Concern, Status, Subject, Verdict
 from tests import cast
 
@@ -64,8 +66,8 @@ def test_every_rule_that_a_plan_gives_dispositions_for_has_words() -> None:
 
 def _codes() -> Iterator[tuple[Callable[[str], str], str]]:
     yield from ((words.kind_word, kind) for kind in kinds.KINDS)
-    yield from ((words.group_word, group) for group in plan.GROUPS)
-    yield from ((words.setting_word, name) for name in plan.SETTINGS)
+    yield from ((words.group_word, group) for group in plan_limits.GROUPS)
+    yield from ((words.setting_word, name) for name in plan_settings.SETTINGS)
     yield from ((words.disposition_word, name) for names in LIMITS.dispositions.values() for name in names)
     yield from ((words.to_word, name) for band in LIMITS.bands.values() for name in band.ways_out)
     yield from ((words.band_word, band) for band in LIMITS.bands)
@@ -104,7 +106,7 @@ def test_the_start_checks_carry_the_cautions_on_burns_and_grease_fire() -> None:
 @pytest.mark.parametrize("code", plan.codes())
 def test_every_value_of_every_code_has_words(code: str) -> None:
     resolved = plan.resolve(replace(cast.ADOPTED, code=code), cast.DAY)
-    assert all(words.setting_value(resolved.limits, name) for name in plan.SETTINGS)
+    assert all(words.setting_value(resolved.limits, name) for name in plan_settings.SETTINGS)
     codes = {to for band in resolved.bands.values() for to in (*band.ways_out, *band.dispositions)}
     assert not [code for code in codes if "_" in words.to_word(words.disposition_word(code))]
     assert not [source for source in resolved.sources.values() if "_" in words.provenance_word(source.kind)]
@@ -199,7 +201,7 @@ def test_every_field_of_every_kind_has_a_word() -> None:
     [
         (words.kind_word, tuple(kinds.KINDS)),
         (words.rule_word, tuple(RULES)),
-        (words.setting_word, plan.SETTINGS),
+        (words.setting_word, plan_settings.SETTINGS),
     ],
     ids=["kinds", "rules", "settings"],
 )

@@ -9,6 +9,7 @@ from app import models, register
 from app.models import PlanVersion
 from app.register import Refused
 from app.rules import plan
+from app.rules import settings as plan_settings
 from tests import cast
 
 NOW = cast.OPENED + timedelta(days=30)
@@ -42,7 +43,7 @@ def test_a_setting_back_at_the_codes_value_is_dropped(session: Session, site: mo
 
 
 def test_what_is_looser_than_the_code_is_refused(session: Session, site: models.Site) -> None:
-    with pytest.raises(plan.PlanRefused) as refused:
+    with pytest.raises(plan_settings.PlanRefused) as refused:
         _adopt(session, site, hot_holding="130F/54C")
     assert (refused.value.name, refused.value.code) == ("hot_holding", "looser")
     newest = register.newest_plan(session, site)
@@ -58,7 +59,7 @@ def test_a_named_variance_allows_what_is_looser(session: Session, site: models.S
 
 def test_a_variance_cannot_end_while_the_plan_needs_it(session: Session, site: models.Site) -> None:
     _adopt(session, site, hot_holding="130F/54C", variance="County variance 2026-17")
-    with pytest.raises(plan.PlanRefused, match="hot_holding: looser"):
+    with pytest.raises(plan_settings.PlanRefused, match="hot_holding: looser"):
         _adopt(session, site, variance="")
     assert _adopt(session, site, hot_holding="135F/57C", variance="").variance is None
 
@@ -93,17 +94,17 @@ def test_only_somebody_in_charge_here_adopts(session: Session, site: models.Site
 def test_a_bad_setting_is_refused_by_its_name(
     session: Session, site: models.Site, name: str, value: str, code: str
 ) -> None:
-    with pytest.raises(plan.PlanRefused) as refused:
+    with pytest.raises(plan_settings.PlanRefused) as refused:
         _adopt(session, site, **{name: value})
     assert (refused.value.name, refused.value.code) == (name, code)
 
 
 def test_an_unknown_code_is_refused(session: Session, site: models.Site) -> None:
-    with pytest.raises(plan.PlanRefused, match="code: unknown"):
+    with pytest.raises(plan_settings.PlanRefused, match="code: unknown"):
         _adopt(session, site, "../house")
 
 
-@pytest.mark.parametrize("name", plan.SETTINGS)
+@pytest.mark.parametrize("name", plan_settings.SETTINGS)
 def test_every_limit_is_written_the_way_it_is_typed(name: str) -> None:
     limits = plan.resolve(cast.ADOPTED, date(2026, 4, 14)).limits
-    assert plan.parse_setting(name, register.setting_text(getattr(limits, name))) == getattr(limits, name)
+    assert plan_settings.parse_setting(name, register.setting_text(getattr(limits, name))) == getattr(limits, name)

@@ -5,7 +5,9 @@ from decimal import Decimal
 
 import pytest
 
-from app.rules import plan
+from app.rules import adoption, plan
+from app.rules import limits as plan_limits
+from app.rules import settings as plan_settings
 from app.rules.facts import Temperature
 from tests.cast import DAY, OPENED
 
@@ -18,8 +20,8 @@ def of(code, **settings):
 
 
 def refusal(name, text, *, code="us_food_code_2022", **options):
-    with pytest.raises(plan.PlanRefused) as refused:
-        plan.check_adoption(code, {name: text}, on=DAY, **options)
+    with pytest.raises(plan_settings.PlanRefused) as refused:
+        adoption.check_adoption(code, {name: text}, on=DAY, **options)
     return refused.value.name, refused.value.code
 
 
@@ -29,7 +31,7 @@ def test_the_codes_are_those_in_the_folder():
 
 @pytest.mark.parametrize("code", CODES)
 def test_every_value_of_a_code_says_where_it_comes_from_and_what_it_is(code):
-    for name in plan.SETTINGS:
+    for name in plan_settings.SETTINGS:
         origin = of(code).sources[name]
         assert origin.kind in KINDS, name
         assert origin.source, name
@@ -58,8 +60,8 @@ def test_fahrenheit_values_of_a_code_that_prints_celsius_are_exact(code):
 @pytest.mark.parametrize(
     ("name", "text", "value"),
     [
-        ("hot_holding", "140F/60C", plan.TemperatureLimit(Decimal(140), Decimal(60))),
-        ("hot_holding", " 145.4f/63c ", plan.TemperatureLimit(Decimal("145.4"), Decimal(63))),
+        ("hot_holding", "140F/60C", plan_limits.TemperatureLimit(Decimal(140), Decimal(60))),
+        ("hot_holding", " 145.4f/63c ", plan_limits.TemperatureLimit(Decimal("145.4"), Decimal(63))),
         ("cook_dwell_s", "0", 0),
         ("date_mark_days", "4", 4),
         ("probe_tolerance_c", "0.5", Decimal("0.5")),
@@ -72,7 +74,7 @@ def test_fahrenheit_values_of_a_code_that_prints_celsius_are_exact(code):
     ],
 )
 def test_a_setting_is_read(name, text, value):
-    assert plan.parse_setting(name, text) == value
+    assert plan_settings.parse_setting(name, text) == value
 
 
 @pytest.mark.parametrize(
@@ -116,8 +118,8 @@ def test_a_setting_that_cannot_be_read_is_refused_also_with_a_variance():
 
 def test_an_unknown_code_is_refused():
     for name in ("us_food_code_1999", "house", "lethality", "../house"):
-        with pytest.raises(plan.PlanRefused) as refused:
-            plan.check_adoption(name, {}, on=DAY)
+        with pytest.raises(plan_settings.PlanRefused) as refused:
+            adoption.check_adoption(name, {}, on=DAY)
         assert (refused.value.name, refused.value.code) == ("code", "unknown")
 
 
@@ -142,15 +144,17 @@ STRICTER = [
 
 @pytest.mark.parametrize(("name", "stricter", "looser"), STRICTER)
 def test_a_site_may_be_stricter_than_the_code(name, stricter, looser):
-    plan.check_adoption("us_food_code_2022", {name: stricter}, on=DAY)
-    assert plan.parse_setting(name, stricter) == getattr(of("us_food_code_2022", **{name: stricter}).limits, name)
+    adoption.check_adoption("us_food_code_2022", {name: stricter}, on=DAY)
+    assert plan_settings.parse_setting(name, stricter) == getattr(
+        of("us_food_code_2022", **{name: stricter}).limits, name
+    )
 
 
 @pytest.mark.parametrize(("name", "stricter", "looser"), [case for case in STRICTER if case[2]])
 def test_a_site_may_be_looser_only_with_a_named_variance(name, stricter, looser):
     assert refusal(name, looser) == (name, "looser")
     assert refusal(name, looser, variance="") == (name, "looser")
-    plan.check_adoption("us_food_code_2022", {name: looser}, on=DAY, variance="V-12")
+    adoption.check_adoption("us_food_code_2022", {name: looser}, on=DAY, variance="V-12")
 
 
 def test_looser_in_one_unit_is_looser():
@@ -160,7 +164,7 @@ def test_looser_in_one_unit_is_looser():
 def test_the_codes_own_value_is_neither_looser_nor_refused():
     for code in CODES:
         limits = of(code).limits
-        plan.check_adoption(code, {"cook_core": f"{limits.cook_core.F}F/{limits.cook_core.C}C"}, on=DAY)
+        adoption.check_adoption(code, {"cook_core": f"{limits.cook_core.F}F/{limits.cook_core.C}C"}, on=DAY)
 
 
 @pytest.mark.parametrize(
@@ -168,7 +172,7 @@ def test_the_codes_own_value_is_neither_looser_nor_refused():
     [("birds_checked_per_spit", "1"), ("check_interval_min", "240"), ("grace_min", "60"), ("band_reheat_min", "200")],
 )
 def test_house_values_are_the_sites_to_set(name, text):
-    plan.check_adoption("us_food_code_2022", {name: text}, on=DAY)
+    adoption.check_adoption("us_food_code_2022", {name: text}, on=DAY)
 
 
 def test_guidance_is_not_loosened_without_a_variance_either():
@@ -183,10 +187,10 @@ def test_the_first_band_ends_before_the_last(code):
 
 def test_a_first_stage_longer_than_a_total_counted_from_the_start_is_refused():
     settings = {"cool_total_min": "100"}
-    with pytest.raises(plan.PlanRefused) as refused:
-        plan.check_adoption("us_food_code_2022", settings, on=DAY)
+    with pytest.raises(plan_settings.PlanRefused) as refused:
+        adoption.check_adoption("us_food_code_2022", settings, on=DAY)
     assert (refused.value.name, refused.value.values["high"]) == ("cool_first_min", 100)
-    plan.check_adoption("anz_3_2_2", settings, on=DAY)  # a further 100 minutes
+    adoption.check_adoption("anz_3_2_2", settings, on=DAY)  # a further 100 minutes
 
 
 def test_what_the_site_set_is_marked_as_the_sites():
@@ -203,7 +207,7 @@ def test_a_named_procedure_opens_the_second_band_for_serving_in_the_us_plan_alon
 
 
 def test_a_limit_is_met_at_its_value_and_from_its_own_side():
-    low = plan.TemperatureLimit(Decimal(135), Decimal(57))
+    low = plan_limits.TemperatureLimit(Decimal(135), Decimal(57))
     assert low.at_or_above(Temperature(Decimal("135.00"), "F"))
     assert low.at_or_below(Temperature(Decimal("57"), "C"))
     assert not low.at_or_above(Temperature(Decimal("56.99"), "C"))

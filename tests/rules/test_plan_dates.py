@@ -4,7 +4,8 @@ from datetime import UTC, date, datetime
 
 import pytest
 
-from app.rules import plan
+from app.rules import adoption, plan
+from app.rules import settings as plan_settings
 from tests.cast import OPENED, entry, moment
 from tests.rules.story import adopted, checked, found, loaded, probed, told, verdict_of
 
@@ -56,9 +57,9 @@ def test_a_load_is_judged_by_the_value_of_its_business_day(changing, started, ve
 
 
 def test_what_is_looser_is_looser_than_the_value_of_the_day(changing):
-    plan.check_adoption("changing", {"cook_core": "170F/76.7C"}, on=date(2026, 4, 13))
-    with pytest.raises(plan.PlanRefused):
-        plan.check_adoption("changing", {"cook_core": "170F/76.7C"}, on=CHANGE)
+    adoption.check_adoption("changing", {"cook_core": "170F/76.7C"}, on=date(2026, 4, 13))
+    with pytest.raises(plan_settings.PlanRefused):
+        adoption.check_adoption("changing", {"cook_core": "170F/76.7C"}, on=CHANGE)
 
 
 def test_the_plan_in_force_is_the_last_adopted_by_then_and_the_first_before_all():

@@ -7,6 +7,7 @@ import pytest
 
 from app.register import setting_text
 from app.rules import plan
+from app.rules import settings as plan_settings
 from tests.cast import DAY, OPENED
 
 DOCS = Path(__file__).parents[2] / "docs"
@@ -38,14 +39,14 @@ def test_every_rule_stands_in_the_table_of_rules_once():
 
 def test_every_rule_names_settings_that_there_are():
     used = {name for row in rows(RULES) for name in re.findall(r"`(\w+)`", row[2])}
-    assert used <= set(plan.SETTINGS)
+    assert used <= set(plan_settings.SETTINGS)
 
 
 def test_every_code_has_a_column():
     assert sorted(COLUMNS) == list(plan.codes())
 
 
-@pytest.mark.parametrize("name", plan.SETTINGS)
+@pytest.mark.parametrize("name", plan_settings.SETTINGS)
 def test_every_setting_is_explained(name):
     assert f"\n| `{name}` | " in PLANS
 
@@ -59,6 +60,6 @@ def test_the_table_shows_the_values_of_the_files(code):
 
 
 def test_what_no_table_shows_by_code_is_the_same_in_all():
-    shared = set(plan.SETTINGS) - {name.strip("`| ") for name in VALUES}
+    shared = set(plan_settings.SETTINGS) - {name.strip("`| ") for name in VALUES}
     for name in shared:
         assert len({setting_text(getattr(own(code).limits, name)) for code in plan.codes()}) == 1, name

@@ -4,7 +4,7 @@ import pytest
 
 from app import ledger
 from app.db import Database
-from app.rules import plan as rules_plan
+from app.rules import settings as plan_settings
 from app.web import plan_page
 from tests import cast
 from tests.web.browsing import Browser, Page
@@ -23,7 +23,7 @@ def adopt(pat: Browser, **typed: str) -> Page:
 
 def test_every_setting_stands_in_one_group() -> None:
     names = [name for group in plan_page.GROUPS.values() for name in group]
-    assert sorted(names) == sorted(rules_plan.SETTINGS)
+    assert sorted(names) == sorted(plan_settings.SETTINGS)
 
 
 @pytest.mark.parametrize(

@@ -18,7 +18,7 @@ from app.logs import words
 from app.logs.words.marking import gettext as _
 from app.rules import scales
 from app.rules.facts import Temperature
-from app.rules.plan import TemperatureLimit
+from app.rules.limits import TemperatureLimit
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

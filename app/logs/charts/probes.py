@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 from app.logs import words
 from app.logs.words.marking import gettext as _
 from app.rules.facts import Verdict
-from app.rules.plan import Limits
+from app.rules.limits import Limits
 from app.rules.probes import CheckResult
 
 from .drawing import INK, Board, Chart, Clock, Table, draw

@@ -9,7 +9,7 @@ from app.logs.words.marking import N_, say
 from app.logs.words.marking import gettext as _
 from app.rules.control_chart import ChartPoint, IndividualsChart, chart_points, individuals_chart
 from app.rules.facts import Entry
-from app.rules.plan import TemperatureLimit
+from app.rules.limits import TemperatureLimit
 
 from .drawing import INK, Board, Chart, Table, axis_unit, draw, on_axis, write_at_right
 

@@ -9,7 +9,7 @@ from babel import Locale, dates
 from flask_babel import get_locale
 
 from app.rules.facts import Temperature
-from app.rules.plan import TemperatureLimit
+from app.rules.limits import TemperatureLimit
 
 from .marking import gettext as _
 from .marking import ngettext

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from datetime import time
 from decimal import Decimal
 
-from app.rules.plan import GROUPS, Limits, TemperatureLimit
+from app.rules.limits import GROUPS, Limits, TemperatureLimit
 
 from . import measures, names
 from .checks import check_words
