@@ -27,6 +27,7 @@ from . import (
     patterns,
     people,
     plan,
+    probes,
     readings,
     review,
     setup,
@@ -41,6 +42,7 @@ from . import (
 _SUBJECTS = (
     *(signin, home, starting, cooking, holding, trays_out, findings, mending, patterns),
     *(days, review, verification, signing, inspection, tracing, charts),
+    *(probes,),
     *(setup, people, equipment, plan, credentials, account),
 )
 
