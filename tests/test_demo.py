@@ -1,0 +1,79 @@
+"""The demo kitchen: loaded once, the same each time, with ordinary and bad days, and a chain that holds."""
+
+from datetime import UTC, datetime, timedelta
+
+import pytest
+
+import demo_data
+from app import ledger
+from app.db import Database
+from app.rules.facts import Assessment
+from demo_data.calendar import business_date, days_before
+
+AT = datetime(2026, 6, 12, 23, 30, tzinfo=UTC)
+"""A Friday evening in the kitchen's own time."""
+
+
+@pytest.fixture
+def kitchen(sqlite_database: Database) -> Database:
+    demo_data.load(sqlite_database, at=AT)
+    return sqlite_database
+
+
+def head(database: Database) -> tuple[int, str]:
+    with database.reading() as session:
+        return ledger.head(session, demo_data.SITE)
+
+
+def day(database: Database, back: int) -> Assessment:
+    with database.reading() as session:
+        return ledger.assess_day(session, demo_data.SITE, business_date(AT) - timedelta(days=back), as_of=AT)
+
+
+def rules(assessment: Assessment) -> set[str]:
+    return {finding.rule for finding in assessment.findings}
+
+
+def test_the_demo_has_its_bad_days_and_a_chain_that_holds(kitchen: Database) -> None:
+    with kitchen.reading() as session:
+        assert ledger.verify(session, demo_data.SITE) is None
+    assert rules(day(kitchen, 20)) == {"cook.core_temperature"}
+    assert rules(day(kitchen, 17)) == {"hold.temperature"}
+    assert rules(day(kitchen, 15)) == {"hold.check_interval"}
+    assert rules(day(kitchen, 13)) == {"ties.balance"}
+    assert [item.finding.rule for item in day(kitchen, 11).cleared] == ["cook.core_temperature"]
+    assert rules(day(kitchen, 9)) == {"record.sign_off_due"}
+    assert rules(day(kitchen, 8)) == {"probe.accuracy"}
+
+
+def test_ordinary_days_are_signed_one_was_touched_since_and_yesterday_waits(kitchen: Database) -> None:
+    states = {back: day(kitchen, back).signed for back in (1, 5, 6, 9, 18)}
+    assert (states[1], states[9]) == (None, None)
+    assert [states[back].stale for back in (5, 6, 18)] == [False, True, False]
+
+
+def test_birds_are_carried_over_midnight_in_a_batch(kitchen: Database) -> None:
+    assert [subject.kind for subject in day(kitchen, 10).carried_out] == ["batch"]
+
+
+def test_today_has_something_to_do(kitchen: Database) -> None:
+    today = day(kitchen, 0)
+    assert any(spit.birds_on for load in today.loads for spit in load.spits)
+    assert "hold.temperature" in rules(today)
+
+
+def test_loading_it_twice_changes_nothing_and_it_is_the_same_each_time(
+    kitchen: Database, postgresql_database: Database
+) -> None:
+    before = head(kitchen)
+    demo_data.load(kitchen, at=AT + timedelta(days=1))
+    assert head(kitchen) == before
+    demo_data.load(postgresql_database, at=AT)
+    assert head(postgresql_database) == before
+
+
+@pytest.mark.parametrize("hour", range(0, 24, 3))
+def test_it_loads_at_any_hour(sqlite_database: Database, hour: int) -> None:
+    at = datetime(2026, 3, 9, hour, 20, tzinfo=UTC)  # the day after the clocks went forward
+    demo_data.load(sqlite_database, at=at)
+    assert len(days_before(at)) == 21
