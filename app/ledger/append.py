@@ -11,6 +11,7 @@ from . import keeping, stages
 from .callers import Caller
 from .desk import Desk
 from .drafts import Draft, Unreadable, read_draft
+from .read import find_entry
 from .shape import FieldError
 
 
@@ -54,14 +55,16 @@ def _taken_back(result: Result, *, head: int) -> Result:
 def preview(
     source: Source, site_code: str, draft: object, *, by: Caller, at: datetime
 ) -> tuple[Entry | None, tuple[FieldError, ...]]:
-    """Give the entry that a draft would become, or what stands against it; nothing is kept."""
+    """Give the entry that a draft would become (or became), or what stands against it; nothing is kept."""
     desk = Desk(source, site_code, by=by, at=at, lock=False)
     read = _read(desk, draft)
     if isinstance(read, Unreadable):
         return None, read.errors
     desk.look_up([read])
-    if read.entry.id in desk.known:
-        return None, (FieldError("id", "differs", {}),)
+    known = desk.known.get(read.entry.id)
+    if known is not None:
+        kept = find_entry(source, site_code, known.id) if read.same_as(known.body) else None
+        return kept, () if kept else (FieldError("id", "differs", {}),)
     errors = _stage_errors(desk, read)
     if errors:
         return None, tuple(errors)

@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 from sqlalchemy import Row, select
 from sqlalchemy.orm import Session
 
-from app.db import chunks
+from app.db import Source, chunks
 from app.rules import days
 from app.rules.facts import Assessment, Entry
 
@@ -31,13 +31,13 @@ def today(session: Session, code: str, at: datetime) -> date:
     return days.business_day(at, plans=register.plans_of(session, row), zone=ZoneInfo(row.timezone))
 
 
-def find_entry(session: Session, code: str, id: str) -> Entry | None:
+def find_entry(source: Source, code: str, id: str) -> Entry | None:
     """Give the version of an entry that has this id (in any case), or None."""
-    row = register.get_site_row(session, code)
-    found = rows.by_ids(session, row.id, [id.lower()])
+    row = register.get_site_row(source, code)
+    found = rows.by_ids(source, row.id, [id.lower()])
     if not found:
         return None
-    root = found if found[0].seq == found[0].root_seq else rows.by_seqs(session, row.id, [found[0].root_seq])
+    root = found if found[0].seq == found[0].root_seq else rows.by_seqs(source, row.id, [found[0].root_seq])
     return typed(found, {root[0].seq: json.loads(root[0].body)["id"]})[0]
 
 

@@ -140,9 +140,13 @@ class Diary:
             changed["temperature"] = self.rng.choice(["170", "150", "40"])
         elif "birds" in changed:
             changed["birds"] = self.rng.choice([1, 2, 3])
-        seen_at = datetime.fromisoformat(earlier["observed_at"]) + timedelta(minutes=self.rng.choice([-9, 0, 0, 9, 600]))
+        seen_at = datetime.fromisoformat(earlier["observed_at"]) + timedelta(
+            minutes=self.rng.choice([-9, 0, 0, 9, 600])
+        )
         changed |= {"amends": earlier["id"], "amend_reason": "slip of the pen"}
-        self.drafts.append(cast.draft(earlier["kind"], at=seen_at, id=str(uuid.UUID(int=self.rng.getrandbits(128)))) | changed)
+        self.drafts.append(
+            cast.draft(earlier["kind"], at=seen_at, id=str(uuid.UUID(int=self.rng.getrandbits(128)))) | changed
+        )
 
     def _withdraw(self) -> None:
         earlier = self._recent(self.drafts, None)
