@@ -1,0 +1,58 @@
+"""Writes docs/entries.md anew from the ledger's one table of kinds. Run: python docs/list_entries.py"""
+
+from pathlib import Path
+
+from app.ledger import KINDS
+from app.ledger.fields import Choice, Code, Count, Day, Flag, Id, Instant, Items, Keys, Measured, Name, Numbers, Text
+from app.ledger.kinds import Field, Kind
+from app.logs import words
+
+PAGE = Path(__file__).parent / "entries.md"
+
+_HEAD = """# Kinds of entries
+
+Made from `app/ledger/kinds.py` by `docs/list_entries.py`. Beside its own fields every entry has `id` (a UUID), `kind`,
+`observed_at` (RFC 3339 with offset) and perhaps a `note`; an amendment has `amends` and `amend_reason`, a withdrawal
+`withdrawn: true` and none of its own fields. A field marked with ? may be left out. A temperature always has its `unit`.
+
+| kind | what it says | fields |
+|---|---|---|
+"""
+
+
+def text() -> str:
+    """Give the whole page."""
+    return _HEAD + "".join(_line(kind) for kind in KINDS.values())
+
+
+def _line(kind: Kind) -> str:
+    fields = [_field(field) for field in kind.fields]
+    for variants in kind.variants:
+        for case, more in variants.cases.items():
+            if more:
+                fields.append(f"with {variants.by} {case}: " + ", ".join(_field(field) for field in more))
+    return f"| `{kind.name}` | {words.kind_word(kind.name)} | {'; '.join(fields) or 'none'} |\n"
+
+
+def _field(field: Field) -> str:
+    return f"`{field.name}`{'' if field.required else '?'} ({_type(field)})"
+
+
+def _type(field: Field) -> str:
+    kind = field.type
+    if isinstance(kind, Choice):
+        return ", ".join(map(str, kind.values))
+    if isinstance(kind, Measured):
+        step = ", in quarters" if kind.step == 25 else ""
+        return f"{'over ' if kind.over else ''}{kind.low} to {kind.high} {kind.unit}".strip() + step
+    if isinstance(kind, Count):
+        return f"{kind.low} to {kind.high}"
+    if isinstance(kind, Code):
+        return "code of a listed " + " or ".join(kind.kinds)
+    named = {Name: "name", Flag: "true or false", Id: "UUID", Instant: "instant", Day: "date", Items: "item → answer"}
+    named |= {Keys: "findings' keys", Numbers: "list of bird numbers", Text: "text"}
+    return named[type(kind)]
+
+
+if __name__ == "__main__":
+    PAGE.write_text(text(), "utf-8")

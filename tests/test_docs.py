@@ -1,0 +1,56 @@
+"""The documentation covers what there is: commands, settings, kinds of entries; and its links lead somewhere."""
+
+import re
+from pathlib import Path
+
+import pytest
+from flask import Flask
+
+from app import create_app
+from app.ledger import KINDS
+from app.rules.settings import SETTINGS
+from docs import list_entries
+
+ROOT = Path(__file__).parent.parent
+PAGES = [ROOT / "README.md", ROOT / "DEVELOPERS.md", *sorted((ROOT / "docs").glob("*.md"))]
+
+
+def words(*names: str) -> set[str]:
+    """Give everything that stands in code marks in pages of docs/."""
+    text = "\n".join((ROOT / "docs" / name).read_text("utf-8") for name in names)
+    return {word for marked in re.findall(r"`([^`]+)`", text) for word in re.findall(r"[\w.-]+", marked)}
+
+
+@pytest.fixture(scope="module")
+def app() -> Flask:
+    return create_app({"DATABASE_URL": "sqlite://", "SECRET_KEY": "docs"})
+
+
+def test_every_command_is_described(app: Flask) -> None:
+    own = {name for name, command in app.cli.commands.items() if command.callback.__module__.startswith("app.")}
+    assert {"init", "verify", "demo"} <= own
+    assert own <= words("commands.md")
+
+
+@pytest.mark.parametrize("name", SETTINGS)
+def test_every_setting_of_a_plan_is_described(name: str) -> None:
+    assert name in words("rules.md", "plans.md", "commands.md")
+
+
+def test_every_kind_of_entry_is_described_as_it_is() -> None:
+    assert (ROOT / "docs" / "entries.md").read_text("utf-8") == list_entries.text()
+    assert set(KINDS) <= words("entries.md")
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)
+def test_links_lead_somewhere(page: Path) -> None:
+    text = page.read_text("utf-8")
+    links = re.findall(r"\]\(([^)#]+)[^)]*\)", text) + re.findall(r'src="([^"]+)"', text)
+    missing = [link for link in links if "://" not in link and not (page.parent / link).exists()]
+    assert missing == []
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)
+def test_no_page_calls_food_safe(page: Path) -> None:
+    said = re.findall(r"[^.\n]*\bsafe\b[^.\n]*", page.read_text("utf-8"), re.IGNORECASE)
+    assert said == []
