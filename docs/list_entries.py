@@ -13,7 +13,7 @@ _HEAD = """# Kinds of entries
 
 Made from `app/ledger/kinds.py` by `docs/list_entries.py`. Beside its own fields every entry has `id` (a UUID), `kind`,
 `observed_at` (RFC 3339 with offset) and perhaps a `note`; an amendment has `amends` and `amend_reason`, a withdrawal
-`withdrawn: true` and none of its own fields. A field marked with ? may be left out. A temperature always has its `unit`.
+`withdrawn: true` and none of its own fields. A field marked with ? may be left out. A temperature has its `unit`.
 
 | kind | what it says | fields |
 |---|---|---|
