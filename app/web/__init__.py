@@ -34,6 +34,7 @@ from . import (
     signin,
     signing,
     starting,
+    storage,
     tracing,
     trays_out,
     verification,
@@ -42,7 +43,7 @@ from . import (
 _SUBJECTS = (
     *(signin, home, starting, cooking, holding, trays_out, findings, mending, patterns),
     *(days, review, verification, signing, inspection, tracing, charts),
-    *(probes,),
+    *(probes, storage),
     *(setup, people, equipment, plan, credentials, account),
 )
 

@@ -29,7 +29,8 @@ blueprint = Blueprint("probes", __name__)
 
 METHODS = ("ice_point", "boiling_point", "comparison")
 _LOOK_BACK = timedelta(days=60)
-_AT_THE_END = timedelta(milliseconds=1)
+_TICK = timedelta(milliseconds=1)
+"""Histories end just before a moment; what was seen at this very moment is wanted too."""
 
 
 class ProbeCheckForm(ReadingForm):
@@ -174,12 +175,14 @@ def _check_page(probe: Equipment, method: str, form: ProbeCheckForm, foreseen: F
 
 def probe_lines() -> list[ProbeLine]:
     """Give every probe in use with its checks."""
-    site, now = identity.current().site, clock.utc_now()
+    site, until = identity.current().site, clock.utc_now() + _TICK
     listed = readings.listed(site, "probe")
     with get_database().reading() as session:
         plans = ledger.read_plans(session, site.code)
         checks = {
-            item.code: ledger.checks_since(session, site.code, f"check:{item.code}", since=now - _LOOK_BACK, as_of=now)
+            item.code: ledger.checks_since(
+                session, site.code, f"check:{item.code}", since=until - _LOOK_BACK, as_of=until
+            )
             for item in listed
         }
 
@@ -190,7 +193,7 @@ def probe_lines() -> list[ProbeLine]:
     def line(item: Equipment) -> ProbeLine:
         judged = [probes.judge_check(entry, site=site, plan=plan_of(entry)) for entry in checks[item.code]]
         record = probes.ProbeRecord(item.code, judged, [])
-        return ProbeLine(item, views.probe_view(record, until=now + _AT_THE_END))
+        return ProbeLine(item, views.probe_view(record, until=until))
 
     return [line(item) for item in listed]
 
@@ -228,6 +231,11 @@ def _meaning(foreseen: Foreseen) -> CheckMeaning:
 
 
 def _tolerance(check: Entry, after: Assessment) -> str:
+    """Give the tolerance in the unit that the plan has it in, and in the unit that was read."""
     limits, scale = after.plan.limits, after.site.equipment[check.fields["probe"]].scale
-    in_f = scale == "F" and check.reading.unit == "F"
-    return words.degrees(limits.probe_tolerance_f, "F") if in_f else words.degrees(limits.probe_tolerance_c, "C")
+    if check.reading.unit == "C":
+        return words.degrees(limits.probe_tolerance_c, "C")
+    if scale == "F":
+        return words.degrees(limits.probe_tolerance_f, "F")
+    in_f = words.degrees(limits.probe_tolerance_c * 9 / 5, "F")
+    return f"{words.degrees(limits.probe_tolerance_c, 'C')} ({in_f})"

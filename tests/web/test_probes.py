@@ -23,8 +23,8 @@ def doubtful_day(database: Database) -> None:
     ("typed", "says"),
     [
         # Ice point 32 °F / 0 °C; within ±1 °C on a dual-scale display (FDA Food Code 2022, 4-203.11(B)).
-        ({"temperature": "33.8", "unit": "F"}, "error 1.8 °F, within ±1 °C. It passes."),
-        ({"temperature": "33.9", "unit": "F"}, "error 1.9 °F, more than ±1 °C. It fails."),
+        ({"temperature": "33.8", "unit": "F"}, "error 1.8 °F, within ±1 °C (1.8 °F). It passes."),
+        ({"temperature": "33.9", "unit": "F"}, "error 1.9 °F, more than ±1 °C (1.8 °F). It fails."),
         ({"temperature": "-1", "unit": "C"}, "−1 °C where 0 °C is expected: error −1 °C, within ±1 °C. It passes."),
         ({"temperature": "-1.1", "unit": "C"}, "error −1.1 °C, more than ±1 °C. It fails."),
     ],
