@@ -130,7 +130,7 @@ class Kitchen:
     """Everything the effective entries say, indexed by subject."""
 
     def __init__(self, entries: Sequence[Entry], *, site: Site, plan_at: PlanAt) -> None:
-        self.entries = entries
+        self.entries = entries = movements.in_order(entries)
         self.site = site
         self.plan_at = plan_at
         self.loads: dict[str, Load] = {}
@@ -144,7 +144,7 @@ class Kitchen:
             taker = _TAKERS.get(entry.kind)
             if taker is not None:
                 taker(self, index, entry)
-        # A thing may be seen up to two minutes before what it belongs to was opened: join and drop at the end.
+        # A spit may be seen up to two minutes before its load was started: join and drop at the end.
         self.holders = {subject: holder for subject, holder in self.holders.items() if holder.fills}
         for subject, holder in self.holders.items():
             if isinstance(holder, Spit) and subject.name in self.loads:
@@ -233,7 +233,7 @@ class Kitchen:
     def _follow_unit(self, source: str, target: str, at: datetime) -> None:
         filled, left = self.tray(target), self.tray(source)
         if filled is not None and left is not None and not filled.moves:
-            filled.moves.append((at, left.unit_at(at)))
+            filled.moves.append((at, left.unit_at(max(at, left.opened_at))))
 
     def _take_reheat_done(self, index: int, entry: Entry) -> None:
         self._move_birds(index, entry)

@@ -1,6 +1,6 @@
 """Movements of birds: which spit, tray, batch or reheat an entry adds to or takes from."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
@@ -86,3 +86,43 @@ def names_of(entry: Entry) -> list[tuple[str, str]]:
     """Give (kind, name) of every load, tray, batch and reheat that an entry names."""
     fields = entry.fields
     return [(kind, fields[name]) for name, kind in _NAMED if name in fields]
+
+
+_NEEDED = {
+    **dict.fromkeys(("hold_reading", "tray_moved", "tray_out", "time_control_started"), "tray"),
+    **dict.fromkeys(("cooling_reading", "batch_moved", "reheat_started", "batch_out"), "batch"),
+    **dict.fromkeys(("reheat_reading", "reheat_done"), "reheat"),
+}
+"""Kind of what an entry reads, moves or takes from: it is filled first, whatever the clocks said."""
+
+_Named = tuple[str, str]
+
+
+def in_order(entries: Sequence[Entry]) -> list[Entry]:
+    """Put what was seen a little before its tray, batch or reheat was filled (clocks differ) right after that."""
+    to_come = {name for entry in entries for name in _filled(entry)}
+    waiting: dict[_Named, list[Entry]] = {}
+    ordered: list[Entry] = []
+    for seen in entries:
+        ready = [seen]
+        while ready:
+            entry = ready.pop(0)
+            needed = _needed(entry)
+            if needed in to_come:
+                waiting.setdefault(needed, []).append(entry)
+                continue
+            ordered.append(entry)
+            for name in to_come.intersection(_filled(entry)):
+                to_come.discard(name)
+                ready += waiting.pop(name, ())
+    return ordered
+
+
+def _needed(entry: Entry) -> _Named:
+    kind = _NEEDED.get(entry.kind, "")
+    return kind, entry.fields.get(kind, "")
+
+
+def _filled(entry: Entry) -> list[_Named]:
+    steps = (flow for flow in flows(entry) if flow.opens and flow.subject.kind != "spit")
+    return [(flow.subject.kind, flow.subject.name) for flow in steps]

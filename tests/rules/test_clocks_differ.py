@@ -1,0 +1,28 @@
+"""What was seen up to two minutes before its tray was filled belongs to it all the same: clocks differ."""
+
+from tests.cast import entry, moment
+from tests.rules.story import found, hot_tray, loaded, out, read, told
+
+
+def test_a_low_reading_just_before_the_pull_is_told():
+    day = told([*hot_tray(pulled="10:35"), read("120", "10:34"), read("140", "11:00")], as_of="11:30")
+    (finding,) = found(day, "hold.temperature")
+    assert (finding.onset_at, finding.ended_at) == (moment("10:34"), moment("11:00"))
+    assert day.trays[0].out_of_temperature_s == 30 * 60
+
+
+def test_a_good_reading_just_before_a_pull_without_readings_is_the_known_hot_moment():
+    tray = told([*loaded(), read("150", "10:35"), entry("spit_pulled", at="10:36")], as_of="11:30").trays[0]
+    assert (tray.known_hot_at, tray.out_of_temperature_s) == (moment("10:35"), 0)
+
+
+def test_a_tray_emptied_just_before_its_pull_is_empty():
+    day = told([*loaded(), out("5", "10:35"), entry("spit_pulled", at="10:36")], as_of="20:00")
+    assert (day.trays[0].birds_left, day.trays[0].out_of_temperature_s) == (0, 0)
+    assert found(day, "hold.time_out") == []
+
+
+def test_birds_moved_on_just_before_the_pull_bring_along_what_is_known_of_them():
+    day = told([*hot_tray(pulled="10:36"), out("5", "10:35", "other_tray", into="A-T2")], as_of="11:00")
+    tray = next(tray for tray in day.trays if tray.tray == "A-T2")
+    assert (tray.known_hot_at, tray.hot_unit) == (moment("10:30"), "pass")
