@@ -45,8 +45,10 @@ def read_password(path: str | None) -> str:
 def read_new_password(path: str | None) -> str:
     """Read a password that is being set: typed at the terminal, it is typed twice."""
     password = read_password(path)
-    if path is None and sys.stdin.isatty() and read_password(None) != password:
-        raise Failed(_("The two passwords are not the same."))
+    if path is None and sys.stdin.isatty():
+        again = click.prompt(_("The same password again"), hide_input=True, err=True)
+        if again != password:
+            raise Failed(_("The two passwords are not the same."))
     return password
 
 
