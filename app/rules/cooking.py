@@ -23,7 +23,7 @@ def _judge(kitchen_: kitchen.Kitchen, spit: kitchen.Spit, at: datetime) -> SpitJ
     limits = spit.plan.limits
     discarded = _discarded(kitchen_, spit, at)
     states = states_at(spit, at, leaving_out=discarded)
-    loaded = sum(int(move.birds) for move in spit.fills if move.at <= at)
+    loaded = sum(int(move.birds) for move in spit.fills if move.at <= max(at, spit.opened_at))
     needed = max(0, min(limits.birds_checked_per_spit, loaded - len(discarded)))
     if any(not limits.cook_core.at_or_above(state.entry.reading) for state in states):
         verdict = Verdict.NOT_MET

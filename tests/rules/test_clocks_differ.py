@@ -1,7 +1,7 @@
-"""What was seen up to two minutes before its tray was filled belongs to it all the same: clocks differ."""
+"""What was seen up to two minutes before what it belongs to was filled counts all the same: clocks differ."""
 
 from tests.cast import entry, moment
-from tests.rules.story import found, hot_tray, loaded, out, read, told
+from tests.rules.story import found, hot_tray, loaded, out, read, told, verdict_of
 
 
 def test_a_low_reading_just_before_the_pull_is_told():
@@ -26,3 +26,8 @@ def test_birds_moved_on_just_before_the_pull_bring_along_what_is_known_of_them()
     day = told([*hot_tray(pulled="10:36"), out("5", "10:35", "other_tray", into="A-T2")], as_of="11:00")
     tray = next(tray for tray in day.trays if tray.tray == "A-T2")
     assert (tray.known_hot_at, tray.hot_unit) == (moment("10:30"), "pass")
+
+
+def test_a_spit_pulled_just_before_it_was_loaded_still_wants_its_birds_probed():
+    day = told([*loaded(at="10:36"), entry("spit_pulled", at="10:35")], as_of="10:40")
+    assert verdict_of(day, "cook.core_temperature") == "not_shown"
