@@ -90,7 +90,7 @@ def _fault(session: Session, site: register.SiteRow, row: _Row, previous_hash: s
             return "body"
         if not _agree(session, site, row, body):
             return "columns"
-        return _sign_off_fault(session, site.id, row.seq, body)
+        return _sign_off_fault(session, site, row.seq, body)
     except (ValueError, KeyError, TypeError):
         return "body"
 
@@ -112,11 +112,11 @@ def _root_seq(session: Session, site_id: int, seq: int, body: dict[str, Any]) ->
     return session.execute(query).scalar()
 
 
-def _sign_off_fault(session: Session, site_id: int, seq: int, body: dict[str, Any]) -> str | None:
+def _sign_off_fault(session: Session, site: register.SiteRow, seq: int, body: dict[str, Any]) -> str | None:
     """Whether a sign-off still covers what was signed."""
     if body["kind"] != "sign_off":
         return None
     covered = body["covers_seq"]
-    query = select(ENTRY.hash).where(ENTRY.site_id == site_id, ENTRY.seq == covered)
-    held = session.execute(query).scalar() == body["covers_hash"]
-    return None if held and covered < seq else "sign_off"
+    query = select(ENTRY.hash).where(ENTRY.site_id == site.id, ENTRY.seq == covered)
+    held = session.execute(query).scalar() if covered else chain.genesis_hash(site.code)
+    return None if held == body["covers_hash"] and covered < seq else "sign_off"

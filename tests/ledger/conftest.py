@@ -1,8 +1,10 @@
 """What the tests of the ledger share: a kitchen with its ledger on a real database."""
 
-from collections.abc import Mapping, Sequence
+import shutil
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -103,3 +105,15 @@ def tray_filled(birds: int = 5) -> list[dict[str, Any]]:
 def batch_chilled(birds: int = 5) -> list[dict[str, Any]]:
     """Give the drafts of a tray that was chilled whole as batch A-B1 at 12:00."""
     return [*tray_filled(birds), cast.draft("tray_out", at="12:00", birds=birds, to="chilled", batch="A-B1")]
+
+
+@pytest.fixture(scope="module")
+def any_kitchen(sqlite_template: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Kitchen]:
+    """A kitchen that the examples of a module share: for what must hold whatever the ledger has in it."""
+    path = tmp_path_factory.mktemp("any") / "ledger.sqlite3"
+    shutil.copyfile(sqlite_template, path)
+    database = Database(f"sqlite:///{path}")
+    with database.writing() as session:
+        cast.make_site(session)
+    yield Kitchen(database)
+    database.engine.dispose()

@@ -40,7 +40,11 @@ def rewrite(kitchen: Kitchen, at_seq: int, **fields: object) -> None:
     content = chain.canonical({**body, **fields})
     own_hash = chain.entry_hash(content)
     change(
-        kitchen, "UPDATE entries SET body = :body, hash = :hash WHERE seq = :seq", body=content, hash=own_hash, seq=seq
+        kitchen,
+        "UPDATE entries SET body = :body, hash = :hash WHERE seq = :seq",
+        body=content,
+        hash=own_hash,
+        seq=at_seq,
     )
 
 

@@ -1,0 +1,255 @@
+"""Reading a day through the index gives what the whole ledger gives; what is kept beside it can be made anew."""
+
+import random
+import shutil
+import tempfile
+import uuid
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import fields, replace
+from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from app import ledger
+from app.db import Database
+from app.ledger import register, rows, typed
+from app.rules.assess import assess
+from app.rules.facts import Assessment, Entry
+from tests import cast
+from tests.ledger.conftest import COOK, EVENING, PAT, Kitchen, spit_loaded, tray_filled
+from tests.ledger.histories import START, Diary
+
+LAST_DAY = cast.DAY + timedelta(days=9)
+
+
+@contextmanager
+def fresh_kitchen(template: Path) -> Iterator[Kitchen]:
+    """Give kitchen S1 on a SQLite file of its own: Hypothesis needs many within one test."""
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "ledger.sqlite3"
+        shutil.copyfile(template, path)
+        database = Database(f"sqlite:///{path}")
+        with database.writing() as session:
+            cast.make_site(session)
+        yield Kitchen(database)
+        database.engine.dispose()
+
+
+def seen_at(draft: dict[str, Any]) -> datetime:
+    return datetime.fromisoformat(draft["observed_at"]).astimezone(UTC)
+
+
+def write_down(kitchen: Kitchen, rng: random.Random, entries: int) -> datetime:
+    """Post a random diary in portions, answering some of what is found; give when the last was written."""
+    drafts, now = Diary(rng).write(entries), START
+    while drafts:
+        size = rng.choice([1, 5, 30])
+        portion, drafts = drafts[:size], drafts[size:]
+        now = max(now, *map(seen_at, portion))
+        kitchen.post(*portion, at=now)
+        if rng.random() < 0.2:
+            answer(kitchen, rng, now)
+    return now
+
+
+def answer(kitchen: Kitchen, rng: random.Random, now: datetime) -> None:
+    """Answer and verify some findings of a late day, and try to sign it."""
+    with kitchen.database.reading() as session:
+        day = ledger.today(session, "S1", now) - timedelta(days=rng.choice([0, 1]))
+        shown = ledger.head(session, "S1")
+    keys = [finding.key for finding in kitchen.assess(day=day, as_of=now).findings]
+    some = rng.sample(keys, min(len(keys), 3))
+    if some:
+        fields = {"findings": some, "disposition": rng.choice(["discard", "none"])}
+        kitchen.post(entry("corrective_action", now, rng, **fields), at=now)
+        kitchen.post(entry("action_verified", now, rng, findings=some[:2]), by=PAT, at=now)
+    with kitchen.database.writing() as session:
+        ledger.sign(session, "S1", day, by=PAT, at=now, shown=shown)
+
+
+def entry(kind: str, at: datetime, rng: random.Random, **more: Any) -> dict[str, Any]:
+    return cast.draft(kind, at=at, id=str(uuid.UUID(int=rng.getrandbits(128))), **more)
+
+
+def from_everything(kitchen: Kitchen, day: date, *, as_of: datetime, through_seq: int) -> Assessment:
+    """Assess a day from every entry of the ledger."""
+    with kitchen.database.reading() as session:
+        row = register.get_site_row(session, "S1")
+        head = ledger.head(session, "S1")[0]
+        every = typed.typed(rows.by_seqs(session, row.id, range(1, head + 1)))
+        site, plans = ledger.read_site(session, "S1"), ledger.read_plans(session, "S1")
+    assert site is not None
+    return assess(day, every, site=site, plans=plans, as_of=as_of, through_seq=through_seq)
+
+
+def shown(assessment: Assessment) -> dict[str, Any]:
+    """Give what an assessment says; of a probe's checks, those before its last pass are of no account."""
+    values = {field.name: getattr(assessment, field.name) for field in fields(assessment)}
+    values["probes"] = [replace(view, checks=()) for view in assessment.probes]
+    return {name: plain(value) for name, value in values.items()}
+
+
+def plain(value: Any) -> Any:
+    """Give a value in which entries are their seqs."""
+    if isinstance(value, Entry):
+        return value.seq
+    if isinstance(value, tuple | list):
+        return [plain(item) for item in value]
+    if isinstance(value, dict):
+        return {key: plain(item) for key, item in value.items()}
+    if hasattr(value, "__dataclass_fields__") and not isinstance(value, type):
+        return {field.name: plain(getattr(value, field.name)) for field in fields(value)}
+    return value
+
+
+@settings(max_examples=60)
+@given(seed=st.integers(0, 2**32), entries=st.sampled_from([30, 90, 200]))
+def test_a_day_read_through_the_index_is_the_day_of_the_whole_ledger(
+    sqlite_template: Path, seed: int, entries: int
+) -> None:
+    rng = random.Random(seed)
+    with fresh_kitchen(sqlite_template) as kitchen:
+        end = write_down(kitchen, rng, entries)
+        head = len(kitchen.lines())
+        for _ in range(4):
+            day = cast.DAY + timedelta(days=rng.randint(-1, (end.date() - cast.DAY).days + 1))
+            as_of = rng.choice([end, end, cast.moment("12:00", day=day), cast.moment("23:59", day=day)])
+            through_seq = rng.choice([head, head, rng.randint(0, head)])
+            whole = from_everything(kitchen, day, as_of=as_of, through_seq=through_seq)
+            assert shown(kitchen.assess(day=day, as_of=as_of, through_seq=through_seq)) == shown(whole)
+
+
+@settings(max_examples=30)
+@given(seed=st.integers(0, 2**32))
+def test_the_index_made_anew_is_the_index_that_was_kept(sqlite_template: Path, seed: int) -> None:
+    with fresh_kitchen(sqlite_template) as kitchen:
+        write_down(kitchen, random.Random(seed), 120)
+        kept = kitchen.tables()
+        with kitchen.database.writing() as session:
+            ledger.rebuild_index(session, "S1", at=EVENING)
+        assert kitchen.tables() == kept
+        assert kitchen.verify() is None
+
+
+@settings(max_examples=30)
+@given(seed=st.integers(0, 2**32), data=st.data())
+def test_any_posts_of_the_same_entries_give_the_same_ledger(
+    sqlite_template: Path, seed: int, data: st.DataObject
+) -> None:
+    drafts = Diary(random.Random(seed)).write(60)
+    now = max(map(seen_at, drafts))
+    cuts = sorted(data.draw(st.sets(st.integers(1, len(drafts) - 1), max_size=8)))
+    with fresh_kitchen(sqlite_template) as one, fresh_kitchen(sqlite_template) as other:
+        at_once = one.post(*drafts, at=now)
+        parts = [drafts[start:end] for start, end in zip([0, *cuts], [*cuts, None], strict=True)]
+        split = [result for part in parts for result in other.post(*part, at=now)]
+        assert split == at_once
+        assert other.lines() == one.lines()
+        assert other.tables() == one.tables()
+        again = other.post(*(draft for draft, result in zip(drafts, at_once, strict=True) if result.seq), at=now)
+        assert {result.status for result in again} == {"duplicate"}
+
+
+def test_the_same_history_is_read_on_each_database(kitchen: Kitchen) -> None:
+    end = write_down(kitchen, random.Random(7), 120)
+    head = len(kitchen.lines())
+    for day in (cast.DAY + timedelta(days=number) for number in range(4)):
+        whole = from_everything(kitchen, day, as_of=end, through_seq=head)
+        assert shown(kitchen.assess(day=day, as_of=end)) == shown(whole)
+    kept = kitchen.tables()
+    with kitchen.database.writing() as session:
+        ledger.rebuild_index(session, "S1", at=end)
+    assert kitchen.tables() == kept
+
+
+def test_a_forgotten_tray_is_carried_from_day_to_day(kitchen: Kitchen) -> None:
+    kitchen.accept(*tray_filled())
+    as_of = cast.moment("12:00", day=LAST_DAY)
+    day = kitchen.assess(day=LAST_DAY, as_of=as_of)
+    assert [tray.tray for tray in day.trays] == ["A-T1"]
+    assert [load.load for load in day.loads] == []
+    assert {entry.kind for entry in day.entries} == {"load_started", "spit_loaded", "spit_pulled"}
+
+
+def test_a_day_before_a_late_entry_is_read_as_it_was(kitchen: Kitchen) -> None:
+    kitchen.accept(*tray_filled())
+    as_of = cast.moment("12:00", day=LAST_DAY)
+    kitchen.accept(cast.draft("tray_out", at="13:00", birds=5), at=as_of)
+    assert kitchen.assess(day=LAST_DAY, as_of=as_of).trays == ()
+    before = kitchen.assess(day=LAST_DAY, as_of=as_of, through_seq=3)
+    assert [tray.tray for tray in before.trays] == ["A-T1"]
+
+
+def test_through_seq_over_the_head_is_the_head(kitchen: Kitchen) -> None:
+    kitchen.accept(*spit_loaded())
+    assert kitchen.assess(through_seq=99).through_seq == 2
+
+
+def test_an_entry_is_found_by_its_id(kitchen: Kitchen) -> None:
+    note = cast.draft("note", at="12:00")
+    mended = {**note, "id": str(uuid.uuid4()), "amends": note["id"], "amend_reason": "slip", "text": "better"}
+    kitchen.accept(note, mended)
+    with kitchen.database.reading() as session:
+        found = ledger.find_entry(session, "S1", mended["id"].upper())
+        assert ledger.find_entry(session, "S1", str(uuid.uuid4())) is None
+        assert ledger.find_entry(session, "S1", "no id at all") is None
+    assert found is not None
+    assert (found.seq, found.root_seq, found.root, found.amends) == (2, 1, note["id"], note["id"])
+
+
+def test_the_hashed_objects_of_a_day_are_given_with_their_hashes(kitchen: Kitchen) -> None:
+    kitchen.accept(*tray_filled())
+    with kitchen.database.reading() as session:
+        bodies = ledger.day_bodies(session, "S1", kitchen.assess())
+    assert [body["seq"] for body in bodies] == [1, 2, 3]
+    assert [body["hash"] for body in bodies] == [body["previous_hash"] for body in bodies[1:]] + [
+        ledger_head(kitchen)[1]
+    ]
+
+
+def ledger_head(kitchen: Kitchen) -> tuple[int, str]:
+    with kitchen.database.reading() as session:
+        return ledger.head(session, "S1")
+
+
+def test_lines_go_on_after_a_seq(kitchen: Kitchen) -> None:
+    kitchen.accept(*tray_filled())
+    assert kitchen.lines(after_seq=2) == kitchen.lines()[2:]
+    assert kitchen.lines(after_seq=3) == kitchen.lines(after_seq=99) == []
+
+
+def test_the_site_as_the_rules_see_it(kitchen: Kitchen) -> None:
+    with kitchen.database.reading() as session:
+        site = ledger.read_site(session, "S1")
+        assert ledger.read_site(session, "S9") is None
+        assert ledger.read_plans(session, "S1") == (cast.ADOPTED,)
+        assert ledger.today(session, "S1", cast.moment("03:59")) == cast.DAY - timedelta(days=1)
+    assert site == cast.site_facts()
+
+
+def test_what_was_listed_on_the_ledgers_first_day_was_there_from_the_beginning(kitchen: Kitchen) -> None:
+    kitchen.accept(cast.draft("note", at="12:00"))
+    with kitchen.database.writing() as session:
+        for code, at in (("early", EVENING), ("later", EVENING + timedelta(days=1))):
+            row = cast.models.Equipment(site_id=1, code=code, kind="probe", scale="F", added_at=at)
+            session.add(row)
+    with kitchen.database.reading() as session:
+        site = ledger.read_site(session, "S1")
+    assert site is not None
+    assert site.equipment["early"].since is None
+    assert site.equipment["later"].since == EVENING + timedelta(days=1)
+
+
+@pytest.mark.parametrize("call", [ledger.head, ledger.read_plans])
+def test_an_unknown_site_is_told_from_an_empty_one(kitchen: Kitchen, call: Any) -> None:
+    with kitchen.database.reading() as session, pytest.raises(LookupError):
+        call(session, "S9")
+
+
+def test_a_callers_kind_is_told_by_via() -> None:
+    assert not COOK.is_tablet
