@@ -12,8 +12,10 @@ from app.server import get_database
 
 from . import (
     account,
+    batches_out,
     charts,
     cooking,
+    cooling,
     credentials,
     days,
     equipment,
@@ -29,6 +31,7 @@ from . import (
     plan,
     probes,
     readings,
+    reheating,
     review,
     setup,
     signin,
@@ -43,7 +46,7 @@ from . import (
 _SUBJECTS = (
     *(signin, home, starting, cooking, holding, trays_out, findings, mending, patterns),
     *(days, review, verification, signing, inspection, tracing, charts),
-    *(probes, storage),
+    *(probes, storage, cooling, batches_out, reheating),
     *(setup, people, equipment, plan, credentials, account),
 )
 
