@@ -86,7 +86,7 @@ _BATCH = _object(
 )
 _REHEAT_FIELDS = {
     "reheat": _TEXT,
-    "from": _SUBJECT,
+    "from": _TEXT,
     "birds_in": _NUMBER,
     "birds_left": _NUMBER,
     "verdict": _VERDICT,

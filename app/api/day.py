@@ -84,7 +84,7 @@ def _stage(stage: facts.StageView | None) -> dict[str, Any] | None:
 
 def _reheat(reheat: facts.ReheatView) -> dict[str, Any]:
     rest = _named(reheat, "birds_in", "birds_left", "verdict", "started_at", "due_at")
-    return {"reheat": reheat.reheat, "from": _subject(reheat.source), **rest}
+    return {"reheat": reheat.reheat, "from": reheat.source.name, **rest}
 
 
 def _cold_unit(unit: facts.ColdUnitView) -> dict[str, Any]:
