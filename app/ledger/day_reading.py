@@ -12,8 +12,8 @@ from app.db import EPOCH, Prepared, Source, connection_of, milliseconds
 from app.rules import days, movements, plan, probes
 from app.rules.assess import assess
 from app.rules.facts import Assessment, Entry, Site
-from app.rules.holding import LOOK_AGAIN
 from app.rules.plan import Adopted
+from app.rules.runs import LOOK_AGAIN
 
 from . import register, rows
 from .gathering import Gathering

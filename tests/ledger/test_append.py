@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from app import ledger
+from app import ledger, models
 from app.ledger.callers import Caller
 from tests import cast
 from tests.ledger.conftest import COOK, EVENING, PAT, TABLET, Draft, Kitchen, spit_loaded, tray_filled
@@ -172,7 +172,7 @@ def test_an_item_that_the_plan_does_not_have_is_unknown(sqlite_kitchen: Kitchen)
     assert sqlite_kitchen.refuse(cast.draft("load_started", at="09:00", checks={"water": True, "hat": True})) == [
         ("checks", "unknown")
     ]
-    closing = {"list": "closing", "items": {"hand_sink": True}}
+    closing: dict[str, Any] = {"list": "closing", "items": {"hand_sink": True}}
     assert sqlite_kitchen.refuse(cast.draft("checklist", at="09:00", **closing)) == [("items", "unknown")]
     sqlite_kitchen.accept(cast.draft("checklist", at="09:00", list="closing", items={"gas_off": None}))
 
@@ -249,7 +249,9 @@ def test_a_finding_that_a_mending_cleared_is_answered_still(sqlite_kitchen: Kitc
 def test_a_cook_posts_all_but_what_is_for_people_in_charge(sqlite_kitchen: Kitchen, kind: str) -> None:
     *before, pull = tray_filled()
     sqlite_kitchen.accept(*before, pull)
-    fields = {"findings": [f"cook.core_temperature:spit:A-L1/1:{pull['id']}"]} if kind == "action_verified" else {}
+    fields: dict[str, Any] = (
+        {"findings": [f"cook.core_temperature:spit:A-L1/1:{pull['id']}"]} if kind == "action_verified" else {}
+    )
     assert sqlite_kitchen.refuse(cast.draft(kind, at="12:00", **fields)) == [("kind", "forbidden")]
     if kind != "sign_off":
         sqlite_kitchen.accept(cast.draft(kind, at="12:00", **fields), by=PAT)
@@ -336,7 +338,7 @@ def test_a_tablet_that_is_ahead_is_at_least_so_much_ahead(sqlite_kitchen: Kitche
 
 def test_the_plan_says_what_is_late(sqlite_kitchen: Kitchen) -> None:
     with sqlite_kitchen.database.writing() as session:
-        site = session.get_one(cast.models.Site, 1)
+        site = session.get_one(models.Site, 1)
         cast.add_plan(session, site, 2, settings={"late_min": "5"}, adopted_at=cast.moment("08:00"))
     sqlite_kitchen.accept(cast.draft("note", at="12:00"), at="12:06")
     assert kept(sqlite_kitchen)["late"] is True

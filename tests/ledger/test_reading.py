@@ -15,7 +15,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app import ledger
+from app import ledger, models
 from app.db import Database
 from app.ledger import register, rows, typed
 from app.rules.assess import assess
@@ -236,7 +236,7 @@ def test_what_was_listed_on_the_ledgers_first_day_was_there_from_the_beginning(k
     kitchen.accept(cast.draft("note", at="12:00"))
     with kitchen.database.writing() as session:
         for code, at in (("early", EVENING), ("later", EVENING + timedelta(days=1))):
-            row = cast.models.Equipment(site_id=1, code=code, kind="probe", scale="F", added_at=at)
+            row = models.Equipment(site_id=1, code=code, kind="probe", scale="F", added_at=at)
             session.add(row)
     with kitchen.database.reading() as session:
         site = ledger.read_site(session, "S1")
