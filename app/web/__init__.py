@@ -14,6 +14,7 @@ from . import (
     account,
     batches_out,
     charts,
+    checklists,
     cooking,
     cooling,
     credentials,
@@ -26,6 +27,7 @@ from . import (
     inspection,
     mending,
     navigation,
+    out_of_use,
     patterns,
     people,
     plan,
@@ -38,6 +40,7 @@ from . import (
     signing,
     starting,
     storage,
+    time_control,
     tracing,
     trays_out,
     verification,
@@ -46,7 +49,7 @@ from . import (
 _SUBJECTS = (
     *(signin, home, starting, cooking, holding, trays_out, findings, mending, patterns),
     *(days, review, verification, signing, inspection, tracing, charts),
-    *(probes, storage, cooling, batches_out, reheating),
+    *(probes, storage, cooling, batches_out, reheating, time_control, checklists, out_of_use),
     *(setup, people, equipment, plan, credentials, account),
 )
 

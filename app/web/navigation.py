@@ -7,6 +7,7 @@ from flask_babel import LazyString
 from flask_babel import lazy_gettext as _
 
 _KITCHEN = ("cook", "in_charge")
+_CHECKS = ("probes", "storage", "cooling", "batches_out", "reheating", "checklists", "out_of_use")
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,6 +17,8 @@ class Place:
     endpoint: str
     label: LazyString
     roles: tuple[str, ...]
+    within: tuple[str, ...] = ()
+    """Subjects whose pages are reached from it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +32,7 @@ class Item:
 
 PLACES = (
     Place("home.now", _("Now"), _KITCHEN),
+    Place("checklists.index", _("Checks"), _KITCHEN, _CHECKS),
     Place("findings.index", _("Findings"), _KITCHEN),
     Place("mending.entries", _("Entries"), _KITCHEN),
     Place("days.index", _("Days"), ("in_charge", "inspector")),
@@ -40,12 +44,11 @@ PLACES = (
 
 def items(role: str) -> list[Item]:
     """Give the header's pages for a role."""
-    return [
-        Item(url_for(place.endpoint), place.label, _is_here(place.endpoint)) for place in PLACES if role in place.roles
-    ]
+    return [Item(url_for(place.endpoint), place.label, _is_here(place)) for place in PLACES if role in place.roles]
 
 
-def _is_here(endpoint: str) -> bool:
-    """Whether this is the page itself, or one below it (`/setup/people` is below `/setup`)."""
-    path = url_for(endpoint)
-    return request.endpoint == endpoint or (path != "/" and request.path.startswith(f"{path}/"))
+def _is_here(place: Place) -> bool:
+    """Whether this is the page itself, one below it (`/setup/people` is below `/setup`), or one reached from it."""
+    path = url_for(place.endpoint)
+    is_below = path != "/" and request.path.startswith(f"{path}/")
+    return request.endpoint == place.endpoint or is_below or request.blueprint in place.within

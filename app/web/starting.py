@@ -53,6 +53,12 @@ class CheckForm(Form):
     answer = RadioField(_l("Answer"), choices=_answers, validate_choice=False)
 
 
+def answers_of(rows: "FieldList[FormField[CheckForm]]") -> dict[str, bool | None]:
+    """Give what was answered, item by item; an item without an answer is left out."""
+    answers = {row.form.item.data or "": row.form.answer.data for row in rows}
+    return {item: _ANSWERS[said] for item, said in answers.items() if said in _ANSWERS}
+
+
 class LoadStartedForm(EntryForm):
     """A load with its start checks and all its spits: one form, entries that belong together."""
 
@@ -65,8 +71,7 @@ class LoadStartedForm(EntryForm):
 
     def entries(self) -> list[Draft]:
         """Give the start of the load and its spits as entries."""
-        answers = {row.form.item.data or "": row.form.answer.data for row in self.checks}
-        checks = {item: _ANSWERS[said] for item, said in answers.items() if said in _ANSWERS}
+        checks = answers_of(self.checks)
         started = self.draft("load_started", load=self.load.data, oven=self.oven.data, checks=checks)
         weight = {"mean_weight": measured(self.mean_weight.data)}
         weight["weight_unit"] = self.weight_unit.data if weight["mean_weight"] else None

@@ -67,6 +67,7 @@ def ids(database: Database) -> Mapping[str, object]:
         "unit": "larder",
         "spit": 1,
         "kind": "note",
+        "name": "opening",
         "to": "served",
         "filename": "style.css",
         "finding": finding(database, "hold.temperature"),

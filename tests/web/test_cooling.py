@@ -84,8 +84,9 @@ def test_a_reading_over_the_mark_when_it_is_due_leads_to_its_corrective_action(
     set_clock("13:15")
     cook.sign_in("cook")
     page = read(cook, "71")
-    assert "Batch A-B1, cooling, first stage: not met" in page.words
-    assert page.send().path.startswith("/findings/act?finding=cool.first_stage")
+    assert "First stage: not met" in page.words
+    action = page.send().follow("Say what was done")
+    assert action.path.startswith("/findings/act?finding=cool.first_stage")
 
 
 def test_the_list_puts_what_still_cools_first(cook: Browser, database: Database) -> None:

@@ -1,0 +1,59 @@
+"""Time as the control, from a tray's page: from now on the clock counts, and the label says until when."""
+
+from flask import Blueprint, flash, redirect, request, url_for
+from flask.typing import ResponseReturnValue
+from flask_babel import gettext as _
+from flask_babel import lazy_gettext as _l
+from wtforms import StringField
+
+from app.logs import words
+
+from . import identity, readings
+from .forms import Draft, EntryForm, instant_text, local_instant, local_text, recorded
+from .holding import find_tray
+from .identity import KITCHEN, requires
+from .pages import page
+from .readings import Foreseen
+from .running_day import lead_on
+
+blueprint = Blueprint("time_control", __name__)
+
+
+class TimeControlStartedForm(EntryForm):
+    """The discard time that is written on the label."""
+
+    marked_discard_by = StringField(_l("Discard time on the label"))
+
+    def entry(self, tray: str) -> Draft:
+        """Give the start as an entry; what is no time stays as typed, for the ledger to refuse at its field."""
+        typed = self.marked_discard_by.data or ""
+        marked = local_instant(typed, identity.current().site.timezone)
+        return self.draft(
+            "time_control_started", tray=tray, marked_discard_by=instant_text(marked) if marked else typed
+        )
+
+
+@blueprint.route("/trays/<tray>/time-control", methods=["GET", "POST"])
+@requires(*KITCHEN)
+def time_control_started(tray: str) -> ResponseReturnValue:
+    """Start time as the control for a tray; the label's time is filled in as the plan reckons it."""
+    view, form = find_tray(tray), TimeControlStartedForm.of_request()
+    foreseen = None
+    if request.method != "POST":
+        foreseen = readings.foresee(form, form.draft("time_control_started", tray=tray))
+        form.marked_discard_by.data = _computed(foreseen, tray)
+    elif recorded(form, [form.entry(tray)]):
+        flash(_("Tray %(tray)s is under time as the control now. Put the label on it.", tray=tray))
+        return redirect(lead_on(view.assessment, url_for("holding.tray_page", tray=tray)), 303)
+    lacking = [one for one in foreseen.raised if one.rule != "time_control.mark"] if foreseen else []
+    said = [words.finding_words(one, foreseen.after) for one in lacking] if foreseen else []
+    status = 422 if request.method == "POST" else 200
+    return page("holding/time_control_started.html", status, view=view, form=form, lacking=said)
+
+
+def _computed(foreseen: Foreseen | None, tray: str) -> str:
+    """Give the time by which the tray must be empty, to the minute before; empty where it cannot start."""
+    if foreseen is None:
+        return ""
+    discard_at = next(one.discard_at for one in foreseen.after.trays if one.tray == tray)
+    return local_text(discard_at, identity.current().site.timezone) if discard_at else ""

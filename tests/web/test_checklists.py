@@ -1,0 +1,107 @@
+"""Checks of the day on one page; opening and closing lists, time as the control, in charge, out of use."""
+
+import pytest
+
+from app.db import Database
+from tests import cast
+from tests.web.browsing import Browser
+from tests.web.test_cooking import assessed
+from tests.web.written import keep, ordinary_day
+
+
+def test_the_page_of_checks_says_what_is_owed(cook: Browser, database: Database) -> None:
+    keep(database, *ordinary_day())
+    page = cook.get("/checks")
+    assert "check due: white and green" in page.words
+    assert "checks owed today: walk-in and blast" in page.words
+    assert "Opening checks not yet done today" in page.words
+    assert "1 received today" in page.words
+
+
+@pytest.mark.parametrize(("name", "item"), [("opening", "hand_sink"), ("closing", "gas_off")])
+def test_a_checklist_gives_reasons_and_cautions_and_is_kept(
+    cook: Browser, database: Database, name: str, item: str
+) -> None:
+    page = cook.get(f"/checklists/{name}")
+    items = [value for key, value in page.form().fields if key.endswith("-item")]
+    page = page.send(**{f"checks-{index}-answer": "yes" for index in range(len(items))})
+    assert page.path == "/checks", page.words
+    (entry,) = assessed(database).entries
+    assert entry.fields["items"] == dict.fromkeys(items, True)
+    assert item in items
+
+
+def test_closing_says_what_to_do_when_gas_smells(cook: Browser) -> None:
+    assert "If you smell gas" in cook.get("/checklists/closing").words
+
+
+def test_nothing_is_preset_in_a_checklist(cook: Browser) -> None:
+    fields = cook.get("/checklists/opening").form().fields
+    assert [name for name, _ in fields if name.endswith("-answer")] == []
+
+
+def test_another_list_is_not_there(cook: Browser) -> None:
+    assert cook.get("/checklists/lunch").status == 404
+
+
+def test_somebody_in_charge_takes_charge_in_one_tap(browser: Browser, database: Database) -> None:
+    page = browser.sign_in("pat").get("/checks").send("/in-charge")
+    assert "You are in charge from now on." in page.words
+    assert "In charge Pat Porter" in page.words
+    assert assessed(database).in_charge == "pat"
+
+
+def test_a_cook_is_not_asked_to_take_charge(cook: Browser) -> None:
+    assert "I take charge now" not in cook.get("/checks").words
+
+
+def test_an_oven_goes_out_of_use_and_comes_back(cook: Browser, database: Database) -> None:
+    page = cook.get("/out-of-use/east").send(cause="no flame")
+    assert "east is out of use." in page.words
+    assert "east oven · no flame out since 12:00" in page.words
+    page = cook.get("/out-of-use/east").send(cause="relit by the fitter")
+    assert "east is back in use." in page.words
+    assert [entry.kind for entry in assessed(database).entries] == ["equipment_out", "equipment_back"]
+
+
+def test_a_second_tap_turns_nothing_back(cook: Browser, database: Database) -> None:
+    page = cook.get("/out-of-use/east")
+    page.send(cause="no flame")
+    page.send(cause="no flame")
+    assert [entry.kind for entry in assessed(database).entries] == ["equipment_out"]
+
+
+def test_what_is_not_listed_cannot_go_out(cook: Browser) -> None:
+    assert cook.get("/out-of-use/north").status == 404
+
+
+def test_time_as_the_control_fills_in_the_label(cook: Browser, database: Database) -> None:
+    # FDA Food Code 2022, 3-501.19(B): 4 h from the point in time when it leaves temperature control.
+    keep(database, *ordinary_day()[:-1], cast.draft("hold_reading", at="11:55"))
+    page = cook.get("/trays/A-T1").follow("Time as the control")
+    assert dict(page.form().fields)["marked_discard_by"] == "2026-04-14T16:00"
+    page.send()
+    (tray,) = assessed(database).trays
+    assert tray.discard_at == cast.moment("16:00")
+    assert [one.rule for one in assessed(database).findings if one.rule == "time_control.mark"] == []
+
+
+def test_a_tray_not_read_lately_is_to_be_read_first(cook: Browser, database: Database) -> None:
+    keep(database, *ordinary_day()[:-1])
+    page = cook.get("/trays/A-T1/time-control")
+    assert "Started now, the records would lack something" in page.words
+    assert page.follow("Check it first").path == "/trays/A-T1/check"
+
+
+def test_a_label_with_a_later_time_leads_to_its_corrective_action(cook: Browser, database: Database) -> None:
+    keep(database, *ordinary_day()[:-1], cast.draft("hold_reading", at="11:55"))
+    page = cook.get("/trays/A-T1/time-control").send(marked_discard_by="2026-04-14T16:01")
+    assert page.path.startswith("/findings/act?finding=time_control.mark")
+
+
+def test_a_label_time_that_is_none_is_refused_at_its_field(cook: Browser, database: Database) -> None:
+    keep(database, *ordinary_day()[:-1])
+    page = cook.get("/trays/A-T1/time-control").send(marked_discard_by="at four")
+    assert page.status == 422
+    assert "at four" in dict(page.form().fields)["marked_discard_by"]
+    assert assessed(database).trays[0].discard_at is None
