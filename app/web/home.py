@@ -8,6 +8,7 @@ from flask.typing import ResponseReturnValue
 from app.rules.facts import Assessment
 
 from . import identity, jobs
+from .batch_jobs import batch_jobs
 from .identity import requires
 from .pages import page
 from .running_day import assess_today
@@ -21,6 +22,9 @@ class NowView:
 
     urgent: list[jobs.Job]
     later: list[jobs.Job]
+    chilled: list[jobs.Job]
+    """Batches and reheats that have time."""
+    checks: list[jobs.Job]
     loads: list[jobs.LoadJob]
     assessment: Assessment
 
@@ -32,10 +36,13 @@ def now() -> ResponseReturnValue:
     if identity.current().person.role == "inspector":
         return redirect(url_for("days.index"), 303)
     assessment = assess_today()
-    found = jobs.jobs_of(assessment)
+    found, chilled = jobs.jobs_of(assessment), list(batch_jobs(assessment))
+    pressing = [job for job in (*found, *chilled) if job.urgency < jobs.Urgency.LATER]
     view = NowView(
-        urgent=[job for job in found if job.urgency < jobs.Urgency.LATER],
+        urgent=sorted(pressing, key=lambda job: (job.urgency, job.at)),
         later=[job for job in found if job.urgency == jobs.Urgency.LATER],
+        chilled=[job for job in chilled if job.urgency == jobs.Urgency.LATER],
+        checks=[job for job in found if job.urgency == jobs.Urgency.DURING_THE_DAY],
         loads=jobs.loads_cooking(assessment),
         assessment=assessment,
     )

@@ -9,8 +9,9 @@ from flask import url_for
 from flask_babel import gettext as _
 
 from app.logs import words
-from app.rules.facts import Assessment, Concern, LoadView, SpitView, TrayView, Verdict
+from app.rules.facts import Assessment, ColdUnitView, Concern, LoadView, SpitView, TrayView, Verdict
 
+from . import probes, readings
 from .running_day import is_open
 
 SOON = timedelta(minutes=15)
@@ -25,6 +26,8 @@ class Urgency(IntEnum):
     ANSWER = 3
     SOON = 4
     LATER = 5
+    DURING_THE_DAY = 6
+    """A check of the kitchen that has no hour of its own."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,8 +68,8 @@ class LoadJob:
 
 
 def jobs_of(assessment: Assessment) -> list[Job]:
-    """Give the findings to be answered and the trays to be checked, the most urgent first."""
-    jobs = [*_finding_jobs(assessment), *_tray_jobs(assessment)]
+    """Give the findings to be answered, and the trays, probes and cold units to be checked, the most urgent first."""
+    jobs = [*_finding_jobs(assessment), *_tray_jobs(assessment), *_probe_jobs(assessment), *_unit_jobs(assessment)]
     return sorted(jobs, key=lambda job: (job.urgency, job.at))
 
 
@@ -125,6 +128,73 @@ def _tray_job(tray: TrayView, assessment: Assessment) -> Job:
         when_small=_("empty by") if empties else _("check"),
         href=url_for("holding.tray_page" if empties or throws_away else "holding.hold_reading", tray=tray.tray),
         label=_("Empty it") if empties or throws_away else _("Check"),
+    )
+
+
+def _probe_jobs(assessment: Assessment) -> Iterator[Job]:
+    """Give a job for each probe in use today whose check is due, and one for all the others together."""
+    in_use = {view.probe for view in assessment.probes}
+    due = [line.equipment.code for line in probes.probe_lines() if line.is_due(assessment)]
+    for code in due:
+        if code in in_use:
+            says = _("Check it before its next reading: it stands on no passed check.")
+            yield _probe_job(assessment, Urgency.SOON, [code], says)
+    others = [code for code in due if code not in in_use]
+    if others:
+        yield _probe_job(
+            assessment, Urgency.DURING_THE_DAY, others, _("Not used today. Check before the first reading.")
+        )
+
+
+def _probe_job(assessment: Assessment, urgency: Urgency, codes: list[str], says: str) -> Job:
+    named = words.joined(codes)
+    is_one = len(codes) == 1
+    return Job(
+        urgency=urgency,
+        at=assessment.as_of,
+        verdict=Verdict.PENDING,
+        title=_("Probe %(probe)s", probe=named) if is_one else _("Probes %(probes)s", probes=named),
+        says=says,
+        when=_("due"),
+        when_small=_("check"),
+        href=url_for("probes.probe_check", probe=codes[0]) if is_one else url_for("probes.index"),
+        label=_("Check"),
+    )
+
+
+def _unit_jobs(assessment: Assessment) -> Iterator[Job]:
+    """Give the cold units whose checks lag behind the day. A day on which nothing is written owes none."""
+    owed = assessment.plan.limits.cold_checks_per_day
+    in_use = {item.code for item in readings.listed(assessment.site, "cold_unit")}
+    if any(entry.observed_at >= assessment.starts_at for entry in assessment.entries):
+        asked = _asked_by_now(assessment, owed)
+        yield from (
+            _unit_job(unit, assessment, owed, is_last=asked == owed)
+            for unit in assessment.cold_units
+            if unit.unit_code in in_use and unit.checks < asked
+        )
+
+
+def _asked_by_now(assessment: Assessment, owed: int) -> int:
+    """Give how many of a day's checks there should be by now, spread evenly: of two the second in the last third.
+
+    Common practice, no source: it only decides when the page asks. The finding is made at the day's end.
+    """
+    share = (assessment.ends_at - assessment.starts_at) / (owed + 1)
+    return min(owed, (assessment.as_of - assessment.starts_at) // share)
+
+
+def _unit_job(unit: ColdUnitView, assessment: Assessment, owed: int, *, is_last: bool) -> Job:
+    return Job(
+        urgency=Urgency.SOON if is_last else Urgency.DURING_THE_DAY,
+        at=assessment.ends_at,
+        verdict=Verdict.PENDING,
+        title=_("Cold unit %(unit)s", unit=unit.unit_code),
+        says=_("last: %(reading)s", reading=words.measured(unit.last.reading)) if unit.last else _("not read today"),
+        when=_("%(done)s of %(owed)s", done=unit.checks, owed=owed),
+        when_small=_("checks today"),
+        href=url_for("storage.unit_check", unit=unit.unit_code),
+        label=_("Read"),
     )
 
 

@@ -66,6 +66,52 @@ def test_what_broke_a_limit_comes_before_what_is_due(cook: Browser, database: Da
     assert "1 h 29 min of 4 h out of temperature" in words  # from 10:31, the last known-hot moment
 
 
+def test_a_probe_used_without_a_passed_check_is_to_be_checked(cook: Browser, database: Database) -> None:
+    keep(database, *pulled(), cast.draft("hold_reading", at="11:00", probe="white"))
+    page = cook.get("/")
+    assert "Probe white Check it before its next reading" in page.words
+    assert page.words.index("Probe white") < page.words.index("In hot holding")
+
+
+def test_probes_not_used_today_stand_together_among_the_checks(cook: Browser) -> None:
+    page = cook.get("/")
+    assert "Checks pending Probes blue, white and green" in page.words[page.words.index("Nothing is in the ovens") :]
+    assert "Not used today. Check before the first reading." in page.words
+
+
+def test_a_checked_probe_is_not_asked_for(cook: Browser, database: Database) -> None:
+    keep(database, *loaded())
+    assert "Probes white and green" in cook.get("/").words
+
+
+def test_cold_units_are_asked_for_as_the_day_goes_on(cook: Browser, database: Database, set_clock: SetClock) -> None:
+    # The day runs from 04:00: of two checks the first is asked for from 12:00, the second from 20:00.
+    keep(database, *loaded())
+    set_clock("11:59")
+    assert "Cold unit" not in cook.get("/").words
+    set_clock("12:00")
+    assert "Cold unit walk-in" in cook.get("/").words
+    keep(database, cast.draft("unit_check", at="12:01"), at="12:02")
+    set_clock("12:05")
+    assert "Cold unit walk-in" not in cook.get("/").words
+
+
+def test_a_second_check_owed_late_in_the_day_comes_first(
+    cook: Browser, database: Database, set_clock: SetClock
+) -> None:
+    keep(database, *loaded(), cast.draft("unit_check", at="06:40"), cast.draft("unit_check", at="20:00"), at="20:01")
+    set_clock("20:02")
+    words = cook.sign_in("cook").get("/").words
+    assert "Cold unit walk-in" not in words
+    assert words.index("Cold unit blast") < words.index("In the ovens")
+
+
+def test_the_pages_of_the_checks_are_reached_from_one_name_in_the_header(cook: Browser) -> None:
+    checks = cook.get("/").follow("Checks")
+    assert {"/probes", "/units", "/deliveries", "/batches"} <= {href for href, _said in checks.links}
+    assert '<a href="/checks" aria-current="page">' in cook.get("/units").html
+
+
 def test_there_is_one_main_button(cook: Browser, database: Database) -> None:
     keep(database, *low_reading()[:-1])
     html = cook.get("/").html

@@ -1,0 +1,54 @@
+"""The first page of the kitchen: batches that cool, reheats and last days stand there by urgency."""
+
+from collections.abc import Callable
+from datetime import datetime
+
+from app.db import Database
+from tests import cast
+from tests.web.browsing import Browser
+from tests.web.test_cooling import chilled
+from tests.web.written import keep
+
+SetClock = Callable[[datetime | str], None]
+
+
+def test_a_batch_that_cools_says_what_is_due_by_when(cook: Browser, database: Database) -> None:
+    keep(database, *chilled(("12:00", "100")))
+    page = cook.get("/")
+    assert "Batch A-B1 2 birds · walk-in · 100 °F · No forecast: too few readings. in 1 h 15 min" in page.words
+    assert page.words.index("Cooling and reheating") < page.words.index("Batch A-B1")
+
+
+def test_a_batch_that_will_likely_miss_comes_before_what_is_later(
+    cook: Browser, database: Database, set_clock: SetClock
+) -> None:
+    keep(database, *chilled(("11:45", "134"), ("12:10", "126"), ("12:35", "118"), ("12:50", "114")), at="12:50")
+    set_clock("12:50")
+    page = cook.get("/")
+    assert page.words.index("it will likely not be down to 70 °F") < page.words.index("Start a load")
+    assert page.follow("Cool it faster").path == "/batches/A-B1"
+
+
+def test_a_mark_that_is_due_soon_is_to_be_read(cook: Browser, database: Database, set_clock: SetClock) -> None:
+    keep(database, *chilled())
+    set_clock("13:00")
+    page = cook.sign_in("cook").get("/")
+    assert "in 15 min down to 70 °F / 21 °C" in page.words
+    assert "Cooling and reheating" not in page.words
+
+
+def test_a_reheat_is_read_and_then_put_into_a_tray(cook: Browser, database: Database) -> None:
+    keep(database, *chilled(), cast.draft("reheat_started", at="11:50"))
+    page = cook.get("/")
+    assert "Reheat A-R1 1 bird · batch A-B1 in 1 h 50 min hot by" in page.words
+    keep(database, cast.draft("reheat_reading", at="11:59"))
+    assert cook.get("/").follow("Into a tray").path == "/reheats/A-R1/done"
+
+
+def test_the_last_day_of_a_batch_is_said(cook: Browser, database: Database, set_clock: SetClock) -> None:
+    # FDA Food Code 2022, 3-501.17(A): 7 days with the day of preparation as day 1: cooked 14 April, day 7 is 20 April.
+    keep(database, *chilled(("12:00", "40")))
+    set_clock(cast.moment("10:00", day=cast.DAY.replace(day=20)))
+    assert "Batch A-B1 2 birds · walk-in · 40 °F last day" in cook.sign_in("cook").get("/").words
+    set_clock(cast.moment("10:00", day=cast.DAY.replace(day=21)))
+    assert "past its date" in cook.sign_in("cook").get("/").words
