@@ -22,7 +22,7 @@ from .forms import Draft, count
 from .identity import KITCHEN, requires
 from .pages import page
 from .readings import ReadingForm
-from .running_day import assess_today, is_open, lead_on
+from .running_day import assess_day, assess_today, is_open, lead_on
 
 blueprint = Blueprint("storage", __name__)
 
@@ -164,8 +164,8 @@ def receiving() -> ResponseReturnValue:
 @blueprint.get("/deliveries")
 @requires(*KITCHEN)
 def deliveries() -> ResponseReturnValue:
-    """Show the deliveries of the day."""
-    return page("storage/deliveries.html", assessment=assess_today())
+    """Show the deliveries of a day."""
+    return page("storage/deliveries.html", assessment=assess_day(request.args.get("day")))
 
 
 def unit_lines(assessment: Assessment) -> list[UnitLine]:

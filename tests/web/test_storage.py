@@ -1,7 +1,7 @@
 """Cold and hot units and deliveries on the pages: read, owed today, and what a number means before it is saved."""
 
 from collections.abc import Callable
-from datetime import datetime
+from datetime import date, datetime
 
 import pytest
 
@@ -136,3 +136,11 @@ def test_what_is_no_delivery_is_refused_at_its_field(
     assert page.status == 422
     assert says in page.words
     assert assessed(database).receiving == ()
+
+
+def test_deliveries_of_the_day_before_are_a_tap_away(cook: Browser, database: Database, set_clock: SetClock) -> None:
+    keep(database, cast.draft("receiving", at="06:30"))
+    set_clock(cast.moment("12:00", day=date(2026, 4, 15)))
+    page = cook.sign_in("cook").get("/deliveries")
+    assert "Nothing was delivered on this day." in page.words
+    assert "Lot 0412-7: accepted" in page.follow("The day before").words
