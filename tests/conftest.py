@@ -84,11 +84,23 @@ def empty_url(request: pytest.FixtureRequest, tmp_path: Path) -> str:
 
 
 @pytest.fixture
-def app(database: Database) -> Iterator[Flask]:
+def make_app() -> Iterator[Callable[..., Flask]]:
+    """Make the app on the database of a URL, with more settings if wanted; its connections end with the test."""
+    made: list[Flask] = []
+
+    def make(url: str, **settings: object) -> Flask:
+        made.append(create_app({"DATABASE_URL": url, "SECRET_KEY": "only for tests", **settings}))
+        return made[-1]
+
+    yield make
+    for app in made:
+        app.extensions["database"].engine.dispose()
+
+
+@pytest.fixture
+def app(database: Database, make_app: Callable[..., Flask]) -> Flask:
     """The app on `database`."""
-    app = create_app({"DATABASE_URL": database.url, "SECRET_KEY": "only for tests", "TESTING": True})
-    yield app
-    app.extensions["database"].engine.dispose()
+    return make_app(database.url, TESTING=True)
 
 
 @pytest.fixture

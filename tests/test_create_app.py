@@ -1,6 +1,7 @@
 """The app as a whole: settings, headers, health, errors."""
 
 import stat
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -109,23 +110,22 @@ def test_what_nobody_foresaw_tells_nothing_of_the_program(app: Flask) -> None:
         assert "Traceback" not in response.text
 
 
-def test_the_session_cookie_is_kept_from_scripts_and_other_sites(database: Database) -> None:
-    given = {"DATABASE_URL": database.url, "SECRET_KEY": "only for tests", "SESSION_COOKIE_SECURE": True}
-    app = create_app(given)
+def test_the_session_cookie_is_kept_from_scripts_and_other_sites(
+    database: Database, make_app: Callable[..., Flask]
+) -> None:
+    app = make_app(database.url, SESSION_COOKIE_SECURE=True)
     cookie = app.test_client().get("/signin").headers["Set-Cookie"]
     assert all(flag in cookie for flag in ("HttpOnly", "SameSite=Lax", "Secure"))
-    app.extensions["database"].engine.dispose()
 
 
 @pytest.mark.parametrize(("proxies", "address"), [(0, "127.0.0.1"), (1, "192.0.2.1")])
 def test_a_forwarded_address_is_believed_only_where_a_proxy_is_named(
-    database: Database, proxies: int, address: str
+    database: Database, make_app: Callable[..., Flask], proxies: int, address: str
 ) -> None:
-    app = create_app({"DATABASE_URL": database.url, "SECRET_KEY": "only for tests", "TRUSTED_PROXIES": proxies})
+    app = make_app(database.url, TRUSTED_PROXIES=proxies)
     app.add_url_rule("/address", "address", lambda: str(request.remote_addr))
     response = app.test_client().get("/address", headers={"X-Forwarded-For": "192.0.2.1"})
     assert response.text == address
-    app.extensions["database"].engine.dispose()
 
 
 def test_a_form_without_its_key_is_refused(app: Flask) -> None:

@@ -9,17 +9,17 @@ import pytest
 from flask import Flask
 from sqlalchemy import exc
 
-from app import create_app, ledger
+from app import ledger
 from app.db import Database
 from tests import cast
 from tests.api.asking import Api, is_problem
 
 
 @pytest.fixture
-def broken_app(tmp_path: object, set_clock: Callable[[datetime | str], None]) -> Flask:
+def broken_app(tmp_path: object, set_clock: Callable[[datetime | str], None], make_app: Callable[..., Flask]) -> Flask:
     """The app on a folder that is not there."""
     set_clock("12:00")
-    return create_app({"DATABASE_URL": f"sqlite:///{tmp_path}/gone/ledger.db", "SECRET_KEY": "only for tests"})
+    return make_app(f"sqlite:///{tmp_path}/gone/ledger.db")
 
 
 def test_every_request_says_that_the_database_is_away(broken_app: Flask) -> None:
@@ -29,9 +29,11 @@ def test_every_request_says_that_the_database_is_away(broken_app: Flask) -> None
         assert is_problem(api.get(path, by="pat"), 503)
 
 
-def test_a_database_that_was_never_set_up_is_away(tmp_path: object, set_clock: Callable[[str], None]) -> None:
+def test_a_database_that_was_never_set_up_is_away(
+    tmp_path: object, set_clock: Callable[[str], None], make_app: Callable[..., Flask]
+) -> None:
     set_clock("12:00")
-    app = create_app({"DATABASE_URL": f"sqlite:///{tmp_path}/empty.db", "SECRET_KEY": "only for tests"})
+    app = make_app(f"sqlite:///{tmp_path}/empty.db")
     assert is_problem(Api(app.test_client()).get("S1/ledger", by="pat"), 503)
 
 

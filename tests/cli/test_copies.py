@@ -2,13 +2,13 @@
 
 import json
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
 
 import pytest
+from flask import Flask
 
-from app import create_app
 from tests import cast
 from tests.cli.asking import Terminal
 
@@ -23,15 +23,13 @@ def worked(kitchen: Terminal) -> Terminal:
 
 
 @pytest.fixture(params=["sqlite", "postgresql"])
-def other(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Terminal]:
+def other(request: pytest.FixtureRequest, tmp_path: Path, make_app: Callable[..., Flask]) -> Terminal:
     """A terminal on another database, of either kind, with only tables in it."""
     if request.param == "sqlite":
         url = f"sqlite:///{tmp_path / 'other.db'}"
     else:
         url = request.getfixturevalue("postgresql_database").engine.url.render_as_string(hide_password=False)
-    app = create_app({"DATABASE_URL": url, "SECRET_KEY": "only for tests"})
-    yield Terminal(app, tmp_path)
-    app.extensions["database"].engine.dispose()
+    return Terminal(make_app(url), tmp_path)
 
 
 def _token(terminal: Terminal) -> dict[str, str]:
@@ -120,7 +118,7 @@ def test_a_missing_backup_is_said_in_one_line(terminal: Terminal) -> None:
     assert terminal.fail("restore", "no-such-file.db") == "no-such-file.db: No such file or directory"
 
 
-def test_a_broken_ledger_is_backed_up_but_told(worked: Terminal) -> None:
+def test_a_broken_ledger_is_backed_up_but_told(worked: Terminal, make_app: Callable[..., Flask]) -> None:
     file = worked.folder / "backup.db"
     worked.run("backup", str(file))
     with closing(sqlite3.connect(file)) as connection:
@@ -129,7 +127,6 @@ def test_a_broken_ledger_is_backed_up_but_told(worked: Terminal) -> None:
             connection.execute(f"DROP TRIGGER {name}")
         connection.execute("UPDATE entries SET person = 'sam' WHERE seq = 1")
         connection.commit()
-    app = create_app({"DATABASE_URL": f"sqlite:///{file}", "SECRET_KEY": "only for tests"})
-    said = Terminal(app, worked.folder).fail("backup", str(worked.folder / "second.db"))
+    said = Terminal(make_app(f"sqlite:///{file}"), worked.folder).fail("backup", str(worked.folder / "second.db"))
     assert said.endswith("entry 1 of S1 is broken in it, as in the database.")
     assert (worked.folder / "second.db").exists()
