@@ -69,7 +69,8 @@ class LoadJob:
 
 def jobs_of(assessment: Assessment) -> list[Job]:
     """Give the findings to be answered, and the trays, probes and cold units to be checked, the most urgent first."""
-    jobs = [*_finding_jobs(assessment), *_tray_jobs(assessment), *_probe_jobs(assessment), *_unit_jobs(assessment)]
+    answers = [*_finding_jobs(assessment), *_review_jobs(assessment)]
+    jobs = [*answers, *_tray_jobs(assessment), *_probe_jobs(assessment), *_unit_jobs(assessment)]
     return sorted(jobs, key=lambda job: (job.urgency, job.at))
 
 
@@ -91,7 +92,7 @@ def _rounded(length: timedelta) -> str:
 
 def _finding_jobs(assessment: Assessment) -> Iterator[Job]:
     for finding in assessment.findings:
-        if is_open(finding) and finding.concerns != Concern.VERIFICATION:
+        if is_open(finding) and finding.concerns != Concern.VERIFICATION and finding.rule != "probe.review":
             said = words.finding_words(finding, assessment)
             is_limit = finding.concerns == Concern.CRITICAL_LIMIT
             yield Job(
@@ -104,6 +105,24 @@ def _finding_jobs(assessment: Assessment) -> Iterator[Job]:
                 when_small=words.status_word(finding.status),
                 href=url_for("findings.act", finding=finding.key),
                 label=_("Say what was done"),
+            )
+
+
+def _review_jobs(assessment: Assessment) -> Iterator[Job]:
+    """Give one job for all that a failed check touched: one corrective action may answer for the group."""
+    for review in probes.reviews_of(assessment):
+        if review.keys:
+            touched = [one.finding.subject for one in review.touched if is_open(one.finding)]
+            yield Job(
+                urgency=Urgency.ANSWER,
+                at=review.check.observed_at,
+                verdict=Verdict.NOT_SHOWN,
+                title=_("Readings of probe %(probe)s to review", probe=review.check.fields["probe"]),
+                says=words.joined([words.subject_words(subject) for subject in touched]),
+                when=words.local_time(review.check.observed_at, assessment.site.timezone, day=assessment.day),
+                when_small=_("failed its check"),
+                href=url_for("probes.index"),
+                label=_("Review"),
             )
 
 

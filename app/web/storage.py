@@ -1,6 +1,6 @@
 """Cold and hot units with their checks, and deliveries received."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 
@@ -217,5 +217,5 @@ def _last(assessment: Assessment) -> dict[str, object]:
     return {name: known[-1].fields[name] for name in ("product", "supplier")} if known else {}
 
 
-def _shown(template: str, form: ReadingForm, view: dict[str, object]) -> ResponseReturnValue:
+def _shown(template: str, form: ReadingForm, view: Mapping[str, object]) -> ResponseReturnValue:
     return page(template, 422 if form.errors_at() else 200, **view)
