@@ -3,8 +3,8 @@
 from collections.abc import Mapping
 from typing import Any
 
-from app.rules import facts
-from app.rules.facts import Assessment
+from app.rules import facts, shown
+from app.rules.shown import Assessment
 
 from .encoding import plain
 
@@ -52,11 +52,11 @@ def _entry(entry: facts.Entry, superseded_by: Mapping[str, str]) -> dict[str, An
     return {**shown, **plain(entry.fields), "superseded_by": superseded_by.get(entry.id)}
 
 
-def _load(load: facts.LoadView) -> dict[str, Any]:
+def _load(load: shown.LoadView) -> dict[str, Any]:
     return {**_named(load, "load", "oven", "started_at"), "spits": [_spit(spit) for spit in load.spits]}
 
 
-def _spit(spit: facts.SpitView) -> dict[str, Any]:
+def _spit(spit: shown.SpitView) -> dict[str, Any]:
     return {
         **_named(spit, "spit", "birds", "lots", "verdict", "birds_probed"),
         "lowest": _temperature(spit.lowest),
@@ -64,12 +64,12 @@ def _spit(spit: facts.SpitView) -> dict[str, Any]:
     }
 
 
-def _tray(tray: facts.TrayView) -> dict[str, Any]:
+def _tray(tray: shown.TrayView) -> dict[str, Any]:
     held = ("tray", "hot_unit", "birds_in", "birds_left", "verdict", "known_hot_at", "check_due_at")
     return _named(tray, *held, "out_of_temperature_s", "time_band", "discard_at")
 
 
-def _batch(batch: facts.BatchView) -> dict[str, Any]:
+def _batch(batch: shown.BatchView) -> dict[str, Any]:
     return {
         **_named(batch, "batch", "birds_in", "birds_left"),
         "first_stage": _stage(batch.first_stage),
@@ -78,16 +78,16 @@ def _batch(batch: facts.BatchView) -> dict[str, Any]:
     }
 
 
-def _stage(stage: facts.StageView | None) -> dict[str, Any] | None:
+def _stage(stage: shown.StageView | None) -> dict[str, Any] | None:
     return None if stage is None else _named(stage, "verdict", "due_at")
 
 
-def _reheat(reheat: facts.ReheatView) -> dict[str, Any]:
+def _reheat(reheat: shown.ReheatView) -> dict[str, Any]:
     rest = _named(reheat, "birds_in", "birds_left", "verdict", "started_at", "due_at")
     return {"reheat": reheat.reheat, "from": reheat.source.name, **rest}
 
 
-def _cold_unit(unit: facts.ColdUnitView) -> dict[str, Any]:
+def _cold_unit(unit: shown.ColdUnitView) -> dict[str, Any]:
     shown = _named(unit, "unit_code", "verdict", "checks")
     if unit.last is None:
         return {**shown, "last": None}
@@ -95,7 +95,7 @@ def _cold_unit(unit: facts.ColdUnitView) -> dict[str, Any]:
     return {**shown, "last": {**(_temperature(unit.last.temperature) or {}), "of": of, "at": at}}
 
 
-def _receiving(delivery: facts.ReceivingView) -> dict[str, Any]:
+def _receiving(delivery: shown.ReceivingView) -> dict[str, Any]:
     return _named(delivery, "lot", "product", "supplier", "birds", "decision", "verdict")
 
 
@@ -112,12 +112,12 @@ def _cleared(cleared: facts.Cleared) -> dict[str, Any]:
     return {**_finding(cleared.finding), "mended_by": cleared.mended_by.id}
 
 
-def _blocking(blocking: facts.Blocking) -> dict[str, Any]:
+def _blocking(blocking: shown.Blocking) -> dict[str, Any]:
     shown = {"kind": blocking.kind, "subject": _subject(blocking.subject)}
     return shown if blocking.key is None else {**shown, "key": blocking.key}
 
 
-def _signed(signed: facts.Signed | None) -> dict[str, Any] | None:
+def _signed(signed: shown.Signed | None) -> dict[str, Any] | None:
     if signed is None:
         return None
     return _named(signed, "seq", "covers_seq", "covers_hash", "signer_name", "at", "stale")

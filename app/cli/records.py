@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 from app import clock, ledger, register
 from app.logs import words
 from app.register import Refused
-from app.rules.facts import Assessment, Blocking
+from app.rules.shown import Assessment, Blocking
 from app.server import day_log, get_database
 
 from .asking import ask, checked, login_option, password_option, read_day, read_password

@@ -8,8 +8,9 @@ from sqlalchemy.orm import Session
 from app.rules.cook_records import past_records
 from app.rules.facts import Temperature
 from app.rules.judge import Calendar
-from app.rules.kitchen import Kitchen, effective
+from app.rules.kitchen import Kitchen
 from app.rules.roasting import RoastHistory, learn
+from app.rules.versions import effective
 
 from . import register
 from .rows import ENTRY

@@ -1,6 +1,6 @@
 """Reading a day: the entries that its assessment needs, found through the index and never by searching history."""
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 from datetime import date, datetime
 from typing import cast
 
@@ -11,12 +11,13 @@ from app import models
 from app.db import EPOCH, Prepared, Source, connection_of, milliseconds
 from app.rules import days, movements, plan, probes
 from app.rules.assess import assess
-from app.rules.facts import Assessment, Entry, Site
+from app.rules.facts import Entry, Site
 from app.rules.plan import Adopted
 from app.rules.runs import LOOK_AGAIN
+from app.rules.shown import Assessment
 
 from . import register, rows
-from .gathering import Gathering
+from .gathering import Gathering, all_hold
 from .register import SiteRow
 
 _SPAN = cast(Table, models.SubjectSpan.__table__).c
@@ -73,6 +74,7 @@ class _Reading:
         of_day = self.found.seen_between(self.starts_at - LOOK_AGAIN, self.ends_at)
         named = {f"{kind}:{name}" for entry in of_day for kind, name in movements.names_of(entry)}
         self.found.close_over(named | self._open_subjects())
+        self.found.close_over_what_came_of_trays(self.ends_at)
         self._gather_probes(of_day)
         self._gather_units(of_day)
         self._gather_around()
@@ -96,22 +98,26 @@ class _Reading:
 
     # ---- probes, units, equipment -----------------------------------------------------------------------------
 
-    def _gather_probes(self, of_day: Iterable[Entry]) -> None:
+    def _gather_probes(self, of_day: Sequence[Entry]) -> None:
         """Gather each probe's checks since it last passed; if one failed today, what was read with it since then."""
-        codes = {entry.fields["probe"] for entry in of_day if "probe" in entry.fields}
-        self.found.look_back([f"check:{code}" for code in codes], self._before(), until=self._passes)
+        first, last = self._stretch(of_day)
+        checks = {f"check:{entry.fields['probe']}" for entry in of_day if "probe" in entry.fields}
+        self.found.about_between(checks, first, last)
+        self.found.look_back(checks, first, until=self._passes)
         failed = {
             entry.fields["probe"]
             for entry in of_day
             if entry.kind == "probe_check" and not entry.withdrawn and not self._passes(entry)
         }
         for code in failed:
-            passed = [entry.observed_at for entry in self.found.newest.values() if self._is_pass_before(entry, code)]
-            self.found.about_between([f"probe:{code}"], max(passed, default=EPOCH), self.ends_at)
+            self.found.about_between([f"probe:{code}"], self._last_passed_at(code), last)
 
-    def _is_pass_before(self, entry: Entry, code: str) -> bool:
-        earlier = entry.kind == "probe_check" and not entry.withdrawn and entry.observed_at < self.starts_at
-        return earlier and entry.fields["probe"] == code and self._passes(entry)
+    def _last_passed_at(self, code: str) -> datetime:
+        def passed(check: Entry) -> bool:
+            return check.observed_at < self.starts_at and check.fields["probe"] == code and self._passes(check)
+
+        checks = (versions for versions in self.found.versions.values() if versions[0].kind == "probe_check")
+        return max((versions[0].observed_at for versions in checks if all_hold(versions, passed)), default=EPOCH)
 
     def _passes(self, check: Entry) -> bool:
         return probes.judge_check(check, site=self.site, plan=self._plan_at(check.observed_at)).passes
@@ -120,14 +126,18 @@ class _Reading:
         day = days.business_day(at, plans=self.plans, zone=self.site.timezone)
         return plan.resolve(plan.in_force(self.plans, at), day)
 
-    def _before(self) -> datetime:
-        return min(self.starts_at, self.as_of)
+    def _stretch(self, of_day: Sequence[Entry]) -> tuple[datetime, datetime]:
+        """Give the day, and what mended entries reach beyond it: their other versions may be of other days."""
+        seen = [entry.observed_at for entry in of_day]
+        return min([self.starts_at, self.as_of, *seen]), max([self.ends_at, *seen])
 
-    def _gather_units(self, of_day: Iterable[Entry]) -> None:
+    def _gather_units(self, of_day: Sequence[Entry]) -> None:
         """Gather the checks of today's units back to a good one and on to the next: a run may reach beyond the day."""
         units = {f"unit:{entry.fields['unit_code']}" for entry in of_day if "unit_code" in entry.fields}
-        self.found.look_back(units, self._before(), until=self._is_cold)
-        self.found.look_on(units, self.ends_at, self.as_of, until=self._is_cold)
+        first, last = self._stretch(of_day)
+        self.found.about_between(units, first, last)
+        self.found.look_back(units, first, until=self._is_cold)
+        self.found.look_on(units, last, self.as_of, until=self._is_cold)
 
     def _is_cold(self, check: Entry) -> bool:
         return self._plan_at(check.observed_at).limits.cold_holding.at_or_below(check.reading)
@@ -150,7 +160,7 @@ class _Reading:
             self.found.look_back(units, first, until=_is_back)
             self.found.look_on(units, last, self.as_of, until=_is_back)
 
-    def _gather_answers(self, of_day: Iterable[Entry]) -> None:
+    def _gather_answers(self, of_day: Sequence[Entry]) -> None:
         """Gather sign-offs of the day, and answers to findings that are not about food; the others are in histories."""
         day = self.day.isoformat()
         openers = {entry.root for entry in of_day} | {

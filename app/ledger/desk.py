@@ -13,7 +13,8 @@ from zoneinfo import ZoneInfo
 
 from app.db import Source, connection_of, milliseconds
 from app.rules import days, plan
-from app.rules.facts import Assessment, Entry, Person
+from app.rules.facts import Entry, Person
+from app.rules.shown import Assessment
 
 from . import register, rows, spans
 from .callers import Caller

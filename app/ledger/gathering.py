@@ -56,8 +56,8 @@ class Gathering:
     def __init__(self, source: Source, site_id: int, *, through_seq: int) -> None:
         self.connection, self.site_id, self.through_seq = connection_of(source), site_id, through_seq
         self.entries: dict[int, Entry] = {}
-        self.newest: dict[int, Entry] = {}
-        """The newest version by the seq of the first."""
+        self.versions: dict[int, list[Entry]] = {}
+        """All versions of an entry by the seq of its first."""
         self.whole: set[str] = set()
         """Subjects whose whole history is here."""
 
@@ -103,24 +103,31 @@ class Gathering:
         entries = typed(new.values(), roots)
         for entry in entries:
             self.entries[entry.seq] = entry
-            newest = self.newest.get(entry.root_seq)
-            if newest is None or newest.seq < entry.seq:
-                self.newest[entry.root_seq] = entry
+            self.versions.setdefault(entry.root_seq, []).append(entry)
         return entries
 
     # ---- near in time -----------------------------------------------------------------------------------------
 
     def look_back(self, subjects: Iterable[str], before: datetime, *, until: Callable[[Entry], bool]) -> None:
-        """Gather what was seen of each subject before a moment, back to the last entry for which `until` holds."""
+        """Gather what was seen of each subject before a moment, back to the last entry for which `until` holds, whether
+        or not it was mended: what a mending cleared is found in the ledger as it was before."""
+
+        def is_enough(entry: Entry) -> bool:
+            return entry.observed_at < before and until(entry)
+
         for subject in subjects:
-            self._look(_BEFORE, until, subject=subject, before=milliseconds(before))
+            self._look(_BEFORE, is_enough, subject=subject, before=milliseconds(before))
 
     def look_on(
         self, subjects: Iterable[str], since: datetime, ends_at: datetime, *, until: Callable[[Entry], bool]
     ) -> None:
         """Gather what was seen of each subject in a stretch of time, up to the first entry for which `until` holds."""
+
+        def is_enough(entry: Entry) -> bool:
+            return entry.observed_at >= since and until(entry)
+
         for subject in subjects:
-            self._look(_SINCE, until, subject=subject, since=milliseconds(since), ends_at=milliseconds(ends_at))
+            self._look(_SINCE, is_enough, subject=subject, since=milliseconds(since), ends_at=milliseconds(ends_at))
 
     def _look(self, statement: Prepared, until: Callable[[Entry], bool], **where: Any) -> None:
         depth = _AT_FIRST
@@ -132,8 +139,7 @@ class Gathering:
             depth *= 4
 
     def _any(self, found: Iterable[Row], until: Callable[[Entry], bool]) -> bool:
-        newest = (self.newest[row.root_seq] for row in found)
-        return any(not entry.withdrawn and until(entry) for entry in newest)
+        return any(all_hold(self.versions[row.root_seq], until) for row in found)
 
     # ---- what fed what ----------------------------------------------------------------------------------------
 
@@ -143,7 +149,32 @@ class Gathering:
         while waiting:
             self.whole |= waiting
             new = self.about(waiting)
-            waiting = {source for entry in new for source in _sources(entry, self.whole)} - self.whole
+            fed = (entry for entry in new if not self.whole.isdisjoint(_targets(entry)))
+            waiting = {source for entry in fed for source in _sources(entry)} - self.whole
+
+    def close_over_what_came_of_trays(self, ends_at: datetime) -> None:
+        """Gather the trays and batches that took birds, after a moment, of trays that were there before it.
+
+        The clock of a batch starts when its birds were last known hot, and a tray takes the discard time of what is put
+        in: so either may be found to have been due on a day on which it was not yet there.
+        """
+        carried = self._trays_filled(lambda entry: entry.observed_at < ends_at)
+        while True:
+            targets = {
+                target
+                for entry in self.entries.values()
+                if entry.observed_at >= ends_at and not carried.isdisjoint(_sources(entry))
+                for target in _targets(entry)
+                if target.startswith(("tray:", "batch:"))
+            }
+            if targets <= self.whole and targets <= carried:
+                return
+            self.close_over(targets)
+            carried |= targets
+
+    def _trays_filled(self, when: Callable[[Entry], bool]) -> set[str]:
+        filled = (target for entry in self.entries.values() if when(entry) for target in _targets(entry))
+        return {target for target in filled if target.startswith("tray:")}
 
     def follow(self) -> None:
         """Gather where birds went that left these histories: else their trays would seem to be full still."""
@@ -152,6 +183,11 @@ class Gathering:
         while waiting := {target for entry in new for target in _targets(entry)} - followed:
             followed |= waiting
             new = self.about(waiting, moving_only=True)
+
+
+def all_hold(versions: Iterable[Entry], test: Callable[[Entry], bool]) -> bool:
+    """Whether a test holds of every version of an entry, none of which is a withdrawal."""
+    return all(not version.withdrawn and test(version) for version in versions)
 
 
 def _name(flow: movements.Flow) -> str:
@@ -164,9 +200,5 @@ def _targets(entry: Entry) -> list[str]:
     return [_name(flow) for flow in movements.flows(entry) if flow.birds > 0]
 
 
-def _sources(entry: Entry, filled: set[str]) -> list[str]:
-    """Give what an entry took birds from to put them into one of these."""
-    flows = movements.flows(entry)
-    if not any(flow.birds > 0 and _name(flow) in filled for flow in flows):
-        return []
-    return [_name(flow) for flow in flows if flow.birds < 0]
+def _sources(entry: Entry) -> list[str]:
+    return [_name(flow) for flow in movements.flows(entry) if flow.birds < 0]

@@ -11,7 +11,8 @@ from sqlalchemy.orm import Session
 
 from app.db import Source, chunks
 from app.rules import days
-from app.rules.facts import Assessment, Entry
+from app.rules.facts import Entry
+from app.rules.shown import Assessment
 
 from . import register, rows
 from .rows import ENTRY

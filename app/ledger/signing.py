@@ -8,7 +8,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from app.db import milliseconds
-from app.rules.facts import Assessment
+from app.rules.shown import Assessment
 
 from . import day_reading, keeping, order
 from .append import Result

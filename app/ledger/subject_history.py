@@ -5,7 +5,7 @@ from datetime import datetime
 from sqlalchemy.orm import Session
 
 from app.rules.facts import Entry
-from app.rules.kitchen import effective
+from app.rules.versions import effective
 
 from . import register, rows
 from .gathering import Gathering

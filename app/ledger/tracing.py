@@ -7,8 +7,9 @@ from sqlalchemy.orm import Session
 
 from app.rules.facts import Entry, Subject
 from app.rules.judge import Calendar
-from app.rules.kitchen import Kitchen, effective
+from app.rules.kitchen import Kitchen
 from app.rules.tracing import Trace, trace_lot, trace_subject
+from app.rules.versions import effective
 
 from . import register, rows
 from .gathering import Gathering

@@ -5,20 +5,17 @@ from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 
-from app.rules.facts import (
+from app.rules.facts import Entry, Subject, Verdict, worst
+from app.rules.shown import (
     BatchView,
     ColdUnitView,
-    Entry,
     LoadView,
     ProbeView,
     ReceivingView,
     ReheatView,
     SpitView,
     StageView,
-    Subject,
     TrayView,
-    Verdict,
-    worst,
 )
 
 from . import words

@@ -5,7 +5,8 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from itertools import pairwise
 
-from app.rules.facts import Assessment, Entry
+from app.rules.facts import Entry
+from app.rules.shown import Assessment
 
 from . import words
 from .words.marking import gettext as _

@@ -8,7 +8,7 @@ from typing import Any
 from flask import current_app
 from markupsafe import Markup
 
-from app.rules.facts import Assessment
+from app.rules.shown import Assessment
 
 from .view import LogView, log_view
 from .words.marking import gettext as _

@@ -3,8 +3,8 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from app.rules.facts import Assessment
 from app.rules.plan import Plan
+from app.rules.shown import Assessment
 
 from . import blocks, words
 from .blocks import Block

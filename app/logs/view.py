@@ -5,7 +5,8 @@ from decimal import Decimal
 
 from babel.core import get_global
 
-from app.rules.facts import Assessment, Signed, Verdict
+from app.rules.facts import Verdict
+from app.rules.shown import Assessment, Signed
 
 from . import words
 from .answers import FindingView, cleared_views, finding_views, mended_number

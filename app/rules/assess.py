@@ -6,24 +6,12 @@ from datetime import date, datetime
 from decimal import Decimal
 
 from . import cleared, records, views
-from .facts import (
-    Answers,
-    Assessment,
-    Blocking,
-    Cleared,
-    ColdUnitView,
-    Entry,
-    Finding,
-    ProbeView,
-    Signed,
-    Site,
-    Subject,
-    Verdict,
-)
+from .facts import Answers, Cleared, Entry, Finding, Site, Subject, Verdict
 from .judge import Calendar, Judged, judge
 from .kitchen import Batch, Holder, Load, Tray
 from .movements import names_of
 from .plan import Adopted
+from .shown import Assessment, Blocking, ColdUnitView, ProbeView, Signed
 
 
 def assess(

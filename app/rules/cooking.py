@@ -5,10 +5,11 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from . import kitchen
-from .facts import BirdState, Entry, SpitJudgement, Verdict, worst
+from .facts import Entry, Verdict, worst
 from .limits import Limits, TemperatureLimit
 from .plan import Plan
 from .report import Report
+from .shown import BirdState, SpitJudgement
 
 
 def judge_spit(kitchen_: kitchen.Kitchen, spit: kitchen.Spit, at: datetime) -> SpitJudgement:

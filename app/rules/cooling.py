@@ -5,11 +5,12 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from . import kitchen
-from .facts import Entry, StageView, Verdict
+from .facts import Entry, Verdict
 from .limits import TemperatureLimit
 from .parts import Carried
 from .report import Report
 from .runs import find_runs
+from .shown import StageView
 
 
 @dataclass(frozen=True, slots=True)

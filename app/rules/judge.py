@@ -8,9 +8,10 @@ from zoneinfo import ZoneInfo
 from . import balance, cooking, cooling, days, holding, probes, records, reheating, storage, time_control
 from .exposure import Exposures
 from .facts import Entry, Site, Subject
-from .kitchen import Batch, Kitchen, Load, effective
+from .kitchen import Batch, Kitchen, Load
 from .plan import Adopted, Plan, in_force, resolve
 from .report import Report
+from .versions import effective
 
 
 class Calendar:

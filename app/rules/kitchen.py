@@ -1,26 +1,15 @@
 """The kitchen as the entries tell it: what happened to each load, spit, tray, batch and reheat, in order of time."""
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from decimal import Decimal
 
 from . import movements, plan
-from .facts import Entry, Site, SpitJudgement, Subject
+from .facts import Entry, Site, Subject
+from .shown import SpitJudgement
 
 _ZERO = Decimal(0)
-
-
-def effective(entries: Iterable[Entry], *, as_of: datetime) -> list[Entry]:
-    """Give what counts at `as_of`: newest versions, without withdrawn ones, in order of time seen."""
-    newest: dict[int, Entry] = {}
-    for entry in entries:
-        known = newest.get(entry.root_seq)
-        if known is None or entry.seq > known.seq:
-            newest[entry.root_seq] = entry
-    counted = [entry for entry in newest.values() if not entry.withdrawn and entry.observed_at <= as_of]
-    counted.sort(key=lambda entry: (entry.observed_at, entry.root_seq))
-    return counted
 
 
 @dataclass(slots=True, eq=False)

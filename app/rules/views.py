@@ -6,26 +6,12 @@ from decimal import Decimal
 
 from . import holding, reheating, time_control
 from .cooking import judge_spit
-from .facts import (
-    BatchView,
-    Birds,
-    ColdUnitView,
-    Entry,
-    Finding,
-    LoadView,
-    ProbeView,
-    ReceivingView,
-    ReheatView,
-    SpitView,
-    Subject,
-    TrayView,
-    Verdict,
-    worst,
-)
+from .facts import Entry, Finding, Subject, Verdict, worst
 from .judge import Judged
 from .kitchen import Batch, Holder, Load, Movement, Spit, Tray
 from .plan import Plan
 from .probes import VALID_FOR, ProbeRecord
+from .shown import BatchView, Birds, ColdUnitView, LoadView, ProbeView, ReceivingView, ReheatView, SpitView, TrayView
 
 
 class Verdicts:

@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from flask_babel import gettext as _
 
 from app.logs import words
-from app.rules.facts import Assessment, BatchView, StageView, Temperature, Verdict
+from app.rules.facts import Temperature, Verdict
 from app.rules.forecast import Forecast, NoForecast, forecast_batch
 from app.rules.limits import Limits, TemperatureLimit
+from app.rules.shown import Assessment, BatchView, StageView
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,8 @@ from flask import url_for
 from flask_babel import gettext as _
 
 from app.logs import words
-from app.rules.facts import Assessment, Verdict
+from app.rules.facts import Verdict
+from app.rules.shown import Assessment
 
 from .batch_forecast import Mark
 from .cooling import BatchPage, batch_page_of

@@ -14,11 +14,12 @@ from app.logs.charts import Chart
 from app.logs.words.marking import gettext as _
 from app.rules import days, forecast, lethality, plan, probes
 from app.rules.cook_time import SpitRecord
-from app.rules.facts import Assessment, Entry, LoadView, SpitView, Temperature
+from app.rules.facts import Entry, Temperature
 from app.rules.forecast import Forecast, NoForecast
+from app.rules.shown import Assessment, LoadView, SpitView
 from app.server import get_database
 
-from . import identity
+from . import batch_forecast, identity
 from .identity import requires
 from .pages import page
 from .running_day import assess_day
@@ -83,11 +84,18 @@ def tray(tray: str) -> ResponseReturnValue:
 @blueprint.get("/batch/<batch>")
 @requires(*_EVERYBODY)
 def batch(batch: str) -> ResponseReturnValue:
-    """Draw a batch's cooling against its two marks."""
+    """Draw a batch's cooling against its two marks, with what is forecast for those that are pending."""
     day = assess_day(request.args.get("day"))
     view = next((one for one in day.batches if one.batch == batch), None) or abort(404)
-    drawn = charts.batch_chart(view, limits=day.plan.limits, zone=day.site.timezone)
-    return _shown(_("Batch %(batch)s", batch=batch), drawn, [])
+    marks, zone = batch_forecast.marks_of(view, day), day.site.timezone
+    expected = [one.forecast if isinstance(one.forecast, Forecast) else None for one in marks]
+    drawn = charts.batch_chart(view, limits=day.plan.limits, zone=zone, forecasts=expected)
+    lines = [
+        _("%(stage)s: %(forecast)s", stage=one.name, forecast=words.forecast_words(one.forecast, zone, day=day.day))
+        for one in marks
+        if one.forecast
+    ]
+    return _shown(_("Batch %(batch)s", batch=batch), drawn, [*lines, _never_a_verdict()] if any(expected) else lines)
 
 
 @blueprint.get("/probe/<probe>")

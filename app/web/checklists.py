@@ -9,7 +9,8 @@ from flask_babel import gettext as _
 from wtforms import FieldList, FormField
 
 from app.logs import words
-from app.rules.facts import Assessment, Entry
+from app.rules.facts import Entry
+from app.rules.shown import Assessment
 
 from . import cooling
 from .forms import Draft, EntryForm, recorded

@@ -9,7 +9,7 @@ from flask_babel import lazy_gettext as _l
 from wtforms import RadioField, StringField
 
 from app.logs import words
-from app.rules.facts import Assessment, BirdState, LoadView, SpitView
+from app.rules.shown import Assessment, BirdState, LoadView, SpitView
 
 from . import identity, readings
 from .forms import Draft, EntryForm, count, recorded, ticks

@@ -8,7 +8,8 @@ from flask.typing import ResponseReturnValue
 from flask_babel import gettext as _
 
 from app.logs import words
-from app.rules.facts import Assessment, BatchView, Entry, Finding, Verdict
+from app.rules.facts import Entry, Finding, Verdict
+from app.rules.shown import Assessment, BatchView
 
 from . import batch_forecast, identity, meant, readings
 from .batch_forecast import Mark

@@ -11,7 +11,8 @@ from app.logs.answers import FindingView
 from app.logs.lines import Line, Logbook
 from app.logs.view import LogView, log_view
 from app.rules.assess import MADE
-from app.rules.facts import Answers, Assessment, Blocking, Entry, Finding, Person, Status, Verdict
+from app.rules.facts import Answers, Entry, Finding, Person, Status, Verdict
+from app.rules.shown import Assessment, Blocking
 
 _NOBODY = Answers()
 _ANSWERS = ("corrective_action", "action_verified")

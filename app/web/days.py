@@ -12,7 +12,8 @@ from sqlalchemy.orm import Session
 
 from app import clock, ledger, models
 from app.rules.days import business_day
-from app.rules.facts import Assessment, Status, Verdict
+from app.rules.facts import Status, Verdict
+from app.rules.shown import Assessment
 from app.server import get_database
 
 from . import identity

@@ -10,7 +10,8 @@ from flask_babel import lazy_gettext as _l
 from wtforms import RadioField, TextAreaField
 
 from app.logs import words
-from app.rules.facts import Assessment, Concern, Finding
+from app.rules.facts import Concern, Finding
+from app.rules.shown import Assessment
 
 from . import identity
 from .forms import Draft, EntryForm, recorded

@@ -9,7 +9,8 @@ from flask_babel import lazy_gettext as _l
 from wtforms import HiddenField, RadioField
 
 from app.logs import words
-from app.rules.facts import Assessment, Entry, Finding, TrayView
+from app.rules.facts import Entry, Finding
+from app.rules.shown import Assessment, TrayView
 
 from . import identity, jobs, readings
 from .forms import Draft, EntryForm, recorded

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from flask import Blueprint, redirect, url_for
 from flask.typing import ResponseReturnValue
 
-from app.rules.facts import Assessment
+from app.rules.shown import Assessment
 
 from . import identity, jobs
 from .batch_jobs import batch_jobs

@@ -9,7 +9,8 @@ from flask import url_for
 from flask_babel import gettext as _
 
 from app.logs import words
-from app.rules.facts import Assessment, ColdUnitView, Concern, LoadView, SpitView, TrayView, Verdict
+from app.rules.facts import Concern, Verdict
+from app.rules.shown import Assessment, ColdUnitView, LoadView, SpitView, TrayView
 
 from . import probes, readings
 from .running_day import is_open

@@ -13,8 +13,9 @@ from wtforms import BooleanField, RadioField, StringField
 from app import clock, ledger
 from app.logs import words
 from app.rules import days, probes, saturation, views
-from app.rules.facts import Assessment, Entry, Equipment, Finding, ProbeView
+from app.rules.facts import Entry, Equipment, Finding
 from app.rules.plan import Plan, in_force, resolve
+from app.rules.shown import Assessment, ProbeView
 from app.server import get_database
 
 from . import identity, meant, readings

@@ -8,7 +8,8 @@ from wtforms import HiddenField, RadioField, StringField
 
 from app import clock, ledger
 from app.rules.assess import assess
-from app.rules.facts import Assessment, Entry, Equipment, Finding, Site
+from app.rules.facts import Entry, Equipment, Finding, Site
+from app.rules.shown import Assessment
 from app.server import get_database
 
 from . import identity

@@ -9,9 +9,10 @@ from flask_babel import lazy_gettext as _l
 from wtforms import RadioField, StringField
 
 from app.logs import words
-from app.rules.facts import Assessment, Entry, Finding, ReheatView
+from app.rules.facts import Entry, Finding
 from app.rules.limits import Limits
 from app.rules.reheating import is_held
+from app.rules.shown import Assessment, ReheatView
 
 from . import identity, meant, readings
 from .forms import Draft, EntryForm, count, measured, quarters, recorded

@@ -5,7 +5,8 @@ from datetime import date
 from flask import abort, url_for
 
 from app import clock, ledger
-from app.rules.facts import Assessment, Concern, Finding, Status
+from app.rules.facts import Concern, Finding, Status
+from app.rules.shown import Assessment
 from app.server import get_database
 
 from . import identity

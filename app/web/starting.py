@@ -14,7 +14,7 @@ from wtforms import FieldList, Form, FormField, HiddenField, RadioField, StringF
 from app import ledger
 from app.logs import words
 from app.models import Entry, Site
-from app.rules.facts import Assessment, LoadView
+from app.rules.shown import Assessment, LoadView
 from app.server import get_database
 
 from . import identity

@@ -3,8 +3,9 @@
 from collections.abc import Iterator
 from decimal import Decimal
 
-from app.rules.facts import Assessment, Subject
+from app.rules.facts import Subject
 from app.rules.movements import flows
+from app.rules.shown import Assessment
 
 Held = tuple[Subject, Decimal]
 

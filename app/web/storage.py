@@ -12,9 +12,10 @@ from wtforms import RadioField, StringField, TextAreaField
 
 from app import clock, ledger
 from app.logs import words
-from app.rules.facts import Assessment, Entry, Equipment, Finding
+from app.rules.facts import Entry, Equipment, Finding
 from app.rules.limits import Limits, TemperatureLimit
 from app.rules.runs import LOOK_AGAIN
+from app.rules.shown import Assessment
 from app.server import get_database
 
 from . import identity, meant, readings

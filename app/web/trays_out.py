@@ -10,7 +10,7 @@ from flask_babel import lazy_gettext as _l
 from wtforms import RadioField, StringField
 
 from app.logs import words
-from app.rules.facts import TrayView
+from app.rules.shown import TrayView
 
 from . import identity, readings
 from .forms import Draft, count, quarters, recorded

@@ -12,7 +12,7 @@ import matplotlib as mpl
 from matplotlib.figure import Figure
 
 from app.logs import charts
-from app.rules import facts, plan
+from app.rules import plan, shown
 from app.rules.assess import assess
 from tests import cast
 
@@ -35,7 +35,7 @@ def main() -> None:
     print(f"{what}: {taken * 1000:.0f} ms, {taken / bare:.2f} times matplotlib alone (at most 1.2)")
 
 
-def _load() -> facts.LoadView:
+def _load() -> shown.LoadView:
     made = [cast.entry("load_started", at=START)]
     for spit in range(1, SPITS + 1):
         made.append(cast.entry("spit_loaded", at=START, spit=spit))
@@ -46,7 +46,7 @@ def _load() -> facts.LoadView:
     return day.loads[0]
 
 
-def _alone(load: facts.LoadView) -> str:
+def _alone(load: shown.LoadView) -> str:
     """Draw the same lines with the same library, and nothing else."""
     target = StringIO()
     with mpl.rc_context({"svg.fonttype": "none", "svg.hashsalt": "bench"}):

@@ -10,7 +10,7 @@ import weasyprint
 
 from app import create_app, logs
 from app.logs.pdf import STYLE
-from app.rules import facts
+from app.rules import shown
 from app.rules.assess import assess
 from tests.bench import busy_day
 from tests.bench.bench_assess import SITE
@@ -27,7 +27,7 @@ def main() -> None:
         _report(day)
 
 
-def _report(day: facts.Assessment) -> None:
+def _report(day: shown.Assessment) -> None:
     bodies = [{"seq": entry.seq, "id": entry.id, "kind": entry.kind, "hash": "0" * 64} for entry in day.entries]
     html = logs.log_html(day, head=HEAD)
 

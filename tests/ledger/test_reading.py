@@ -19,7 +19,8 @@ from app import ledger, models
 from app.db import Database
 from app.ledger import register, rows, typed
 from app.rules.assess import assess
-from app.rules.facts import Assessment, Entry
+from app.rules.facts import Entry
+from app.rules.shown import Assessment
 from tests import cast
 from tests.ledger.conftest import COOK, EVENING, PAT, Kitchen, spit_loaded, tray_filled
 from tests.ledger.histories import START, Diary
@@ -107,7 +108,7 @@ def plain(value: Any) -> Any:
     return value
 
 
-@settings(max_examples=60)
+@settings(max_examples=3000)
 @given(seed=st.integers(0, 2**32), entries=st.sampled_from([30, 90, 200]))
 def test_a_day_read_through_the_index_is_the_day_of_the_whole_ledger(
     sqlite_template: Path, seed: int, entries: int

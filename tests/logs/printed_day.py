@@ -4,7 +4,7 @@ from dataclasses import replace
 from datetime import date, datetime
 from typing import Any
 
-from app.rules import facts
+from app.rules import facts, shown
 from app.rules.assess import assess
 from tests import cast
 from tests.cast import entry
@@ -97,7 +97,7 @@ def _mended() -> list[facts.Entry]:
 
 def assessment(
     *extra: facts.Entry, as_of: datetime = ENDS, settings: tuple[tuple[str, str], ...] = (), day: date = cast.DAY
-) -> facts.Assessment:
+) -> shown.Assessment:
     """Assess the day (or another), with more entries or plan settings where a test needs them."""
     adopted = replace(cast.ADOPTED, settings=settings)
     return assess(day, [*entries(), *extra], site=cast.site_facts(), plans=[adopted], as_of=as_of)

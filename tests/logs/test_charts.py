@@ -11,7 +11,7 @@ import pytest
 
 from app.logs import charts
 from app.logs.charts.drawing import Clock, axis_unit
-from app.rules import facts, probes
+from app.rules import facts, probes, shown
 from app.rules.assess import assess
 from app.rules.forecast import Basis, Forecast
 from tests import cast
@@ -24,7 +24,7 @@ LIMITS, ZONE = DAY.plan.limits, DAY.site.timezone
 AIR = [37, 38, 36, 37, 38, 37, 36, 38, 39, 37, 38, 37, 44, 37, 36]
 
 
-def _load() -> facts.LoadView:
+def _load() -> shown.LoadView:
     made = [
         entry("load_started", at="09:00", load="<b>&$1$"),
         entry("spit_loaded", at="09:02", load="<b>&$1$"),

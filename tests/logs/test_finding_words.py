@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from app.logs import words
-from app.rules import facts
+from app.rules import facts, shown
 from app.rules.assess import assess
 from tests import cast
 from tests.cast import entry
@@ -262,7 +262,7 @@ def test_an_action_not_carried_out_says_where_the_birds_went() -> None:
     ]
 
 
-def _day(made: Made) -> facts.Assessment:
+def _day(made: Made) -> shown.Assessment:
     as_of = cast.moment("15:00")
     return assess(cast.DAY, made, site=cast.site_facts(), plans=[cast.ADOPTED], as_of=as_of)
 

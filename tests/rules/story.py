@@ -7,7 +7,8 @@ from typing import Any
 
 from app.rules import plan
 from app.rules.assess import assess
-from app.rules.facts import Assessment, Entry, Finding
+from app.rules.facts import Entry, Finding
+from app.rules.shown import Assessment
 from tests.cast import ADOPTED, DAY, OPENED, entry, moment, site_facts
 
 

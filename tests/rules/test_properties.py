@@ -8,7 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from app.rules.assess import assess
-from app.rules.facts import Assessment, Entry, Verdict
+from app.rules.facts import Entry, Verdict
+from app.rules.shown import Assessment
 from tests.cast import ADOPTED, DAY, entry, minutes, moment, site_facts
 from tests.rules.story import told
 

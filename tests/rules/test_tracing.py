@@ -2,8 +2,9 @@
 
 from app.rules.facts import Subject
 from app.rules.judge import Calendar
-from app.rules.kitchen import Kitchen, effective
+from app.rules.kitchen import Kitchen
 from app.rules.tracing import Trace, trace_lot, trace_subject
+from app.rules.versions import effective
 from tests.cast import ADOPTED, entry, moment, site_facts
 from tests.rules.story import hot_tray, out
 

@@ -52,6 +52,14 @@ def test_a_spit_that_turns_has_a_forecast_with_a_range_and_its_lethality_for_inf
     assert "For information, not a verdict: spit 1, bird 1. The FSIS 2021 chicken table asks for" in words
 
 
+def test_a_batch_that_cools_has_a_forecast_for_each_pending_mark(cook: Browser, database: Database) -> None:
+    at = (("11:45", "134"), ("11:52", "127"))
+    keep(database, *(draft("cooling_reading", at=when, temperature=degrees) for when, degrees in at))
+    words = cook.get("/charts/batch/A-B1").words
+    assert re.search(r"First stage: about 1\d:\d\d, between 1\d:\d\d and 1\d:\d\d", words)
+    assert "A forecast is never a verdict" in words
+
+
 @pytest.mark.parametrize(
     "path", ["load/nope", "tray/nope", "batch/nope", "probe/east", "unit/blue", "tray/A-T1?day=2099-01-01"]
 )

@@ -7,9 +7,10 @@ from zoneinfo import ZoneInfo
 
 from app.logs import words
 from app.logs.words.marking import gettext as _
-from app.rules.facts import Entry, LoadView, SpitView
+from app.rules.facts import Entry
 from app.rules.forecast import Forecast
 from app.rules.limits import TemperatureLimit
+from app.rules.shown import LoadView, SpitView
 
 from .drawing import DASHES, INK, MARKS, Board, Chart, Clock, Table, axis_unit, draw, limit_height, on_axis
 from .expected import draw_expected

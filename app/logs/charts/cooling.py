@@ -6,9 +6,10 @@ from zoneinfo import ZoneInfo
 
 from app.logs import words
 from app.logs.words.marking import gettext as _
-from app.rules.facts import BatchView, Entry
+from app.rules.facts import Entry
 from app.rules.forecast import Forecast
 from app.rules.limits import Limits, TemperatureLimit
+from app.rules.shown import BatchView
 
 from .drawing import INK, Board, Chart, Clock, Table, axis_unit, draw, limit_height, on_axis, write_at_right
 from .expected import draw_expected

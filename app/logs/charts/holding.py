@@ -6,10 +6,11 @@ from zoneinfo import ZoneInfo
 
 from app.logs import words
 from app.logs.words.marking import gettext as _
-from app.rules.facts import Entry, Subject, TrayView
+from app.rules.facts import Entry, Subject
 from app.rules.forecast import Forecast
 from app.rules.limits import TemperatureLimit
 from app.rules.movements import flows
+from app.rules.shown import TrayView
 
 from .drawing import INK, Board, Chart, Clock, Table, axis_unit, draw, limit_height, on_axis
 from .expected import draw_expected

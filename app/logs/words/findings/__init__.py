@@ -6,7 +6,8 @@ from app.logs.words import names
 from app.logs.words.marking import N_, say
 from app.logs.words.marking import gettext as _
 from app.logs.words.subjects import sentence_start, subject_words
-from app.rules.facts import Assessment, Finding
+from app.rules.facts import Finding
+from app.rules.shown import Assessment
 
 from . import cooking, cooling, holding, records, storage
 from .told import Told

@@ -4,7 +4,8 @@ from collections.abc import Callable
 from datetime import datetime
 
 from app.logs.words import measures
-from app.rules.facts import Assessment, Entry, Finding, Verdict
+from app.rules.facts import Entry, Finding, Verdict
+from app.rules.shown import Assessment
 
 
 class Told:
