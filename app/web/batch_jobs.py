@@ -1,7 +1,7 @@
 """What needs doing now about chilled batches and reheats: marks of cooling, hot by when, the last day."""
 
 from collections.abc import Iterator
-from datetime import timedelta
+from datetime import date, timedelta
 
 from flask import url_for
 from flask_babel import gettext as _
@@ -15,16 +15,19 @@ from .cooling import BatchPage, batch_page_of
 from .jobs import SOON, Job, Urgency, until
 from .reheating import ReheatPage, reheat_page_of
 
+_AHEAD = timedelta(days=1)
+"""Before its last day a batch is on the page: enough to plan its use (common practice, no source)."""
+
 
 def batch_jobs(assessment: Assessment) -> Iterator[Job]:
-    """Give a job for every batch that cools or is on its last day, and for every reheat."""
+    """Give a job for every batch that cools or is near its last day or past it, and for every reheat."""
     for batch in assessment.batches:
         if batch.birds_left:
             page = batch_page_of(assessment, batch.batch)
             if page.next_mark is not None:
                 yield _cooling_job(page, page.next_mark)
-            elif batch.use_by is not None and assessment.day >= batch.use_by:
-                yield _last_day_job(page)
+            elif batch.use_by is not None and assessment.day >= batch.use_by - _AHEAD:
+                yield _last_day_job(page, batch.use_by)
     for reheat in assessment.reheats:
         if reheat.birds_left:
             yield _reheat_job(reheat_page_of(assessment, reheat.reheat))
@@ -36,7 +39,7 @@ def _cooling_job(page: BatchPage, mark: Mark) -> Job:
     return Job(
         urgency=Urgency.READY if mark.likely_misses else urgency,
         at=due_at,
-        verdict=page.verdict,
+        verdict=mark.stage.verdict,
         title=words.sentence_start(_("batch %(batch)s", batch=page.batch.batch)),
         says=" · ".join(filter(None, [page.line, page.likely or _forecast(page, mark)])),
         when=until(due_at, now),
@@ -52,15 +55,16 @@ def _forecast(page: BatchPage, mark: Mark) -> str:
     return words.forecast_words(mark.forecast, page.assessment.site.timezone, day=page.assessment.day)
 
 
-def _last_day_job(page: BatchPage) -> Job:
+def _last_day_job(page: BatchPage, use_by: date) -> Job:
     assessment = page.assessment
+    near = _("last day") if assessment.day == use_by else _("tomorrow")
     return Job(
         urgency=Urgency.OVER if page.is_past_date else Urgency.LATER,
         at=assessment.ends_at,
         verdict=Verdict.NOT_MET if page.is_past_date else Verdict.PENDING,
         title=words.sentence_start(_("batch %(batch)s", batch=page.batch.batch)),
         says=page.line,
-        when=_("past its date") if page.is_past_date else _("last day"),
+        when=_("past its date") if page.is_past_date else near,
         when_small=_("use by"),
         href=url_for("batches_out.batch_out", batch=page.batch.batch, to="discarded" if page.is_past_date else None),
         label=_("Birds out"),

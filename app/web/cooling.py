@@ -44,11 +44,11 @@ class BatchPage:
         return batch_page_of(after, self.batch.batch)
 
     @property
-    def verdict(self) -> Verdict:
-        """How the cooling stands: its worst stage, met where nothing is asked any more."""
-        order = (Verdict.NOT_MET, Verdict.NOT_SHOWN, Verdict.PENDING)
-        found = {mark.stage.verdict for mark in self.marks}
-        return next((one for one in order if one in found), Verdict.MET)
+    def verdict(self) -> Verdict | None:
+        """The worst of its stages and open findings; None where all birds were gone before anything was decided."""
+        order = (Verdict.NOT_MET, Verdict.NOT_SHOWN, Verdict.PENDING, Verdict.MET)
+        found = {mark.stage.verdict for mark in self.marks} | {finding.verdict for finding in self.findings}
+        return next((one for one in order if one in found), None)
 
     @property
     def last_reading(self) -> Entry | None:

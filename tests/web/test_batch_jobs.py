@@ -45,9 +45,15 @@ def test_a_reheat_is_read_and_then_put_into_a_tray(cook: Browser, database: Data
     assert cook.get("/").follow("Into a tray").path == "/reheats/A-R1/done"
 
 
-def test_the_last_day_of_a_batch_is_said(cook: Browser, database: Database, set_clock: SetClock) -> None:
+def test_the_last_day_of_a_batch_is_said_from_the_day_before(
+    cook: Browser, database: Database, set_clock: SetClock
+) -> None:
     # FDA Food Code 2022, 3-501.17(A): 7 days with the day of preparation as day 1: cooked 14 April, day 7 is 20 April.
     keep(database, *chilled(("12:00", "40")))
+    set_clock(cast.moment("10:00", day=cast.DAY.replace(day=18)))
+    assert "Batch A-B1" not in cook.sign_in("cook").get("/").words
+    set_clock(cast.moment("10:00", day=cast.DAY.replace(day=19)))
+    assert "Batch A-B1 2 birds · walk-in · 40 °F tomorrow use by" in cook.sign_in("cook").get("/").words
     set_clock(cast.moment("10:00", day=cast.DAY.replace(day=20)))
     assert "Batch A-B1 2 birds · walk-in · 40 °F last day" in cook.sign_in("cook").get("/").words
     set_clock(cast.moment("10:00", day=cast.DAY.replace(day=21)))

@@ -119,6 +119,14 @@ def test_a_batch_past_its_date_warns_before_anything_goes_out(
     set_clock(cast.moment("10:00", day=cast.DAY.replace(day=21)))
     cook.sign_in("cook")
     assert "Its last day was Mon 20 April 2026." in cook.get("/batches/A-B1/out").words
+    assert "Batch A-B1 not met" in cook.get("/batches/A-B1").words
+
+
+def test_a_batch_served_before_its_marks_is_not_called_met(cook: Browser, database: Database) -> None:
+    keep(database, *chilled(), cast.draft("batch_out", at="11:50", birds="2"))
+    page = cook.get("/batches/A-B1")
+    assert "Batch A-B1 Birds left 0 of 2" in page.words
+    assert "Batch A-B1 0 birds · walk-in nothing left" in cook.get("/batches").words
 
 
 @pytest.mark.parametrize(

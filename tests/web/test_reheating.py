@@ -82,11 +82,19 @@ def test_a_reheat_that_was_not_hot_leads_to_its_corrective_action(cook: Browser,
 
 
 @pytest.mark.usefixtures("kept")
-def test_a_part_goes_into_a_tray_that_is_there_and_a_part_is_thrown_away(cook: Browser, database: Database) -> None:
+def test_a_part_goes_into_a_tray_that_is_there(cook: Browser, database: Database) -> None:
     keep(database, cast.draft("reheat_reading", at="11:59"))
     cook.get("/reheats/A-R1/done").send(tray="A-T1", birds="½")
     (reheat,) = assessed(database).reheats
     assert str(reheat.birds_left) == "0.5"
+
+
+def test_a_part_goes_into_a_tray_and_a_part_is_thrown_away(cook: Browser, database: Database) -> None:
+    keep(database, *chilled(), cast.draft("reheat_started", at="11:50", birds="2"))
+    keep(database, cast.draft("reheat_reading", at="11:59"))
+    cook.get("/reheats/A-R1/done").send(birds="1", discarded="1", hot_unit="pass")
+    day = assessed(database)
+    assert (str(day.reheats[0].birds_left), str(day.birds.discarded)) == ("0", "1")
 
 
 @pytest.mark.usefixtures("kept")
