@@ -14,8 +14,9 @@ from app.logs.charts import Chart
 from app.logs.words.marking import gettext as _
 from app.rules import days, forecast, lethality, plan, probes
 from app.rules.cook_time import SpitRecord
-from app.rules.facts import Assessment, Entry, LoadView, SpitView, Temperature
+from app.rules.facts import Entry, Temperature
 from app.rules.forecast import Forecast, NoForecast
+from app.rules.shown import Assessment, LoadView, SpitView
 from app.server import get_database
 
 from . import batch_forecast, identity
