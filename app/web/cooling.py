@@ -45,7 +45,12 @@ class BatchPage:
 
     @property
     def verdict(self) -> Verdict | None:
-        """The worst of its stages and open findings; None where all birds were gone before anything was decided."""
+        """The worst of its stages, open findings and date; None where its birds were gone before anything was decided.
+
+        A passed date is the finding of the day on which it passed; the birds are past it on every later day too.
+        """
+        if self.is_past_date:
+            return Verdict.NOT_MET
         order = (Verdict.NOT_MET, Verdict.NOT_SHOWN, Verdict.PENDING, Verdict.MET)
         found = {mark.stage.verdict for mark in self.marks} | {finding.verdict for finding in self.findings}
         return next((one for one in order if one in found), None)
@@ -72,8 +77,9 @@ class BatchPage:
 
     @property
     def is_past_date(self) -> bool:
-        """Whether its last day is over."""
-        return self.batch.use_by is not None and self.assessment.day > self.batch.use_by
+        """Whether its last day is over and birds are still there."""
+        use_by = self.batch.use_by
+        return use_by is not None and self.assessment.day > use_by and self.batch.birds_left > 0
 
     @property
     def line(self) -> str:

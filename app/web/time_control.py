@@ -45,10 +45,16 @@ def time_control_started(tray: str) -> ResponseReturnValue:
     elif recorded(form, [form.entry(tray)]):
         flash(_("Tray %(tray)s is under time as the control now. Put the label on it.", tray=tray))
         return redirect(lead_on(view.assessment, url_for("holding.tray_page", tray=tray)), 303)
-    lacking = [one for one in foreseen.raised if one.rule != "time_control.mark"] if foreseen else []
-    said = [words.finding_words(one, foreseen.after) for one in lacking] if foreseen else []
     status = 422 if request.method == "POST" else 200
-    return page("holding/time_control_started.html", status, view=view, form=form, lacking=said)
+    return page("holding/time_control_started.html", status, view=view, form=form, lacking=_lacking(foreseen))
+
+
+def _lacking(foreseen: Foreseen | None) -> dict[str, words.FindingWords]:
+    """Give what the records would lack, by rule; the label's time is filled in and lacks nothing."""
+    if foreseen is None:
+        return {}
+    lacking = [one for one in foreseen.raised if one.rule != "time_control.mark"]
+    return {one.rule: words.finding_words(one, foreseen.after) for one in lacking}
 
 
 def _computed(foreseen: Foreseen | None, tray: str) -> str:

@@ -86,6 +86,16 @@ def test_time_as_the_control_fills_in_the_label(cook: Browser, database: Databas
     assert [one.rule for one in assessed(database).findings if one.rule == "time_control.mark"] == []
 
 
+def test_the_label_counts_the_time_out_of_temperature(cook: Browser, database: Database) -> None:
+    # Low from the last good reading at 11:15 to the next at 11:55: 40 min of the 4 h (FDA Food Code 2022, 3-501.19(B))
+    # are over already.
+    low = cast.draft("hold_reading", at="11:30", temperature="130")
+    keep(database, *ordinary_day()[:-1], low, cast.draft("hold_reading", at="11:55"))
+    page = cook.get("/trays/A-T1/time-control")
+    assert dict(page.form().fields)["marked_discard_by"] == "2026-04-14T15:20"
+    assert "Check it first" not in page.words
+
+
 def test_a_tray_not_read_lately_is_to_be_read_first(cook: Browser, database: Database) -> None:
     keep(database, *ordinary_day()[:-1])
     page = cook.get("/trays/A-T1/time-control")

@@ -120,6 +120,10 @@ def test_a_batch_past_its_date_warns_before_anything_goes_out(
     cook.sign_in("cook")
     assert "Its last day was Mon 20 April 2026." in cook.get("/batches/A-B1/out").words
     assert "Batch A-B1 not met" in cook.get("/batches/A-B1").words
+    set_clock(cast.moment("10:00", day=cast.DAY.replace(day=23)))
+    page = cook.sign_in("cook").get("/batches/A-B1")
+    assert "Batch A-B1 not met Its last day was Mon 20 April 2026." in page.words
+    assert dict(page.follow("Birds out").form().fields)["to"] == "discarded"
 
 
 def test_a_batch_served_before_its_marks_is_not_called_met(cook: Browser, database: Database) -> None:
