@@ -108,7 +108,7 @@ def plain(value: Any) -> Any:
     return value
 
 
-@settings(max_examples=3000)
+@settings(max_examples=60)
 @given(seed=st.integers(0, 2**32), entries=st.sampled_from([30, 90, 200]))
 def test_a_day_read_through_the_index_is_the_day_of_the_whole_ledger(
     sqlite_template: Path, seed: int, entries: int
