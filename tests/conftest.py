@@ -1,6 +1,7 @@
 """What all tests share: databases made by the migrations once, and copied for each test."""
 
 import shutil
+import signal
 from collections.abc import Callable, Iterator
 from datetime import datetime
 from itertools import count
@@ -18,6 +19,9 @@ from tests import cast, postgres
 # Examples may take as long as a busy machine needs; in CI, Hypothesis itself makes them the same each time.
 settings.register_profile("kitchen", parent=settings.default, deadline=None)
 settings.load_profile("kitchen")
+
+# Whoever ends the run from outside, e.g. with timeout, ends the database server too, as with Ctrl-C.
+signal.signal(signal.SIGTERM, signal.default_int_handler)
 
 _numbers = count(1)
 
