@@ -70,11 +70,14 @@ class Database:
         self.url = url
         self.engine = _make_engine(url)
         self._writer = self.engine.execution_options(sqlite_begin="IMMEDIATE")
+        # SQLite always reads one state of the data; PostgreSQL would let each statement see what came in meanwhile.
+        isolated = {} if self.engine.dialect.name == "sqlite" else {"isolation_level": "REPEATABLE READ"}
+        self._reader = self.engine.execution_options(**isolated)
 
     @contextmanager
     def reading(self) -> Iterator[Session]:
         """A consistent view; nothing done in it is kept."""
-        with Session(self.engine, expire_on_commit=False) as session:
+        with Session(self._reader, expire_on_commit=False) as session:
             yield session
 
     @contextmanager

@@ -254,3 +254,12 @@ def test_an_unknown_site_is_told_from_an_empty_one(kitchen: Kitchen, call: Any) 
 
 def test_a_callers_kind_is_told_by_via() -> None:
     assert not COOK.is_tablet
+
+
+def test_reading_sees_one_state_of_the_ledger(kitchen: Kitchen) -> None:
+    kitchen.accept(cast.draft("note", at="12:00"))
+    with kitchen.database.reading() as session:
+        assert ledger.head(session, "S1")[0] == 1
+        kitchen.accept(cast.draft("note", at="13:00"))
+        assert ledger.head(session, "S1")[0] == 1
+    assert ledger_head(kitchen)[0] == 2
