@@ -45,12 +45,16 @@ def _pulled(fields: _Fields) -> tuple[Flow, ...]:
     return (taken, _into("tray", fields["tray"], birds)) if birds else (taken,)
 
 
+_TARGETS = {"chilled": ("batch", "batch"), "reheated": ("reheat", "reheat"), "other_tray": ("tray", "into")}
+"""Kind of what a way out of a tray fills, and the field that names it."""
+
+
 def _tray_out(fields: _Fields) -> tuple[Flow, ...]:
     birds, to = Decimal(fields["birds"]), fields["to"]
     taken = Flow(Subject("tray", fields["tray"]), -birds)
     if to == "returned_to_oven":
         return (taken, Flow(spit_of(fields), birds, opens=True))
-    target = {"chilled": ("batch", "batch"), "reheated": ("reheat", "reheat"), "other_tray": ("tray", "into")}.get(to)
+    target = _TARGETS.get(to)
     return (taken,) if target is None else (taken, _into(target[0], fields[target[1]], birds))
 
 
@@ -95,12 +99,23 @@ _NEEDED = {
 }
 """Kind of what an entry reads, moves or takes from: it is filled first, whatever the clocks said."""
 
+_FILLERS = {
+    "spit_pulled": ("tray", "tray"),
+    "tray_out": None,
+    "reheat_started": ("reheat", "reheat"),
+    "reheat_done": ("tray", "tray"),
+}
+"""Kinds that put birds into a tray, batch or reheat: its kind and the field that names it (tray_out: by where to)."""
+
 _Named = tuple[str, str]
 
 
 def in_order(entries: Sequence[Entry]) -> list[Entry]:
     """Put what was seen a little before its tray, batch or reheat was filled (clocks differ) right after that."""
-    to_come = {name for entry in entries for name in _filled(entry)}
+    filled_at = _first_fillings(entries)
+    if not any(filled_at.get(_needed(entry), -1) > place for place, entry in enumerate(entries)):
+        return list(entries)  # as nearly always: nothing was seen before its filling
+    to_come = set(filled_at)
     waiting: dict[_Named, list[Entry]] = {}
     ordered: list[Entry] = []
     for seen in entries:
@@ -112,10 +127,20 @@ def in_order(entries: Sequence[Entry]) -> list[Entry]:
                 waiting.setdefault(needed, []).append(entry)
                 continue
             ordered.append(entry)
-            for name in to_come.intersection(_filled(entry)):
+            for name in to_come.intersection(_filled(entry) if entry.kind in _FILLERS else ()):
                 to_come.discard(name)
                 ready += waiting.pop(name, ())
     return ordered
+
+
+def _first_fillings(entries: Sequence[Entry]) -> dict[_Named, int]:
+    """Give the place in the order at which each tray, batch and reheat is first filled."""
+    filled_at: dict[_Named, int] = {}
+    for place, entry in enumerate(entries):
+        if entry.kind in _FILLERS:
+            for name in _filled(entry):
+                filled_at.setdefault(name, place)
+    return filled_at
 
 
 def _needed(entry: Entry) -> _Named:
@@ -124,5 +149,6 @@ def _needed(entry: Entry) -> _Named:
 
 
 def _filled(entry: Entry) -> list[_Named]:
-    steps = (flow for flow in flows(entry) if flow.opens and flow.subject.kind != "spit")
-    return [(flow.subject.kind, flow.subject.name) for flow in steps]
+    fields = entry.fields
+    target = _TARGETS.get(fields["to"]) if entry.kind == "tray_out" else _FILLERS[entry.kind]
+    return [(target[0], fields[target[1]])] if target is not None and target[1] in fields else []
