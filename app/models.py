@@ -156,11 +156,12 @@ class EntrySubject(Base):
     site_id: Mapped[int] = mapped_column(primary_key=True)
     subject: Mapped[str] = mapped_column(Text, primary_key=True)
     """Kind and name, e.g. `tray:A-T1`, `spit:A-L1/2`; see `ledger/subjects.py` for all of them."""
+    role: Mapped[str] = mapped_column(String(8), primary_key=True)
+    """What this version does to the subject: open, fill, take, move, read; else empty. What moves birds is found
+    without going through the readings."""
     observed_at: Mapped[datetime] = mapped_column(Instant, primary_key=True)
     seq: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
     root_seq: Mapped[int]
-    role: Mapped[str] = mapped_column(String(8))
-    """What this version does to the subject: open, fill, take, move, read; else empty."""
     quarters: Mapped[int]
     """Birds in (positive) or out (negative) in quarters of a bird."""
     bird: Mapped[int]

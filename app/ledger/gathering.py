@@ -11,7 +11,7 @@ from app.rules import movements
 from app.rules.facts import Entry
 
 from .rows import ENTRY, INDEX, INDEX_OF_SITE, OF_SITE, ROW
-from .subjects import MOVE, READ
+from .subjects import MOVE, NONE, READ
 from .typed import Row, typed
 
 _AT_FIRST = 8
@@ -29,10 +29,13 @@ _MENDED = Prepared(ROW.where(OF_SITE, _MENDING, among(ENTRY.root_seq)))
 # As a list of seqs, not as a join: else SQLite may walk all entries and look each up in the index.
 _SEQS = select(INDEX.seq).where(INDEX_OF_SITE)
 _SEQS_ABOUT = _SEQS.where(among(INDEX.subject))
-_SEQS_BETWEEN = _SEQS_ABOUT.where(INDEX.observed_at >= bindparam("starts_at"), INDEX.observed_at < bindparam("ends_at"))
-_SEQS_OF_ONE = _SEQS.where(INDEX.subject == bindparam("subject"), INDEX.seq <= bindparam("through_seq")).limit(
-    bindparam("depth")
+# In a stretch of time only subjects are asked for that nothing moves: probes, units, equipment.
+_SEQS_BETWEEN = _SEQS_ABOUT.where(
+    INDEX.role == NONE, INDEX.observed_at >= bindparam("starts_at"), INDEX.observed_at < bindparam("ends_at")
 )
+_SEQS_OF_ONE = _SEQS.where(
+    INDEX.subject == bindparam("subject"), INDEX.role == NONE, INDEX.seq <= bindparam("through_seq")
+).limit(bindparam("depth"))
 _SEQS_BEFORE = _SEQS_OF_ONE.where(INDEX.observed_at < bindparam("before")).order_by(INDEX.observed_at.desc())
 _SEQS_SINCE = _SEQS_OF_ONE.where(
     INDEX.observed_at >= bindparam("since"), INDEX.observed_at <= bindparam("ends_at")

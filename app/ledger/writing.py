@@ -48,7 +48,7 @@ class Pending:
 
 def index_rows(site_id: int, entry: Entry, mentions: Iterable[Mention], *, at: int) -> list[_Values]:
     """Give the rows of the index that say what an entry names; `at` is when it was seen, in milliseconds."""
-    return [(site_id, m.subject, at, entry.seq, entry.root_seq, m.role, m.quarters, m.bird, True) for m in mentions]
+    return [(site_id, m.subject, m.role, at, entry.seq, entry.root_seq, m.quarters, m.bird, True) for m in mentions]
 
 
 def reindex(
@@ -59,9 +59,9 @@ def reindex(
     before = {mention.subject for version in former for mention in version.named}
     subjects = {mention.subject for mention in named}
     rows = index_rows(site_id, entry, named, at=at)
-    rows += [(site_id, subject, at, entry.seq, entry.root_seq, NONE, 0, 0, True) for subject in before - subjects]
+    rows += [(site_id, subject, NONE, at, entry.seq, entry.root_seq, 0, 0, True) for subject in before - subjects]
     rows += [
-        (site_id, subject, version.at, version.seq, entry.root_seq, NONE, 0, 0, False)
+        (site_id, subject, NONE, version.at, version.seq, entry.root_seq, 0, 0, False)
         for subject in subjects - before
         for version in former
     ]

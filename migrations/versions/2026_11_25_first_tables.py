@@ -14,14 +14,14 @@ def upgrade() -> None:
         "entry_subjects",
         sa.Column("site_id", sa.Integer(), nullable=False),
         sa.Column("subject", sa.Text(), nullable=False),
+        sa.Column("role", sa.String(length=8), nullable=False),
         sa.Column("observed_at", sa.BigInteger(), nullable=False),
         sa.Column("seq", sa.Integer(), autoincrement=False, nullable=False),
         sa.Column("root_seq", sa.Integer(), nullable=False),
-        sa.Column("role", sa.String(length=8), nullable=False),
         sa.Column("quarters", sa.Integer(), nullable=False),
         sa.Column("bird", sa.Integer(), nullable=False),
         sa.Column("newest", sa.Boolean(), nullable=False),
-        sa.PrimaryKeyConstraint("site_id", "subject", "observed_at", "seq", name=op.f("pk_entry_subjects")),
+        sa.PrimaryKeyConstraint("site_id", "subject", "role", "observed_at", "seq", name=op.f("pk_entry_subjects")),
         sqlite_with_rowid=False,
     )
     op.create_table(
