@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
 from itertools import islice
+from threading import Event
 from typing import Any, TypeVar
 
 from sqlalchemy import (
@@ -18,7 +19,7 @@ from sqlalchemy import (
     create_engine,
     event,
 )
-from sqlalchemy.exc import DBAPIError
+from sqlalchemy.exc import DBAPIError, OperationalError
 from sqlalchemy.orm import DeclarativeBase, Session
 from sqlalchemy.types import TypeDecorator
 
@@ -47,6 +48,14 @@ class Instant(TypeDecorator[datetime]):
 
     def process_result_value(self, value: int | None, dialect: Dialect) -> datetime | None:
         return None if value is None else moment(value)
+
+
+_PATIENCE_S = 15
+"""How long a writer waits for those before it."""
+
+_FIRST_PAUSE_S, _LONGEST_PAUSE_S = 0.0002, 0.002
+_NEVER = Event()
+"""Never set: to wait for it is to pause."""
 
 
 class Base(DeclarativeBase):
@@ -96,7 +105,7 @@ class Database:
 def _make_engine(url: str) -> Engine:
     if not url.startswith("sqlite"):
         return create_engine(url, pool_pre_ping=True)
-    engine = create_engine(url, connect_args={"timeout": 15})
+    engine = create_engine(url, connect_args={"timeout": _PATIENCE_S})
     event.listen(engine, "connect", _prepare_sqlite)
     event.listen(engine, "begin", _begin_sqlite)
     return engine
@@ -108,12 +117,38 @@ def _prepare_sqlite(connection: Any, _record: Any) -> None:
     connection.execute("PRAGMA journal_mode=WAL")
     connection.execute("PRAGMA synchronous=FULL")  # an accepted entry survives a power cut
     connection.execute("PRAGMA foreign_keys=ON")
+    # Ids are random, so a long list of entries touches many pages of their index: room for those, and fewer copies of
+    # each from the log into the file.
+    connection.execute("PRAGMA cache_size=-16384")  # KiB
+    connection.execute("PRAGMA wal_autocheckpoint=4096")  # pages
     connection.execute("PRAGMA recursive_triggers=ON")  # so INSERT OR REPLACE fires the DELETE trigger too
 
 
 def _begin_sqlite(connection: Connection) -> None:
-    mode = connection.get_execution_options().get("sqlite_begin", "DEFERRED")
-    run_by_driver(connection, f"BEGIN {mode}", ())
+    if connection.get_execution_options().get("sqlite_begin") != "IMMEDIATE":
+        run_by_driver(connection, "BEGIN", ())
+        return
+    run_by_driver(connection, "PRAGMA busy_timeout = 0", ())
+    try:
+        _take_write_lock(connection)
+    finally:
+        run_by_driver(connection, f"PRAGMA busy_timeout = {_PATIENCE_S * 1000}", ())
+
+
+def _take_write_lock(connection: Connection) -> None:
+    # SQLite's own wait looks again after 1, 2, 5, 10 ms and so on: behind a writer that takes half a millisecond the
+    # next would mostly sleep.
+    waited_s, pause_s = 0.0, _FIRST_PAUSE_S
+    while True:
+        try:
+            run_by_driver(connection, "BEGIN IMMEDIATE", ())
+        except OperationalError as error:
+            if getattr(error.orig, "sqlite_errorname", "") != "SQLITE_BUSY" or waited_s >= _PATIENCE_S:
+                raise
+        else:
+            return
+        _NEVER.wait(pause_s)
+        waited_s, pause_s = waited_s + pause_s, min(2 * pause_s, _LONGEST_PAUSE_S)
 
 
 _AT_A_TIME = 2048
@@ -162,8 +197,8 @@ class Prepared:
             # Rounded up to a power of two by repeating the last one, so that there are few texts.
             count = 1 << (len(portion) - 1).bit_length()
             padded = portion + portion[-1:] * (count - len(portion))
-            numbered = {f"values_{number}": value for number, value in enumerate(padded, 1)}
-            found += self._text(connection.dialect, count).run(connection, parameters | numbered)
+            text = self._text(connection.dialect, count)
+            found += text.run(connection, parameters | dict(zip(text.names, padded, strict=True)))
         return found
 
     def _text(self, dialect: Dialect, values: int) -> "_Text":
@@ -182,6 +217,7 @@ class _Text:
         given: dict[str, Any] = {name: None for name, bound in compiled.binds.items() if bound.required}
         if values:
             given["values"] = [None] * values
+        self.names = [f"values_{number}" for number in range(1, values + 1)]
         expanded = compiled.construct_expanded_state(given)
         self._sql, self._order, self._constants = expanded.statement, expanded.positiontup, expanded.parameters
 

@@ -118,7 +118,6 @@ class Entry(Base):
     __tablename__ = "entries"
     __table_args__ = (
         UniqueConstraint("site_id", "id"),
-        UniqueConstraint("site_id", "previous_hash"),
         CheckConstraint("seq >= 1", name="seq"),
         Index("ix_entries_site_observed", "site_id", "observed_at"),
         Index(

@@ -1,8 +1,8 @@
 """Appending: a list of drafts goes in, each is accepted, known already, or rejected with all that is wrong with it."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import datetime
+from typing import NamedTuple
 
 from app.db import Source
 from app.rules.facts import Entry
@@ -15,8 +15,7 @@ from .read import find_entry
 from .shape import FieldError
 
 
-@dataclass(frozen=True, slots=True)
-class Result:
+class Result(NamedTuple):
     """What became of a draft: `status` is accepted, duplicate or rejected; `seq` where it stands in the ledger."""
 
     id: str | None

@@ -19,11 +19,11 @@ from app.rules.shown import Assessment
 from . import register, rows, spans
 from .callers import Caller
 from .drafts import Draft
-from .fields import instant_text
 from .register import SiteRow
 from .states import State
 from .subjects import Mention, has_span
 from .typed import Row, entry_of
+from .values import instant_text
 from .writing import Pending, Span
 
 

@@ -10,10 +10,9 @@ from app.rules.facts import Entry
 
 from . import shape
 from .callers import Caller
-from .fields import instant_text
 from .shape import FieldError
 from .subjects import Mention, mentions
-from .typed import entry_of
+from .typed import new_entry
 
 SET_BY_SERVER = frozenset(("v", "site", "seq", "recorded_at", "via", "clock_offset_s", "late", "previous_hash"))
 
@@ -69,8 +68,7 @@ def read_draft(draft: object, *, by: Caller, at: datetime, has_altitude: bool) -
             errors = (*errors, FieldError("person", "missing", {}))
     if errors:
         return Unreadable(shaped.id or _sent_id(draft), errors)
-    body = fields | {"seq": 0, "recorded_at": instant_text(at), "via": by.via, "late": False}
-    entry = entry_of(body, root_seq=0, root=fields["id"])
+    entry = new_entry(fields, at=at, via=by.via)
     return Draft(fields, entry, milliseconds(entry.observed_at), mentions(entry))
 
 

@@ -4,26 +4,17 @@ import re
 import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, timedelta
+from datetime import date
 from decimal import Decimal
-from functools import lru_cache
 from typing import Any, Protocol
 
 from app.db import EPOCH
 
+from .values import LAST_YEAR, BadValue, instant_text, read_instant, read_number
+
 LONGEST_TEXT = 1000
 _LONGEST_RAW = 10 * LONGEST_TEXT  # normalising may shorten a text, but not that much: longer ones are not looked at
 _LONGEST_LIST = 500
-
-_LAST_YEAR = 9998  # one short of what a datetime holds, so that time zones and due times still fit behind it
-
-
-class BadValue(ValueError):
-    """A value that a field does not take: `code` is type or range, `values` help to say what it does take."""
-
-    def __init__(self, code: str, **values: object) -> None:
-        super().__init__(code)
-        self.code, self.values = code, values
 
 
 class FieldType(Protocol):
@@ -139,11 +130,6 @@ class Id:
         return value.lower()
 
 
-_INSTANT = re.compile(
-    r"([0-9]{4}-[0-9]{2}-[0-9]{2})[Tt]([0-9]{2}:[0-9]{2}:)([0-9]{2})(\.[0-9]+)?([Zz]|[+-](?:[01][0-9]|2[0-3]):[0-5][0-9])"
-)
-
-
 @dataclass(frozen=True, slots=True)
 class Instant:
     """An RFC 3339 instant with its offset, kept in UTC to the millisecond (what is finer is cut off)."""
@@ -151,29 +137,6 @@ class Instant:
     def read(self, value: Any) -> str:
         """Give the instant as `YYYY-MM-DDTHH:MM:SS.mmmZ`."""
         return instant_text(read_instant(value))
-
-
-def read_instant(value: Any) -> datetime:
-    """Read an RFC 3339 instant. Raises BadValue."""
-    found = _INSTANT.fullmatch(value) if type(value) is str else None
-    if found is None:
-        raise BadValue("type", expected="2026-04-14T10:31:00-05:00")
-    day, minutes, seconds, fraction, offset = found.groups()
-    # RFC 3339 allows second 60 where a leap second was inserted; as in POSIX it is the second that follows.
-    leap = timedelta(seconds=1) if seconds == "60" else timedelta(0)
-    text = f"{day}T{minutes}{'59' if leap else seconds}{(fraction or '.')[:4].ljust(4, '0')}"
-    try:
-        at = datetime.fromisoformat(f"{text}{'+00:00' if offset in 'Zz' else offset}").astimezone(UTC) + leap
-    except (ValueError, OverflowError):
-        raise BadValue("type", expected="2026-04-14T10:31:00-05:00") from None
-    if not at >= EPOCH or at.year > _LAST_YEAR:
-        raise BadValue("range", low="1970-01-01T00:00:00Z")
-    return at
-
-
-def instant_text(at: datetime) -> str:
-    """Give a UTC instant as it is hashed."""
-    return at.replace(tzinfo=None).isoformat(timespec="milliseconds") + "Z"
 
 
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
@@ -191,7 +154,7 @@ class Day:
             day = date.fromisoformat(value)
         except ValueError:
             raise BadValue("type", expected="2026-04-14") from None
-        if not EPOCH.year <= day.year <= _LAST_YEAR:
+        if not EPOCH.year <= day.year <= LAST_YEAR:
             raise BadValue("range", low="1970-01-01")
         return value
 
@@ -234,50 +197,6 @@ class Measured:
         if not low <= hundredths <= 100 * self.high or (self.over and hundredths == low) or hundredths % self.step:
             raise BadValue("range", low=Decimal(self.step) / 100 if self.over else self.low, high=self.high)
         return text
-
-
-_NUMBER = re.compile(r"(-?)0*([0-9]+)(?:\.([0-9]{1,2}))?")
-_LONGEST_NUMBER = 12
-
-
-def read_number(value: Any) -> tuple[str, int]:
-    """Read a JSON number, or text of ASCII digits: the shortest plain form and the value in hundredths.
-
-    Raises BadValue.
-    """
-    if type(value) is str:
-        return _read_digits(value)
-    if type(value) is int:
-        # Nothing measured here needs nine digits; text of a huge integer would cost time, or be refused by Python.
-        return _read_digits(str(value) if abs(value) < 10**_LONGEST_NUMBER else "9" * _LONGEST_NUMBER)
-    if type(value) is Decimal:
-        return _read_fraction(value)
-    if type(value) is float:
-        return _read_fraction(Decimal(repr(value)))
-    raise BadValue("type", expected="number")
-
-
-def _read_fraction(value: Decimal) -> tuple[str, int]:
-    if value.is_finite() and abs(value) < 10**_LONGEST_NUMBER:
-        exponent = value.as_tuple().exponent
-        if isinstance(exponent, int) and exponent < -40:
-            raise BadValue("type", expected="number")
-        text = f"{value:f}"
-        return _read_digits(text.rstrip("0").rstrip(".") if "." in text else text)
-    raise BadValue("type" if value.is_nan() else "range", expected="number")
-
-
-@lru_cache(maxsize=4096)
-def _read_digits(text: str) -> tuple[str, int]:
-    found = _NUMBER.fullmatch(text)
-    if found is None:
-        raise BadValue("type", expected="number")
-    minus, whole, decimals = found.groups()
-    if len(whole) > _LONGEST_NUMBER:
-        raise BadValue("range")
-    hundredths = 100 * int(whole) + int((decimals or "").ljust(2, "0"))
-    shown = whole if not hundredths % 100 else f"{whole}.{hundredths % 100:02d}".rstrip("0")
-    return (f"-{shown}", -hundredths) if minus and hundredths else (shown, hundredths)
 
 
 # ---- lists and objects ---------------------------------------------------------------------------------------------

@@ -9,9 +9,9 @@ from app.rules import chain
 from . import mending, spans
 from .desk import Desk, Known
 from .drafts import Draft
-from .fields import read_number
 from .states import Fact, State
-from .subjects import Mention, has_span
+from .subjects import MOVING, Mention, has_span
+from .values import read_number
 from .writing import index_rows, reindex
 
 
@@ -85,7 +85,8 @@ def _put_down(desk: Desk, draft: Draft) -> None:
     for mention in draft.named:
         if mention.role:
             state = desk.states[mention.subject]
-            state.add(Fact.of(mention, at=draft.at, root_seq=entry.root_seq, seq=entry.seq))
+            if state.whole or mention.role in MOVING:
+                state.add(Fact.of(mention, at=draft.at, root_seq=entry.root_seq, seq=entry.seq))
             if has_span(mention):
                 _move_span(desk, state, draft)
 

@@ -3,11 +3,11 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cache
-from typing import Any
+from typing import Any, NamedTuple
 
 from . import kinds
-from .fields import BadValue, read_number
 from .kinds import Field
+from .values import BadValue, read_number
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,8 +19,7 @@ class FieldError:
     values: Mapping[str, Any]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Shaped:
+class Shaped(NamedTuple):
     """A draft after this stage: the client's fields as they are hashed, and what was wrong (then nothing is kept)."""
 
     id: str | None
@@ -49,7 +48,9 @@ def check(draft: object, *, has_altitude: bool) -> Shaped:
     if kind is None:
         return _unknown_kind(draft)
     mode = _mode(draft)
-    cases = () if mode is _WITHDRAWAL else tuple(_case(variants, draft) for variants in kind.variants)
+    cases: tuple[str | None, ...] = ()
+    if kind.variants and mode is not _WITHDRAWAL:
+        cases = tuple(_case(variants, draft) for variants in kind.variants)
     shape = _shape(kind.name, mode, cases)
     fields, errors = _read(draft, shape)
     if mode is not _WITHDRAWAL:
@@ -68,8 +69,9 @@ def _unknown_kind(draft: dict[str, Any]) -> Shaped:
 def _mode(draft: dict[str, Any]) -> str:
     if draft.get("withdrawn") is True:
         return _WITHDRAWAL
-    given = any(draft.get(name) is not None for name in ("amends", "amend_reason", "withdrawn"))
-    return _AMENDMENT if given else _PLAIN
+    if draft.get("amends") is None and draft.get("amend_reason") is None and draft.get("withdrawn") is None:
+        return _PLAIN
+    return _AMENDMENT
 
 
 def _case(variants: kinds.Variants, draft: dict[str, Any]) -> str | None:

@@ -15,11 +15,11 @@ from .append import Result
 from .callers import Caller
 from .desk import Desk
 from .drafts import Draft
-from .fields import instant_text
 from .rows import ENTRY
 from .shape import FieldError
 from .subjects import mentions
-from .typed import entry_of
+from .typed import new_entry
+from .values import instant_text
 
 _NAMESPACE = uuid.UUID("6f1cbd0a-5d0e-4d5c-9f0b-0f6e3a1c7d52")
 """Of our own: ids of sign-offs are made from the place in the chain that they take."""
@@ -93,6 +93,5 @@ def _draft(desk: Desk, day: date, shown: tuple[int, str]) -> Draft:
         "covers_hash": shown[1],
         "as_of": instant_text(desk.at),
     }
-    body = fields | {"seq": 0, "recorded_at": desk.at_text, "via": desk.by.via, "late": False}
-    entry = entry_of(body, root_seq=0, root=fields["id"])
+    entry = new_entry(fields, at=desk.at, via=desk.by.via)
     return Draft(fields, entry, milliseconds(desk.at), mentions(entry))

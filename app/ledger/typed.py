@@ -54,7 +54,6 @@ def typed(rows: Iterable[Row], roots: Mapping[int, str] = MappingProxyType({})) 
 
 def entry_of(body: Mapping[str, Any], *, root_seq: int, root: str) -> Entry:
     """Give the entry of a hashed object."""
-    readers = _READERS
     return Entry(
         body["seq"],
         body["id"],
@@ -68,9 +67,23 @@ def entry_of(body: Mapping[str, Any], *, root_seq: int, root: str) -> Entry:
         root,
         body.get("amends"),
         "withdrawn" in body,
-        {
-            name: readers[name](value) if name in readers else value
-            for name, value in body.items()
-            if name not in _NOT_OWN
-        },
+        _own(body),
     )
+
+
+def new_entry(fields: Mapping[str, Any], *, at: datetime, via: str) -> Entry:
+    """Give the entry that a draft's fields make: numbered 0, not late, and its own first version so far."""
+    own_id, observed_at = fields["id"], datetime.fromisoformat(fields["observed_at"])
+    return Entry(
+        *(0, own_id, fields["kind"], observed_at, at, fields["person"], via, False, 0, own_id),
+        fields.get("amends"),
+        "withdrawn" in fields,
+        _own(fields),
+    )
+
+
+def _own(body: Mapping[str, Any]) -> dict[str, Any]:
+    readers = _READERS
+    return {
+        name: readers[name](value) if name in readers else value for name, value in body.items() if name not in _NOT_OWN
+    }

@@ -14,8 +14,8 @@ from app.db import milliseconds
 from app.rules import chain
 
 from . import register
-from .fields import read_instant
 from .rows import ENTRY
+from .values import read_instant
 
 _AT_A_TIME = 2000
 

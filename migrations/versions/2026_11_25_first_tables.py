@@ -71,7 +71,6 @@ def upgrade() -> None:
         sa.ForeignKeyConstraint(["site_id"], ["sites.id"], name=op.f("fk_entries_site_id")),
         sa.PrimaryKeyConstraint("site_id", "seq", name=op.f("pk_entries")),
         sa.UniqueConstraint("site_id", "id", name=op.f("uq_entries_site_id_id")),
-        sa.UniqueConstraint("site_id", "previous_hash", name=op.f("uq_entries_site_id_previous_hash")),
     )
     op.create_index("ix_entries_site_observed", "entries", ["site_id", "observed_at"], unique=False)
     op.create_index(
