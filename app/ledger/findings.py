@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from datetime import date, datetime, timedelta
 from itertools import islice
 
+from app.db import EPOCH
 from app.rules.facts import Finding
 
 from . import day_reading, rows
@@ -47,7 +48,7 @@ def _is_meant(finding: Finding, key: Key, text: str) -> bool:
 def _days(desk: Desk, key: Key, as_of: datetime) -> Iterable[date]:
     """Give the business days that may tell of it, the likeliest first, none after today."""
     today = desk.day_of(as_of)
-    return (day for day in dict.fromkeys(_candidates(desk, key)) if day <= today)
+    return (day for day in dict.fromkeys(_candidates(desk, key)) if EPOCH.date() <= day <= today)
 
 
 def _candidates(desk: Desk, key: Key) -> Iterable[date]:
@@ -61,14 +62,15 @@ def _candidates(desk: Desk, key: Key) -> Iterable[date]:
     if not opener:
         return
     moments = rows.moments_of(desk.connection, desk.site.id, opener[0].root_seq)
-    yield from _around(desk, moments)
+    first = list(_around(desk, moments))
+    yield from first
     if key.kind in HOLDERS or key.kind == "spit":
-        # What was opened then may have come due later: on the days of its other entries, or once its date mark passed.
-        subject = key.subject
-        later = list(_around(desk, rows.moments_about(desk.connection, desk.site.id, subject)))
-        yield from later
-        shelf_life = desk.plan_at(moments[0]).limits.date_mark_days
-        yield from (day + timedelta(days=shelf_life) for day in (*_around(desk, moments), *later))
+        # What was opened then may come due later: once its date mark has passed (which counts from the cooking, however
+        # long before), or on the days of its other entries.
+        if key.rule == "date_mark.passed":
+            shelf_life = desk.plan_at(moments[0]).limits.date_mark_days
+            yield from (first[0] + timedelta(days=number) for number in range(shelf_life + 1, 0, -1))
+        yield from _around(desk, rows.moments_about(desk.connection, desk.site.id, key.subject))
 
 
 def _around(desk: Desk, moments: Iterable[datetime]) -> Iterable[date]:

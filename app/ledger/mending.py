@@ -67,6 +67,11 @@ def _opens(mention: Mention, mending: Mending) -> bool:
     return state.kind in HOLDERS and state.opener == mending.entry.root_seq
 
 
+def _stays_first(others: State, at: int) -> bool:
+    """Whether what opened a subject still does when it was seen at a moment."""
+    return others.opened_at is None or at <= others.opened_at
+
+
 def _own_errors(mending: Mending) -> list[FieldError]:
     """Check the new version as a new entry is checked, as if the old one had not been written."""
     errors: dict[str, FieldError] = {}
@@ -80,9 +85,9 @@ def _own_errors(mending: Mending) -> list[FieldError]:
 
 
 def _own_error(mention: Mention, mending: Mending) -> FieldError | None:
-    if _opens(mention, mending):
-        return None
     state = mending.states[mention.subject].without(mending.entry.root_seq)
+    if _opens(mention, mending) and (mention.role == OPEN or _stays_first(state, mending.draft.at)):
+        return None
     error = order.CHECKS[mention.role](state, mention, mending.draft.at)
     if error is None and mention.bird:
         error = order.check_birds(state, mention, mending.draft.at)

@@ -110,11 +110,13 @@ class State:
         return sum(fact.quarters for fact in self.facts if fact.quarters > 0 and fact.at <= at + TOLERANCE_MS) // 4
 
     def emptied_at(self) -> int | None:
-        """Give the moment that left none; None while birds are left, or while a load has not been given any."""
+        """Give the moment that left none (of a load without birds: its start); None while some are left."""
         moved = list(self.running())
         if self.opened_at is None:
             return moved[-1][0].at if moved else 0
-        if not moved or moved[-1][1] > 0:
+        if not moved:
+            return self.opened_at
+        if moved[-1][1] > 0:
             return None
         return max(moved[-1][0].at, self.opened_at)
 

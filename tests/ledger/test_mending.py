@@ -220,3 +220,10 @@ def test_the_why_of_a_refusal_is_told(kitchen: Kitchen) -> None:
     (result,) = kitchen.post(amended(note, text="third"))
     assert result.errors[0].values["why"] == "not_newest"
     assert isinstance(result.errors[0], ledger.FieldError)
+
+
+def test_an_opener_that_is_moved_behind_another_filling_only_adds(kitchen: Kitchen) -> None:
+    first, second = cast.draft("spit_pulled", at="10:36", birds=3), cast.draft("spit_pulled", at="10:50", birds=2)
+    kitchen.accept(*spit_loaded(5), first, second, cast.draft("tray_out", at="11:00", birds=2))
+    kitchen.accept(moved := amended(first, observed_at=seen_at("10:55")))
+    assert kitchen.refuse(amended(moved, observed_at=seen_at("11:05"))) == [("tray", "order")]  # emptied by then
