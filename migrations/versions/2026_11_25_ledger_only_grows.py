@@ -35,8 +35,8 @@ _SQLITE = (
     """,
 )
 
-# Told to go along the primary key: a plan that was made while the table was empty goes on reading all of it.
-# Statement triggers: they also fire where no row would be touched, and for INSERT ... ON CONFLICT DO UPDATE.
+# Statement triggers: they also fire where no row would be touched, and for INSERT ... ON CONFLICT DO UPDATE. What looks
+# for the last entry is told to go along the primary key: planned while the table is empty, it would go on reading all of it.
 _POSTGRESQL = (
     """
     CREATE FUNCTION refuse_change_of_entries() RETURNS trigger LANGUAGE plpgsql AS
