@@ -36,7 +36,7 @@ _SQLITE = (
 )
 
 # Statement triggers: they also fire where no row would be touched, and for INSERT ... ON CONFLICT DO UPDATE. What looks
-# for the last entry is told to go along the primary key: planned while the table is empty, it would go on reading all of it.
+# for the last entry is told to go along the primary key: planned on an empty table, it would go on reading it all.
 _POSTGRESQL = (
     """
     CREATE FUNCTION refuse_change_of_entries() RETURNS trigger LANGUAGE plpgsql AS
