@@ -27,9 +27,11 @@ def post_entries(site: str) -> Response:
     bearer = access.writer(site)
     together, drafts = switch_of("together"), _read_drafts()
     access.spend_write(bearer)
+    by = _caller(bearer)
+    read = ledger.read_drafts(drafts, by=by)
     with get_database().appending() as connection:
         # The time is taken once this transaction holds the lock: seq and recorded_at then grow together.
-        results = ledger.append(connection, site, drafts, by=_caller(bearer), at=clock.utc_now(), together=together)
+        results = ledger.append(connection, site, read, by=by, at=clock.utc_now(), together=together)
     return json_response([_result(result) for result in results])
 
 

@@ -4,6 +4,7 @@ from .append import Result, append, preview
 from .callers import KINDS_OF, Caller
 from .cooking_history import cooking_history
 from .day_reading import assess_day, day_entries
+from .drafts import read_drafts
 from .kinds import KINDS
 from .read import day_bodies, find_entry, head, ledger_lines, today
 from .rebuilding import rebuild_index
@@ -31,6 +32,7 @@ __all__ = [
     "head",
     "ledger_lines",
     "preview",
+    "read_drafts",
     "read_plans",
     "read_site",
     "rebuild_index",

@@ -29,6 +29,7 @@ def append(
 ) -> list[Result]:
     """Take in drafts in their order, each seeing those accepted before it; the caller commits.
 
+    A draft is what a client sent, or what read_drafts made of it for the same caller: then others wait less.
     The session or connection must come from Database.writing() or appending(). `together`: all of them or none.
     Raises LookupError for no such site.
     """
@@ -80,7 +81,12 @@ def _append(desk: Desk, drafts: Sequence[object]) -> list[Result]:
 
 
 def _read(desk: Desk, draft: object) -> Draft | Unreadable:
-    return read_draft(draft, by=desk.by, at=desk.at, has_altitude=desk.site.altitude_cm is not None)
+    """Read a draft that was not read before, and end the first stage: is the altitude known that it needs?"""
+    read = draft if isinstance(draft, Draft | Unreadable) else read_draft(draft, by=desk.by)
+    if not read.needs_altitude or desk.site.altitude_cm is not None:
+        return read
+    missing = FieldError("pressure_hpa", "missing", {})
+    return read.also(missing) if isinstance(read, Unreadable) else Unreadable(read.entry.id, (missing,))
 
 
 def _take(desk: Desk, draft: Draft | Unreadable) -> Result:

@@ -1,8 +1,7 @@
 """A draft on its way into the ledger: what a client sent, in its form, as an entry that is not yet numbered."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime
 from typing import Any
 
 from app.db import milliseconds
@@ -28,6 +27,7 @@ class Draft:
     at: int
     """When it was seen, in milliseconds."""
     named: Sequence[Mention]
+    needs_altitude: bool = False
     former: Sequence["Former"] = field(default=())
     """The versions that it mends, oldest first."""
 
@@ -56,20 +56,30 @@ class Unreadable:
 
     id: str | None
     errors: tuple[FieldError, ...]
+    needs_altitude: bool = False
+
+    def also(self, error: FieldError) -> "Unreadable":
+        """Give the same with one error more."""
+        return Unreadable(self.id, (*self.errors, error))
 
 
-def read_draft(draft: object, *, by: Caller, at: datetime, has_altitude: bool) -> Draft | Unreadable:
-    """Read what a client sent: the first stage of checking."""
-    shaped = shape.check(draft, has_altitude=has_altitude)
+def read_drafts(drafts: Iterable[object], *, by: Caller) -> list[Draft | Unreadable]:
+    """Read what a client sent, before the ledger is locked: what form a draft has, nobody else's entry can change."""
+    return [read_draft(draft, by=by) for draft in drafts]
+
+
+def read_draft(draft: object, *, by: Caller) -> Draft | Unreadable:
+    """Read what a client sent: the first stage of checking, but for the altitude of the site."""
+    shaped = shape.check(draft)
     fields, errors = shaped.fields, shaped.errors
     if "person" not in fields:
         fields["person"] = by.login
         if not by.login and not any(error.field in ("", "person") for error in errors):
             errors = (*errors, FieldError("person", "missing", {}))
     if errors:
-        return Unreadable(shaped.id or _sent_id(draft), errors)
-    entry = new_entry(fields, at=at, via=by.via)
-    return Draft(fields, entry, milliseconds(entry.observed_at), mentions(entry))
+        return Unreadable(shaped.id or _sent_id(draft), errors, shaped.needs_altitude)
+    entry = new_entry(fields, via=by.via)
+    return Draft(fields, entry, milliseconds(entry.observed_at), mentions(entry), shaped.needs_altitude)
 
 
 def _sent_id(draft: object) -> str | None:

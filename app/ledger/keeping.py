@@ -18,7 +18,7 @@ from .writing import index_rows, reindex
 def number(desk: Desk, draft: Draft) -> None:
     """Give an entry its seq, and what the server says of it."""
     entry = draft.entry
-    entry.seq = desk.seq + 1
+    entry.seq, entry.recorded_at = desk.seq + 1, desk.at
     if entry.amends is None:
         entry.root_seq = entry.seq
     saved_at = desk.at_ms

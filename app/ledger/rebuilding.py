@@ -53,4 +53,4 @@ def _draft(desk: Desk, row: Row) -> Draft:
     entries.sort(key=lambda entry: entry.seq)
     entry = entries[-1]
     former = [Former.of(earlier) for earlier in entries[:-1]]
-    return Draft({}, entry, milliseconds(entry.observed_at), mentions(entry), former)
+    return Draft({}, entry, milliseconds(entry.observed_at), mentions(entry), former=former)

@@ -25,6 +25,8 @@ class Shaped(NamedTuple):
     id: str | None
     fields: dict[str, Any]
     errors: tuple[FieldError, ...]
+    needs_altitude: bool = False
+    """A boiling point without pressure and altitude: the site's own must be known."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,8 +42,8 @@ _PLAIN, _AMENDMENT, _WITHDRAWAL = "plain", "amendment", "withdrawal"
 _IDENTITY = tuple(field for field in kinds.OF_EVERY_ENTRY if field.name != "note")
 
 
-def check(draft: object, *, has_altitude: bool) -> Shaped:
-    """Read a draft. `has_altitude`: the site's own is known, so a boiling point needs none."""
+def check(draft: object) -> Shaped:
+    """Read a draft, which depends on nothing but what was sent."""
     if type(draft) is not dict:
         return Shaped(None, {}, (FieldError("", "type", {"expected": "object"}),))
     kind = kinds.KINDS.get(draft["kind"]) if type(draft.get("kind")) is str else None
@@ -55,9 +57,8 @@ def check(draft: object, *, has_altitude: bool) -> Shaped:
     fields, errors = _read(draft, shape)
     if mode is not _WITHDRAWAL:
         _check_units(fields, shape, errors)
-        if "pressure_hpa" in shape.readers and not has_altitude and not _says_boiling_point(fields, errors):
-            errors["pressure_hpa"] = FieldError("pressure_hpa", "missing", {})
-    return Shaped(fields.get("id"), fields, tuple(errors.values()))
+    needs_altitude = "pressure_hpa" in shape.readers and _tells_no_place(fields, errors)
+    return Shaped(fields.get("id"), fields, tuple(errors.values()), needs_altitude)
 
 
 def _unknown_kind(draft: dict[str, Any]) -> Shaped:
@@ -126,9 +127,10 @@ def _check_range(name: str, fields: dict[str, Any], errors: dict[str, FieldError
         errors[name] = FieldError(name, "range", {"low": low, "high": high})
 
 
-def _says_boiling_point(fields: dict[str, Any], errors: dict[str, FieldError]) -> bool:
-    given = ("pressure_hpa", "altitude_m")
-    return fields.get("method") != "boiling_point" or any(name in fields or name in errors for name in given)
+def _tells_no_place(fields: dict[str, Any], errors: dict[str, FieldError]) -> bool:
+    """Whether it is a boiling point without the pressure or altitude that water boiled at."""
+    told = any(name in fields or name in errors for name in ("pressure_hpa", "altitude_m"))
+    return fields.get("method") == "boiling_point" and not told
 
 
 @cache

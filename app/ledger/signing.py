@@ -93,5 +93,5 @@ def _draft(desk: Desk, day: date, shown: tuple[int, str]) -> Draft:
         "covers_hash": shown[1],
         "as_of": instant_text(desk.at),
     }
-    entry = new_entry(fields, at=desk.at, via=desk.by.via)
+    entry = new_entry(fields, via=desk.by.via)
     return Draft(fields, entry, milliseconds(desk.at), mentions(entry))

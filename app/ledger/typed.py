@@ -71,11 +71,11 @@ def entry_of(body: Mapping[str, Any], *, root_seq: int, root: str) -> Entry:
     )
 
 
-def new_entry(fields: Mapping[str, Any], *, at: datetime, via: str) -> Entry:
-    """Give the entry that a draft's fields make: numbered 0, not late, and its own first version so far."""
+def new_entry(fields: Mapping[str, Any], *, via: str) -> Entry:
+    """Give the entry that a draft's fields make: numbered 0, written when seen, and its own first version so far."""
     own_id, observed_at = fields["id"], datetime.fromisoformat(fields["observed_at"])
     return Entry(
-        *(0, own_id, fields["kind"], observed_at, at, fields["person"], via, False, 0, own_id),
+        *(0, own_id, fields["kind"], observed_at, observed_at, fields["person"], via, False, 0, own_id),
         fields.get("amends"),
         "withdrawn" in fields,
         _own(fields),

@@ -1,6 +1,7 @@
 """Appending (design 3.5, 5): stages, duplicates, lists that belong together, who may write what, and what is late."""
 
 import json
+import uuid
 from datetime import timedelta
 from typing import Any
 
@@ -370,3 +371,25 @@ def test_a_preview_of_what_was_kept_gives_it_as_it_was_kept(sqlite_kitchen: Kitc
     assert entry is not None
     assert (entry.seq, errors) == (1, ())
     assert [(error.field, error.code) for error in wrong] == [("id", "differs")]
+
+
+# ---- reading before the lock -----------------------------------------------------------------------------------------
+
+
+def test_drafts_may_be_read_before_the_ledger_is_locked(kitchen: Kitchen) -> None:
+    drafts = [*tray_filled(), None, cast.draft("note", at="12:00", text=""), cast.draft("hold_reading", at="11:30")]
+    read = ledger.read_drafts(drafts, by=COOK)
+    results = kitchen.post(*read)
+    assert [result.status for result in results] == [*["accepted"] * 3, "rejected", "rejected", "accepted"]
+    assert kept(kitchen)["recorded_at"] == "2026-04-15T04:00:00.000Z"
+    assert statuses(kitchen.post(*drafts)) == [(r.status.replace("accepted", "duplicate"), r.seq) for r in results]
+
+
+def test_a_boiling_point_needs_pressure_altitude_or_the_sites_altitude(sqlite_kitchen: Kitchen) -> None:
+    check = cast.draft("probe_check", at="12:00", method="boiling_point", temperature=203)
+    assert sqlite_kitchen.refuse(check) == [("pressure_hpa", "missing")]
+    assert sqlite_kitchen.refuse({**check, "adjusted": 1}) == [("adjusted", "type"), ("pressure_hpa", "missing")]
+    sqlite_kitchen.accept({**check, "id": str(uuid.uuid4()), "altitude_m": 1600})
+    with sqlite_kitchen.database.engine.begin() as connection:
+        connection.exec_driver_sql("UPDATE sites SET altitude_cm = 160000")
+    sqlite_kitchen.accept(check)
