@@ -1,0 +1,47 @@
+"""However the entries of some days arrive, the days mean the same."""
+
+import random
+from collections import Counter
+from datetime import timedelta
+from pathlib import Path
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tests import cast
+from tests.ledger.histories import Diary
+from tests.ledger.test_reading import fresh_kitchen, seen_at, shown
+
+
+@settings(max_examples=30)
+@given(seed=st.integers(0, 2**32), cut=st.floats(0.1, 0.9))
+def test_any_two_posts_of_the_same_entries_give_the_same_days(sqlite_template: Path, seed: int, cut: float) -> None:
+    """One tablet sends all in the evening; the other sends the first part when it was seen, and the rest later."""
+    drafts = Diary(random.Random(seed)).write(90)
+    at, end = int(len(drafts) * cut), max(map(seen_at, drafts))
+    with fresh_kitchen(sqlite_template) as one, fresh_kitchen(sqlite_template) as other:
+        at_once = one.post(*drafts, at=end)
+        split = [*other.post(*drafts[:at], at=max(map(seen_at, drafts[:at]))), *other.post(*drafts[at:], at=end)]
+        assert split == at_once
+        for number in range((end.date() - cast.DAY).days + 1):
+            day = cast.DAY + timedelta(days=number)
+            assert shown(other.assess(day=day, as_of=end)) == shown(one.assess(day=day, as_of=end))
+
+
+KEPT = {
+    *["receiving", "unit_check", "load_started", "spit_loaded", "oven_setting", "cook_reading", "spit_pulled"],
+    *["hold_reading", "tray_moved", "tray_out", "time_control_started", "cooling_reading", "batch_moved"],
+    *["reheat_started", "reheat_reading", "reheat_done", "batch_out", "probe_check", "checklist"],
+    *["equipment_out", "equipment_back"],
+}
+
+
+def test_the_histories_drawn_hold_every_kind_of_work(sqlite_template: Path) -> None:
+    """A property says nothing of what its histories never hold."""
+    kept = Counter[str]()
+    for seed in range(15):
+        drafts = Diary(random.Random(seed)).write(90)
+        with fresh_kitchen(sqlite_template) as kitchen:
+            results = kitchen.post(*drafts, at=max(map(seen_at, drafts)))
+        kept.update(draft["kind"] for draft, result in zip(drafts, results, strict=True) if result.seq)
+    assert {kind for kind in KEPT if kept[kind] < 3} == set()
