@@ -1,10 +1,12 @@
 """Worked cases with their published limits: what a day's records mean under the code that each is taken from.
 
-The limits are the sources'; temperatures, times and events are invented. The boiling point of water, the lethality
-tables, conduction and control charts have their worked cases in test_saturation, test_lethality, test_conduction and
-test_control_chart. Four published cases ask for what this ledger does not hold: commercially packaged food reheated to
-135 °F (FDA Food Code 2022, 3-403.11(C)), cold food under time as the control for 6 hours (3-501.19(C)), thermometers of
-ambient air (4-203.12), and cooling after the guidelines for inspected plants.
+The limits are the sources'; temperatures, times and events are invented. Boiling water, lethality tables, conduction,
+Newton's law and control charts have their worked cases in test_saturation, test_lethality, test_conduction,
+test_falling and test_control_chart; printed pairs of °F and °C in test_worked_limits; signatures and failed PINs in
+ledger and register. What other published cases ask for, this ledger does not hold: packaged food reheated to 135 °F
+(FDA Food Code 2022, 3-403.11(C)), cold food under time as the control for 6 hours (3-501.19(C)), thermometers of
+ambient air (4-203.12), cooling by the guidelines for inspected plants, the class of a thermocouple's wire (the whole
+probe is checked), days in a freezer, a tree of hashes (the chain is a line).
 """
 
 from datetime import UTC, date, datetime, timedelta
