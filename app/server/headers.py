@@ -32,7 +32,8 @@ def init_app(app: Flask) -> None:
 
 
 def _add_headers(response: Response) -> Response:
-    response.headers.extend(_HEADERS)
+    for name, value in _HEADERS.items():
+        response.headers.setdefault(name, value)
     # Records belong to whoever is signed in now; the style sheet belongs to everybody.
     if request.endpoint != "static" and "Cache-Control" not in response.headers:
         response.headers["Cache-Control"] = "no-store"

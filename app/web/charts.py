@@ -1,38 +1,37 @@
-"""Charts as pages of their own, so that the words of a page are there first: loads, trays, batches, probes, units."""
+"""Charts: each a page of its own with its numbers as a table, and its drawing alone, for the day's page."""
 
-from collections.abc import Mapping, Sequence
+import hashlib
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from datetime import timedelta
-from decimal import Decimal
+from datetime import datetime, timedelta
 
-from flask import Blueprint, abort, request
+from flask import Blueprint, Response, abort, request
 from flask.typing import ResponseReturnValue
 
 from app import clock, ledger
-from app.logs import charts, words
-from app.logs.charts import Chart
+from app.logs import charts, pictures, words
+from app.logs.charts import FILE_STYLE_SOURCE, Chart
 from app.logs.words.marking import gettext as _
-from app.rules import days, forecast, lethality, plan, probes
-from app.rules.cook_time import SpitRecord
+from app.rules import days, forecast, plan, probes
 from app.rules.facts import Entry, Temperature
-from app.rules.forecast import Forecast, NoForecast
-from app.rules.shown import Assessment, LoadView, SpitView
+from app.rules.forecast import Forecast
 from app.server import get_database
+from app.server.languages import select_language
 
 from . import batch_forecast, identity
+from .chart_lines import expected_lines, lethality_lines, never_a_verdict, spit_forecasts
 from .identity import requires
 from .pages import page
-from .running_day import assess_day
+from .running_day import assess_day, get_past_day
 
 blueprint = Blueprint("charts", __name__, url_prefix="/charts")
 
 _EVERYBODY = ("cook", "in_charge", "inspector")
 _LOOK_BACK = timedelta(days=60)
 _FEWEST = 2
-_LETHALITY_FROM = 3
-"""Readings of one bird at one place from which its lethality is shown."""
-_STANDARD_LOGS = 7
-"""9 CFR 381.150(a)(1): the reduction of Salmonella that cooked poultry is held to."""
+_SETTLED = timedelta(days=1)
+"""After a day's end what cooled in its night is down: from then on only an entry changes its pictures."""
+_POLICY = f"default-src 'none'; style-src {FILE_STYLE_SOURCE}; frame-ancestors 'none'"
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,187 +43,206 @@ class ChartPage:
     lines: Sequence[str] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class _Moment:
+    """What the checks of a probe or a unit are looked at from: the plan of a day, and the end of it (or now)."""
+
+    plan: plan.Plan
+    at: datetime
+
+
+def _shown(view: ChartPage) -> ResponseReturnValue:
+    return page("charts/chart.html", view=view)
+
+
+def _drawn(make: Callable[[str], ChartPage], name: str) -> ResponseReturnValue:
+    """Give a chart's drawing alone. A browser that has it asks whether it still holds; then nothing is drawn."""
+    tag = _fingerprint()
+    response = Response(mimetype="image/svg+xml", headers={"Content-Security-Policy": _POLICY})
+    response.headers["Cache-Control"] = "private, no-cache"
+    response.set_etag(tag)
+    if not request.if_none_match.contains(tag):
+        made = make(name)
+        response.set_data((made.chart or charts.in_words(made.lines[0])).file)
+    return response.make_conditional(request)
+
+
+def _fingerprint() -> str:
+    """Tell apart whatever changes a drawing: entries, plans, the language and, until its day is settled, the time."""
+    site, now = identity.current().site, clock.utc_now()
+    day = get_past_day(request.args.get("day"))
+    with get_database().reading() as session:
+        head, plans = ledger.head(session, site.code), ledger.read_plans(session, site.code)
+    ends_at = days.day_bounds(day, plans=plans, zone=site.timezone)[1] if day else now
+    minute = "" if now >= ends_at + _SETTLED else now.isoformat(timespec="minutes")
+    parts = (site.code, *head, len(plans), minute, select_language(), request.full_path)
+    return hashlib.sha256(repr(parts).encode()).hexdigest()
+
+
 @blueprint.get("/load/<load>")
 @requires(*_EVERYBODY)
 def load(load: str) -> ResponseReturnValue:
-    """Draw a load's readings against the limit, with what is forecast for spits that still turn."""
-    day = assess_day(request.args.get("day"))
-    view = next((one for one in day.loads if one.load == load), None) or abort(404)
-    zone, limits = day.site.timezone, day.plan.limits
-    expected = spit_forecasts(day, view)
-    drawn = charts.load_chart(
-        view,
-        limit=limits.cook_core,
-        zone=zone,
-        settings=[e for e in day.entries if e.kind == "oven_setting" and e.fields["oven"] == view.oven],
-        forecasts={spit: one for spit, one in expected.items() if isinstance(one, Forecast)},
-    )
-    lines = [*_expected_lines(expected, day), *_lethality_lines(view)]
-    return _shown(_("Load %(load)s", load=load), drawn, lines)
+    """A load's readings against the limit, with what is forecast for spits that still turn."""
+    return _shown(_load_page(load))
+
+
+@blueprint.get("/load/<load>/drawing.svg")
+@requires(*_EVERYBODY)
+def load_drawing(load: str) -> ResponseReturnValue:
+    """Give only the drawing."""
+    return _drawn(_load_page, load)
 
 
 @blueprint.get("/tray/<tray>")
 @requires(*_EVERYBODY)
 def tray(tray: str) -> ResponseReturnValue:
-    """Draw a tray's life in hot holding."""
-    day = assess_day(request.args.get("day"))
-    view = next((one for one in day.trays if one.tray == tray), None) or abort(404)
-    limit = day.plan.limits.hot_holding
-    readings = [(e.observed_at, e.reading) for e in view.history if e.kind == "hold_reading"]
-    found = forecast.forecast_tray(readings, limit=Temperature(limit.F, "F"), at=day.as_of)
-    expected = found if isinstance(found, Forecast) and view.birds_left > 0 else None
-    drawn = charts.tray_chart(view, limit=limit, zone=day.site.timezone, forecast=expected)
-    lines = []
-    if expected is not None:
-        said = words.forecast_words(expected, day.site.timezone, day=day.day)
-        lines += [_("Down to the limit: %(forecast)s.", forecast=said), _never_a_verdict()]
-    return _shown(_("Tray %(tray)s", tray=tray), drawn, lines)
+    """A tray's life in hot holding."""
+    return _shown(_tray_page(tray))
+
+
+@blueprint.get("/tray/<tray>/drawing.svg")
+@requires(*_EVERYBODY)
+def tray_drawing(tray: str) -> ResponseReturnValue:
+    """Give only the drawing."""
+    return _drawn(_tray_page, tray)
 
 
 @blueprint.get("/batch/<batch>")
 @requires(*_EVERYBODY)
 def batch(batch: str) -> ResponseReturnValue:
-    """Draw a batch's cooling against its two marks, with what is forecast for those that are pending."""
-    day = assess_day(request.args.get("day"))
-    view = next((one for one in day.batches if one.batch == batch), None) or abort(404)
-    marks, zone = batch_forecast.marks_of(view, day), day.site.timezone
-    expected = [one.forecast if isinstance(one.forecast, Forecast) else None for one in marks]
-    drawn = charts.batch_chart(view, limits=day.plan.limits, zone=zone, forecasts=expected)
-    lines = [
-        _("%(stage)s: %(forecast)s", stage=one.name, forecast=words.forecast_words(one.forecast, zone, day=day.day))
-        for one in marks
-        if one.forecast
-    ]
-    return _shown(_("Batch %(batch)s", batch=batch), drawn, [*lines, _never_a_verdict()] if any(expected) else lines)
+    """A batch's cooling against its two marks, with what is forecast for those that are pending."""
+    return _shown(_batch_page(batch))
+
+
+@blueprint.get("/batch/<batch>/drawing.svg")
+@requires(*_EVERYBODY)
+def batch_drawing(batch: str) -> ResponseReturnValue:
+    """Give only the drawing."""
+    return _drawn(_batch_page, batch)
 
 
 @blueprint.get("/probe/<probe>")
 @requires(*_EVERYBODY)
 def probe(probe: str) -> ResponseReturnValue:
-    """Draw a probe's checks of the last two months against its tolerance."""
-    site = identity.current().site
-    equipment = site.equipment.get(probe)
-    if equipment is None or equipment.kind != "probe":
-        abort(404)
-    limits = _plan_now().limits
-    checks = [probes.judge_check(e, site=site, plan=_plan_now()) for e in _checks(f"check:{probe}")]
-    if not checks:
-        return _shown(_("Probe %(probe)s", probe=probe), None, [_("No check of this probe is recorded.")])
-    drawn = charts.probe_chart(probe, checks, scale=equipment.scale, limits=limits, zone=site.timezone)
-    return _shown(_("Probe %(probe)s", probe=probe), drawn, [])
+    """A probe's checks of the two months until a day against its tolerance."""
+    return _shown(_probe_page(probe))
+
+
+@blueprint.get("/probe/<probe>/drawing.svg")
+@requires(*_EVERYBODY)
+def probe_drawing(probe: str) -> ResponseReturnValue:
+    """Give only the drawing."""
+    return _drawn(_probe_page, probe)
 
 
 @blueprint.get("/unit/<unit>")
 @requires(*_EVERYBODY)
 def unit(unit: str) -> ResponseReturnValue:
-    """Draw a unit's control chart: what is usual for it, kept apart from what is within the limit."""
+    """A unit's control chart: what is usual for it, kept apart from what is within the limit."""
+    return _shown(_unit_page(unit))
+
+
+@blueprint.get("/unit/<unit>/drawing.svg")
+@requires(*_EVERYBODY)
+def unit_drawing(unit: str) -> ResponseReturnValue:
+    """Give only the drawing."""
+    return _drawn(_unit_page, unit)
+
+
+# ---- the charts ------------------------------------------------------------------------------------------------------
+
+
+def _load_page(load: str) -> ChartPage:
+    day = assess_day(request.args.get("day"))
+    view = next((one for one in day.loads if one.load == load), None) or abort(404)
+    expected = spit_forecasts(day, view)
+    known = {spit: one for spit, one in expected.items() if isinstance(one, Forecast)}
+    lines = [*expected_lines(expected, day), *lethality_lines(view)]
+    return ChartPage(_("Load %(load)s", load=load), pictures.load_chart(view, day, known), lines)
+
+
+def _tray_page(tray: str) -> ChartPage:
+    day = assess_day(request.args.get("day"))
+    view = next((one for one in day.trays if one.tray == tray), None) or abort(404)
+    readings = [(e.observed_at, e.reading) for e in view.history if e.kind == "hold_reading"]
+    limit = Temperature(day.plan.limits.hot_holding.F, "F")
+    found = forecast.forecast_tray(readings, limit=limit, at=day.as_of)
+    expected = found if isinstance(found, Forecast) and view.birds_left > 0 else None
+    lines = []
+    if expected is not None:
+        said = words.forecast_words(expected, day.site.timezone, day=day.day)
+        lines += [_("Down to the limit: %(forecast)s.", forecast=said), never_a_verdict()]
+    return ChartPage(_("Tray %(tray)s", tray=tray), pictures.tray_chart(view, day, expected), lines)
+
+
+def _batch_page(batch: str) -> ChartPage:
+    day = assess_day(request.args.get("day"))
+    view = next((one for one in day.batches if one.batch == batch), None) or abort(404)
+    marks, zone = batch_forecast.marks_of(view, day), day.site.timezone
+    expected = [one.forecast if isinstance(one.forecast, Forecast) else None for one in marks]
+    lines = [
+        _("%(stage)s: %(forecast)s", stage=one.name, forecast=words.forecast_words(one.forecast, zone, day=day.day))
+        for one in marks
+        if one.forecast
+    ]
+    lines += [never_a_verdict()] if any(expected) else []
+    return ChartPage(_("Batch %(batch)s", batch=batch), pictures.batch_chart(view, day, expected), lines)
+
+
+def _probe_page(probe: str) -> ChartPage:
+    site = identity.current().site
+    equipment = site.equipment.get(probe)
+    if equipment is None or equipment.kind != "probe":
+        abort(404)
+    moment, title = _moment(), _("Probe %(probe)s", probe=probe)
+    checks = [probes.judge_check(e, site=site, plan=moment.plan) for e in _checks(f"check:{probe}", moment)]
+    if not checks:
+        return ChartPage(title, None, [_("No check of this probe is recorded.")])
+    limits = moment.plan.limits
+    return ChartPage(title, charts.probe_chart(probe, checks, scale=equipment.scale, limits=limits, zone=site.timezone))
+
+
+def _unit_page(unit: str) -> ChartPage:
     site = identity.current().site
     equipment = site.equipment.get(unit)
     if equipment is None or equipment.kind not in ("cold_unit", "hot_unit"):
         abort(404)
-    limits, checks = _plan_now().limits, _checks(f"unit:{unit}")
-    title = _("Unit %(unit)s", unit=unit)
+    moment, title = _moment(), _("Unit %(unit)s", unit=unit)
+    checks, left_out = _one_kind(_checks(f"unit:{unit}", moment))
     if len(checks) < _FEWEST:
-        return _shown(title, None, [_("It takes two checks or more to see what is usual for this unit.")])
-    cold = equipment.kind == "cold_unit"
+        return ChartPage(title, None, [_("It takes two checks or more to see what is usual for this unit.")])
+    cold, limits = equipment.kind == "cold_unit", moment.plan.limits
     limit = limits.cold_holding if cold else limits.hot_holding
     within = [limit.at_or_below(e.reading) if cold else limit.at_or_above(e.reading) for e in checks]
     drawn = charts.unit_chart(unit, checks, limit=limit, within=within, zone=site.timezone)
-    return _shown(title, drawn, [_("Usual is not the same as within the limit: only the limit decides.")])
+    lines = [_("Usual is not the same as within the limit: only the limit decides.")]
+    if left_out:
+        lines.append(
+            _("Readings of air and of food are not one series: %(count)s others are not drawn.", count=left_out)
+        )
+    return ChartPage(title, drawn, lines)
 
 
-def _shown(title: str, chart: Chart | None, lines: Sequence[str]) -> ResponseReturnValue:
-    return page("charts/chart.html", view=ChartPage(title, chart, lines))
+def _one_kind(checks: Sequence[Entry]) -> tuple[list[Entry], int]:
+    """Give the checks of what was read most often, air or food, and how many are left out."""
+    of_air = [check for check in checks if check.fields["of"] == "air"]
+    of_food = [check for check in checks if check.fields["of"] == "food"]
+    chosen = of_air if len(of_air) >= len(of_food) else of_food
+    return chosen, len(checks) - len(chosen)
 
 
-def _plan_now() -> plan.Plan:
+def _moment() -> _Moment:
     site, now = identity.current().site, clock.utc_now()
+    asked = get_past_day(request.args.get("day"))
     with get_database().reading() as session:
         plans = ledger.read_plans(session, site.code)
-    return plan.resolve(plan.in_force(plans, now), days.business_day(now, plans=plans, zone=site.timezone))
+    zone = site.timezone
+    day = asked or days.business_day(now, plans=plans, zone=zone)
+    at = min(now, days.day_bounds(day, plans=plans, zone=zone)[1])
+    return _Moment(days.plan_of_day(day, plans=plans, zone=zone), at)
 
 
-def _checks(subject: str) -> list[Entry]:
-    now, code = clock.utc_now(), identity.current().site.code
+def _checks(subject: str, moment: _Moment) -> list[Entry]:
+    code = identity.current().site.code
     with get_database().reading() as session:
-        return ledger.checks_since(session, code, subject, since=now - _LOOK_BACK, as_of=now)
-
-
-# ---- what is forecast, and what the readings add up to --------------------------------------------------------------
-
-
-def spit_forecasts(day: Assessment, view: LoadView) -> Mapping[int, Forecast | NoForecast]:
-    """Give for every spit of a load that still turns when it is expected to reach the limit."""
-    turning = [spit for spit in view.spits if spit.birds_on]
-    if not turning or not day.running:
-        return {}
-    limit = Temperature(day.plan.limits.cook_core.F, "F")
-    with get_database().reading() as session:
-        history = ledger.cooking_history(session, day.site.code, before=day.as_of, limit=limit)
-    records = {spit.spit: _record(view, spit) for spit in turning}
-    return {spit: forecast.forecast_spit(one, history=history, at=day.as_of) for spit, one in records.items()}
-
-
-def _record(view: LoadView, spit: SpitView) -> SpitRecord:
-    readings = [(entry.observed_at, entry.reading) for entry in spit.readings]
-    return SpitRecord(started_at=view.started_at, readings=readings, birds=spit.birds)
-
-
-def _expected_lines(expected: Mapping[int, Forecast | NoForecast], day: Assessment) -> list[str]:
-    lines = []
-    for spit, one in expected.items():
-        said = words.forecast_words(one, day.site.timezone, day=day.day)
-        basis = f" ({words.forecast_basis(one)})" if isinstance(one, Forecast) else ""
-        lines.append(_("Spit %(spit)s at the limit: %(forecast)s", spit=spit, forecast=said) + basis)
-    return [*lines, _never_a_verdict()] if lines else []
-
-
-def _never_a_verdict() -> str:
-    return _("A forecast is never a verdict: only a reading shows that a limit is met.")
-
-
-def _lethality_lines(view: LoadView) -> list[str]:
-    """Give, for information, what the readings of a bird add up to by the published tables and by the integral."""
-    lines = []
-    for spit in view.spits:
-        by_bird: dict[tuple[int, str], list[Entry]] = {}
-        for entry in spit.readings:
-            by_bird.setdefault((entry.fields["bird"], entry.fields["place"]), []).append(entry)
-        for (bird, _place), entries in by_bird.items():
-            if len(entries) >= _LETHALITY_FROM:
-                lines.append(_lethality_line(spit.spit, bird, entries))
-    return lines
-
-
-def _lethality_line(spit: int, bird: int, entries: Sequence[Entry]) -> str:
-    record = [(entry.observed_at, entry.reading) for entry in entries]
-    row = lethality.best_row(lethality.rows_shown(record, species=lethality.Species.CHICKEN))
-    kinetics = lethality.published_kinetics()[0]
-    values = {
-        "spit": spit,
-        "bird": bird,
-        "logs": _logs(lethality.log_reduction(record, kinetics)),
-        "table": _table_words(row),
-        "source": kinetics.source,
-    }
-    return _(
-        "For information, not a verdict: spit %(spit)s, bird %(bird)s. %(table)s The integral of its readings gives "
-        "%(logs)s tenfold reductions of Salmonella (%(source)s).",
-        **values,
-    )
-
-
-def _logs(reduction: float) -> str:
-    # Beyond the seven that the performance standard asks for, the figure says more than anybody measured.
-    return _("over 7") if reduction > _STANDARD_LOGS else f"{reduction:.1f}"
-
-
-def _table_words(row: lethality.RowShown | None) -> str:
-    if row is None:
-        return _("No reading reaches a row of the FSIS 2021 chicken table.")
-    values = {"row": row.temperature_f, "shown": round(row.shown_s or Decimal(0)), "asked": row.required_s}
-    if row.met and not row.required_s:
-        return _("A reading reaches %(row)s °F, where the FSIS 2021 chicken table asks for no time.", **values)
-    if row.met:
-        return _("The FSIS 2021 chicken table asks for %(asked)s s at %(row)s °F: %(shown)s s are shown.", **values)
-    return _("Of the FSIS 2021 chicken table's %(asked)s s at %(row)s °F, %(shown)s s are shown.", **values)
+        return ledger.checks_since(session, code, subject, since=moment.at - _LOOK_BACK, as_of=moment.at)

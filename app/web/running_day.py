@@ -19,16 +19,24 @@ def assess_today() -> Assessment:
 
 def assess_day(text: str | None) -> Assessment:
     """Assess a day, or the running one; 404 where the text is no day that has begun."""
+    asked = get_past_day(text)
     at, site = clock.utc_now(), identity.current().site.code
     with get_database().reading() as session:
-        today = ledger.today(session, site, at)
-        try:
-            day = date.fromisoformat(text) if text else today
-        except ValueError:
+        return ledger.assess_day(session, site, asked or ledger.today(session, site, at), as_of=at)
+
+
+def get_past_day(text: str | None) -> date | None:
+    """Give the day that was asked for, None where none was; 404 where the text is no day that has begun."""
+    if not text:
+        return None
+    try:
+        day = date.fromisoformat(text)
+    except ValueError:
+        abort(404)
+    with get_database().reading() as session:
+        if day > ledger.today(session, identity.current().site.code, clock.utc_now()):
             abort(404)
-        if day > today:
-            abort(404)
-        return ledger.assess_day(session, site, day, as_of=at)
+    return day
 
 
 def is_open(finding: Finding) -> bool:

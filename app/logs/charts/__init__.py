@@ -1,10 +1,26 @@
 """Charts of loads, trays, batches, probes and units: one picture for screen and paper, with its numbers as a table."""
 
+from .chart import FILE_STYLE_SOURCE, Chart, Table, in_words
 from .cooking import load_chart
 from .cooling import batch_chart
-from .drawing import Chart, Table
+from .drawing import size
 from .holding import tray_chart
 from .probes import probe_chart
 from .storage import unit_chart
 
-__all__ = ["Chart", "Table", "batch_chart", "load_chart", "probe_chart", "tray_chart", "unit_chart"]
+PANELS = {"load": 1, "tray": 2, "batch": 1, "probe": 1, "unit": 2}
+"""How many diagrams the chart of a subject has, one above the other."""
+
+__all__ = [
+    "FILE_STYLE_SOURCE",
+    "PANELS",
+    "Chart",
+    "Table",
+    "batch_chart",
+    "in_words",
+    "load_chart",
+    "probe_chart",
+    "size",
+    "tray_chart",
+    "unit_chart",
+]

@@ -12,8 +12,12 @@ from app.rules.forecast import Forecast
 from app.rules.limits import TemperatureLimit
 from app.rules.shown import LoadView, SpitView
 
-from .drawing import DASHES, INK, MARKS, Board, Chart, Clock, Table, axis_unit, draw, limit_height, on_axis
+from .chart import Chart, Table
+from .drawing import DASHES, INK, MARKS, Board, Clock, axis_unit, draw, limit_height, on_axis
 from .expected import draw_expected
+
+_BELOW_F, _ABOVE_F = 25, 10
+"""What is shown around the limit at least."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,15 +47,18 @@ def load_chart(
         board.draw_limit(limit, drawn.unit)
         for spit in load.spits:
             _draw_spit(board, spit, drawn)
+        board.show_around(limit_height(limit, drawn.unit), drawn.unit, below=_BELOW_F, above=_ABOVE_F)
+        _draw_pulls(board, load.spits, drawn.clock)
         _draw_settings(board, settings, drawn.clock)
-        for number, forecast in expected.items():
-            draw_expected(board, forecast, drawn.clock, limit_height(limit, drawn.unit), mark=_mark(number))
+        for place, (number, forecast) in enumerate(expected.items()):
+            height = limit_height(limit, drawn.unit)
+            draw_expected(board, forecast, drawn.clock, height, mark=_mark(number), place=place)
         board.top.set_ylabel(f"°{drawn.unit}")
         board.show_clock(drawn.clock)
         board.show_legend()
 
     title = _title(load, limit, zone)
-    return Chart(title, draw(paint, name=f"load-{load.load}", title=title), _table(load, zone))
+    return Chart(title, lambda: draw(paint, name=f"load-{load.load}", title=title), lambda: _table(load, zone))
 
 
 def _mark(spit: int) -> str:
@@ -63,18 +70,26 @@ def _draw_spit(board: Board, spit: SpitView, drawn: _Drawn) -> None:
     curves: dict[tuple[int, str], list[Entry]] = {}
     for entry in spit.readings:
         curves.setdefault((entry.fields["bird"], entry.fields["place"]), []).append(entry)
-    mark = _mark(spit.spit)
+    mark, label = _mark(spit.spit), _("spit %(spit)s", spit=spit.spit)
     for number, curve in enumerate(curves.values()):
         places = [drawn.clock.minute(entry.observed_at) for entry in curve]
         heights = [on_axis(entry.reading, drawn.unit) for entry in curve]
         dash = DASHES[number % len(DASHES)]
-        (line,) = board.top.plot(places, heights, dash, color=INK, marker=mark, fillstyle="none")
-        if number == 0:
-            line.set_label(_("spit %(spit)s", spit=spit.spit))
-    for pull in spit.pulls:
-        place = drawn.clock.minute(pull.observed_at)
-        board.top.plot(place, 0.03, marker=mark, color=INK, transform=board.top.get_xaxis_transform())
-        board.write(_("pulled"), place, 0.03)
+        board.top.plot(
+            places, heights, dash, color=INK, marker=mark, fillstyle="none", label=label if not number else ""
+        )
+    if not curves:
+        board.top.plot([], [], "-", color=INK, marker=mark, fillstyle="none", label=label)
+
+
+def _draw_pulls(board: Board, spits: Sequence[SpitView], clock: Clock) -> None:
+    """Set the mark of a spit, filled, on the lower edge where it was pulled; the first one says what that means."""
+    pulls = sorted((pull.observed_at, spit.spit) for spit in spits for pull in spit.pulls)
+    for at, spit in pulls:
+        edge = board.top.get_xaxis_transform()
+        board.top.plot(clock.minute(at), 0.04, marker=_mark(spit), color=INK, transform=edge)
+    if pulls:
+        board.write(_("pulled:"), clock.minute(pulls[0][0]), 0.04, before=True)
 
 
 def _draw_settings(board: Board, settings: Sequence[Entry], clock: Clock) -> None:
@@ -83,7 +98,7 @@ def _draw_settings(board: Board, settings: Sequence[Entry], clock: Clock) -> Non
             continue
         place = clock.minute(entry.observed_at)
         board.top.axvline(place, color=INK, linewidth=0.7, linestyle=(0, (1, 3)))
-        board.write(_("%(percent)s %%", percent=words.number(entry.fields["rotation"])), place, 0.93)
+        board.write(_("rotation %(percent)s %%", percent=words.number(entry.fields["rotation"])), place, 0.93)
 
 
 def _title(load: LoadView, limit: TemperatureLimit, zone: ZoneInfo) -> str:

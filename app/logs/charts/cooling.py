@@ -11,7 +11,8 @@ from app.rules.forecast import Forecast
 from app.rules.limits import Limits, TemperatureLimit
 from app.rules.shown import BatchView
 
-from .drawing import INK, Board, Chart, Clock, Table, axis_unit, draw, limit_height, on_axis, write_at_right
+from .chart import Chart, Table
+from .drawing import INK, Board, Clock, axis_unit, draw, limit_height, on_axis
 from .expected import draw_expected
 
 _Mark = tuple[TemperatureLimit, datetime]
@@ -21,9 +22,9 @@ def batch_chart(
     batch: BatchView, *, limits: Limits, zone: ZoneInfo, forecasts: Sequence[Forecast | None] = (None, None)
 ) -> Chart:
     """Draw a batch's readings and its two marks. `forecasts`: when it is expected to pass each of them, if it is."""
-    readings = [entry for entry in batch.history if "temperature" in entry.fields]
-    unit = axis_unit([entry.reading for entry in readings])
     marks = _marks(batch, limits)
+    readings = _while_cooling(batch, marks)
+    unit = axis_unit([entry.reading for entry in readings])
     moments = [batch.started_at, *(entry.observed_at for entry in readings), *(due for _limit, due in marks)]
     clock = Clock.over(moments, zone)
 
@@ -38,14 +39,29 @@ def batch_chart(
             if forecast:
                 draw_expected(board, forecast, clock, limit_height(limit, unit))
         board.top.set_ylabel(f"°{unit}")
+        board.show_legend()
 
     title = _title(batch, marks, zone)
-    return Chart(title, draw(paint, name=f"batch-{batch.batch}", title=title), _table(batch, readings, marks, zone))
+    return Chart(
+        title,
+        lambda: draw(paint, name=f"batch-{batch.batch}", title=title),
+        lambda: _table(batch, readings, marks, zone),
+    )
 
 
 def _marks(batch: BatchView, limits: Limits) -> list[_Mark]:
     stages = ((limits.cool_first, batch.first_stage), (limits.cool_total, batch.total))
     return [(limit, stage.due_at) for limit, stage in stages if stage is not None]
+
+
+def _while_cooling(batch: BatchView, marks: Sequence[_Mark]) -> list[Entry]:
+    """Give the readings up to the first one at or after the last mark: what comes later is cold storage."""
+    readings = [entry for entry in batch.history if "temperature" in entry.fields]
+    if not marks:
+        return readings
+    last = max(due for _limit, due in marks)
+    in_time = [entry for entry in readings if entry.observed_at < last]
+    return readings[: len(in_time) + 1]
 
 
 def _draw_mark(board: Board, height: float, due: float, label: str) -> None:
@@ -56,7 +72,7 @@ def _draw_mark(board: Board, height: float, due: float, label: str) -> None:
     right = board.top.get_xlim()[1]
     board.top.plot([due, max(right, due)], [height, height], color=INK, linewidth=1.8)
     board.top.set_ylim(low, high)
-    write_at_right(board.top, height, label)
+    board.write_at_right(board.top, height, label)
 
 
 def _title(batch: BatchView, marks: Sequence[_Mark], zone: ZoneInfo) -> str:

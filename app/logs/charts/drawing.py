@@ -1,7 +1,7 @@
 """The drawing board of all charts: one ink, clock times along the bottom, lines told apart by dash and mark.
 
 The SVG carries its style as attributes and its ink as `currentColor`, so that it can stand inside a page with a strict
-content security policy, in the dark and on paper.
+content security policy, in the dark and on paper. As a file of its own it brings both inks along (`Chart.file`).
 """
 
 import re
@@ -30,7 +30,10 @@ MARKS = "osD^vPX*"
 DASHES = ("-", "--", "-.", ":")
 _STEPS_MIN = (5, 10, 15, 30, 60, 120, 240, 480, 1440, 2880, 10080)
 _MOST_TICKS = 9
-_WIDTH_IN, _HEIGHT_IN = 7.2, 2.6
+_MOST_COLUMNS = 6
+_WIDTH_IN, _HEIGHT_IN, _PANEL_IN = 7.2, 2.6, 0.5
+_LEFT, _LINE, _LETTER = 47, 11, 4.9
+"""Points: room for the numbers at the left, of a line of text, and of a letter (a little more than the mean)."""
 
 _NO_METADATA = dict.fromkeys(("Date", "Creator", "Format", "Type"))
 _STYLE: dict[Any, Any] = {
@@ -45,27 +48,6 @@ _STYLE: dict[Any, Any] = {
     "hatch.linewidth": 0.5,
     "text.parse_math": False,  # a dollar sign in a name is a dollar sign
 }
-
-
-@dataclass(frozen=True, slots=True)
-class Table:
-    """The numbers of a chart, for whoever cannot see it or wants to read them: as they were read, not as drawn."""
-
-    head: tuple[str, ...]
-    rows: tuple[tuple[str, ...], ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Chart:
-    """A drawing, what it shows in one sentence (its alternative text), and its numbers. A template prints it as SVG."""
-
-    title: str
-    svg: str
-    table: Table
-
-    def __html__(self) -> str:
-        """Give the SVG; the texts in it were escaped when it was drawn."""
-        return self.svg
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,6 +105,9 @@ class Board:
     def __init__(self, figure: "Figure", heights: Sequence[int]) -> None:
         grid = figure.subplots(len(heights), 1, sharex=True, squeeze=False, height_ratios=heights)
         self.panels: list[Axes] = [row[0] for row in grid]
+        self._figure = figure
+        self._at_right: list[tuple[Axes, float, str]] = []
+        self._lines_above = self._lines_below = 1
 
     @property
     def top(self) -> "Axes":
@@ -132,9 +117,13 @@ class Board:
     def show_clock(self, clock: Clock) -> None:
         """Label the time axis."""
         ticks = clock.ticks()
-        axes = self.panels[-1]
-        axes.set_xlim(0, clock.minute(clock.end))
-        axes.set_xticks([place for place, _label in ticks], [label for _place, label in ticks])
+        self.panels[-1].set_xlim(0, clock.minute(clock.end))
+        self.show_below([place for place, _label in ticks], [label for _place, label in ticks])
+
+    def show_below(self, places: Sequence[float], labels: Sequence[str]) -> None:
+        """Label places on the lower edge."""
+        self.panels[-1].set_xticks(places, labels)
+        self._lines_below = max((label.count("\n") + 1 for label in labels), default=1)
 
     def draw_limit(self, limit: TemperatureLimit, unit: str) -> None:
         """Draw a limit in the first diagram."""
@@ -143,18 +132,67 @@ class Board:
     def draw_edge(self, height: float, label: str) -> None:
         """Draw what has to be kept in the first diagram: the heaviest line, its label at the right end."""
         self.top.axhline(height, color=INK, linewidth=1.8)
-        write_at_right(self.top, height, label)
+        self.write_at_right(self.top, height, label)
+
+    def show_around(self, height: float, unit: str, *, below: int, above: int) -> None:
+        """Show at least so many °F below and above a height, lest a step of a degree looks like a cliff."""
+        scale = 1 if unit == "F" else 5 / 9
+        low, high = self.top.get_ylim()
+        self.top.set_ylim(min(low, height - below * scale), max(high, height + above * scale))
 
     def show_legend(self) -> None:
         """Say over the first diagram what its marks stand for, if any were named."""
         named = len(self.top.get_legend_handles_labels()[0])
         if named:
-            self.top.legend(loc="lower left", frameon=False, ncols=min(named, 6), bbox_to_anchor=(0, 1))
+            columns = min(named, _MOST_COLUMNS)
+            self._lines_above = 1 + -(-named // columns)
+            self.top.legend(
+                loc="lower left",
+                frameon=False,
+                ncols=columns,
+                bbox_to_anchor=(0, 1),
+                borderaxespad=0.2,
+                handlelength=1.6,
+            )
 
-    def write(self, text: str, place: float, height: float) -> None:
-        """Write in the first diagram, right of a place on the time axis, at a share of the diagram's height."""
-        target, near = ("data", "axes fraction"), (5, 0)
-        self.top.annotate(text, (place, height), near, xycoords=target, textcoords="offset points", va="center")
+    def write(self, text: str, place: float, height: float, *, before: bool = False) -> None:
+        """Write in the first diagram, right (or left) of a place on the time axis, at a share of its height."""
+        near, side = ((-6, 0), "right") if before else ((5, 0), "left")
+        target = ("data", "axes fraction")
+        self.top.annotate(
+            text, (place, height), near, xycoords=target, textcoords="offset points", va="center", ha=side
+        )
+
+    def write_at_right(self, axes: "Axes", height: float, label: str) -> None:
+        """Have a label beside the right end of a horizontal line; `finish` writes it, clear of the others."""
+        self._at_right.append((axes, height, label))
+
+    def finish(self) -> None:
+        """Give every label its room. Letters are counted: to measure them takes as long as the drawing."""
+        width, height = (inches * 72 for inches in self._figure.get_size_inches())
+        right = max((len(label) for _axes, _height, label in self._at_right), default=0) * _LETTER + 10
+        self._figure.subplots_adjust(
+            left=_LEFT / width,
+            right=1 - right / width,
+            top=1 - (_LINE * self._lines_above - 5) / height,
+            bottom=(_LINE * self._lines_below + 6) / height,
+            hspace=0.12,
+        )
+        for axes in self.panels:
+            self._write_labels(axes, _LINE / (axes.get_position().height * height))
+
+    def _write_labels(self, axes: "Axes", gap: float) -> None:
+        """Write a diagram's labels from the lowest up, none nearer to the one below than `gap`."""
+        low, high = axes.get_ylim()
+        lowest = -1.0
+        for _axes, height, label in sorted(one for one in self._at_right if one[0] is axes):
+            lowest = max(lowest + gap, (height - low) / (high - low))
+            axes.annotate(label, (1, lowest), (5, 0), xycoords="axes fraction", textcoords="offset points", va="center")
+
+
+def size(panels: int) -> tuple[int, int]:
+    """Give width and height of a drawing of so many diagrams, in points."""
+    return round(_WIDTH_IN * 72), round((_HEIGHT_IN + _PANEL_IN * (panels - 1)) * 72)
 
 
 def draw(paint: Callable[[Board], None], *, name: str, title: str, heights: Sequence[int] = (1,)) -> str:
@@ -168,15 +206,13 @@ def draw(paint: Callable[[Board], None], *, name: str, title: str, heights: Sequ
 
     target = StringIO()
     with mpl.rc_context({**_STYLE, "svg.hashsalt": name}):
-        figure = Figure(figsize=(_WIDTH_IN, _HEIGHT_IN + 0.5 * (len(heights) - 1)), layout="constrained")
-        paint(Board(figure, heights))
+        width, height = size(len(heights))
+        figure = Figure(figsize=(width / 72, height / 72))
+        board = Board(figure, heights)
+        paint(board)
+        board.finish()
         figure.savefig(target, format="svg", metadata=_NO_METADATA, transparent=True)
     return _cleaned(target.getvalue(), title)
-
-
-def write_at_right(axes: "Axes", height: float, label: str) -> None:
-    """Write a label beside the right end of a horizontal line."""
-    axes.annotate(label, (1.01, height), xycoords=("axes fraction", "data"), va="center", annotation_clip=False)
 
 
 _STYLE_ATTRIBUTE = re.compile(r' style="([^"]*)"')
@@ -192,15 +228,16 @@ def _cleaned(svg: str, title: str) -> str:
     svg = _STYLE_ATTRIBUTE.sub(_as_attributes, svg)
     names = 'xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink"'
     ink = 'fill="currentColor" stroke-linejoin="round" stroke-linecap="butt"'
-    svg = _ROOT.sub(rf'<svg {names} class="drawing" role="img" {ink} \1>', svg, count=1)
+    letters = 'font-family="DejaVu Sans, Verdana, sans-serif"'
+    svg = _ROOT.sub(rf'<svg {names} class="drawing" role="img" {ink} {letters} \1>', svg, count=1)
     start = svg.index(">") + 1
     return f"{svg[:start]}<title>{escape(title)}</title>{svg[start:]}"
 
 
 def _as_attributes(style: re.Match[str]) -> str:
-    pairs = (part.partition(":") for part in style.group(1).split(";") if part.strip())
-    return "".join(f' {name.strip()}="{_ink(value.strip())}"' for name, _colon, value in pairs)
+    pairs = ([side.strip() for side in part.split(":", 1)] for part in style.group(1).split(";") if part.strip())
+    return "".join(f' {name}="{_ink(value)}"' for name, value in pairs if name != "font-family")
 
 
 def _ink(value: str) -> str:
-    return "currentColor" if value == "#000000" else value.replace("'", "")
+    return "currentColor" if value == "#000000" else value

@@ -12,8 +12,12 @@ from app.rules.limits import TemperatureLimit
 from app.rules.movements import flows
 from app.rules.shown import TrayView
 
-from .drawing import INK, Board, Chart, Clock, Table, axis_unit, draw, limit_height, on_axis
+from .chart import Chart, Table
+from .drawing import INK, Board, Clock, axis_unit, draw, limit_height, on_axis
 from .expected import draw_expected
+
+_BELOW_F, _ABOVE_F = 10, 20
+"""What is shown around the limit at least."""
 
 
 def tray_chart(tray: TrayView, *, limit: TemperatureLimit, zone: ZoneInfo, forecast: Forecast | None = None) -> Chart:
@@ -29,12 +33,15 @@ def tray_chart(tray: TrayView, *, limit: TemperatureLimit, zone: ZoneInfo, forec
         board.draw_limit(limit, unit)
         places = [clock.minute(entry.observed_at) for entry in readings]
         board.top.plot(places, [on_axis(entry.reading, unit) for entry in readings], color=INK, marker="o")
+        board.show_around(limit_height(limit, unit), unit, below=_BELOW_F, above=_ABOVE_F)
         if forecast:
             draw_expected(board, forecast, clock, limit_height(limit, unit))
         board.top.set_ylabel(f"°{unit}")
         _draw_birds(board, tray, clock)
         _draw_control(board, tray.history, clock)
+        _draw_moves(board, tray.history, clock)
         board.show_clock(clock)
+        board.show_legend()
 
     title = _(
         "Tray %(tray)s: %(count)s readings against the limit of %(limit)s, and the birds in it.",
@@ -42,7 +49,11 @@ def tray_chart(tray: TrayView, *, limit: TemperatureLimit, zone: ZoneInfo, forec
         count=len(readings),
         limit=words.limit(limit),
     )
-    return Chart(title, draw(paint, name=f"tray-{tray.tray}", title=title, heights=(3, 1)), _table(tray, zone))
+    return Chart(
+        title,
+        lambda: draw(paint, name=f"tray-{tray.tray}", title=title, heights=(3, 1)),
+        lambda: _table(tray, zone),
+    )
 
 
 def _draw_birds(board: Board, tray: TrayView, clock: Clock) -> None:
@@ -75,6 +86,15 @@ def _draw_control(board: Board, history: Sequence[Entry], clock: Clock) -> None:
     begins, ends = clock.minute(start.observed_at), clock.minute(clock.end)
     board.top.axvspan(begins, ends, facecolor="none", edgecolor=INK, hatch="..", linewidth=0.5)
     board.write(_("time control"), begins, 0.05)
+
+
+def _draw_moves(board: Board, history: Sequence[Entry], clock: Clock) -> None:
+    """Draw when the tray was moved, and to which unit."""
+    for entry in history:
+        if entry.kind == "tray_moved":
+            place = clock.minute(entry.observed_at)
+            board.top.axvline(place, color=INK, linewidth=0.7, linestyle=(0, (1, 3)))
+            board.write(_("to %(unit)s", unit=entry.fields["hot_unit"]), place, 0.93)
 
 
 def _table(tray: TrayView, zone: ZoneInfo) -> Table:

@@ -10,7 +10,8 @@ from app.rules.facts import Verdict
 from app.rules.limits import Limits
 from app.rules.probes import CheckResult
 
-from .drawing import INK, Board, Chart, Clock, Table, draw
+from .chart import Chart, Table
+from .drawing import INK, Board, Clock, draw
 
 _NINE_FIFTHS = Decimal(9) / 5
 
@@ -32,7 +33,11 @@ def probe_chart(
             some = [(check, error) for check, error in measured if check.passes is passes]
             places = [clock.minute(check.entry.observed_at) for check, _error in some]
             label = words.verdict_word(Verdict.MET if passes else Verdict.NOT_MET)
-            board.top.plot(places, [float(error) for _check, error in some], mark, color=INK, label=label)
+            if some:
+                board.top.plot(places, [float(error) for _check, error in some], mark, color=INK, label=label)
+        for check in checks:
+            if check.error is None:
+                _draw_without_number(board, clock.minute(check.entry.observed_at))
         board.top.set_ylabel(_("error, °%(unit)s", unit=unit))
         board.show_clock(clock)
         board.show_legend()
@@ -43,7 +48,13 @@ def probe_chart(
         count=len(checks),
         tolerance=words.degrees(tolerance, unit),
     )
-    return Chart(title, draw(paint, name=f"probe-{probe}", title=title), _table(checks, zone))
+    return Chart(title, lambda: draw(paint, name=f"probe-{probe}", title=title), lambda: _table(checks, zone))
+
+
+def _draw_without_number(board: Board, place: float) -> None:
+    """Draw a check at which the probe showed nothing: it failed, however far off it may have been."""
+    board.top.axvline(place, color=INK, linewidth=0.7, linestyle=(0, (1, 3)))
+    board.write(_("no display"), place, 0.93)
 
 
 def _error(check: CheckResult, unit: str) -> Decimal | None:

@@ -11,7 +11,8 @@ from app.rules.control_chart import ChartPoint, IndividualsChart, chart_points, 
 from app.rules.facts import Entry
 from app.rules.limits import TemperatureLimit
 
-from .drawing import INK, Board, Chart, Table, axis_unit, draw, on_axis, write_at_right
+from .chart import Chart, Table
+from .drawing import INK, Board, axis_unit, draw, on_axis
 
 _SIGNALS = {
     "beyond_3_sigma": N_("beyond the control limits"),
@@ -46,14 +47,17 @@ def unit_chart(
         board.show_legend()
 
     title = _title(unit_code, points, limit)
-    svg = draw(paint, name=f"unit-{unit_code}", title=title, heights=(3, 1))
-    return Chart(title, svg, _table(checks, points, zone))
+    return Chart(
+        title,
+        lambda: draw(paint, name=f"unit-{unit_code}", title=title, heights=(3, 1)),
+        lambda: _table(checks, points, zone),
+    )
 
 
 def _draw_values(board: Board, points: Sequence[ChartPoint]) -> None:
     """Draw each value: its mark says whether it is within the limit, a ring around it that it is not in control."""
     board.top.plot([point.value for point in points], color=INK, linewidth=0.7)
-    for within, mark, label in ((True, "o", _("within the limit")), (False, "X", _("over the limit"))):
+    for within, mark, label in ((True, "o", _("within the limit")), (False, "X", _("not within the limit"))):
         _draw_some(board, [(at, p) for at, p in enumerate(points) if p.within_limit is within], mark, label)
     ringed = [(at, point) for at, point in enumerate(points) if not point.in_control]
     _draw_some(board, ringed, "o", _("not in control"), markersize=11, fillstyle="none")
@@ -72,7 +76,7 @@ def _draw_control_limits(board: Board, control: IndividualsChart) -> None:
         (control.lower, _("usual, at least"), "--"),
     ):
         board.top.axhline(height, color=INK, linewidth=0.7, linestyle=dash)
-        write_at_right(board.top, height, label)
+        board.write_at_right(board.top, height, label)
 
 
 def _draw_ranges(board: Board, control: IndividualsChart) -> None:
@@ -86,21 +90,23 @@ def _draw_ranges(board: Board, control: IndividualsChart) -> None:
         linewidth=0.7,
     )
     axes.axhline(control.moving_range_upper, color=INK, linewidth=0.7, linestyle="--")
-    axes.set_ylim(bottom=0)
-    axes.set_ylabel(_("step"))
+    board.write_at_right(axes, control.moving_range_upper, _("usual, at most"))
+    axes.set_ylim(0, 1.15 * max(control.moving_range_upper, *control.moving_ranges, 0.1))
+    axes.locator_params(axis="y", nbins=3)
+    axes.set_ylabel(_("moving\nrange"))
 
 
 def _show_order(board: Board, checks: Sequence[Entry], zone: ZoneInfo) -> None:
     step = max(1, len(checks) // 8)
     places = range(0, len(checks), step)
     local = [checks[place].observed_at.astimezone(zone) for place in places]
-    board.panels[-1].set_xticks(list(places), [f"{words.short_day(at.date())}\n{at:%H:%M}" for at in local])
+    board.show_below(places, [f"{words.short_day(at.date())}\n{at:%H:%M}" for at in local])
 
 
 def _title(unit_code: str, points: Sequence[ChartPoint], limit: TemperatureLimit) -> str:
     return _(
-        "Unit %(unit)s, %(count)s checks: %(over)s over the limit of %(limit)s; apart from that, %(unusual)s not in "
-        "control. In control means that nothing unusual shows, not that the limit is met.",
+        "Unit %(unit)s, %(count)s checks: %(over)s not within the limit of %(limit)s; apart from that, %(unusual)s not "
+        "in control. In control means that nothing unusual shows, not that the limit is met.",
         unit=unit_code,
         count=len(points),
         over=sum(not point.within_limit for point in points),

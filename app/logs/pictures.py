@@ -1,0 +1,120 @@
+"""Which charts belong to a day: what there is to draw of each subject, and what of it asks to be looked at."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from app.rules.facts import Subject, Verdict
+from app.rules.forecast import Forecast
+from app.rules.shown import Assessment, BatchView, ColdUnitView, LoadView, ProbeView, TrayView
+
+from . import charts
+from .charts import Chart
+from .words.marking import N_
+from .words.marking import gettext as _
+
+_LINKS = {
+    "load": N_("Chart of load %(name)s"),
+    "tray": N_("Chart of tray %(name)s"),
+    "batch": N_("Chart of batch %(name)s"),
+    "probe": N_("Chart of probe %(name)s"),
+    "unit": N_("Chart of unit %(name)s"),
+}
+_WORTH_DRAWING = 2
+"""Readings from which a batch's cooling is a line."""
+_NOT_ALL_WELL = (Verdict.NOT_MET, Verdict.NOT_SHOWN)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Picture:
+    """The chart of a subject in a block: nothing is drawn before somebody asks for it.
+
+    `stands_out`: it is printed, and drawn on the day's page; to the others a link leads. `says` is its alternative.
+    Without `chart` it rests on entries of other days, too: on screen only, for a log is checked by its own entries.
+    """
+
+    kind: str
+    name: str
+    says: str
+    stands_out: bool
+    chart: Chart | None = None
+
+    @property
+    def link(self) -> str:
+        """What leads to the chart's page."""
+        return _(_LINKS[self.kind], name=self.name)
+
+    @property
+    def size(self) -> tuple[int, int]:
+        """Width and height of the drawing, so that a page keeps its place free."""
+        return charts.size(charts.PANELS[self.kind])
+
+
+def load_chart(load: LoadView, day: Assessment, forecasts: Mapping[int, Forecast] | None = None) -> Chart:
+    """Chart a load as the day's limit judges it, with the settings of its oven."""
+    return charts.load_chart(
+        load,
+        limit=day.plan.limits.cook_core,
+        zone=day.site.timezone,
+        settings=[e for e in day.entries if e.kind == "oven_setting" and e.fields["oven"] == load.oven],
+        forecasts=forecasts,
+    )
+
+
+def tray_chart(tray: TrayView, day: Assessment, forecast: Forecast | None = None) -> Chart:
+    """Chart a tray's life against the day's limit."""
+    return charts.tray_chart(tray, limit=day.plan.limits.hot_holding, zone=day.site.timezone, forecast=forecast)
+
+
+def batch_chart(batch: BatchView, day: Assessment, forecasts: Sequence[Forecast | None] = (None, None)) -> Chart:
+    """Chart a batch's cooling against the day's marks."""
+    return charts.batch_chart(batch, limits=day.plan.limits, zone=day.site.timezone, forecasts=forecasts)
+
+
+def of_load(load: LoadView, day: Assessment) -> tuple[Picture, ...]:
+    """Give a load's picture, once something was read; one started before this day was printed with that day."""
+    if not any(spit.readings for spit in load.spits):
+        return ()
+    chart, today = load_chart(load, day), load.started_at >= day.starts_at
+    return (Picture(kind="load", name=load.load, says=chart.title, stands_out=today, chart=chart),)
+
+
+def of_tray(tray: TrayView, day: Assessment) -> tuple[Picture, ...]:
+    """Give a tray's picture, once it was read; it stands out where not all was well with it."""
+    if not any(entry.kind == "hold_reading" for entry in tray.history):
+        return ()
+    chart, bad = tray_chart(tray, day), tray.verdict in _NOT_ALL_WELL
+    return (Picture(kind="tray", name=tray.tray, says=chart.title, stands_out=bad, chart=chart),)
+
+
+def of_batch(batch: BatchView, day: Assessment) -> tuple[Picture, ...]:
+    """Give a batch's picture; it stands out where it cooled on this day and more than once was read."""
+    readings = sum("temperature" in entry.fields for entry in batch.history)
+    if not readings:
+        return ()
+    chart = batch_chart(batch, day)
+    cooled = readings >= _WORTH_DRAWING and batch.started_at >= day.starts_at
+    return (Picture(kind="batch", name=batch.batch, says=chart.title, stands_out=cooled, chart=chart),)
+
+
+def of_probe(probe: ProbeView, day: Assessment) -> tuple[Picture, ...]:
+    """Give a probe's picture, once it was checked; it stands out where it failed on this day."""
+    failed = any(one.rule == "probe.accuracy" and one.subject.name == probe.probe for one in day.findings)
+    says = _("Probe %(probe)s: how far off it read in the two months until this day.", probe=probe.probe)
+    return (Picture(kind="probe", name=probe.probe, says=says, stands_out=failed),) if probe.checks else ()
+
+
+def of_cold_unit(unit: ColdUnitView) -> tuple[Picture, ...]:
+    """Give a cold unit's picture, once it was read; it stands out where food or air was too warm."""
+    return (_unit(unit.unit_code, stands_out=unit.verdict is Verdict.NOT_MET),) if unit.history else ()
+
+
+def of_hot_unit(code: str, day: Assessment) -> Picture:
+    """Give a hot-holding unit's picture; it stands out where its air was too cool."""
+    return _unit(code, stands_out=any(one.subject == Subject("hot_unit", code) for one in day.findings))
+
+
+def _unit(code: str, *, stands_out: bool) -> Picture:
+    says = _(
+        "Unit %(unit)s: its checks in the two months until this day, what is usual and what the limit is.", unit=code
+    )
+    return Picture(kind="unit", name=code, says=says, stands_out=stands_out)

@@ -1,0 +1,88 @@
+"""Which charts stand on paper: loads, batches that cooled on the day, and trays with which not all was well."""
+
+import io
+import re
+import sys
+from subprocess import run
+
+import pikepdf
+import pytest
+
+from app import logs
+from app.logs import charts
+from app.logs.pictures import Picture
+from app.logs.view import LogView, log_view
+from tests import cast
+from tests.logs import printed_day
+
+
+def pictures() -> dict[str, Picture]:
+    """Give the pictures of the full day by kind and name."""
+    blocks = [block for section in _view().sections for block in section.blocks]
+    return {f"{picture.kind} {picture.name}": picture for block in blocks for picture in block.pictures}
+
+
+def _view() -> LogView:
+    return log_view(printed_day.assessment(), head=printed_day.HEAD)
+
+
+def test_loads_batches_and_what_was_not_well_stand_out() -> None:
+    found = pictures()
+    assert [name for name, picture in found.items() if picture.stands_out] == [
+        "load A-L1",
+        "load A-L2",
+        "tray A-T1",
+        "tray A-T3",
+        "batch A-B1",
+        "probe white",  # it failed
+    ]
+    assert {"tray A-T2", "unit walk-in", "probe blue"} <= set(found)
+
+
+def test_what_rests_on_other_days_is_not_on_paper() -> None:
+    assert pictures()["probe white"].chart is None
+    assert pictures()["unit walk-in"].chart is None
+
+
+@pytest.mark.usefixtures("paper")
+def test_only_what_stands_out_is_drawn_on_paper() -> None:
+    html = logs.log_html(printed_day.assessment(), head=printed_day.HEAD)
+    drawn = re.findall(r'class="drawing".*?<title>(.*?)</title>', html)
+    expected = [picture for picture in pictures().values() if picture.stands_out and picture.chart]
+    assert drawn == [picture.says for picture in expected]
+
+
+def test_a_chart_on_paper_is_read_out_as_its_sentence(day_pdf: bytes) -> None:
+    pdf = pikepdf.open(io.BytesIO(day_pdf))
+    said = {str(item.get("/Alt")) for item in pdf.objects if isinstance(item, pikepdf.Dictionary)}
+    expected = {picture.says for picture in pictures().values() if picture.stands_out and picture.chart}
+    assert expected <= said
+
+
+def test_a_picture_knows_the_size_of_its_drawing() -> None:
+    for picture in pictures().values():
+        if picture.chart is not None:
+            box = re.search(r'viewBox="0 0 (\S+) (\S+)"', picture.chart.svg)
+            assert box is not None
+            assert tuple(round(float(side)) for side in box.groups()) == picture.size
+
+
+def test_a_load_that_was_not_read_has_no_picture() -> None:
+    day = printed_day.assessment(as_of=cast.moment("09:30"))
+    found = log_view(day, head=printed_day.HEAD).sections[1].blocks[0]
+    assert found.pictures == ()
+
+
+def test_the_drawing_library_is_not_loaded_for_the_words_of_a_day() -> None:
+    script = (
+        "import sys; from tests.logs import printed_day; from app.logs.view import log_view;"
+        "log_view(printed_day.assessment(), head=printed_day.HEAD); assert 'matplotlib' not in sys.modules"
+    )
+    assert run([sys.executable, "-c", script], check=False).returncode == 0
+
+
+def test_a_drawing_as_a_file_has_an_ink_for_light_and_one_for_dark() -> None:
+    file = charts.in_words("Too <little> to draw").file
+    assert file.startswith("<svg ")
+    assert "prefers-color-scheme:dark" in file
+    assert "Too &lt;little&gt; to draw" in file
