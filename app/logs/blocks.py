@@ -1,6 +1,6 @@
 """The subjects of the day as blocks of the log: a load with its spits, a tray, a batch, a probe, with their lines."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
@@ -18,9 +18,9 @@ from app.rules.shown import (
     TrayView,
 )
 
-from . import words
-from .charts import Chart, batch_chart
+from . import pictures, words
 from .lines import Line, Logbook
+from .pictures import Picture
 from .words.marking import gettext as _
 from .words.marking import ngettext
 
@@ -55,7 +55,7 @@ class Block:
     facts: tuple[tuple[str, str], ...] = ()
     spits: tuple[SpitRow, ...] = ()
     lines: tuple[Line, ...] = ()
-    chart: Chart | None = None
+    pictures: tuple[Picture, ...] = ()
     names_subject: bool = False
     """Whether each line says what it is about, because the title does not."""
 
@@ -75,6 +75,7 @@ def load_block(load: LoadView, book: Logbook) -> Block:
         facts=((_("started"), book.time(load.started_at)),),
         spits=tuple(_spit_row(spit, book) for spit in load.spits),
         lines=book.lines(entries),
+        pictures=pictures.of_load(load, book.assessment),
     )
 
 
@@ -130,6 +131,7 @@ def tray_block(tray: TrayView, book: Logbook) -> Block:
         verdict=verdict_words(tray.verdict),
         facts=tuple(facts),
         lines=book.lines(tray.history),
+        pictures=pictures.of_tray(tray, book.assessment),
     )
 
 
@@ -149,20 +151,8 @@ def batch_block(batch: BatchView, book: Logbook) -> Block:
         verdict=verdict_words(worst(stage.verdict for stage in stages)) if stages else None,
         facts=tuple(facts),
         lines=book.lines(batch.history),
-        chart=_cooling_chart(batch, book),
+        pictures=pictures.of_batch(batch, book.assessment),
     )
-
-
-def _cooling_chart(batch: BatchView, book: Logbook) -> Chart | None:
-    """Draw how a batch cooled, where it did so on this day and under its plan, and more than once was read."""
-    day = book.assessment
-    readings = [entry for entry in batch.history if "temperature" in entry.fields]
-    if len(readings) < _READINGS_WORTH_DRAWING or batch.started_at < day.starts_at:
-        return None
-    return batch_chart(batch, limits=day.plan.limits, zone=day.site.timezone)
-
-
-_READINGS_WORTH_DRAWING = 2
 
 
 def reheat_block(reheat: ReheatView, book: Logbook) -> Block:
@@ -196,6 +186,7 @@ def cold_unit_block(unit: ColdUnitView, book: Logbook) -> Block:
         verdict=verdict_words(unit.verdict),
         facts=((_("checks"), str(unit.checks)),),
         lines=book.lines(unit.history),
+        pictures=pictures.of_cold_unit(unit),
     )
 
 
@@ -207,6 +198,7 @@ def probe_block(probe: ProbeView, book: Logbook) -> Block:
         verdict=verdict_words(probe.verdict),
         facts=(*error, *_time(_("next check due"), probe.due_at, book)),
         lines=book.lines(_checks_that_count(probe, book)),
+        pictures=pictures.of_probe(probe, book.assessment),
     )
 
 
@@ -215,6 +207,17 @@ def _checks_that_count(probe: ProbeView, book: Logbook) -> list[Entry]:
     day = book.assessment
     before = [check for check in probe.checks if check.observed_at < day.starts_at]
     return before[-1:] + [check for check in probe.checks if day.starts_at <= check.observed_at < day.ends_at]
+
+
+def hot_unit_block(checks: Sequence[Entry], book: Logbook) -> Block:
+    """Write the checks of all hot-holding units."""
+    codes = dict.fromkeys(str(check.fields["unit_code"]) for check in checks)
+    return Block(
+        title=_("Hot-holding units"),
+        lines=book.lines(checks),
+        pictures=tuple(pictures.of_hot_unit(code, book.assessment) for code in codes),
+        names_subject=True,
+    )
 
 
 def carried_words(carried: Mapping[Subject, Decimal]) -> tuple[str, ...]:
