@@ -218,10 +218,10 @@ def withdrawal(of: Mapping[str, Any], *, at: datetime | str, reason: str = "neve
     return own | {"amends": of["id"], "amend_reason": reason, "withdrawn": True}
 
 
-_seqs = count(1)
+_seqs = count(1001)  # clear of the numbers that a test gives itself
 _WHOLE = {"spit_loaded", "spit_pulled", "receiving"}
 _TYPES: dict[str, Callable[[Any], Any]] = {
-    **dict.fromkeys(("temperature", "reference_temperature", "rotation", "mean_weight"), Decimal),
+    **dict.fromkeys(("temperature", "reference_temperature", "rotation", "humidity", "mean_weight"), Decimal),
     **dict.fromkeys(("pressure_hpa", "altitude_m", "birds", "held_s"), Decimal),
     **dict.fromkeys(("findings", "discarded_birds"), tuple),
     **dict.fromkeys(("use_by", "day"), date.fromisoformat),

@@ -157,6 +157,9 @@ class _Reading:
             first = min((entry.observed_at for entry in entries), default=self.starts_at)
             last = max((entry.observed_at for entry in entries), default=self.ends_at)
             self.found.about_between(units, first, last)
+            if any("cook_table" in dict(adopted.settings) for adopted in self.plans):
+                # The pull of a load that began the day before rests on its oven's humidity too.
+                self.found.about_between(["kind:oven_setting"], first, last)
             self.found.look_back(units, first, until=_is_back)
             self.found.look_on(units, last, self.as_of, until=_is_back)
 

@@ -142,7 +142,15 @@ _TABLE = (
             _may("skewers", _COUNT),
         ),
     ),
-    Kind("oven_setting", (_need("oven", _OVEN), _may("rotation", Measured(0, 100, "%")), *_READING_IF_ANY)),
+    Kind(
+        "oven_setting",
+        (
+            _need("oven", _OVEN),
+            _may("rotation", Measured(0, 100, "%")),
+            *_READING_IF_ANY,
+            _may("humidity", Measured(0, 100, "%")),
+        ),
+    ),
     Kind(
         "cook_reading",
         (

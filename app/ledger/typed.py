@@ -35,8 +35,8 @@ def _numbers(value: list[int]) -> tuple[int, ...]:
 
 
 _READERS: Mapping[str, Callable[[Any], Any]] = {
-    **dict.fromkeys(("temperature", "reference_temperature", "birds", "rotation", "held_s", "mean_weight"), _number),
-    **dict.fromkeys(("pressure_hpa", "altitude_m", "clock_offset_s"), _number),
+    **dict.fromkeys(("temperature", "reference_temperature", "birds", "held_s", "mean_weight"), _number),
+    **dict.fromkeys(("rotation", "humidity", "pressure_hpa", "altitude_m", "clock_offset_s"), _number),
     **dict.fromkeys(("entered_at", "marked_discard_by", "as_of"), datetime.fromisoformat),
     **dict.fromkeys(("use_by", "day"), date.fromisoformat),
     **dict.fromkeys(("discarded_birds", "findings"), _numbers),

@@ -84,7 +84,7 @@ def _spit_row(spit: SpitView, book: Logbook) -> SpitRow:
         spit=str(spit.spit),
         birds=str(spit.birds),
         lots=", ".join(spit.lots) or _("none named"),
-        probed=probed_words(spit),
+        probed="; ".join([probed_words(spit), *words.beside_words(spit)]),
         pulled=_time_or_dash(spit.pulled_at, book) if not spit.birds_on else _still_on(spit, book),
         trays=", ".join(spit.trays) or "–",
         verdict=verdict_words(spit.verdict),

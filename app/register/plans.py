@@ -11,7 +11,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from app.models import Person, PlanVersion, Site
-from app.rules import adoption
+from app.rules import adoption, table_pair
 from app.rules import limits as plan_limits
 from app.rules import plan as rules_plan
 from app.rules import settings as plan_settings
@@ -47,7 +47,7 @@ def adopt_plan(
     kept = before if before is not None and code in (None, before.code) else None
     new_code = code or (before.code if before else DEFAULT_CODE)
     on = at.astimezone(ZoneInfo(site.timezone)).date()
-    merged = _own_settings(new_code, {**(settings_of(kept) if kept else {}), **settings}, at, on)
+    merged = _own_settings(new_code, {**(settings_of(kept) if kept else {}), **settings}, on)
     allowed_by = _carried("variance", variance, kept.variance if kept else None)
     adoption.check_adoption(new_code, merged, on=on, variance=allowed_by)
     version = PlanVersion(
@@ -101,15 +101,27 @@ def setting_text(value: Any) -> str:
         return value.strftime("%H:%M")
     if isinstance(value, frozenset):
         return ",".join(group for group in plan_limits.GROUPS if group in value)
+    if isinstance(value, plan_limits.TablePair):
+        fat = "" if value.fat_percent is None else f" {_plain(value.fat_percent)}%"
+        return f"{value.species} {_plain(value.row_f)}F{fat}"
+    if value is None:
+        return ""
     return ",".join(value) if isinstance(value, tuple) else str(value)
 
 
-def _own_settings(code: str, settings: Mapping[str, str], at: datetime, on: date) -> dict[str, str]:
-    """Leave out what only says what the code says anyway."""
-    bare = rules_plan.Adopted(0, code, (), "", at)
-    limits = rules_plan.resolve(bare, on).limits
+def _own_settings(code: str, settings: Mapping[str, str], on: date) -> dict[str, str]:
+    """Leave out what only says what the code, or the table pair that is set, says anyway."""
     read = {name: plan_settings.parse_setting(name, text) for name, text in settings.items()}
-    return {name: settings[name].strip() for name, value in read.items() if value != getattr(limits, name)}
+    said, _sources = rules_plan.limits_on(code, {}, on)
+    own = {name: settings[name].strip() for name, value in read.items() if value != getattr(said, name)}
+    by_pair, _sources = rules_plan.limits_on(
+        code, {name: text for name, text in own.items() if name not in table_pair.LIMITS}, on
+    )
+    return {
+        name: text
+        for name, text in own.items()
+        if name not in table_pair.LIMITS or read[name] != getattr(by_pair, name)
+    }
 
 
 def _carried(field: str, given: str | None, before: str | None) -> str | None:

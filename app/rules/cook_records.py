@@ -6,8 +6,7 @@ from decimal import Decimal
 
 from .cook_time import SpitRecord
 from .kitchen import Kitchen, Load, Spit
-
-_KG_PER_LB = Decimal("0.45359237")  # exact: the international pound of 1959
+from .scales import KG_PER_LB
 
 
 def record_of(kitchen: Kitchen, load: Load, spit: Spit) -> SpitRecord:
@@ -46,7 +45,7 @@ def _weights_kg(spit: Spit) -> Iterable[tuple[Decimal, Decimal]]:
     for move in spit.fills:
         weight = move.entry.fields.get("mean_weight")
         if weight is not None:
-            yield (weight if move.entry.fields["weight_unit"] == "kg" else weight * _KG_PER_LB), move.birds
+            yield (weight if move.entry.fields["weight_unit"] == "kg" else weight * KG_PER_LB), move.birds
 
 
 def _rotation(kitchen: Kitchen, load: Load, until: datetime | None) -> float | None:

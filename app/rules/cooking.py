@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from . import kitchen
+from .cook_conditions import judge_conditions
 from .facts import Entry, Verdict, worst
 from .limits import Limits, TemperatureLimit
 from .plan import Plan
@@ -32,7 +33,10 @@ def _judge(kitchen_: kitchen.Kitchen, spit: kitchen.Spit, at: datetime) -> SpitJ
         verdict = Verdict.NOT_SHOWN
     else:
         verdict = Verdict.MET
-    return SpitJudgement(verdict, states, needed)
+    if limits.cook_table is None:
+        return SpitJudgement(verdict, states, needed, None)
+    shown = judge_conditions(kitchen_, spit, limits.cook_table, at)
+    return SpitJudgement(worst([verdict, shown.humidity, shown.come_up]), states, needed, shown)
 
 
 def _discarded(kitchen_: kitchen.Kitchen, spit: kitchen.Spit, at: datetime) -> frozenset[int]:
@@ -55,7 +59,13 @@ def states_at(spit: kitchen.Spit, at: datetime, *, leaving_out: Iterable[int] = 
             series.setdefault((entry.fields["bird"], entry.fields["place"]), []).append(entry)
     limits = spit.plan.limits
     return tuple(
-        BirdState(bird=bird, place=place, entry=readings[-1], met=is_held(readings, limits=limits))
+        BirdState(
+            bird=bird,
+            place=place,
+            entry=readings[-1],
+            met=is_held(readings, limits=limits),
+            on_target=None if limits.cook_target is None else limits.cook_target.at_or_above(readings[-1].reading),
+        )
         for (bird, place), readings in sorted(series.items())
     )
 
@@ -111,10 +121,10 @@ def find_core_temperature(report: Report, spit: kitchen.Spit, result: SpitResult
     if result.pull is None or result.verdict is Verdict.MET:
         return
     plan, judgement = spit.plan, result.judgement
-    measured: dict[str, object] = {"birds_probed": judgement.birds_probed}
-    lowest = judgement.lowest
-    if lowest is not None and result.verdict is Verdict.NOT_MET:
-        fields = lowest.entry.fields
+    measured: dict[str, object] = {"birds_probed": judgement.birds_probed, **_conditions(judgement)}
+    under = [state for state in judgement.states if not plan.limits.cook_core.at_or_above(state.entry.reading)]
+    if under:
+        fields = min(under, key=lambda state: state.entry.reading.celsius).entry.fields
         measured |= {name: fields[name] for name in ("temperature", "unit", "bird", "place")}
     report.add(
         "cook.core_temperature",
@@ -127,6 +137,11 @@ def find_core_temperature(report: Report, spit: kitchen.Spit, result: SpitResult
         source=f"{plan.source('cook_core')}; {plan.source('birds_checked_per_spit')}",
         plan=plan,
     )
+
+
+def _conditions(judgement: SpitJudgement) -> dict[str, Verdict]:
+    shown = judgement.conditions
+    return {"humidity": shown.humidity, "come_up": shown.come_up} if shown else {}
 
 
 def _dwell(plan: Plan) -> dict[str, int]:

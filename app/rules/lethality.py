@@ -43,6 +43,8 @@ class Table:
     source: str
     since: date
     rows: Mapping[Decimal, tuple[Decimal, ...]]
+    celsius: Mapping[Decimal, Decimal]
+    """The rows as the source prints them in °C, by °F."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,7 +84,8 @@ def table(species: Species) -> Table:
     """Give the table of chicken or turkey (FSIS 2021, tables 3 and 4), times as printed."""
     data = load(f"fsis_2021_{species}")
     rows = {Decimal(row["F"]): tuple(_seconds(printed) for printed in row["dwell"]) for row in data["rows"]}
-    return Table(data["code"], data["log_reduction"], data["source"], data["from"], rows)
+    celsius = {Decimal(row["F"]): Decimal(row["C"]) for row in data["rows"]}
+    return Table(data["code"], data["log_reduction"], data["source"], data["from"], rows, celsius)
 
 
 def _seconds(printed: str) -> Decimal:

@@ -23,6 +23,16 @@ class HumidityWay(StrEnum):
     LARGE_PRODUCT = "large_product"
 
 
+WAYS_OF_ENTRIES = (
+    HumidityWay.HUMID_PART,
+    HumidityWay.DIRECT_HEAT,
+    HumidityWay.MOIST_COOKING,
+    HumidityWay.LARGE_PRODUCT,
+)
+"""The ways that a plan may name, because entries can show them; nobody writes down minutes of steam here, and what is
+humid throughout is humid in part."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HumidityRecord:
     """What was recorded of one cook; what the way does not ask for may be left out."""

@@ -44,12 +44,27 @@ class TemperatureLimit:
         return {"F": self.F, "C": self.C}
 
 
+@dataclass(frozen=True, slots=True)
+class TablePair:
+    """One pair of a published poultry table: what is cooked, the row (°F) and the fat (percent, None: not known)."""
+
+    species: str
+    row_f: Decimal
+    fat_percent: Decimal | None
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Limits:
     """The values of a plan. Names are those of `plan --set`; minutes and seconds stand in the name."""
 
     cook_core: TemperatureLimit
     cook_dwell_s: int
+    cook_target: TemperatureLimit | None
+    """What the kitchen cooks to for texture, above the limit. It is no limit: no verdict rests on it."""
+    cook_table: TablePair | None
+    """The pair that a variance allows in place of the code's own core temperature."""
+    cook_humidity: str
+    """How the humidity condition of `cook_table` is met (`lethality_conditions.HumidityWay`); empty without a pair."""
     birds_checked_per_spit: int
     places_per_bird: tuple[str, ...]
     hot_holding: TemperatureLimit

@@ -10,6 +10,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
+from . import table_pair
 from .limits import Limits, TemperatureLimit
 from .settings import TYPES, PlanRefused, parse_setting
 
@@ -90,11 +91,7 @@ def resolve(adopted: Adopted, on: date) -> Plan:
     Raises PlanRefused for an unknown code or a bad setting.
     """
     code = read_code(adopted.code)
-    values, sources = dated(code["limits"], on)
-    for name, text in adopted.settings:
-        values[name] = parse_setting(name, text)
-        sources[name] = Provenance("house: set by the site", "house", on, house_set=True)
-    limits = Limits(**values)
+    limits, sources = limits_on(adopted.code, dict(adopted.settings), on)
     return Plan(
         code=adopted.code,
         title=code["title"],
@@ -111,6 +108,28 @@ def resolve(adopted: Adopted, on: date) -> Plan:
         dispositions=MappingProxyType({rule: tuple(names) for rule, names in code["dispositions"].items()}),
         bands=MappingProxyType({name: _band(band, limits) for name, band in code["bands"].items()}),
     )
+
+
+def limits_on(code: str, settings: Mapping[str, str], on: date) -> tuple[Limits, dict[str, Provenance]]:
+    """Give the code's limits of a date with a site's settings over them. Raises PlanRefused as `resolve` does."""
+    values, sources = dated(read_code(code)["limits"], on)
+    for name, text in settings.items():
+        values[name] = parse_setting(name, text)
+        sources[name] = Provenance("house: set by the site", "house", on, house_set=True)
+    _rest_on_table(values, sources, on)
+    return Limits(**values), sources
+
+
+def _rest_on_table(values: dict[str, Any], sources: dict[str, Provenance], on: date) -> None:
+    """Put the limits of the plan's table pair, if it has one, where the site set none of its own."""
+    pair = values["cook_table"]
+    if pair is None:
+        return
+    tolerances = {"tolerance_f": values["probe_tolerance_f"], "tolerance_c": values["probe_tolerance_c"]}
+    for name, value in table_pair.limits_of(pair, **tolerances).items():
+        if not sources[name].house_set:
+            values[name] = value
+            sources[name] = Provenance(table_pair.source_of(pair), "guidance", table_pair.since(pair))
 
 
 def codes() -> tuple[str, ...]:
@@ -152,6 +171,8 @@ def dated(limits: Mapping[str, Any], on: date) -> tuple[dict[str, Any], dict[str
 
 def _typed(name: str, row: Mapping[str, Any]) -> Any:
     kind = TYPES[name]
+    if row.get("none"):
+        return None
     if kind == "TemperatureLimit":
         return TemperatureLimit(Decimal(row["F"]), Decimal(row["C"]))
     value = row["value"]

@@ -1,8 +1,11 @@
-"""Both scales, for arithmetic and drawing only: a limit is never judged on a converted reading."""
+"""One scale in another, for arithmetic and drawing only: a limit is never judged on a converted reading."""
 
 from decimal import Decimal
 
 from .facts import Temperature
+
+KG_PER_LB = Decimal("0.45359237")
+"""Exact: the international pound of 1959."""
 
 
 def in_fahrenheit(reading: Temperature) -> Decimal:

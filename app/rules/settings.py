@@ -3,9 +3,12 @@
 from dataclasses import fields
 from datetime import time
 from decimal import Decimal, InvalidOperation
-from typing import Any
+from types import UnionType
+from typing import Any, get_args
 
-from .limits import GROUPS, Limits, TemperatureLimit
+from . import lethality
+from .lethality_conditions import WAYS_OF_ENTRIES
+from .limits import GROUPS, Limits, TablePair, TemperatureLimit
 
 
 class PlanRefused(ValueError):
@@ -17,6 +20,8 @@ class PlanRefused(ValueError):
 
 
 def _type_name(annotation: Any) -> str:
+    if isinstance(annotation, UnionType):
+        annotation = get_args(annotation)[0]
     return str(getattr(annotation, "__origin__", annotation).__name__)
 
 
@@ -27,6 +32,7 @@ SETTINGS = tuple(TYPES)
 
 _HIGHEST = {"birds_checked_per_spit": 500, "date_mark_days": 366, "cold_checks_per_day": 96}
 _PLACES = ("breast", "thigh")
+_MAY_BE_NONE = ("cook_target", "cook_table")
 
 
 def parse_setting(name: str, text: str) -> Any:
@@ -41,8 +47,11 @@ def parse_setting(name: str, text: str) -> Any:
         "tuple": _read_list,
         "frozenset": _read_list,
         "str": _read_text,
+        "TablePair": _read_pair,
     }
     kind = TYPES[name]
+    if name in _MAY_BE_NONE and not text.strip():
+        return None
     value: Any = readers[kind](name, text.strip())
     return frozenset(value) if kind == "frozenset" else value
 
@@ -103,7 +112,25 @@ def _read_list(name: str, text: str) -> tuple[str, ...]:
     return items
 
 
+def _read_pair(name: str, text: str) -> TablePair:
+    """Read e.g. `chicken 150F 12%`; without the fat it is not known, and the fattest column counts."""
+    species, row, fat = [*text.split(), *[""] * 3][:3]
+    if len(text.split()) > 3 or row[-1:].upper() != "F" or fat[-1:] not in ("", "%"):
+        raise PlanRefused(name, "type", expected="chicken 150F 12%")
+    if species not in [*lethality.Species]:
+        raise PlanRefused(name, "unknown", value=species)
+    rows = lethality.table(lethality.Species.CHICKEN).rows
+    row_f, percent = _read_decimal(name, row[:-1]), _read_decimal(name, fat[:-1]) if fat else None
+    if row_f not in rows:
+        raise PlanRefused(name, "range", low=f"{min(rows)}F", high=f"{max(rows)}F")
+    if percent is not None and not 0 <= percent <= 100:
+        raise PlanRefused(name, "range", low="0%", high="100%")
+    return TablePair(species, row_f, percent)
+
+
 def _read_text(name: str, text: str) -> str:
+    if name == "cook_humidity" and text and text not in WAYS_OF_ENTRIES:
+        raise PlanRefused(name, "unknown", value=text)
     if len(text) > 200 or not text.isprintable():
         raise PlanRefused(name, "type", expected="one line of text")
     return text

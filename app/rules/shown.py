@@ -6,6 +6,7 @@ from datetime import date, datetime
 from decimal import Decimal
 
 from .facts import Answers, Cleared, Entry, Finding, Site, Subject, Temperature, Verdict
+from .limits import TemperatureLimit
 from .plan import Plan
 
 
@@ -17,6 +18,16 @@ class BirdState:
     place: str
     entry: Entry
     met: bool
+    on_target: bool | None
+    """Whether it is at or above the kitchen's target too; None where the plan has none. No verdict rests on it."""
+
+
+@dataclass(frozen=True, slots=True)
+class TableConditions:
+    """What the records show of the conditions of a table pair: humidity, and time from 50 to 130 °F."""
+
+    humidity: Verdict
+    come_up: Verdict
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +37,8 @@ class SpitJudgement:
     verdict: Verdict
     states: tuple[BirdState, ...]
     birds_needed: int
+    conditions: TableConditions | None
+    """None where the plan rests on no table pair."""
 
     @property
     def birds_probed(self) -> int:
@@ -60,6 +73,10 @@ class SpitView:
     pulls: tuple[Entry, ...]
     if_pulled: Verdict
     """The verdict a pull of all birds at `as_of` would get."""
+    conditions: TableConditions | None
+    """What is shown of a table pair's conditions, at the pull judged worst or at `as_of` before any."""
+    target: TemperatureLimit | None
+    """What the plan of its load cooks to for texture: no limit."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -56,6 +56,8 @@ def _spit_view(judged: Judged, spit: Spit) -> SpitView:
         loadings=tuple(move.entry for move in spit.fills),
         pulls=tuple(move.entry for move in spit.outs),
         if_pulled=judge_spit(judged.kitchen, spit, as_of).verdict if spit.birds_left > 0 else result.verdict,
+        conditions=result.judgement.conditions,
+        target=spit.plan.limits.cook_target,
     )
 
 

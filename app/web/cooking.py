@@ -94,6 +94,12 @@ class SpitPage:
         return next((state for state in self.spit.states if (state.bird, state.place) == (bird, place)), None)
 
     @property
+    def is_under_limit(self) -> bool:
+        """Whether the latest reading of a bird that was probed is under the limit."""
+        limit = self.assessment.plan.limits.cook_core
+        return any(not limit.at_or_above(state.entry.reading) for state in self.spit.states)
+
+    @property
     def discarded(self) -> set[int]:
         """The numbers of the birds that were thrown away when pulled."""
         return {bird for pull in self.spit.pulls for bird in pull.fields.get("discarded_birds", ())}

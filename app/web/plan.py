@@ -102,9 +102,8 @@ def _settings(form: AdoptionForm) -> Mapping[str, str]:
     settings = {name: str(form[name].data or "").strip() for name in plan_settings.SETTINGS}
     for name, text in settings.items():
         with refusals_at(form):
-            adoption.check_adoption(
-                form.code.data or "", {name: text}, on=_today(), variance=(form.variance.data or "").strip() or None
-            )
+            variance = (form.variance.data or "").strip() or None
+            adoption.check_setting(form.code.data or "", name, text, on=_today(), variance=variance)
     return settings
 
 

@@ -18,7 +18,10 @@ from app.rules.facts import Person
 _DAY = _l("the day and its checks")
 
 GROUPS: Mapping[str, tuple[str, ...]] = {
-    "cooking": ("cook_core", "cook_dwell_s", "birds_checked_per_spit", "places_per_bird", "interruption_min"),
+    "cooking": (
+        *("cook_core", "cook_dwell_s", "birds_checked_per_spit", "places_per_bird", "interruption_min"),
+        *("cook_target", "cook_table", "cook_humidity"),
+    ),
     "holding": ("hot_holding", "check_interval_min", "grace_min", "band_reheat_min", "band_discard_min"),
     "time_control": ("time_control_min", "time_control_procedure"),
     "cooling": ("cool_first", "cool_first_min", "cool_total", "cool_total_min"),
@@ -152,12 +155,13 @@ def own_plan(code: str, at: datetime, on: date) -> rules_plan.Plan:
 
 def _line(name: str, plan: rules_plan.Plan, code: rules_plan.Plan) -> Line:
     own = code.sources[name]
+    origin = own if plan.sources[name].house_set else plan.sources[name]
     return Line(
         title=words.setting_word(name),
         value=words.setting_value(plan.limits, name),
-        source=own.source,
-        kind=words.provenance_word(own.kind),
-        code_value=words.setting_value(code.limits, name) if plan.sources[name].house_set else None,
+        source=origin.source,
+        kind=words.provenance_word(origin.kind),
+        code_value=None if plan.sources[name] == own else words.setting_value(code.limits, name),
     )
 
 
@@ -186,7 +190,11 @@ def _how_to_type(name: str, value: object) -> str:
 
 
 def _form_of(name: str, value: object) -> LazyString:
-    if isinstance(value, plan_limits.TemperatureLimit):
+    if name == "cook_table":
+        return _l("What is cooked, the row and the fat, e.g. %(pair)s; only with a variance", pair="chicken 150F 12%")
+    if name == "cook_humidity":
+        return _l("One of humid_part, direct_heat, moist_cooking, large_product; only with a table")
+    if name == "cook_target" or isinstance(value, plan_limits.TemperatureLimit):
         return _l("Both units, e.g. 165F/74C")
     if name.endswith("_min"):
         return _l("Minutes")

@@ -63,6 +63,7 @@ TO_OVEN: dict[str, Any] = {"to": "returned_to_oven", "load": "A-L1", "spit": 2}
         ("spit_loaded", {"lot": ..., "ties": 0, "skewers": 500, "mean_weight": "3.25", "weight_unit": "lb"}),
         ("oven_setting", {"rotation": 0}),
         ("oven_setting", {"rotation": "100", **READING}),
+        ("oven_setting", {"rotation": ..., "humidity": "92.5"}),
         ("cook_reading", {"place": "thigh", "held_s": 86400}),
         ("spit_pulled", {"hot_unit": ..., "ties_removed": 5, "skewers_removed": 0}),
         ("spit_pulled", {"birds": 3, "discarded_birds": [1, 5]}),
@@ -286,6 +287,7 @@ def test_the_range_of_a_temperature_is_that_of_its_unit(temperature: Any, unit: 
         ("cook_reading", "bird", [1, 500], [0, 501]),
         ("cook_reading", "held_s", [0, 86400, "0.5"], [-1, 86400.01]),
         ("oven_setting", "rotation", [0, 100, 33.3], [-0.1, 100.1]),
+        ("oven_setting", "humidity", [0, 100, 33.3], [-0.1, 100.1]),
     ],
 )
 def test_ranges(kind: str, field: str, taken: list[Any], refused: list[Any]) -> None:

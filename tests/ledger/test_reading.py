@@ -186,6 +186,25 @@ def test_a_day_before_a_late_entry_is_read_as_it_was(kitchen: Kitchen) -> None:
     assert [tray.tray for tray in before.trays] == ["A-T1"]
 
 
+def test_a_load_over_the_days_start_brings_the_humidity_of_its_oven(kitchen: Kitchen) -> None:
+    """The pull at 04:30 rests on what the oven showed before the business day began at 04:00."""
+    pair = {"cook_table": "chicken 150F 12%", "cook_humidity": "humid_part"}
+    with kitchen.database.writing() as session:
+        site = session.get_one(models.Site, 1)
+        cast.add_plan(session, site, 2, settings=pair, adopted_by="pat")
+    humid = [cast.draft("oven_setting", at=at, rotation=..., humidity="95") for at in ("02:50", "03:55")]
+    cook = [
+        cast.draft("load_started", at="02:45"),
+        cast.draft("spit_loaded", at="02:46", birds=1),
+        cast.draft("cook_reading", at="02:47", temperature="40"),
+        cast.draft("cook_reading", at="04:25", temperature="160", held_s="252"),
+        cast.draft("spit_pulled", at="04:30", birds=1),
+    ]
+    kitchen.accept(*cook[:1], *humid, *cook[1:])
+    (spit,) = kitchen.assess().loads[0].spits
+    assert (spit.verdict, spit.conditions and spit.conditions.humidity) == ("met", "met")
+
+
 def test_through_seq_over_the_head_is_the_head(kitchen: Kitchen) -> None:
     kitchen.accept(*spit_loaded())
     assert kitchen.assess(through_seq=99).through_seq == 2

@@ -206,6 +206,23 @@ def test_every_limit_says_what_binds_and_its_source(text: str) -> None:
 
 
 @pytest.mark.usefixtures("paper")
+def test_a_target_is_printed_as_a_target_and_not_as_the_limit() -> None:
+    words = printed(cook_target="180F/82C")
+    assert "2 of 6 birds probed, lowest 168 °F; 0 of 2 at this kitchen's target of 180 °F, which is no limit" in words
+    assert "This kitchen's target when pulled (no limit) 180 °F / 82 °C house rule, set by the site" in words
+    assert "target of 180" not in printed()
+
+
+@pytest.mark.usefixtures("paper")
+def test_a_plan_on_a_table_says_what_is_shown_of_its_conditions() -> None:
+    words = printed(cook_table="chicken 150F 12%", cook_humidity="humid_part")
+    assert "humidity in the oven, as the table of times asks for: not shown by the records" in words
+    assert "chicken, 150 °F, 12 % fat" in words
+    assert "152 °F / 66.6 °C guidance USDA FSIS Cooking Guideline" in words
+    assert "the records do not show what that table asks for besides: how humid the oven was and how long" in words
+
+
+@pytest.mark.usefixtures("paper")
 def test_what_the_site_set_is_not_shown_as_the_codes() -> None:
     assert "Hot holding, at least 140 °F / 60 °C house rule, set by the site" in printed(hot_holding="140F/60C")
 

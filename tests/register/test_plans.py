@@ -108,3 +108,21 @@ def test_an_unknown_code_is_refused(session: Session, site: models.Site) -> None
 def test_every_limit_is_written_the_way_it_is_typed(name: str) -> None:
     limits = plan.resolve(cast.ADOPTED, date(2026, 4, 14)).limits
     assert plan_settings.parse_setting(name, register.setting_text(getattr(limits, name))) == getattr(limits, name)
+
+
+def test_a_table_pair_gives_the_limits_that_the_site_does_not_set(session: Session, site: models.Site) -> None:
+    """Its own limits are not kept as the site's: with the pair they go."""
+    pair = {"cook_table": "chicken 150F 12%", "cook_humidity": "humid_part"}
+    version = _adopt(session, site, variance="V-17", cook_core="165F/74C", cook_dwell_s="0", **pair)
+    assert register.settings_of(version) == pair
+    assert register.plan_in_force(version, cast.DAY).limits.cook_core.F == 152
+    again = _adopt(session, site, cook_core="152F/66.6C", cook_dwell_s="252", **pair)
+    assert register.settings_of(again) == pair
+    without = _adopt(session, site, cook_table="", cook_humidity="", cook_core="165F/74C", cook_dwell_s="0")
+    assert register.settings_of(without) == {}
+
+
+def test_a_setting_is_printed_as_it_is_typed(session: Session, site: models.Site) -> None:
+    settings = {"cook_table": "turkey 150F 2.5%", "cook_humidity": "direct_heat", "cook_target": "180F/82C"}
+    limits = register.plan_in_force(_adopt(session, site, variance="V-17", **settings), cast.DAY).limits
+    assert {name: register.setting_text(getattr(limits, name)) for name in settings} == settings

@@ -168,3 +168,22 @@ def test_a_load_is_judged_by_the_plan_in_force_when_it_was_opened():
     new = told([*loaded(at="10:00"), *probed("170", "171"), pull()], plans=plans)
     assert (verdict_of(old, RULE), verdict_of(new, RULE)) == ("none", "not_met")
     assert stricter.adopted_at > OPENED
+
+
+# ---- the kitchen's own target: common practice, no source -----------------------------------------------------------
+
+
+@pytest.mark.parametrize(("value", "on_target"), [("179.99", False), ("180", True)])
+def test_a_target_above_the_limit_is_shown_and_decides_nothing(value, on_target):
+    plans = [adopted(cook_target="180F/82C")]
+    entries = [*loaded(birds=1), *probed(value), pull(birds=1)]
+    (spit,) = told(entries, plans=plans).loads[0].spits
+    assert (spit.verdict, spit.target.F) == ("met", 180)
+    assert [state.on_target for state in spit.states] == [on_target]
+    assert told(entries, plans=plans).findings == told(entries).findings
+
+
+def test_without_a_target_there_is_none_to_be_on():
+    (spit,) = told([*loaded(), *probed("180")]).loads[0].spits
+    assert spit.target is None
+    assert [state.on_target for state in spit.states] == [None]

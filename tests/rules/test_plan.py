@@ -38,6 +38,25 @@ def test_every_value_of_a_code_says_where_it_comes_from_and_what_it_is(code):
         assert "memory" not in origin.source
 
 
+# A target lies above the limit in either unit; at the limit it is the limit. ca_whole_bird: Health Canada, 82 °C.
+@pytest.mark.parametrize(
+    ("code", "target", "refused"),
+    [
+        ("us_food_code_2022", "180F/82C", None),
+        ("us_food_code_2022", "165F/74C", None),
+        ("us_food_code_2022", "164.9F/74C", ("cook_target", "under_limit")),
+        ("us_food_code_2022", "165F/73.9C", ("cook_target", "under_limit")),
+        ("ca_whole_bird", "165F/74C", ("cook_target", "under_limit")),
+        ("us_food_code_2022", "180F", ("cook_target", "type")),
+    ],
+)
+def test_a_target_is_not_under_the_limit(code, target, refused):
+    if refused is None:
+        adoption.check_adoption(code, {"cook_target": target}, on=DAY)
+    else:
+        assert refusal("cook_target", target, code=code) == refused
+
+
 @pytest.mark.parametrize("code", CODES)
 def test_every_code_gives_three_bands_and_dispositions_for_every_rule(code):
     own = of(code)

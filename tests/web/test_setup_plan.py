@@ -134,3 +134,31 @@ def test_a_past_day_stays_judged_by_the_plan_of_its_day(pat: Browser, database: 
     with database.reading() as session:
         past = ledger.assess_day(session, "S1", cast.DAY.replace(day=13), as_of=cast.moment("12:00"))
     assert past.plan.version == 1
+
+
+def test_a_target_above_the_limit_is_adopted_under_its_own_name(pat: Browser) -> None:
+    words = adopt(pat, cook_target="180F/82C").words
+    assert "This kitchen's target when pulled (no limit) 180 °F / 82 °C" in words
+    assert "Core temperature when pulled, at least 165 °F / 74 °C model code FDA Food Code 2022" in words
+
+
+def test_a_target_under_the_limit_is_refused_at_its_field(pat: Browser) -> None:
+    page = adopt(pat, cook_target="160F/71C")
+    assert page.status == 422
+    assert "160F/71C is under the limit, 165 °F / 74 °C." in page.words
+
+
+def test_a_table_is_refused_without_a_variance_and_without_its_humidity(pat: Browser) -> None:
+    assert "name the variance that allows this" in adopt(pat, cook_table="chicken 150F 12%").words
+    page = adopt(pat, cook_table="chicken 150F 12%", variance="V-17")
+    assert page.status == 422
+    assert "How the humidity that this table asks for is met: this is needed." in page.words
+
+
+def test_a_table_with_a_variance_gives_the_limit_and_its_source(pat: Browser) -> None:
+    typed = {"cook_table": "chicken 150F 12%", "cook_humidity": "humid_part", "variance": "V-17"}
+    words = adopt(pat, **typed).words
+    assert "chicken, 150 °F, 12 % fat" in words
+    assert "Core temperature when pulled, at least 152 °F / 66.6 °C" in words
+    assert "set by this kitchen the code says 165 °F / 74 °C guidance USDA FSIS" in words
+    assert "Table 3: 150 °F, 12 % fat" in words

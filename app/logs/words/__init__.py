@@ -53,6 +53,7 @@ from .names import (
     via_word,
 )
 from .settings import setting_value
+from .spits import beside_words, condition_words, target_words
 from .subjects import sentence_start, subject_words
 
 __all__ = [
@@ -60,6 +61,7 @@ __all__ = [
     "EntryWords",
     "FindingWords",
     "band_word",
+    "beside_words",
     "bird_count",
     "birds",
     "cautions",
@@ -67,6 +69,7 @@ __all__ = [
     "check_words",
     "code_word",
     "concern_word",
+    "condition_words",
     "day_words",
     "decision_word",
     "degrees",
@@ -109,6 +112,7 @@ __all__ = [
     "state_word",
     "status_word",
     "subject_words",
+    "target_words",
     "to_word",
     "verdict_word",
     "via_word",

@@ -77,6 +77,8 @@ def _value(entry: Entry) -> str:
         parts.append(measures.measured(entry.temperature))
     if "rotation" in entry.fields:
         parts.append(_("%(percent)s %% rotation", percent=measures.number(entry.fields["rotation"])))
+    if "humidity" in entry.fields:
+        parts.append(_("%(percent)s %% humidity", percent=measures.number(entry.fields["humidity"])))
     if entry.fields.get("no_display"):
         parts.append(_("no display"))
     return ", ".join(parts)

@@ -219,6 +219,24 @@ def _looser(field: str, values: _Values) -> str:
     )
 
 
+def _under_table(field: str, values: _Values) -> str:
+    return _(
+        "%(field)s: %(value)s is under the pair of the table that this plan rests on (%(source)s).",
+        field=sentence_start(field_word(field)),
+        value=values.get("value", ""),
+        source=values.get("source", ""),
+    )
+
+
+def _under_limit(field: str, values: _Values) -> str:
+    return _(
+        "%(field)s: %(value)s is under the limit, %(limit)s. A target that differs from the limit lies above it.",
+        field=sentence_start(field_word(field)),
+        value=values.get("value", ""),
+        limit=measures.limit(values["limit"]) if "limit" in values else "",
+    )
+
+
 def _weak(field: str, values: _Values) -> str:
     if field == "pin":
         return _("This PIN is among the first that people try. Choose another, not a run and not one digit over again.")
@@ -259,6 +277,8 @@ _MESSAGES: dict[str, Callable[[str, _Values], str]] = {
     "taken": _taken,
     "retired": _retired,
     "looser": _looser,
+    "under_table": _under_table,
+    "under_limit": _under_limit,
     "weak": _weak,
     "wrong": _wrong,
     "blocked": _blocked,

@@ -64,6 +64,7 @@ _FIELDS = {
     "remark": N_("remark"),
     "role": N_("role"),
     "rotation": N_("rotation in percent"),
+    "humidity": N_("relative humidity in the oven in percent"),
     "scale": N_("scale"),
     "site": N_("site"),
     "skewers": N_("skewers on"),

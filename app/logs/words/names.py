@@ -147,6 +147,9 @@ _VIAS = {"session": N_("signed in"), "tablet": N_("tablet"), "token": N_("token"
 _SETTINGS = {
     "cook_core": N_("Core temperature when pulled, at least"),
     "cook_dwell_s": N_("Core temperature held for"),
+    "cook_target": N_("This kitchen's target when pulled (no limit)"),
+    "cook_table": N_("Published time at a temperature that takes the limit's place"),
+    "cook_humidity": N_("How the humidity that this table asks for is met"),
     "birds_checked_per_spit": N_("Birds probed per spit"),
     "places_per_bird": N_("Places probed per bird"),
     "hot_holding": N_("Hot holding, at least"),

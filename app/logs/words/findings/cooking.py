@@ -8,7 +8,7 @@ from .told import Sentence, Told
 
 
 def _core_temperature(told: Told) -> str:
-    if told.is_not_met:
+    if "temperature" in told.measured:
         return _(
             "Pulled at %(pulled)s with bird %(bird)s at %(temperature)s in the %(place)s; the limit is %(limit)s.",
             pulled=told.onset,
@@ -26,12 +26,35 @@ def _core_temperature(told: Told) -> str:
             needed=measures.birds(needed),
             limit=told.limit_degrees(),
         )
+    if told.measured.get("come_up") == "not_met":
+        return _(
+            "Pulled at %(pulled)s. The birds took longer from 50 to 130 °F than the table of times that this plan "
+            "rests on allows.",
+            pulled=told.onset,
+        )
+    if told.measured.get("humidity") == "not_met":
+        return _(
+            "Pulled at %(pulled)s. The oven was less humid than the table of times that this plan rests on asks for.",
+            pulled=told.onset,
+        )
+    if "not_shown" in (told.measured.get("come_up"), told.measured.get("humidity")):
+        return _(
+            "Pulled at %(pulled)s. The plan rests on a table of times, and the records do not show what that table "
+            "asks for besides: %(conditions)s.",
+            pulled=told.onset,
+            conditions=measures.joined(_conditions_not_shown(told)),
+        )
     return _(
         "Pulled at %(pulled)s. Not every bird was probed at every place, or held at %(limit)s for as long, as the plan "
         "asks.",
         pulled=told.onset,
         limit=told.limit_degrees(),
     )
+
+
+def _conditions_not_shown(told: Told) -> list[str]:
+    named = {"humidity": _("how humid the oven was"), "come_up": _("how long the birds took from 50 to 130 °F")}
+    return [words for name, words in named.items() if told.measured.get(name) == "not_shown"]
 
 
 def _interrupted(told: Told) -> str:

@@ -1,0 +1,84 @@
+"""What the records show of the conditions of a plan's table pair: humidity in the oven, and the time on the way up.
+
+FSIS 2021 (Revised Appendix A) attaches both to its tables. A pair that is met without them is not shown to be enough.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import datetime
+from decimal import Decimal
+from itertools import pairwise
+
+from . import kitchen
+from .facts import Entry, Verdict
+from .lethality_conditions import HumidityRecord, HumidityWay, conditions, judge_come_up, judge_humidity
+from .limits import TablePair
+from .scales import KG_PER_LB, in_fahrenheit
+from .shown import TableConditions
+
+
+def judge_conditions(kitchen_: kitchen.Kitchen, spit: kitchen.Spit, pair: TablePair, at: datetime) -> TableConditions:
+    """Judge both conditions on what was seen of a spit and its oven until `at`."""
+    return TableConditions(humidity=_judge_humidity(kitchen_, spit, pair, at), come_up=_judge_come_up(spit, at))
+
+
+def _judge_come_up(spit: kitchen.Spit, at: datetime) -> Verdict:
+    """Judge every bird and place that was read more than once: one too slow is too many, one in time shows the spit.
+
+    The birds of a spit start and turn together, so the record of one stands for those that were probed at the end only.
+    """
+    series: dict[tuple[int, str], list[Entry]] = {}
+    for _, entry in spit.readings:
+        if entry.observed_at <= at:
+            series.setdefault((entry.fields["bird"], entry.fields["place"]), []).append(entry)
+    judged = [judge_come_up([(entry.observed_at, entry.reading) for entry in one]) for one in series.values()]
+    return next((verdict for verdict in (Verdict.NOT_MET, Verdict.MET) if verdict in judged), Verdict.NOT_SHOWN)
+
+
+def _judge_humidity(kitchen_: kitchen.Kitchen, spit: kitchen.Spit, pair: TablePair, at: datetime) -> Verdict:
+    """Judge the humidity: met by the time shown humid, not met where all that was not shown dry would not be enough."""
+    load = kitchen_.loads[spit.subject.name]
+    started = load.opener.observed_at
+    settings = [
+        entry
+        for entry in kitchen_.of_kind("oven_setting")
+        if entry.fields["oven"] == load.oven and started <= entry.observed_at <= at
+    ]
+    humid, dry = _humid_and_dry_min(settings)
+    record = HumidityRecord(
+        way=HumidityWay(spit.plan.limits.cook_humidity),
+        cook_min=_minutes(started, at),
+        humid_min=humid,
+        weight_lb=_lightest_lb(spit, at),
+        oven_f=min((in_fahrenheit(entry.reading) for entry in settings if "temperature" in entry.fields), default=None),
+    )
+    at_most = replace(record, humid_min=_minutes(started, at) - dry)
+    shown, possible = judge_humidity(record, row_f=pair.row_f), judge_humidity(at_most, row_f=pair.row_f)
+    return Verdict.NOT_SHOWN if (shown, possible) == (Verdict.NOT_MET, Verdict.MET) else shown
+
+
+def _humid_and_dry_min(settings: Sequence[Entry]) -> tuple[Decimal, Decimal]:
+    """Give the minutes shown humid, and shown dry: between two readings, next to each other in time, that both are."""
+    enough = conditions()["humidity"][HumidityWay.HUMID_PART]["relative_percent"]
+    humid = dry = Decimal(0)
+    for before, after in pairwise(entry for entry in settings if "humidity" in entry.fields):
+        are_humid = {entry.fields["humidity"] >= enough for entry in (before, after)}
+        length = _minutes(before.observed_at, after.observed_at)
+        humid += length if are_humid == {True} else 0
+        dry += length if are_humid == {False} else 0
+    return humid, dry
+
+
+def _lightest_lb(spit: kitchen.Spit, at: datetime) -> Decimal | None:
+    """Give the least mean weight (lb) written down for the spit's birds; None unless it is for all of them."""
+    loadings = [move.entry.fields for move in spit.fills if move.at <= max(at, spit.opened_at)]
+    weights = [
+        fields["mean_weight"] / (KG_PER_LB if fields["weight_unit"] == "kg" else 1)
+        for fields in loadings
+        if "mean_weight" in fields
+    ]
+    return min(weights) if len(weights) == len(loadings) else None
+
+
+def _minutes(start: datetime, end: datetime) -> Decimal:
+    return Decimal(str((end - start).total_seconds())) / 60
