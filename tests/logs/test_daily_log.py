@@ -216,7 +216,7 @@ def test_a_target_is_printed_as_a_target_and_not_as_the_limit() -> None:
 @pytest.mark.usefixtures("paper")
 def test_a_plan_on_a_table_says_what_is_shown_of_its_conditions() -> None:
     words = printed(cook_table="chicken 150F 12%", cook_humidity="humid_part")
-    assert "humidity in the oven, as the table of times asks for: not shown by the records" in words
+    assert "humidity in the oven, for the table of times: not shown by the records" in words
     assert "chicken, 150 °F, 12 % fat" in words
     assert "152 °F / 66.6 °C guidance USDA FSIS Cooking Guideline" in words
     assert "the records do not show what that table asks for besides: how humid the oven was and how long" in words

@@ -32,6 +32,6 @@ def condition_words(conditions: TableConditions | None) -> list[tuple[Verdict, s
     if conditions is None:
         return []
     return [
-        (conditions.humidity, _("humidity in the oven, as the table of times asks for")),
-        (conditions.come_up, _("time from 50 to 130 °F, as the table of times asks for")),
+        (conditions.humidity, _("humidity in the oven, for the table of times")),
+        (conditions.come_up, _("time from 50 to 130 °F, for the table of times")),
     ]
