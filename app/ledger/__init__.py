@@ -11,7 +11,7 @@ from .rebuilding import rebuild_index
 from .register import read_plans, read_site
 from .shape import FieldError
 from .signing import sign
-from .subject_history import checks_since
+from .subject_history import checks_since, newest_of
 from .tracing import trace
 from .verify import Broken, verify
 
@@ -31,6 +31,7 @@ __all__ = [
     "find_entry",
     "head",
     "ledger_lines",
+    "newest_of",
     "preview",
     "read_drafts",
     "read_plans",

@@ -52,6 +52,7 @@ function bindScale(form) {
   const show = () => {
     const probe = form.querySelector("[name=probe]:checked");
     const asks = form.querySelector("[data-asks-unit]");
+    if (!probe && !form.querySelector("[name=unit]")) return; // one scale only: its sign stands there already
     const scale = probe ? probe.closest("label").dataset.scale || "dual" : "dual";
     if (asks) asks.hidden = scale !== "dual";
     const chosen = form.querySelector("[name=unit]:checked");

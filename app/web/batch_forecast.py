@@ -7,7 +7,7 @@ from flask_babel import gettext as _
 
 from app.logs import words
 from app.rules.facts import Temperature, Verdict
-from app.rules.forecast import Forecast, NoForecast, forecast_batch
+from app.rules.forecast import Forecast, NoForecast, Reason, forecast_batch
 from app.rules.limits import Limits, TemperatureLimit
 from app.rules.shown import Assessment, BatchView, StageView
 
@@ -23,8 +23,10 @@ class Mark:
 
     @property
     def likely_misses(self) -> bool:
-        """Whether it will rather be late than in time."""
-        return isinstance(self.forecast, Forecast) and self.forecast.likely_after(self.stage.due_at)
+        """Whether it will rather be late than in time, or by its readings never get there."""
+        if isinstance(self.forecast, Forecast):
+            return self.forecast.likely_after(self.stage.due_at)
+        return self.forecast is not None and self.forecast.reason is Reason.NOT_EXPECTED
 
     @property
     def may_miss(self) -> bool:
@@ -81,6 +83,12 @@ def _forecast(batch: BatchView, limit: TemperatureLimit, assessment: Assessment)
         surroundings=_air(batch, assessment),
         at=assessment.as_of,
     )
+
+
+def warm_air(batch: BatchView, assessment: Assessment) -> Temperature | None:
+    """Give the air of the batch's cold unit where it was last read over what food is to be cooled to."""
+    air = _air(batch, assessment)
+    return None if air is None or assessment.plan.limits.cool_total.at_or_below(air) else air
 
 
 def _air(batch: BatchView, assessment: Assessment) -> Temperature | None:

@@ -8,7 +8,7 @@ from flask.typing import ResponseReturnValue
 from flask_babel import gettext as _
 
 from app.logs import words
-from app.rules.facts import Entry, Finding, Verdict
+from app.rules.facts import Entry, Finding, Temperature, Verdict
 from app.rules.shown import Assessment, BatchView
 
 from . import batch_forecast, identity, meant, readings
@@ -69,6 +69,11 @@ class BatchPage:
     def likely(self) -> str:
         """Whether it is likely to miss a mark, in words; empty where nothing points to it."""
         return batch_forecast.likely_words(self.marks)
+
+    @property
+    def warm_air(self) -> Temperature | None:
+        """The air of its cold unit, where that was last read too warm to cool it down."""
+        return batch_forecast.warm_air(self.batch, self.assessment)
 
     @property
     def is_cooling(self) -> bool:

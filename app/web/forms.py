@@ -229,7 +229,9 @@ def show_errors(form: EntryForm, errors: Sequence[FieldError], *, index: int = 0
     form.refusals = [*form.refusals, *errors]
     for error in errors:
         if error.code != "together":  # another entry of the same form has the error that is to be mended
-            form.refuse(form.field_of(index, error.field), words.error_words(error.field, error.code, error.values))
+            # What is seen too early is named at what it is of; on the page the time is what was typed wrong.
+            name = "observed_at" if error.values.get("why") == "before_opener" else error.field
+            form.refuse(form.field_of(index, name), words.error_words(error.field, error.code, error.values))
 
 
 def _say_late(entry: Entry | None) -> None:

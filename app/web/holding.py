@@ -143,7 +143,8 @@ def emptied(tray: str) -> ResponseReturnValue:
         return redirect(url_for("home.now"), 303)
     for error in form.errors_at():
         flash(error.text, "error")
-    return redirect(url_for("holding.tray_page", tray=tray), 303)
+    is_shown = any(one.tray == tray for one in assess_today().trays)
+    return redirect(url_for("holding.tray_page", tray=tray) if is_shown else url_for("home.now"), 303)
 
 
 def find_tray(tray: str) -> TrayPage:

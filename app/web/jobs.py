@@ -1,21 +1,24 @@
 """What needs doing now: jobs read off an assessment, the most urgent first. What anything means was decided there."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from enum import IntEnum
 
 from flask import url_for
 from flask_babel import gettext as _
+from flask_babel import lazy_gettext as _l
 
 from app.logs import words
-from app.rules.facts import Concern, Verdict
+from app.rules.facts import Concern, Entry, Verdict
+from app.rules.runs import LOOK_AGAIN
 from app.rules.shown import Assessment, ColdUnitView, LoadView, SpitView, TrayView
 
-from . import probes, readings
+from . import out_of_use, probes, readings
 from .running_day import is_open
 
 SOON = timedelta(minutes=15)
+_OUT_OF_USE = _l("Out of use. Its checks are asked of every day it is listed.")
 
 
 class Urgency(IntEnum):
@@ -154,7 +157,9 @@ def _tray_job(tray: TrayView, assessment: Assessment) -> Job:
 def _probe_jobs(assessment: Assessment) -> Iterator[Job]:
     """Give a job for each probe in use today whose check is due, and one for all the others together."""
     in_use = {view.probe for view in assessment.probes}
-    due = [line.equipment.code for line in probes.probe_lines() if line.is_due(assessment)]
+    codes = [line.equipment.code for line in probes.probe_lines() if line.is_due(assessment)]
+    out = out_of_use.codes_out() if codes else set()
+    due = [code for code in codes if code not in out]
     for code in due:
         if code in in_use:
             says = _("Check it before its next reading: it stands on no passed check.")
@@ -185,14 +190,47 @@ def _probe_job(assessment: Assessment, urgency: Urgency, codes: list[str], says:
 def _unit_jobs(assessment: Assessment) -> Iterator[Job]:
     """Give the cold units whose checks lag behind the day. A day on which nothing is written owes none."""
     owed = assessment.plan.limits.cold_checks_per_day
-    in_use = {item.code for item in readings.listed(assessment.site, "cold_unit")}
-    if any(entry.observed_at >= assessment.starts_at for entry in assessment.entries):
-        asked = _asked_by_now(assessment, owed)
-        yield from (
-            _unit_job(unit, assessment, owed, is_last=asked == owed)
-            for unit in assessment.cold_units
-            if unit.unit_code in in_use and unit.checks < asked
-        )
+    listed = {item.code for item in readings.listed(assessment.site, "cold_unit")}
+    asked = _asked_by_now(assessment, owed)
+    written = any(entry.observed_at >= assessment.starts_at for entry in assessment.entries)
+    behind = [one for one in assessment.cold_units if written and one.unit_code in listed and one.checks < asked]
+    out = out_of_use.codes_out() if behind else set()
+    for unit in assessment.cold_units:
+        warm = _warm_air(unit, assessment)
+        if warm is not None:
+            yield _food_job(unit, warm, assessment)
+        elif unit in behind and unit.unit_code in out:
+            yield replace(_unit_job(unit, assessment, owed, is_last=False), says=_OUT_OF_USE)
+        elif unit in behind:
+            yield _unit_job(unit, assessment, owed, is_last=asked == owed)
+
+
+def _warm_air(unit: ColdUnitView, assessment: Assessment) -> Entry | None:
+    """Give the last check of a unit where it found its air too warm and there is time to read the food in it."""
+    last = unit.last
+    if last is None or last.fields["of"] == "food" or assessment.plan.limits.cold_holding.at_or_below(last.reading):
+        return None
+    return last if assessment.as_of < last.observed_at + LOOK_AGAIN else None
+
+
+def _food_job(unit: ColdUnitView, warm: Entry, assessment: Assessment) -> Job:
+    by = warm.observed_at + LOOK_AGAIN
+    limit = words.limit(assessment.plan.limits.cold_holding, warm.reading.unit)
+    return Job(
+        urgency=Urgency.READY,
+        at=by,
+        verdict=Verdict.PENDING,
+        title=_("Cold unit %(unit)s", unit=unit.unit_code),
+        says=_(
+            "Its air is at %(reading)s, over %(limit)s: read the food in it.",
+            reading=words.measured(warm.reading),
+            limit=limit,
+        ),
+        when=until(by, assessment.as_of),
+        when_small=_("food read by"),
+        href=url_for("storage.unit_check", unit=unit.unit_code, of="food"),
+        label=_("Read"),
+    )
 
 
 def _asked_by_now(assessment: Assessment, owed: int) -> int:

@@ -79,6 +79,16 @@ def turn(code: str) -> ResponseReturnValue:
     return page("checklists/turn.html", 422 if form.errors_at() else 200, line=line, form=form)
 
 
+def codes_out() -> set[str]:
+    """Give what is out of use now."""
+    site, until = identity.current().site, clock.utc_now() + _TICK
+    subjects = [f"equipment:{item.code}" for kind in _KINDS for item in readings.listed(site, kind)]
+    with get_database().reading() as session:
+        found = ledger.checks_since(session, site.code, *subjects, since=until - _LOOK_BACK, as_of=until)
+    last = {entry.fields["code"]: entry for entry in found}
+    return {code for code, entry in last.items() if entry.kind == "equipment_out"}
+
+
 def _line(item: Equipment) -> EquipmentLine:
     until, code = clock.utc_now() + _TICK, identity.current().site.code
     with get_database().reading() as session:

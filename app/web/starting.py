@@ -82,7 +82,7 @@ class LoadStartedForm(EntryForm):
 
     def field_of(self, index: int, name: str) -> str:
         """Give the field of an error: of a spit's own row where it is the spit's."""
-        if index == 0 or name in ("load", "mean_weight", "weight_unit"):
+        if index == 0 or name in ("load", "mean_weight", "weight_unit", "observed_at"):
             return name
         number, _row = self._used()[index - 1]
         return f"spits-{number - 1}-{name}"

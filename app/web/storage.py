@@ -12,7 +12,7 @@ from wtforms import RadioField, StringField, TextAreaField
 
 from app import clock, ledger
 from app.logs import words
-from app.rules.facts import Entry, Equipment, Finding
+from app.rules.facts import Entry, Equipment, Finding, Verdict, worst
 from app.rules.limits import Limits, TemperatureLimit
 from app.rules.runs import LOOK_AGAIN
 from app.rules.shown import Assessment
@@ -28,6 +28,7 @@ from .running_day import assess_day, assess_today, is_open, lead_on
 blueprint = Blueprint("storage", __name__)
 
 _LOOK_BACK = timedelta(days=14)
+_DELIVERIES_BACK = timedelta(days=60)
 _TICK = timedelta(milliseconds=1)
 """Histories end just before a moment; what was seen at this very moment is wanted too."""
 _KINDS = ("cold_unit", "hot_unit")
@@ -99,6 +100,20 @@ class UnitLine:
     within: bool | None
     """Whether the last reading is within the unit's limit; None without one."""
     findings: Sequence[Finding]
+    in_time: bool
+    """Whether there is still time to read the food, where it was the air that was read."""
+
+    @property
+    def verdict(self) -> Verdict | None:
+        """What its last reading shows; air alone shows nothing of the food."""
+        if self.findings:
+            return worst(finding.verdict for finding in self.findings)
+        if self.within is False and self.last is not None:
+            air = Verdict.PENDING if self.in_time else Verdict.NOT_SHOWN
+            return Verdict.NOT_MET if self.last.fields["of"] == "food" else air
+        if self.done < self.owed:
+            return Verdict.PENDING
+        return Verdict.MET if self.last else None
 
 
 @blueprint.get("/units")
@@ -115,7 +130,8 @@ def unit_check(unit: str) -> ResponseReturnValue:
     """Read a unit: what the number means is shown, then it is saved."""
     site, assessment = identity.current().site, assess_today()
     found = next((line for line in unit_lines(assessment) if line.equipment.code == unit), None) or abort(404)
-    form = UnitCheckForm.of_request(of="air", unit=readings.probe_presets()["unit"], probe="")
+    of = "food" if request.args.get("of") == "food" else "air"
+    form = UnitCheckForm.of_request(of=of, unit=readings.probe_presets()["unit"], probe="")
     form.of.choices = {of: words.measured_of_word(of) for of in ("air", "food")}
     probes = {item.code: item.code for item in readings.listed(site, "probe")}
     form.probe.choices = {"": _("the unit's own display"), **probes}
@@ -139,7 +155,7 @@ def unit_check(unit: str) -> ResponseReturnValue:
 def receiving() -> ResponseReturnValue:
     """Receive a delivery: what it means is shown, then it is saved."""
     site, assessment = identity.current().site, assess_today()
-    form = ReceivingForm.of_request(state="chilled", **_last(assessment), **readings.probe_presets())
+    form = ReceivingForm.of_request(state="chilled", **_last(), **readings.probe_presets())
     form.state.choices = {state: words.state_word(state) for state in ("chilled", "frozen")}
     form.decision.choices = {one: words.decision_word(one) for one in ("accepted", "rejected")}
     form.offer_probes(site)
@@ -197,6 +213,7 @@ def _line(item: Equipment, checks: Sequence[Entry], assessment: Assessment) -> U
             for one in assessment.findings
             if one.subject.kind in _KINDS and one.subject.name == item.code and is_open(one)
         ],
+        in_time=last is not None and assessment.as_of < last.observed_at + LOOK_AGAIN,
     )
 
 
@@ -212,10 +229,12 @@ def _within(assessment: Assessment, check: Entry) -> bool:
     return limit.at_or_below(check.reading) if unit.kind == "cold_unit" else limit.at_or_above(check.reading)
 
 
-def _last(assessment: Assessment) -> dict[str, object]:
-    """Give the product and supplier of the newest delivery at hand, to be filled in again."""
-    known = [entry for entry in assessment.entries if entry.kind == "receiving" and not entry.withdrawn]
-    return {name: known[-1].fields[name] for name in ("product", "supplier")} if known else {}
+def _last() -> dict[str, object]:
+    """Give the product and supplier of the newest delivery, of whichever day, to be filled in again."""
+    code, at = identity.current().site.code, clock.utc_now()
+    with get_database().reading() as session:
+        found = ledger.newest_of(session, code, "receiving", since=at - _DELIVERIES_BACK, as_of=at)
+    return {name: found.fields[name] for name in ("product", "supplier")} if found else {}
 
 
 def _shown(template: str, form: ReadingForm, view: Mapping[str, object]) -> ResponseReturnValue:

@@ -103,6 +103,18 @@ def test_a_tray_not_read_lately_is_to_be_read_first(cook: Browser, database: Dat
     assert page.follow("Check it first").path == "/trays/A-T1/check"
 
 
+def test_the_label_goes_with_the_moment_it_started(cook: Browser, database: Database) -> None:
+    """Started 10 minutes ago, the 4 hours of FDA Food Code 2022, 3-501.19(B), end 10 minutes sooner."""
+    keep(database, *ordinary_day()[:-1], cast.draft("hold_reading", at="11:45"))
+    page = cook.get("/trays/A-T1/time-control").send(observed_at="2026-04-14T11:50")
+    assert "it is 15:50 now" in page.words
+    assert assessed(database).trays[0].discard_at is None
+    page.send()
+    tray = assessed(database).trays[0]
+    assert tray.discard_at == cast.moment("15:50")
+    assert not [one for one in assessed(database).findings if one.rule == "time_control.mark"]
+
+
 def test_a_label_with_a_later_time_leads_to_its_corrective_action(cook: Browser, database: Database) -> None:
     keep(database, *ordinary_day()[:-1], cast.draft("hold_reading", at="11:55"))
     page = cook.get("/trays/A-T1/time-control").send(marked_discard_by="2026-04-14T16:01")

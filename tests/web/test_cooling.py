@@ -59,6 +59,18 @@ def test_a_batch_that_will_likely_miss_is_told_in_time_to_act(
     assert "Batch A-B1, cooling" not in page.words
 
 
+def test_a_batch_in_a_warm_unit_is_told_that_it_will_never_get_there(
+    cook: Browser, database: Database, set_clock: SetClock
+) -> None:
+    readings = chilled(("11:45", "130"), ("12:05", "98"), ("12:25", "78"), ("12:45", "66"))
+    keep(database, cast.draft("unit_check", at="11:30", temperature="48"), *readings, at="12:50")
+    set_clock("12:50")
+    page = cook.get("/batches/A-B1")
+    assert "Second stage: it will likely not be down to 41 °F / 5 °C in time." in page.words
+    assert "The air of walk-in was last read at 48 °F" in page.words
+    assert "Cool it faster" in cook.get("/").words
+
+
 @pytest.mark.parametrize(
     ("temperature", "says"),
     [

@@ -78,6 +78,13 @@ def test_somebody_else_may_have_been_quicker(tablet: Browser, database: Database
     assert assessed(database).trays[0].birds_left == 2
 
 
+def test_a_tray_that_is_not_there_any_more_is_told_on_the_first_page(tablet: Browser) -> None:
+    form = tablet.get("/trays/A-T1").form("/emptied")
+    page = tablet.send("/trays/A-T9/emptied", form.with_typed({}))
+    assert (page.status, "What needs doing now" in page.words) == (200, True)
+    assert "There is no tray of that name yet at that time." in page.words
+
+
 def test_a_tray_moves(tablet: Browser, database: Database) -> None:
     page = tablet.get("/trays/A-T1/move").send(hot_unit="cabinet")
     assert "Tray A-T1 is in cabinet now." in page.words

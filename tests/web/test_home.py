@@ -134,3 +134,25 @@ def test_another_kitchen_sees_nothing(browser: Browser, database: Database) -> N
     other = browser.sign_in("other-cook")
     assert "Nothing is in the ovens" in other.get("/").words
     assert other.get("/loads/A-L1").status == 404
+
+
+def test_warm_air_asks_for_the_food_within_half_an_hour(cook: Browser, database: Database) -> None:
+    keep(database, cast.draft("unit_check", at="11:45", temperature="44"))
+    page = cook.get("/")
+    assert "Its air is at 44 °F, over 41 °F: read the food in it. in 15 min food read by" in page.words
+    assert dict(page.follow("Read").form().fields)["of"] == "food"
+
+
+def test_food_read_cold_ends_it(cook: Browser, database: Database) -> None:
+    warm = cast.draft("unit_check", at="11:45", temperature="44")
+    keep(database, warm, cast.draft("unit_check", at="11:50", of="food", temperature="40"))
+    assert "read the food in it" not in cook.get("/").words
+
+
+def test_what_is_out_of_use_is_not_asked_for_as_if_it_were_in_use(cook: Browser, database: Database) -> None:
+    out = [cast.draft("equipment_out", at="11:45", code=code) for code in ("blast", "white")]
+    keep(database, cast.draft("unit_check", at="06:40"), *out)
+    words = cook.get("/").words
+    assert "Cold unit blast Out of use." in words
+    assert "Probes blue and green" in words
+    assert "white" not in words

@@ -118,6 +118,27 @@ def test_product_and_supplier_are_filled_in_from_the_last_delivery(cook: Browser
     assert (fields["product"], fields["supplier"], fields["lot"]) == ("whole chicken", "Prairie Poultry", "")
 
 
+def test_the_first_delivery_of_a_day_is_filled_in_from_an_earlier_day(
+    cook: Browser, database: Database, set_clock: SetClock
+) -> None:
+    keep(database, cast.draft("receiving", at="06:30", supplier="Prairie Poultry"))
+    later = cast.moment("06:30", day=date(2026, 4, 20))
+    set_clock(later)
+    fields = dict(cook.sign_in("cook").get("/deliveries/new").form().fields)
+    assert (fields["product"], fields["supplier"], fields["lot"]) == ("whole chicken", "Prairie Poultry", "")
+
+
+@pytest.mark.parametrize(
+    ("of", "at", "verdict"),
+    [("air", "11:45", "pending"), ("air", "11:00", "not shown by the records"), ("food", "11:45", "not met")],
+)
+def test_warm_air_alone_says_nothing_of_the_food(
+    cook: Browser, database: Database, of: str, at: str, verdict: str
+) -> None:
+    keep(database, cast.draft("unit_check", at=at, of=of, temperature="44"))
+    assert f"{verdict} walk-in {of}" in cook.get("/units").words
+
+
 @pytest.mark.parametrize(
     ("typed", "says"),
     [

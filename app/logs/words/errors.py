@@ -180,6 +180,8 @@ def _more_out(values: _Values) -> str:
     left = values.get("left")
     if left is None:
         return _("More birds would go out than there are. Count again, or write down first where the others came from.")
+    if left == 0:
+        return _("None are left here. Choose another, or write down first where these came from.")
     return _(
         "Only %(left)s left here. Count again, or write down first where the others came from.",
         left=measures.bird_count(left),
