@@ -6,6 +6,7 @@ from datetime import datetime
 from decimal import Decimal
 
 from app.rules.facts import Entry, Subject, Verdict, worst
+from app.rules.saturation import sea_level_reduced
 from app.rules.shown import (
     BatchView,
     ColdUnitView,
@@ -196,10 +197,22 @@ def probe_block(probe: ProbeView, book: Logbook) -> Block:
     return Block(
         title=_("Probe %(probe)s", probe=probe.probe),
         verdict=verdict_words(probe.verdict),
-        facts=(*error, *_time(_("next check due"), probe.due_at, book)),
+        facts=(*error, *_time(_("next check due"), probe.due_at, book), *_reduced(probe, book)),
         lines=book.lines(_checks_that_count(probe, book)),
         pictures=pictures.of_probe(probe, book.assessment),
     )
+
+
+def _reduced(probe: ProbeView, book: Logbook) -> tuple[tuple[str, str], ...]:
+    """Say of a boiling point whose pressure looks reduced to sea level that its reference may be wrong."""
+    at_site = book.assessment.site.altitude_m
+    pressures = [
+        check.fields["pressure_hpa"]
+        for check in _checks_that_count(probe, book)
+        if sea_level_reduced(check.fields.get("pressure_hpa"), check.fields.get("altitude_m", at_site))
+    ]
+    said = _("looks like a weather report's, reduced to sea level: the reference may be too high")
+    return tuple((_("%(pressure)s hPa", pressure=words.number(each)), said) for each in pressures)
 
 
 def _checks_that_count(probe: ProbeView, book: Logbook) -> list[Entry]:

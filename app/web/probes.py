@@ -99,7 +99,8 @@ class Touched:
     """One finding of readings to review: the food, its readings, and what of it is still here."""
 
     finding: Finding
-    readings: Sequence[Entry]
+    readings: Sequence[tuple[Entry, str]]
+    """What was read, and what it would be with the probe's error taken off (empty where its display showed nothing)."""
     held: Sequence[Held]
 
 
@@ -204,8 +205,10 @@ def reviews_of(assessment: Assessment) -> list[Review]:
     entries = {entry.root: entry for entry in assessment.entries if entry.id not in assessment.superseded_by}
 
     def touched(finding: Finding) -> Touched:
+        check = probes.judge_check(entries[finding.entries[0]], site=assessment.site, plan=assessment.plan)
         found = [entries[root] for root in finding.entries[1:] if root in entries]
-        return Touched(finding, found, holders_of(assessment, finding.subject))
+        pairs = [(entry, _without_error(entry, check)) for entry in found]
+        return Touched(finding, pairs, holders_of(assessment, finding.subject))
 
     failed = {one.entries[0]: one for one in assessment.findings if one.rule == "probe.accuracy"}
     groups: dict[str, list[Touched]] = {root: [] for root in failed}
@@ -213,6 +216,14 @@ def reviews_of(assessment: Assessment) -> list[Review]:
         if finding.rule == "probe.review":
             groups[finding.entries[0]].append(touched(finding))
     return [Review(entries[root], failed[root], found) for root, found in groups.items()]
+
+
+def _without_error(entry: Entry, check: probes.CheckResult) -> str:
+    """Give a reading with the probe's error taken off, to two decimals."""
+    if check.error is None:
+        return ""
+    unit = entry.reading.unit
+    return words.degrees(round(entry.reading.value - probes.error_in(unit, check), 2), unit)
 
 
 def _meaning(foreseen: Foreseen) -> CheckMeaning:

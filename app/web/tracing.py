@@ -12,7 +12,7 @@ from flask_babel import gettext as _
 
 from app import clock, ledger
 from app.logs import words
-from app.rules.facts import Entry, Subject
+from app.rules.facts import Entry
 from app.rules.tracing import Step, Trace
 from app.server import get_database
 
@@ -34,7 +34,8 @@ class TracePage:
     trace: Trace | None
     rows: Sequence[tuple[str, str, str, str, str]]
     """Seen, out of, what happened, into, birds."""
-    held: Sequence[str]
+    gone: Sequence[str]
+    """How many birds went out of the kitchen, by the way they went."""
 
 
 @blueprint.get("/trace")
@@ -47,7 +48,7 @@ def trace() -> ResponseReturnValue:
         name=name,
         trace=found,
         rows=[_row(step) for step in found.steps] if found else [],
-        held=[_held(subject, birds) for subject, birds in found.held] if found else [],
+        gone=_gone(found.steps) if found else [],
     )
     return page("tracing/trace.html", 404 if name and found is None else 200, view=view)
 
@@ -88,8 +89,12 @@ def way_words(to: str) -> str:
     return words.kind_word(to) if to in ledger.KINDS else words.to_word(to)
 
 
-def _held(subject: Subject, birds: Decimal) -> str:
-    return str(_("%(subject)s: %(birds)s", subject=words.subject_words(subject), birds=words.birds(birds)))
+def _gone(steps: Sequence[Step]) -> list[str]:
+    sums: dict[str, Decimal] = {}
+    for step in steps:
+        if step.target is None:
+            sums[step.to] = sums.get(step.to, Decimal(0)) + step.birds
+    return [_("%(birds)s %(way)s", birds=words.bird_count(birds), way=way_words(to)) for to, birds in sums.items()]
 
 
 _HEADINGS = ("seen_at_utc", "kind", "lot", "supplier", "from", "to", "into", "birds", "person", "entry_id")
@@ -103,6 +108,8 @@ def _table(found: Trace) -> Iterator[tuple[str, ...]]:
     for step in found.steps:
         target = step.target.label if step.target else ""
         yield _line(step.entry, "", "", step.source.label, step.to, target, str(step.birds))
+    for subject, birds in found.held:
+        yield "", "still_here", "", "", subject.label, "", "", str(birds), "", ""
 
 
 def _line(entry: Entry, *cells: str) -> tuple[str, ...]:

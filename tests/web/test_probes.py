@@ -61,6 +61,19 @@ def test_a_pressure_reduced_to_sea_level_is_warned_of_and_kept(cook: Browser, da
     assert len(assessed(database).probes[0].checks) == 1
 
 
+def test_the_days_page_says_of_a_reduced_pressure_that_its_reference_may_be_wrong(
+    browser: Browser, database: Database
+) -> None:
+    high = {"temperature": "93.3", "unit": "C", "altitude_m": "2000", "method": "boiling_point"}
+    keep(
+        database,
+        *(cast.draft("probe_check", at=at, pressure_hpa=p, **high) for at, p in (("10:00", "795"), ("11:00", "1013"))),
+    )
+    words = browser.sign_in("pat").get(f"/day/{cast.DAY}").words
+    assert "1013 hPa looks like a weather report's" in words
+    assert "795 hPa looks like" not in words
+
+
 def test_a_boiling_point_asks_for_a_pressure_or_a_height(cook: Browser, database: Database) -> None:
     page = check(cook, "boiling_point", temperature="212", unit="F")
     assert page.status == 422
@@ -115,7 +128,7 @@ def test_readings_to_review_name_the_food_and_what_is_still_here(cook: Browser, 
     check(cook, temperature="35", unit="F").send()
     page = cook.get("/probes")
     assert "Probe blue failed its check at 12:00" in page.words
-    assert "166 °F 10:32" in page.words
+    assert "166 °F 10:32 (163 °F without the error)" in page.words
     assert "Still here: tray A-T1 (5 birds)" in page.words
 
 

@@ -32,7 +32,7 @@ def test_a_lot_is_traced_to_where_its_birds_went(lead: Browser) -> None:
     words = lead.get(f"/trace?name={LOT}").words
     assert "Prairie Poultry" in words
     assert "tray A-T1 served 3" in words
-    assert "Still here: batch A-B1: 2 birds" in words
+    assert "Still here Batch A-B1 2 birds Gone: 3 served" in words
 
 
 def test_a_batch_is_traced_back_to_its_delivery(lead: Browser) -> None:
@@ -48,7 +48,8 @@ def test_what_nobody_knows_is_said(lead: Browser) -> None:
 def test_the_table_for_other_programs_has_every_movement_and_no_formula(lead: Browser, database: Database) -> None:
     keep(database, draft("receiving", at="08:05", lot="=1+1", supplier="@sum"))
     rows = list(csv.DictReader(io.StringIO(lead.get(f"/trace.csv?name={LOT}").html.lstrip("\ufeff"))))
-    assert [row["kind"] for row in rows] == ["receiving", "spit_loaded", "spit_pulled", "tray_out", "tray_out"]
-    assert [row["birds"] for row in rows] == ["40", "5", "5", "3", "2"]
+    kinds = ["receiving", "spit_loaded", "spit_pulled", "tray_out", "tray_out", "still_here"]
+    assert [row["kind"] for row in rows] == kinds
+    assert [row["birds"] for row in rows] == ["40", "5", "5", "3", "2", "2"]
     strange = next(csv.DictReader(io.StringIO(lead.get("/trace.csv?name=%3D1%2B1").html.lstrip("\ufeff"))))
     assert (strange["lot"], strange["supplier"]) == ("'=1+1", "'@sum")
