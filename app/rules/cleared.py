@@ -23,6 +23,7 @@ _LOCAL = {
 }
 """Kinds whose meaning reaches no further than the food they name and what it was moved to."""
 
+_Name = tuple[str, str]
 Findings = Mapping[str, Finding]
 
 
@@ -34,14 +35,14 @@ def find_cleared(
     groups = _Groups(entries, {mending.root_seq for mending in mendings}) if mendings else None
     cleared: dict[str, Cleared] = {}
     for mending in mendings:
-        near = groups.related(entries, mending) if groups else entries
-        before = judge([entry for entry in near if entry.seq < mending.seq])
-        gone = before.keys() - now.keys()
+        near = groups.related(mending) if groups else entries
+        # Most mendings change no verdict: that is seen at once in what would stand today without them.
+        without = judge([e for e in near if e.root_seq != mending.root_seq or e.seq < mending.seq])
+        gone = without.keys() - now.keys()
+        gone &= judge([entry for entry in near if entry.seq < mending.seq]).keys() if gone else set()
         gone -= judge([entry for entry in near if entry.seq <= mending.seq]).keys() if gone else set()
-        if gone:
-            without = judge([e for e in near if e.root_seq != mending.root_seq or e.seq < mending.seq])
-            for key in sorted(gone & without.keys()):
-                cleared[key] = Cleared(finding=without[key], mended_by=mending)
+        for key in sorted(gone):
+            cleared[key] = Cleared(finding=without[key], mended_by=mending)
     return list(cleared.values())
 
 
@@ -49,26 +50,27 @@ class _Groups:
     """Names of food joined by the entries that name them together, and by the versions of one entry (disjoint sets)."""
 
     def __init__(self, entries: Sequence[Entry], mended: set[int]) -> None:
-        self._mended = mended
-        self._parent: dict[tuple[str, str], tuple[str, str]] = {}
+        self._entries = entries
+        self._parent: dict[_Name, _Name] = {}
+        self._of: list[_Name | None] = []
+        """For each entry one name of its food; None for what names no food."""
         for entry in entries:
-            if entry.kind in _LOCAL:
-                names = self._names(entry)
-                for name in names[1:]:
-                    self._parent[self._find(names[0])] = self._find(name)
+            names = movements.names_of(entry) if entry.kind in _LOCAL else []
+            if entry.root_seq in mended:
+                names.append(("entry", entry.root))
+            self._of.append(names[0] if entry.kind in _LOCAL else None)
+            for name in names[1:]:
+                self._parent[self._find(names[0])] = self._find(name)
 
-    def related(self, entries: Sequence[Entry], mending: Entry) -> Sequence[Entry]:
+    def related(self, mending: Entry) -> Sequence[Entry]:
         """Narrow to the food the mended entry touches and all it was moved from and to, beside what names no food."""
         if mending.kind not in _LOCAL:
-            return entries
+            return self._entries
         wanted = self._find(("entry", mending.root))
-        return [e for e in entries if e.kind not in _LOCAL or self._find(self._names(e)[0]) == wanted]
+        group = {name for name in dict.fromkeys(self._of) if name is None or self._find(name) == wanted}
+        return [entry for entry, name in zip(self._entries, self._of, strict=True) if name in group]
 
-    def _names(self, entry: Entry) -> list[tuple[str, str]]:
-        names = movements.names_of(entry)
-        return [*names, ("entry", entry.root)] if entry.root_seq in self._mended else names
-
-    def _find(self, name: tuple[str, str]) -> tuple[str, str]:
+    def _find(self, name: _Name) -> _Name:
         """Give the one name that stands for a group."""
         parents = self._parent
         while (parent := parents.get(name, name)) != name:

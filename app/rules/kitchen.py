@@ -182,11 +182,10 @@ class Kitchen:
 
     def _move_birds(self, index: int, entry: Entry) -> None:
         steps = movements.flows(entry)
-        subjects = [self.subject(flow.subject.kind, flow.subject.name, flow.subject.spit) for flow in steps]
         for place, flow in enumerate(steps):
-            other = subjects[1 - place] if len(steps) == 2 else None
+            other = steps[1 - place].subject if len(steps) == 2 else None
             move = Movement(entry.observed_at, index, entry, abs(flow.birds), other)
-            self._holder(subjects[place], entry).take(move, gained=flow.birds > 0)
+            self._holder(flow.subject, entry).take(move, gained=flow.birds > 0)
 
     def _holder(self, subject: Subject, entry: Entry) -> Holder:
         known = self.holders.get(subject)

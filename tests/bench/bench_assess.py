@@ -8,9 +8,9 @@ import time
 from collections.abc import Callable
 from zoneinfo import ZoneInfo
 
-from app.rules import facts
+from app.rules import facts, plan
 from app.rules.assess import assess
-from tests.bench import busy_day
+from tests.bench import busy_day, full_day
 
 BUSY, LONG = 400, 14_400
 SITE = facts.Site(
@@ -23,19 +23,22 @@ SITE = facts.Site(
 
 def main() -> None:
     """Print the ratios that the README quotes."""
-    busy = _compare(BUSY, rounds=60)
-    long = _compare(LONG, rounds=8)
-    print(f"assess, {BUSY} entries: {busy[0] * 1000:.1f} ms, {busy[0] / busy[1]:.1f} times json.loads (at most 10)")
+    busy = _compare(busy_day.entries(BUSY), rounds=60)
+    full = _compare(full_day.entries(), rounds=60, site=full_day.SITE, adopted=full_day.ADOPTED)
+    long = _compare(busy_day.entries(LONG), rounds=8)
+    for what, taken in ((f"{BUSY} entries", busy), (f"{full_day.ENTRIES} entries of every kind", full)):
+        print(f"assess, {what}: {taken[0] * 1000:.1f} ms, {taken[0] / taken[1]:.1f} times json.loads (at most 10)")
     growth = (long[0] / LONG) / (busy[0] / BUSY)
     print(f"assess, {LONG} entries: {long[0] * 1000:.0f} ms, {growth:.2f} times as long an entry (at most 1.3)")
 
 
-def _compare(number: int, *, rounds: int) -> tuple[float, float]:
-    rows = busy_day.entries(number)
+def _compare(
+    rows: list[facts.Entry], *, rounds: int, site: facts.Site = SITE, adopted: plan.Adopted = busy_day.ADOPTED
+) -> tuple[float, float]:
     text = busy_day.as_json(rows)
 
     def judge() -> object:
-        return assess(busy_day.DAY, rows, site=SITE, plans=[busy_day.ADOPTED], as_of=busy_day.AS_OF)
+        return assess(busy_day.DAY, rows, site=site, plans=[adopted], as_of=busy_day.AS_OF)
 
     judge()
     pairs = [(_seconds(judge), _seconds(lambda: json.loads(text))) for _ in range(rounds)]

@@ -30,13 +30,19 @@ def _mended(told: list[facts.Entry], seq: int) -> facts.Entry:
     return replace(wrong, seq=seq, id=own_id, amends=wrong.id, fields=fields)
 
 
+_TEXT = (Decimal, date)
+"""What stands in the JSON as a string."""
+
+
 def as_json(rows: list[facts.Entry]) -> bytes:
     """Give the same entries as the JSON that a client would have sent."""
     return json.dumps([_plain(row) for row in rows]).encode()
 
 
 def _plain(row: facts.Entry) -> dict[str, Any]:
-    fields = {name: str(value) if isinstance(value, Decimal) else value for name, value in row.fields.items()}
+    fields = {name: str(value) if isinstance(value, _TEXT) else value for name, value in row.fields.items()}
+    if row.amends:
+        fields["amends"] = row.amends
     own = {"seq": row.seq, "id": row.id, "kind": row.kind, "person": row.person, "via": row.via, "late": row.late}
     times = {"observed_at": row.observed_at.isoformat(), "recorded_at": row.recorded_at.isoformat()}
     chain = {"v": 1, "site": "S1", "previous_hash": f"{row.seq:064x}"}

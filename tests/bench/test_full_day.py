@@ -1,0 +1,78 @@
+"""The bench's full day holds what it says: every kind of entry and of subject, and the ledger takes it as it stands."""
+
+from collections.abc import Iterable
+from datetime import date, datetime
+from decimal import Decimal
+from typing import Any
+
+from app import ledger
+from app.db import Database
+from app.ledger.kinds import KINDS
+from app.rules import facts, shown
+from app.rules.assess import assess
+from tests import cast
+from tests.bench import full_day
+
+ENTRIES = full_day.entries()
+
+
+def assessed() -> shown.Assessment:
+    """Assess the day as the bench does."""
+    return assess(full_day.DAY, ENTRIES, site=full_day.SITE, plans=[full_day.ADOPTED], as_of=full_day.AS_OF)
+
+
+def test_the_day_has_every_kind_of_entry() -> None:
+    assert {entry.kind for entry in ENTRIES} == set(KINDS)
+    assert [entry.seq for entry in ENTRIES] == list(range(1, full_day.ENTRIES + 1))
+
+
+def test_the_day_has_every_kind_of_subject() -> None:
+    day = assessed()
+    for views in (day.loads, day.trays, day.batches, day.reheats, day.probes, day.cold_units, day.receiving):
+        assert views
+
+
+def test_birds_leave_the_trays_in_every_hot_way() -> None:
+    ways = {entry.fields["to"] for entry in ENTRIES if entry.kind == "tray_out" and not entry.withdrawn}
+    assert {"served", "chilled", "other_tray", "returned_to_oven"} <= ways
+
+
+def test_entries_are_mended_and_withdrawn_and_one_mending_cleared_a_finding() -> None:
+    assert any(entry.amends and not entry.withdrawn for entry in ENTRIES)
+    assert any(entry.withdrawn for entry in ENTRIES)
+    assert [one.finding.rule for one in assessed().cleared] == ["hold.temperature"]
+
+
+def test_a_probe_failed_and_its_readings_are_to_be_reviewed() -> None:
+    rules = {finding.rule for finding in assessed().findings}
+    assert {"probe.accuracy", "probe.review", "hold.temperature", "cook.core_temperature"} <= rules
+
+
+def test_the_ledger_takes_the_day(sqlite_database: Database) -> None:
+    with sqlite_database.writing() as session:
+        cast.make_site(session, settings=dict(full_day.ADOPTED.settings))
+        refused = [(entry.id, errors) for entry in _without_sign_off() if (errors := _append(session, entry))]
+    assert refused == []
+
+
+def _without_sign_off() -> Iterable[facts.Entry]:
+    return (entry for entry in ENTRIES if entry.kind != "sign_off")
+
+
+def _append(session: Any, entry: facts.Entry) -> tuple[ledger.FieldError, ...]:
+    person = cast.PEOPLE[entry.person]
+    caller = ledger.Caller(person.login, person.name, person.role, "session")
+    return ledger.append(session, "S1", [_draft(entry)], by=caller, at=entry.recorded_at)[0].errors
+
+
+def _draft(entry: facts.Entry) -> dict[str, Any]:
+    own = {"id": entry.id, "kind": entry.kind, "observed_at": entry.observed_at.isoformat()}
+    mending = {"amends": entry.amends} if entry.amends else {}
+    withdrawal = {"withdrawn": True} if entry.withdrawn else {}
+    return {**own, **mending, **withdrawal, **{name: _plain(value) for name, value in entry.fields.items()}}
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, Decimal):
+        return str(value)
+    return value.isoformat() if isinstance(value, datetime | date) else value
