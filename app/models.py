@@ -1,6 +1,6 @@
 """The tables: sites, people, equipment, plans, credentials, and the ledger's entries."""
 
-from datetime import datetime
+from datetime import date, datetime
 
 from sqlalchemy import CheckConstraint, ForeignKey, Index, LargeBinary, String, Text, UniqueConstraint, text
 from sqlalchemy.orm import Mapped, mapped_column
@@ -18,6 +18,10 @@ class Site(Base):
     timezone: Mapped[str] = mapped_column(String(64))
     altitude_cm: Mapped[int | None]
     """Height above the sea in hundredths of a metre."""
+    bird_cost: Mapped[int | None]
+    """What a bird that is thrown away costs, in hundredths of `bird_currency`; None until somebody says so."""
+    bird_currency: Mapped[str | None] = mapped_column(String(3))
+    """ISO 4217: `USD`."""
 
 
 class Person(Base):
@@ -185,3 +189,26 @@ class SubjectSpan(Base):
     opened_seq: Mapped[int]
     last_seq: Mapped[int]
     """Seq of the last entry that moved its birds: for a view of the ledger as it was before, the span may differ."""
+
+
+class KeptFigures(Base):
+    """The figures of a business day that nothing but a new entry changes any more: derived, can be made again.
+
+    They hold for the ledger up to the site's mark: what was written later is looked through before they are believed.
+    """
+
+    __tablename__ = "day_figures"
+    site_id: Mapped[int] = mapped_column(primary_key=True)
+    day: Mapped[date] = mapped_column(primary_key=True)
+    basis: Mapped[str] = mapped_column(String(64))
+    """SHA-256 of what the figures rest on besides the entries: plans and equipment of that day, and the rules."""
+    sums: Mapped[str] = mapped_column(Text)
+    details: Mapped[str] = mapped_column(Text)
+
+
+class FiguresMark(Base):
+    """Up to which entry the kept figures of a site were held against the ledger."""
+
+    __tablename__ = "figures_marks"
+    site_id: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
+    through_seq: Mapped[int]

@@ -3,6 +3,7 @@
 from .append import Result, append, preview
 from .callers import KINDS_OF, Caller
 from .cooking_history import cooking_history
+from .day_figures import Keeping, PastDays, keep_figures, past_days
 from .day_reading import assess_day, day_entries
 from .drafts import read_drafts
 from .kinds import KINDS
@@ -21,6 +22,8 @@ __all__ = [
     "Broken",
     "Caller",
     "FieldError",
+    "Keeping",
+    "PastDays",
     "Result",
     "append",
     "assess_day",
@@ -30,8 +33,10 @@ __all__ = [
     "day_entries",
     "find_entry",
     "head",
+    "keep_figures",
     "ledger_lines",
     "newest_of",
+    "past_days",
     "preview",
     "read_drafts",
     "read_plans",

@@ -24,6 +24,7 @@ _ROOTS = select(ENTRY.root_seq).where(OF_SITE, *_IN_STRETCH).scalar_subquery()
 _SEEN = Prepared(ROW.where(OF_SITE, *_IN_STRETCH))
 _MENDED_OF_SEEN = Prepared(ROW.where(OF_SITE, _MENDING, ENTRY.root_seq.in_(_ROOTS)))
 _BY_SEQ = Prepared(ROW.where(OF_SITE, among(ENTRY.seq)))
+_WRITTEN = Prepared(ROW.where(OF_SITE, ENTRY.seq > bindparam("after_seq")))
 _MENDED = Prepared(ROW.where(OF_SITE, _MENDING, among(ENTRY.root_seq)))
 
 # As a list of seqs, not as a join: else SQLite may walk all entries and look each up in the index.
@@ -70,6 +71,10 @@ class Gathering:
         """Gather what was seen from one moment until just before another, in any version."""
         stretch = {"starts_at": milliseconds(starts_at), "ends_at": milliseconds(ends_at)}
         return self._add([*self._rows(_SEEN, **stretch), *self._rows(_MENDED_OF_SEEN, **stretch)])
+
+    def written_after(self, seq: int) -> list[Entry]:
+        """Gather what was written after an entry, with all versions of what that mends."""
+        return self._add(self._rows(_WRITTEN, after_seq=seq))
 
     def about(self, subjects: Collection[str], *, moving_only: bool = False) -> list[Entry]:
         """Gather every entry that names a subject. Gives those that were not yet here."""

@@ -8,7 +8,7 @@ from sqlalchemy.orm import Session
 
 from app.db import milliseconds
 
-from . import keeping, rows, writing
+from . import day_figures, keeping, rows, writing
 from .callers import Caller
 from .desk import Desk
 from .drafts import Draft, Former
@@ -21,9 +21,13 @@ _NOBODY = Caller(login="", name="", role="", via="session")
 
 
 def rebuild_index(session: Session, code: str, *, at: datetime) -> None:
-    """Throw away a site's index and spans and make them again. The session must come from Database.writing()."""
+    """Throw away a site's index and spans and make them again. The session must come from Database.writing().
+
+    What was kept of past days' figures is thrown away too; whoever reads trends next makes it again.
+    """
     desk = Desk(session, code, by=_NOBODY, at=at)
     writing.forget_index(desk.connection, desk.site.id)
+    day_figures.forget_figures(desk.connection, desk.site.id)
     for portion in _portions(desk.connection, desk.site.id):
         drafts = [_draft(desk, row) for row in portion]
         # Only what this portion names stays in memory.

@@ -90,6 +90,15 @@ class LoadView:
     opener: Entry
 
 
+@dataclass(frozen=True, slots=True)
+class HeldReading:
+    """A hot-hold reading: where its tray stood at that moment, and whether it is under the tray's limit."""
+
+    entry: Entry
+    hot_unit: str | None
+    is_low: bool
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TrayView:
     """A tray as the day shows it; `history` is every entry that names it, in order of time."""
@@ -111,6 +120,8 @@ class TrayView:
     """Values of tray_out's `to` that the plan allows in the tray's band (or under time as the control)."""
     running_out: bool
     """True while time out of temperature is being counted."""
+    held: tuple[HeldReading, ...]
+    """Its readings, in order of time."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

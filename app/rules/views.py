@@ -11,7 +11,18 @@ from .judge import Judged
 from .kitchen import Batch, Holder, Load, Movement, Spit, Tray
 from .plan import Plan
 from .probes import VALID_FOR, ProbeRecord
-from .shown import BatchView, Birds, ColdUnitView, LoadView, ProbeView, ReceivingView, ReheatView, SpitView, TrayView
+from .shown import (
+    BatchView,
+    Birds,
+    ColdUnitView,
+    HeldReading,
+    LoadView,
+    ProbeView,
+    ReceivingView,
+    ReheatView,
+    SpitView,
+    TrayView,
+)
 
 
 class Verdicts:
@@ -84,7 +95,13 @@ def tray_view(judged: Judged, tray: Tray, verdicts: Verdicts) -> TrayView:
         history=tuple(tray.history),
         ways_out=ways,
         running_out=exposure.frozen is None and any(part.counts for part in exposure.parts),
+        held=tuple(_held_reading(tray, entry) for _, entry in tray.readings),
     )
+
+
+def _held_reading(tray: Tray, entry: Entry) -> HeldReading:
+    is_low = not tray.plan.limits.hot_holding.at_or_above(entry.reading)
+    return HeldReading(entry, tray.unit_at(entry.observed_at), is_low)
 
 
 def batch_view(judged: Judged, batch: Batch) -> BatchView:
