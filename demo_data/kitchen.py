@@ -1,6 +1,7 @@
 """Who works in the demo kitchen, with what, and by which plan."""
 
 from datetime import datetime
+from decimal import Decimal
 
 from app import register
 from app.db import Database
@@ -35,6 +36,8 @@ EQUIPMENT = (
 
 SETTINGS = {"time_control_procedure": "TC-2, counter service on market days"}
 
+BIRD_COST = Decimal("4.80")
+
 SIGN_INS = f"""The demo kitchen is there. Sign in as
   wren or tomas   cooks
   ines or dov     persons in charge
@@ -61,6 +64,7 @@ def set_up(database: Database, *, at: datetime) -> None:
         for kind, code, scale in EQUIPMENT:
             register.add_equipment(session, site, kind, code, scale=scale, at=at)
         register.issue_tablet(session, site, TABLET, at=at)
+        register.set_bird_cost(site, BIRD_COST, "USD")
         lead = register.get_person(session, site, "ines")
         authority = "the (invented) Juniper County health department"
         register.adopt_plan(session, site, "us_food_code_2022", SETTINGS, by=lead, at=at, authority=authority)

@@ -29,7 +29,7 @@ from .people import (
 from .plans import adopt_plan, newest_plan, plan_in_force, setting_text, settings_of
 from .refused import Refused
 from .sign_ins import begin_sign_in, end_sign_in, is_signed_in
-from .sites import add_site, find_site, get_site, list_sites, set_altitude
+from .sites import add_site, find_site, get_site, list_sites, set_altitude, set_bird_cost
 from .throttle import NEVER_S, is_blocked, record_failure, record_success, spend, throttle_key, wait_s
 
 __all__ = [
@@ -69,6 +69,7 @@ __all__ = [
     "retire_person",
     "revoke_credential",
     "set_altitude",
+    "set_bird_cost",
     "set_password",
     "set_pin",
     "set_role",

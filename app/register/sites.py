@@ -12,6 +12,7 @@ from app.models import Site
 from .refused import Refused, checked_code, checked_line, is_code
 
 _LOWEST_M, _HIGHEST_M = -500, 9000
+_LOWEST_COST, _HIGHEST_COST = Decimal("0.01"), 1000
 
 
 def add_site(session: Session, code: str, *, name: str, timezone: str, altitude_m: Decimal | None = None) -> Site:
@@ -33,6 +34,13 @@ def add_site(session: Session, code: str, *, name: str, timezone: str, altitude_
 def set_altitude(site: Site, altitude_m: Decimal | None) -> None:
     """Say how high above the sea the kitchen is, in metres; None forgets it. Raises Refused (altitude_m)."""
     site.altitude_cm = _checked_altitude(altitude_m)
+
+
+def set_bird_cost(site: Site, cost: Decimal | None, currency: str) -> None:
+    """Say what a bird that is thrown away costs, with an ISO 4217 code (`USD`); None forgets it. Raises Refused."""
+    checked = _checked_cost(cost)
+    site.bird_currency = None if checked is None else _checked_currency(currency)
+    site.bird_cost = checked
 
 
 def find_site(session: Session, code: str) -> Site | None:
@@ -76,3 +84,22 @@ def _checked_altitude(altitude_m: Decimal | None) -> int | None:
     if round(altitude_m, 2) != altitude_m:
         raise Refused("altitude_m", "type", expected="number")
     return int(altitude_m * 100)
+
+
+def _checked_cost(cost: Decimal | None) -> int | None:
+    if cost is None:
+        return None
+    if not cost.is_finite() or not _LOWEST_COST <= cost <= _HIGHEST_COST:
+        raise Refused("bird_cost", "range", low=_LOWEST_COST, high=_HIGHEST_COST)
+    if round(cost, 2) != cost:
+        raise Refused("bird_cost", "type", expected="number")
+    return int(cost * 100)
+
+
+def _checked_currency(text: str) -> str:
+    code = text.strip().upper()
+    if not code:
+        raise Refused("bird_currency", "missing")
+    if len(code) != 3 or not code.isascii() or not code.isalpha():
+        raise Refused("bird_currency", "type", value=text.strip(), expected="USD")
+    return code

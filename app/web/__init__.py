@@ -13,6 +13,7 @@ from app.server import get_database
 from . import (
     account,
     batches_out,
+    bird_cost,
     charts,
     checklists,
     cooking,
@@ -43,6 +44,8 @@ from . import (
     time_control,
     tracing,
     trays_out,
+    trend_lists,
+    trends,
     verification,
 )
 
@@ -50,7 +53,8 @@ _SUBJECTS = (
     *(signin, home, starting, cooking, holding, trays_out, findings, mending, patterns),
     *(days, review, verification, signing, inspection, tracing, charts),
     *(probes, storage, cooling, batches_out, reheating, time_control, checklists, out_of_use),
-    *(setup, people, equipment, plan, credentials, account),
+    *(trends, trend_lists),
+    *(setup, people, equipment, plan, bird_cost, credentials, account),
 )
 
 _ONE_DAY = timedelta(days=1)

@@ -35,7 +35,7 @@ PLACES = (
     Place("checklists.index", _("Checks"), _KITCHEN, _CHECKS),
     Place("findings.index", _("Findings"), _KITCHEN),
     Place("mending.entries", _("Entries"), _KITCHEN),
-    Place("days.index", _("Days"), ("in_charge", "inspector")),
+    Place("days.index", _("Days"), ("in_charge", "inspector"), ("trends", "trend_lists")),
     Place("tracing.trace", _("Trace"), ("in_charge", "inspector")),
     Place("inspection.index", _("Chain"), ("inspector",)),
     Place("setup.index", _("Set-up"), ("in_charge",)),

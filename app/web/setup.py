@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
+from decimal import Decimal
 from functools import wraps
 from types import MappingProxyType
 from typing import ParamSpec
@@ -32,6 +33,7 @@ class Overview:
     people: int
     equipment: int
     plan: models.PlanVersion | None
+    bird_cost: str
     tablets: int
     tokens: int
 
@@ -47,10 +49,17 @@ def index() -> ResponseReturnValue:
             people=sum(person.retired_at is None for person in register.list_people(session, site)),
             equipment=sum(item.retired_at is None for item in register.list_equipment(session, site)),
             plan=register.newest_plan(session, site),
+            bird_cost=_bird_cost(site),
             tablets=sum(credential.is_tablet for credential in valid),
             tokens=sum(not credential.is_tablet for credential in valid),
         )
     return page("setup/index.html", overview=overview)
+
+
+def _bird_cost(site: models.Site) -> str:
+    if site.bird_cost is None or site.bird_currency is None:
+        return ""
+    return words.money(Decimal(site.bird_cost) / 100, site.bird_currency)
 
 
 def kitchen(session: Session) -> models.Site:

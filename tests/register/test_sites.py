@@ -48,3 +48,29 @@ def test_an_unknown_site_is_refused(session: Session) -> None:
     with pytest.raises(Refused) as refused:
         register.get_site(session, "S404")
     assert (refused.value.field, refused.value.code) == ("site", "unknown")
+
+
+def test_a_bird_has_a_cost_and_its_currency_or_neither(site: models.Site) -> None:
+    register.set_bird_cost(site, Decimal("4.80"), " usd ")
+    assert (site.bird_cost, site.bird_currency) == (480, "USD")
+    register.set_bird_cost(site, None, "USD")
+    assert (site.bird_cost, site.bird_currency) == (None, None)
+
+
+@pytest.mark.parametrize(
+    ("cost", "currency", "field", "code"),
+    [
+        ("0", "USD", "bird_cost", "range"),
+        ("1000.01", "USD", "bird_cost", "range"),
+        ("NaN", "USD", "bird_cost", "range"),
+        ("4.805", "USD", "bird_cost", "type"),
+        ("4.80", " ", "bird_currency", "missing"),
+        ("4.80", "US$", "bird_currency", "type"),
+        ("4.80", "euro", "bird_currency", "type"),
+    ],
+)
+def test_a_cost_is_refused_at_its_field(site: models.Site, cost: str, currency: str, field: str, code: str) -> None:
+    with pytest.raises(Refused) as refused:
+        register.set_bird_cost(site, Decimal(cost), currency)
+    assert (refused.value.field, refused.value.code) == (field, code)
+    assert site.bird_cost is None

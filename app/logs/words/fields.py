@@ -14,6 +14,8 @@ _FIELDS = {
     "authority": N_("adopted here by"),
     "batch": N_("batch"),
     "bird": N_("bird"),
+    "bird_cost": N_("cost of a bird"),
+    "bird_currency": N_("currency"),
     "birds": N_("birds"),
     "cause": N_("cause"),
     "checks": N_("start checks"),

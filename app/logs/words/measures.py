@@ -5,7 +5,8 @@ from datetime import date, datetime, timedelta
 from decimal import Decimal
 from zoneinfo import ZoneInfo
 
-from babel import Locale, dates
+from babel import Locale, dates, numbers
+from babel.core import get_global
 from flask_babel import get_locale
 
 from app.rules.facts import Temperature
@@ -110,6 +111,21 @@ def joined(parts: Sequence[str]) -> str:
     if len(parts) < 2:
         return "".join(parts)
     return _("%(first)s and %(last)s", first=", ".join(parts[:-1]), last=parts[-1])
+
+
+def money(amount: Decimal, currency: str) -> str:
+    """Give an amount as money is written in the reader's language: `$1,234.50`."""
+    return numbers.format_currency(amount, currency, locale=_locale())
+
+
+def is_currency(code: str) -> bool:
+    """Whether an ISO 4217 code is known, now or formerly in use."""
+    return code in get_global("all_currencies")
+
+
+def hour_words(hour: int) -> str:
+    """Give an hour of the kitchen's clock: `14:00–14:59`."""
+    return f"{hour:02d}:00–{hour:02d}:59"
 
 
 def language() -> str:

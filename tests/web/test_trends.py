@@ -1,0 +1,241 @@
+"""Trends: every figure is a link, and the list behind it has as many as the figure says."""
+
+import re
+from collections.abc import Callable, Iterator
+from datetime import UTC, datetime
+
+import pytest
+from flask import Flask
+
+import demo_data
+from app import create_app, models, schema
+from app.db import Database
+from demo_data import kitchen as demo_kitchen
+from tests import cast
+from tests.web.browsing import Browser
+from tests.web.written import keep, low_reading
+
+NOW = datetime(2026, 6, 18, 17, 10, tzinfo=UTC)
+NEXT_DAY = cast.moment("12:00", day=cast.DAY.replace(day=15))
+
+
+@pytest.fixture(scope="module")
+def demo_app(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Flask]:
+    """The demo kitchen with its three weeks."""
+    url = f"sqlite:///{tmp_path_factory.mktemp('trends') / 'demo.db'}"
+    schema.upgrade(url)
+    app = create_app({"DATABASE_URL": url, "SECRET_KEY": "only for tests", "WTF_CSRF_ENABLED": False})
+    demo_data.load(app.extensions["database"], at=NOW)
+    yield app
+    app.extensions["database"].engine.dispose()
+
+
+@pytest.fixture
+def ines(demo_app: Flask, set_clock: Callable[[datetime], None]) -> Browser:
+    """The person in charge of the demo kitchen."""
+    set_clock(NOW)
+    browser = Browser(demo_app.test_client())
+    browser.client.post("/signin", data={"login": "ines", "password": demo_kitchen.PASSWORD})
+    while "still to be added up" in browser.get("/trends").words:
+        pass
+    return browser
+
+
+@pytest.fixture
+def pat(database: Database, browser: Browser, set_clock: Callable[[datetime], None]) -> Browser:
+    """The person in charge on the day after one with a low reading."""
+    keep(database, *low_reading())
+    set_clock(NEXT_DAY)
+    return browser.sign_in("pat")
+
+
+def figures(html: str) -> list[tuple[str, str]]:
+    """Give every figure of the page: its address and what it says."""
+    cells = re.findall(r'<td class="number"><a href="([^"]+)">([^<]+)</a></td>', html)
+    return [(href.replace("&amp;", "&"), text) for href, text in cells]
+
+
+def listed(browser: Browser, href: str) -> int:
+    """Count the rows of a list over all its pages."""
+    rows, page = 0, browser.get(href)
+    while True:
+        assert page.status == 200, href
+        rows += len(re.findall(r'<td class="to">', page.html))
+        older = [link for link, said in page.links if said.strip() == "Older ones"]
+        if not older:
+            return rows
+        page = browser.get(older[0])
+
+
+def test_every_count_is_that_of_the_list_behind_it(ines: Browser) -> None:
+    counts = [(href, int(text)) for href, text in figures(ines.get("/trends").html) if text.isdecimal()]
+    plain = [(href, count) for href, count in counts if "/discarded" not in href and "/cooking" not in href]
+    assert {href.partition("?")[0] for href, _ in plain} == {
+        f"/trends/{name}" for name in ("findings", "holding", "missed")
+    }
+    assert [(href, listed(ines, href)) for href, _ in plain] == plain
+
+
+def test_spits_and_birds_of_a_weight_are_those_of_the_list_behind_them(ines: Browser) -> None:
+    rows = re.findall(r"/trends/cooking.*?</tr>", ines.get("/trends").html, re.DOTALL)
+    assert rows
+    for row in rows:
+        spits, birds = map(int, re.findall(r">(\d+)</a>", row)[:2])
+        href = row.partition('"')[0].replace("&amp;", "&")
+        assert listed(ines, href) == spits
+        shown, page = 0, ines.get(href)
+        while True:
+            shown += sum(map(int, re.findall(r"min, (\d+) birds", page.html)))
+            older = [link for link, said in page.links if said.strip() == "Older ones"]
+            if not older:
+                break
+            page = ines.get(older[0])
+        assert shown == birds
+
+
+def test_birds_thrown_away_are_those_of_the_list_behind_them(ines: Browser) -> None:
+    page = ines.get("/trends")
+    whole = next(href for href, text in figures(page.html) if re.search(r"/discarded\?[^k]*$", href))
+    assert "2 birds, $9.60 at today's cost of a bird" in ines.get(whole).words
+    assert "Tray: quality 1 $4.80" in page.words
+
+
+def test_the_weeks_of_a_list_add_up_to_it_and_each_leads_to_its_own(ines: Browser) -> None:
+    page = ines.get("/trends/holding?span=4w&hot_unit=pass")
+    total = int(re.search(r"(\d+) readings", page.words).group(1))  # type: ignore[union-attr]  # fails as it should
+    weeks = [(href, int(text.split()[0])) for href, text in figures(page.html)]
+    assert sum(count for _, count in weeks) == total
+    assert [(href, listed(ines, href)) for href, _ in weeks] == weeks
+
+
+def test_what_is_listed_leads_to_pages_that_are_there(ines: Browser) -> None:
+    for name in ("findings", "missed", "holding", "cooking", "discarded"):
+        page = ines.get(f"/trends/{name}?span=4w")
+        rows = re.search(r'<table class="behind">.*?</table>', page.html, re.DOTALL)
+        assert rows is not None, name
+        for href in dict.fromkeys(re.findall(r'href="([^"]+)"', rows.group())[:12]):
+            assert ines.get(href.replace("&amp;", "&")).status == 200, href
+
+
+def test_trends_of_a_year_are_added_up_a_portion_at_a_time(
+    database: Database, pat: Browser, set_clock: Callable[[datetime], None]
+) -> None:
+    set_clock(cast.moment("12:00", day=cast.DAY.replace(month=6)))
+    pat.sign_in("pat")
+    answer = pat.client.get("/trends?span=year")
+    assert "40 days are still to be added up" in answer.get_data(as_text=True)
+    assert answer.headers["Refresh"] == "1"
+    pat.client.get("/trends?span=year")
+    pat.client.get("/trends?span=year")
+    done = pat.client.get("/trends?span=year")
+    assert "still to be added up" not in done.get_data(as_text=True)
+    assert "Refresh" not in done.headers
+
+
+def test_a_deviation_of_yesterday_is_in_the_trends_of_today(pat: Browser) -> None:
+    page = pat.get("/trends")
+    assert "Hot-holding temperature 1 1" in page.words
+    assert "no cost of a bird is set" in page.words
+    assert "pass, read in °F 1 128 °F 128 °F 1" in page.words
+
+
+def test_today_is_left_out(pat: Browser, set_clock: Callable[[str], None]) -> None:
+    set_clock("12:00")
+    assert "The records of these days show no deviation." in pat.get("/trends").words
+
+
+@pytest.mark.parametrize(
+    ("query", "says"),
+    [
+        ("first=2026-02-31&last=2026-04-14", "This is not a date."),
+        ("first=yesterday&last=2026-04-14", "This is not a date."),
+        ("first=2026-04-14", "This is not a date."),
+        ("first=0001-01-01&last=2026-04-14", "This is not a date."),
+        ("first=2026-04-14&last=2026-04-13", "This day is before the first one."),
+        ("first=2026-04-15&last=2026-04-20", "This day is not over yet"),
+        ("first=2020-04-14&last=2026-04-14", "more than two years"),
+        ("span=fortnight", "Choose one of these."),
+    ],
+)
+def test_days_that_cannot_be_meant_are_told_at_the_field_with_what_was_typed(
+    pat: Browser, query: str, says: str
+) -> None:
+    page = pat.get(f"/trends?{query}")
+    assert page.status == 422
+    assert says in page.words
+    for typed in re.findall(r"=([^&]+)", query):
+        assert typed in page.html or typed == "fortnight"
+
+
+def test_a_list_of_days_that_cannot_be_meant_leads_to_the_form(pat: Browser) -> None:
+    page = pat.get("/trends/holding?first=2026-04-14&last=nope&hot_unit=pass")
+    assert page.status == 422
+    assert 'value="nope"' in page.html
+
+
+@pytest.mark.parametrize(
+    "path",
+    ["findings?verdict=fine", "missed?hour=24", "missed?hour=x", "cooking?weight_unit=stone", "chart/moons"],
+)
+def test_what_there_is_not_is_not_there(pat: Browser, path: str) -> None:
+    assert pat.get(f"/trends/{path}").status == 404
+
+
+@pytest.mark.parametrize(
+    "path",
+    [
+        "findings?rule=no.rule",
+        "holding?hot_unit=%00",
+        "discarded?kind=x",
+        "cooking?weight_unit=lb&weight_from=x&page=-3",
+    ],
+)
+def test_a_filter_that_fits_nothing_lists_nothing(pat: Browser, path: str) -> None:
+    page = pat.get(f"/trends/{path}")
+    assert page.status == 200
+    assert "There is nothing of this in these days." in page.words
+
+
+@pytest.mark.parametrize("name", ["weeks", "hours"])
+def test_charts_are_pages_of_their_own(ines: Browser, name: str) -> None:
+    page = ines.get(f"/trends/chart/{name}?span=4w")
+    assert page.status == 200
+    assert '<svg xmlns="http://www.w3.org/2000/svg"' in page.html
+
+
+def test_what_a_bird_costs_is_set_and_shown(database: Database, pat: Browser) -> None:
+    page = pat.get("/setup/cost").send("/setup/cost", bird_cost="5,25", bird_currency="cad")
+    assert "The cost of a bird was set." in page.words
+    with database.reading() as session:
+        site = session.get(models.Site, 1)
+    assert site is not None
+    assert (site.bird_cost, site.bird_currency) == (525, "CAD")
+    assert "CA$5.25" in pat.get("/setup").words
+    assert "At today's cost of a bird, CA$5.25" in pat.get("/trends").words
+    assert "No cost of a bird is set any more." in pat.get("/setup/cost").send("/setup/cost", bird_cost="").words
+    assert "no cost of a bird is set" in pat.get("/trends").words
+
+
+@pytest.mark.parametrize(
+    ("cost", "currency", "says"),
+    [
+        ("much", "USD", "Cost of a bird: write it like this"),
+        ("0", "USD", "Cost of a bird: from 0.01 to 1000"),
+        ("NaN", "USD", "Cost of a bird: from 0.01 to 1000"),
+        ("4.805", "USD", "Cost of a bird: write it like this"),
+        ("4.80", "", "Currency: this is needed"),
+        ("4.80", "XQQ", "Currency: XQQ is not known here"),
+    ],
+)
+def test_a_cost_that_cannot_be_is_refused_at_its_field(pat: Browser, cost: str, currency: str, says: str) -> None:
+    page = pat.get("/setup/cost").send("/setup/cost", bird_cost=cost, bird_currency=currency)
+    assert page.status == 422
+    assert says in page.words
+    assert f'value="{cost}"' in page.html
+
+
+def test_trends_are_reached_from_the_days_by_the_person_in_charge_only(pat: Browser, app: Flask) -> None:
+    assert pat.get("/days").follow("Trends").path == "/trends"
+    inspector = Browser(app.test_client()).sign_in("ines")
+    assert "Trends" not in inspector.get("/days").words
+    assert inspector.get("/trends").status == 403
