@@ -12,6 +12,7 @@ from app import clock, ledger
 from app.logs import charts, pictures, words
 from app.logs.charts import FILE_STYLE_SOURCE, Chart
 from app.logs.words.marking import gettext as _
+from app.logs.words.marking import ngettext
 from app.rules import days, forecast, plan, probes
 from app.rules.facts import Entry, Temperature
 from app.rules.forecast import Forecast
@@ -218,7 +219,12 @@ def _unit_page(unit: str) -> ChartPage:
     lines = [_("Usual is not the same as within the limit: only the limit decides.")]
     if left_out:
         lines.append(
-            _("Readings of air and of food are not one series: %(count)s others are not drawn.", count=left_out)
+            ngettext(
+                "Air and food are not one series: %(count)s reading of the other is not drawn.",
+                "Air and food are not one series: %(count)s readings of the other are not drawn.",
+                left_out,
+                count=left_out,
+            )
         )
     return ChartPage(title, drawn, lines)
 

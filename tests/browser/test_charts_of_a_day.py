@@ -143,7 +143,7 @@ def test_only_what_is_scrolled_to_is_asked_for(page: Page) -> None:
 def test_a_chart_leads_to_its_numbers(page: Page) -> None:
     sign_in(page)
     page.goto(DAY)
-    page.get_by_role("link", name="Tray A-T1: 1 readings against the limit").click()
+    page.get_by_role("link", name="Tray A-T1: 1 reading against the limit").click()
     page.get_by_text("The numbers as a table").click()
     expect(page.get_by_role("cell", name="128 °F")).to_be_visible()
 

@@ -113,7 +113,7 @@ def test_the_checks_of_a_probe_end_with_the_day_that_is_looked_at(
     keep(database, later, at=tomorrow)
     pat.sign_in("pat")
     assert "Probe blue: 2 checks" in pat.get("/charts/probe/blue").words
-    assert "Probe blue: 1 checks" in pat.get("/charts/probe/blue?day=2026-04-14").words
+    assert "Probe blue: 1 check;" in pat.get("/charts/probe/blue?day=2026-04-14").words
 
 
 def test_air_and_food_of_a_unit_are_not_one_series(pat: Browser, database: Database) -> None:
@@ -122,7 +122,7 @@ def test_air_and_food_of_a_unit_are_not_one_series(pat: Browser, database: Datab
     keep(database, *readings, {**food, "of": "food"})
     words = pat.get("/charts/unit/walk-in").words
     assert "Unit walk-in, 3 checks" in words
-    assert "1 others are not drawn" in words
+    assert "1 reading of the other is not drawn" in words
 
 
 def test_every_subjects_page_leads_to_its_chart(browser: Browser, pat: Browser) -> None:

@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 
 from app.logs import words
 from app.logs.words.marking import gettext as _
+from app.logs.words.marking import ngettext
 from app.rules.facts import Entry
 from app.rules.forecast import Forecast
 from app.rules.limits import TemperatureLimit
@@ -103,8 +104,10 @@ def _draw_settings(board: Board, settings: Sequence[Entry], clock: Clock) -> Non
 
 def _title(load: LoadView, limit: TemperatureLimit, zone: ZoneInfo) -> str:
     count = sum(len(spit.readings) for spit in load.spits)
-    return _(
+    return ngettext(
+        "Load %(load)s, started %(at)s: %(count)s reading against the limit of %(limit)s.",
         "Load %(load)s, started %(at)s: %(count)s readings against the limit of %(limit)s.",
+        count,
         load=load.load,
         at=words.local_time(load.started_at, zone),
         count=count,

@@ -6,6 +6,7 @@ from zoneinfo import ZoneInfo
 
 from app.logs import words
 from app.logs.words.marking import gettext as _
+from app.logs.words.marking import ngettext
 from app.rules.facts import Entry, Subject
 from app.rules.forecast import Forecast
 from app.rules.limits import TemperatureLimit
@@ -43,8 +44,10 @@ def tray_chart(tray: TrayView, *, limit: TemperatureLimit, zone: ZoneInfo, forec
         board.show_clock(clock)
         board.show_legend()
 
-    title = _(
+    title = ngettext(
+        "Tray %(tray)s: %(count)s reading against the limit of %(limit)s, and the birds in it.",
         "Tray %(tray)s: %(count)s readings against the limit of %(limit)s, and the birds in it.",
+        len(readings),
         tray=tray.tray,
         count=len(readings),
         limit=words.limit(limit),
@@ -84,8 +87,8 @@ def _draw_control(board: Board, history: Sequence[Entry], clock: Clock) -> None:
     if start is None:
         return
     begins, ends = clock.minute(start.observed_at), clock.minute(clock.end)
-    board.top.axvspan(begins, ends, facecolor="none", edgecolor=INK, hatch="..", linewidth=0.5)
-    board.write(_("time control"), begins, 0.05)
+    label = _("time control")
+    board.top.axvspan(begins, ends, facecolor="none", edgecolor=INK, hatch="..", linewidth=0.5, label=label)
 
 
 def _draw_moves(board: Board, history: Sequence[Entry], clock: Clock) -> None:

@@ -1,11 +1,13 @@
 """A probe's checks over time: how far off it read, against how far off it may be."""
 
 from collections.abc import Sequence
+from datetime import datetime
 from decimal import Decimal
 from zoneinfo import ZoneInfo
 
 from app.logs import words
 from app.logs.words.marking import gettext as _
+from app.logs.words.marking import ngettext
 from app.rules.facts import Verdict
 from app.rules.limits import Limits
 from app.rules.probes import CheckResult
@@ -37,13 +39,15 @@ def probe_chart(
                 board.top.plot(places, [float(error) for _check, error in some], mark, color=INK, label=label)
         for check in checks:
             if check.error is None:
-                _draw_without_number(board, clock.minute(check.entry.observed_at))
+                _draw_without_number(board, check.entry.observed_at, clock)
         board.top.set_ylabel(_("error, °%(unit)s", unit=unit))
         board.show_clock(clock)
         board.show_legend()
 
-    title = _(
+    title = ngettext(
+        "Probe %(probe)s: %(count)s check; it may be off by %(tolerance)s.",
         "Probe %(probe)s: %(count)s checks; it may be off by %(tolerance)s.",
+        len(checks),
         probe=probe,
         count=len(checks),
         tolerance=words.degrees(tolerance, unit),
@@ -51,10 +55,11 @@ def probe_chart(
     return Chart(title, lambda: draw(paint, name=f"probe-{probe}", title=title), lambda: _table(checks, zone))
 
 
-def _draw_without_number(board: Board, place: float) -> None:
+def _draw_without_number(board: Board, at: datetime, clock: Clock) -> None:
     """Draw a check at which the probe showed nothing: it failed, however far off it may have been."""
+    place, middle = clock.minute(at), clock.minute(clock.end) / 2
     board.top.axvline(place, color=INK, linewidth=0.7, linestyle=(0, (1, 3)))
-    board.write(_("no display"), place, 0.93)
+    board.write(_("no display"), place, 0.7, before=place > middle)
 
 
 def _error(check: CheckResult, unit: str) -> Decimal | None:

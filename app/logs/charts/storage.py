@@ -21,7 +21,7 @@ _SIGNALS = {
     "eight_on_one_side": N_("eight in a row on one side"),
     "moving_range": N_("a larger step than usual"),
 }
-_FEWEST = 2
+_FEWEST, _MOST_LABELS = 2, 8
 
 
 def unit_chart(
@@ -97,7 +97,7 @@ def _draw_ranges(board: Board, control: IndividualsChart) -> None:
 
 
 def _show_order(board: Board, checks: Sequence[Entry], zone: ZoneInfo) -> None:
-    step = max(1, len(checks) // 8)
+    step = -(-len(checks) // _MOST_LABELS)
     places = range(0, len(checks), step)
     local = [checks[place].observed_at.astimezone(zone) for place in places]
     board.show_below(places, [f"{words.short_day(at.date())}\n{at:%H:%M}" for at in local])
