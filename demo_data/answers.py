@@ -39,6 +39,36 @@ _WORDS = {
         "search_for_foreign_body",
         "Skewers are counted into the rack before the tray leaves the oven.",
     ),
+    "cook.interrupted": (
+        "The burner of the east oven went out while nobody looked.",
+        "Relit by the fitter; every bird probed twice before it was pulled.",
+        "none",
+        "The flame is looked at when a load has been in for half an hour.",
+    ),
+    "cool.first_stage": (
+        "Birds chilled whole, under a lid, in the warmer of the two units.",
+        "Moved to the chiller, read again, thrown away.",
+        "discard",
+        "Leftovers are cut up and spread on shallow trays before they go in.",
+    ),
+    "date_mark.passed": (
+        "One bird stood behind the salad boxes.",
+        "Thrown away the morning it was found.",
+        "discard",
+        "Whoever closes reads every date in the chiller.",
+    ),
+    "reheat.temperature": (
+        "Put out by the clock, without a last reading.",
+        "Thrown away before any of it was served.",
+        "discard",
+        "A reheat goes into a tray only after its reading is written down.",
+    ),
+    "cold.temperature": (
+        "The chiller's door was held open during a delivery.",
+        "Door shut, food read again within the hour.",
+        "hold_for_evaluation",
+        "Deliveries go through the side door.",
+    ),
     "probe.accuracy": (
         "The probe fell into the sink the evening before.",
         "Probe put aside and sent to be adjusted.",

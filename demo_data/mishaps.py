@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from datetime import timedelta
 from typing import Any
 
+from .chilled import FOUND, throw_forgotten_away
 from .diary import Diary, in_charge_on
 from .ordinary import BIRDS, LOADS, degrees, pulled_at, serve
 
@@ -71,10 +72,11 @@ def _mended(diary: Diary, _trays: Sequence[str]) -> None:
     diary.mend(reading, "12:05", "digits dropped while typing", by=cook, temperature="165.6")
 
 
-def _probe_fails(diary: Diary, _trays: Sequence[str]) -> None:
-    """The red probe reads 2.9 °F high in ice at the end of the day."""
+def _probe_fails(diary: Diary, trays: Sequence[str]) -> None:
+    """The red probe reads 2.9 °F high in ice at the end of the day: one good reading may have been none."""
     ice = {"method": "ice_point", "temperature": "34.9", "unit": "F", "adjusted": False}
     cook = in_charge_on(diary.day)[1]
+    diary.write("hold_reading", "17:05", by=cook, tray=trays[7], **degrees(136.8, "red"))
     diary.write("probe_check", "23:04", by=cook, probe="red", **ice)
 
 
@@ -105,13 +107,50 @@ def _market_day(diary: Diary, trays: Sequence[str]) -> None:
     diary.write("tray_out", started + _minutes(225), by=cook, tray=tray, birds=1, to="discarded", reason="time")
 
 
+def _sent_back(diary: Diary, _trays: Sequence[str]) -> None:
+    """A second delivery that came warm, and went back."""
+    fields = {"product": "whole chicken, chilled", "lot": f"J{diary.day.back:02d}-LA", "supplier": "Larch & Sons"}
+    fields |= {"state": "chilled", "decision": "rejected", "reason": "the van's cooling was off"}
+    cook = in_charge_on(diary.day)[1]
+    diary.write("receiving", "08:40", by=cook, birds=60, **fields, **degrees(47.6, "pocket"))
+
+
+def _oven_out(diary: Diary, _trays: Sequence[str]) -> None:
+    """The burner of the east oven went out for 36 minutes with a load in it."""
+    cook = in_charge_on(diary.day)[1]
+    diary.write("equipment_out", "09:35", by=cook, code="east", cause="burner out")
+    diary.write("equipment_back", "10:11", by=cook, code="east", cause="thermocouple cleaned by the fitter")
+
+
+def _warm_chiller(diary: Diary, _trays: Sequence[str]) -> None:
+    """The chiller's door stood open: its air warm, its food a little over the limit, cold again after an hour."""
+    cook = in_charge_on(diary.day)[1]
+    for clock, of, value in (("13:50", "air", 46.1), ("14:04", "food", 42.3), ("15:10", "food", 39.8)):
+        check = {"unit_code": "chiller", "of": of} | degrees(value, "red" if of == "food" else None)
+        diary.write("unit_check", clock, by=cook, **check)
+
+
+def _boiling(diary: Diary, _trays: Sequence[str]) -> None:
+    """The pocket probe checked in boiling water, and the red one beside the blue."""
+    cook = in_charge_on(diary.day)[1]
+    boiling = {"method": "boiling_point", "altitude_m": "180", "temperature": "211.4", "unit": "F", "adjusted": False}
+    diary.write("probe_check", "14:20", by=cook, probe="pocket", **boiling)
+    beside = {"method": "comparison", "temperature": "151.2", "reference_temperature": "150.6", "unit": "F"}
+    diary.write("probe_check", "14:30", by=cook, probe="red", adjusted=False, **beside)
+
+
 MISHAPS: Mapping[int, Mishap] = {
     20: Mishap(_undercooked, {1: {"readings": {2: ("168.4", "158.2")}}}, trays=((1, 2),)),
+    19: Mishap(_sent_back),
     17: Mishap(_warm_cabinet, trays=((2, 1),)),
     15: Mishap(_missed_check, trays=((2, 2),)),
+    14: Mishap(_oven_out),
     13: Mishap(loads={2: {"skewers_off": {2: 1}}}),
+    FOUND: Mishap(throw_forgotten_away),
     11: Mishap(_mended, {1: {"readings": {1: ("170.2", "156")}}}),
+    10: Mishap(_boiling),
     8: Mishap(_probe_fails),
+    7: Mishap(_warm_chiller),
     4: Mishap(_past_midnight, trays=((3, 1),)),
     2: Mishap(_market_day, trays=((1, 3),)),
     1: Mishap(_warm_cabinet, trays=((2, 1),)),

@@ -30,7 +30,7 @@ LOADS = (Load(1, "east", "09:10"), Load(2, "west", "11:40", unit="cabinet"), Loa
 
 
 def open_kitchen(diary: Diary) -> None:
-    """Opening checklist, probes checked, cold units read, a delivery every other day."""
+    """Opening checklist, probes checked, units read, a delivery every other day."""
     lead, cook = in_charge_on(diary.day)
     dice = diary.day.dice("opening")
     diary.write("in_charge_from", "07:05", by=lead)
@@ -42,6 +42,7 @@ def open_kitchen(diary: Diary) -> None:
         diary.write("probe_check", f"07:{minute}", by=cook, probe=probe, **ice)
     for unit, clock in (("walk-in", "07:40"), ("chiller", "07:42")):
         diary.write("unit_check", clock, by=cook, unit_code=unit, of="air", **degrees(dice.uniform(35.5, 39)))
+    diary.write("unit_check", "09:50", by=cook, unit_code="pass", of="air", **degrees(dice.uniform(148, 158)))
     receive(diary)
 
 

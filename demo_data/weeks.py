@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from app.db import Database
 
-from . import answers
+from . import answers, chilled
 from .calendar import DemoDay
 from .diary import Diary, in_charge_on
 from .mishaps import MISHAPS
@@ -15,6 +15,9 @@ UNSIGNED = (9, 1)
 """Days before today that nobody signed: one forgotten, and yesterday's review still to be done."""
 TOUCHED_AFTER_SIGNING = 6
 SIGNED_NEXT_MORNING = 4
+COOLED_TOO_SLOWLY = 16
+BATCHES = {chilled.FORGOTTEN - 1: chilled.reheat_one, 5: chilled.reheat_badly}
+"""What becomes of yesterday's batch on days on which it is not boned."""
 
 
 def write_history(database: Database, days: Sequence[DemoDay]) -> None:
@@ -31,12 +34,12 @@ def write_history(database: Database, days: Sequence[DemoDay]) -> None:
 Mishap = Callable[[Diary, Sequence[str]], None]
 
 
-def write_day(diary: Diary, mishap: Mishap | None, batch: str | None) -> str:
+def write_day(diary: Diary, mishap: Mishap | None, batch: str | None) -> str | None:
     """Write one day: opening, yesterday's batch used, three loads, leftovers chilled, closing; give today's batch."""
-    day, cook = diary.day, in_charge_on(diary.day)[1]
+    day = diary.day
     open_kitchen(diary)
     if batch is not None:
-        diary.write("batch_out", "11:20", by=cook, batch=batch, birds=2, to="prepared")
+        BATCHES.get(day.back, chilled.prepare)(diary, batch)
     changes = getattr(mishap, "loads", {})
     told_elsewhere = getattr(mishap, "trays", ())
     trays: list[str] = []
@@ -51,6 +54,9 @@ def write_day(diary: Diary, mishap: Mishap | None, batch: str | None) -> str:
     if mishap is not None:
         mishap(diary, trays)
     close_kitchen(diary)
+    if day.back == COOLED_TOO_SLOWLY:
+        chilled.cool_too_slowly(diary, trays[-1])
+        return None
     return chill(diary, trays[-1], day.at("19:36"), 2)
 
 

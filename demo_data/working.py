@@ -19,12 +19,16 @@ def write_today(database: Database, *, at: datetime) -> None:
         _roasting(diary, at)
     if minutes > 240:
         _holding(diary, at)
+        _cooling(diary, at)
+        _reheating(diary, at)
     diary.keep(database)
 
 
 def _open(diary: Diary, at: datetime) -> None:
     lead, cook = in_charge_on(diary.day)
     diary.write("in_charge_from", at, by=lead)
+    items = dict.fromkeys(("hand_sink", "probe_wipes", "cold_units", "hot_units"), True)
+    diary.write("checklist", at, by=cook, list="opening", items=items)
     for probe in ("blue", "red"):
         ice = {"method": "ice_point", "temperature": "32.2", "unit": "F", "adjusted": False}
         diary.write("probe_check", at, by=cook, probe=probe, **ice)
@@ -77,3 +81,22 @@ def _holding(diary: Diary, at: datetime) -> None:
         diary.write("tray_out", at - timedelta(minutes=50), by=cook, tray=tray, birds=2, to="served")
     low = {"tray": diary.day.named("T12"), **degrees(133.6, "red")}
     diary.write("hold_reading", at - timedelta(minutes=18), by=cook, **low)
+
+
+def _cooling(diary: Diary, at: datetime) -> None:
+    """Two birds of the earlier load on their way down, cut up in the chiller."""
+    cook, batch = in_charge_on(diary.day)[1], diary.day.named("B1")
+    how = {"to": "chilled", "batch": batch, "cold_unit": "chiller", "method": "cut_up"}
+    out = {"tray": diary.day.named("T11"), "birds": 2, **how, **degrees(139.4, "red")}
+    diary.write("tray_out", at - timedelta(minutes=46), by=cook, **out)
+    for value, minutes in ((118, 33), (98, 12)):
+        seen = at - timedelta(minutes=minutes)
+        diary.write("cooling_reading", seen, by=cook, batch=batch, **degrees(value, "red"))
+
+
+def _reheating(diary: Diary, at: datetime) -> None:
+    """A bird of yesterday's batch on its way up for the counter."""
+    cook, reheat = in_charge_on(diary.day)[1], diary.day.named("R1")
+    yesterday = DemoDay(diary.day.day - timedelta(days=1), 1).named("B1")
+    diary.write("reheat_started", at - timedelta(minutes=31), by=cook, batch=yesterday, birds=1, reheat=reheat)
+    diary.write("reheat_reading", at - timedelta(minutes=7), by=cook, reheat=reheat, **degrees(126.2, "blue"))

@@ -43,7 +43,28 @@ def test_the_demo_has_its_bad_days_and_a_chain_that_holds(kitchen: Database) -> 
     assert rules(day(kitchen, 13)) == {"ties.balance"}
     assert [item.finding.rule for item in day(kitchen, 11).cleared] == ["cook.core_temperature"]
     assert rules(day(kitchen, 9)) == {"record.sign_off_due"}
-    assert rules(day(kitchen, 8)) == {"probe.accuracy"}
+    assert rules(day(kitchen, 8)) == {"probe.accuracy", "probe.review"}
+    assert rules(day(kitchen, 7)) == {"cold.temperature"}
+    assert rules(day(kitchen, 5)) == {"reheat.temperature"}
+
+
+def test_the_demo_has_every_group_so_that_each_page_shows_something(kitchen: Database) -> None:
+    assert rules(day(kitchen, 16)) == {"cool.first_stage"}
+    assert rules(day(kitchen, 14)) == {"cook.interrupted"}
+    assert rules(day(kitchen, 12)) == {"date_mark.passed"}
+    assert [delivery.decision for delivery in day(kitchen, 19).receiving] == ["rejected"]
+    assert [reheat.verdict for reheat in day(kitchen, 18).reheats] == ["met"]
+    methods = {check.fields["method"] for probe in day(kitchen, 10).probes for check in probe.checks}
+    assert methods == {"ice_point", "boiling_point", "comparison"}
+    today = day(kitchen, 0)
+    assert {one.in_charge for one in (today, day(kitchen, 5))} == {"dov", "ines"}
+    assert [reheat.verdict for reheat in today.reheats] == ["pending"]
+    assert [batch.total and batch.total.verdict for batch in today.batches] == ["met", "pending"]
+
+
+def test_the_readings_of_the_failed_probe_stand_for_review_until_one_action_answers_them(kitchen: Database) -> None:
+    (review,) = [finding for finding in day(kitchen, 8).findings if finding.rule == "probe.review"]
+    assert (review.subject.kind, str(review.status)) == ("tray", "verified")
 
 
 def test_ordinary_days_are_signed_one_was_touched_since_and_yesterday_waits(kitchen: Database) -> None:
