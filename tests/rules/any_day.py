@@ -99,7 +99,7 @@ def _roast(story: Story, pulled: datetime) -> None:
 
 def _hold(story: Story, pulled: datetime, chilled: datetime) -> None:
     story.reads("hold_reading", HOLD, pulled, 400)
-    story.reads("hold_reading", HOLD, chilled - minutes(20), 30)
+    story.reads("hold_reading", HOLD, max(pulled, chilled - minutes(20)), 30)
     warm = story.one_of({}, *({"temperature": value, "unit": "F"} for value in COOL))
     story.put("tray_out", chilled, birds="2", to="chilled", batch="A-B1", **warm)
     timed = story.after(chilled, 200)
@@ -109,8 +109,9 @@ def _hold(story: Story, pulled: datetime, chilled: datetime) -> None:
     if story.one_of(True, False):
         story.put("tray_out", story.after(timed, 400), birds="2", to=story.one_of("served", "discarded", "prepared"))
     if story.one_of(True, False):
-        story.put("tray_out", story.after(timed, 400), birds="1", to="other_tray", into="A-T3")
-        story.reads("hold_reading", HOLD, timed, 400, tray="A-T3")
+        filled = story.after(timed, 400)
+        story.put("tray_out", filled, birds="1", to="other_tray", into="A-T3")
+        story.reads("hold_reading", HOLD, filled, 400, tray="A-T3")
 
 
 def _chill(story: Story, chilled: datetime) -> None:
