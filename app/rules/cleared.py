@@ -5,22 +5,7 @@ from collections.abc import Callable, Mapping, Sequence
 from . import movements
 from .facts import Cleared, Entry, Finding
 
-_LOCAL = {
-    "load_started",
-    "spit_loaded",
-    "cook_reading",
-    "spit_pulled",
-    "hold_reading",
-    "tray_moved",
-    "tray_out",
-    "time_control_started",
-    "cooling_reading",
-    "batch_moved",
-    "reheat_started",
-    "reheat_reading",
-    "reheat_done",
-    "batch_out",
-}
+_LOCAL = movements.NAMING.keys()
 """Kinds whose meaning reaches no further than the food they name and what it was moved to."""
 
 _Name = tuple[str, str]

@@ -1,5 +1,6 @@
 """The kitchen as the entries tell it: what happened to each load, spit, tray, batch and reheat, in order of time."""
 
+from collections import defaultdict
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
@@ -125,11 +126,11 @@ class Kitchen:
         self.loads: dict[str, Load] = {}
         self.holders: dict[Subject, Holder] = {}
         self.outages: dict[str, list[Outage]] = {}
-        self.by_kind: dict[str, list[Entry]] = {}
+        self.by_kind: dict[str, list[Entry]] = defaultdict(list)
         self.spit_discards: dict[Subject, list[Entry]] = {}
         self._subjects: dict[tuple[str, object, object], Subject] = {}
         for index, entry in enumerate(entries):
-            self.by_kind.setdefault(entry.kind, []).append(entry)
+            self.by_kind[entry.kind].append(entry)
             taker = _TAKERS.get(entry.kind)
             if taker is not None:
                 taker(self, index, entry)

@@ -83,13 +83,26 @@ _MOVERS: dict[str, Callable[[_Fields], tuple[Flow, ...]]] = {
 }
 
 
-_NAMED = (("load", "load"), ("tray", "tray"), ("into", "tray"), ("batch", "batch"), ("reheat", "reheat"))
+_NAMED = {"load": "load", "tray": "tray", "into": "tray", "batch": "batch", "reheat": "reheat"}
+"""Fields that name a load, tray, batch or reheat, and which of these."""
+
+NAMING = {
+    **dict.fromkeys(("load_started", "spit_loaded", "cook_reading"), ("load",)),
+    "spit_pulled": ("load", "tray"),
+    **dict.fromkeys(("hold_reading", "tray_moved", "time_control_started"), ("tray",)),
+    "tray_out": ("load", "tray", "into", "batch", "reheat"),
+    **dict.fromkeys(("cooling_reading", "batch_moved", "batch_out"), ("batch",)),
+    "reheat_started": ("batch", "reheat"),
+    "reheat_reading": ("reheat",),
+    "reheat_done": ("tray", "reheat"),
+}
+"""Those that an entry of a kind may have; most kinds have one, and all entries of a day are asked for theirs."""
 
 
 def names_of(entry: Entry) -> list[tuple[str, str]]:
     """Give (kind, name) of every load, tray, batch and reheat that an entry names."""
     fields = entry.fields
-    return [(kind, fields[name]) for name, kind in _NAMED if name in fields]
+    return [(_NAMED[name], fields[name]) for name in NAMING.get(entry.kind, ()) if name in fields]
 
 
 _NEEDED = {

@@ -64,12 +64,17 @@ class ProbeRecord:
 
     def last_pass(self, before: Entry) -> CheckResult | None:
         """The last passing check at or before an entry."""
-        passed = (c for c in reversed(self.checks) if c.passes and c.entry.observed_at <= before.observed_at)
-        return next((check for check in passed if check.entry is not before), None)
+        for check in reversed(self.checks):
+            if check.passes and check.entry.observed_at <= before.observed_at and check.entry is not before:
+                return check
+        return None
 
     def last_check(self, before: Entry) -> CheckResult | None:
         """The last check at or before an entry."""
-        return next((c for c in reversed(self.checks) if c.entry.observed_at <= before.observed_at), None)
+        for check in reversed(self.checks):
+            if check.entry.observed_at <= before.observed_at:
+                return check
+        return None
 
 
 def records(kitchen_: kitchen.Kitchen) -> dict[str, ProbeRecord]:
