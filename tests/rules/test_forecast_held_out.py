@@ -3,7 +3,7 @@
 The kitchens are those of the first seeds tried; none was chosen for its result.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta
 from decimal import Decimal
 from functools import cache
@@ -140,3 +140,33 @@ def test_four_in_five_batches_pass_their_marks_inside_the_range(mark: Temperatur
     made = _fall_forecasts(_batches(), mark, count, air=air)
     assert len(made) > 25
     assert _inside(made) >= 0.80
+
+
+def test_readings_tell_more_than_how_long_the_kitchen_usually_takes() -> None:
+    """A forecast that always said the usual time would be off by more than twice as much."""
+    ours, usual = [], []
+    for spit, forecast in _spit_forecasts(30):
+        ours.append(abs((forecast.about - spit.ready_at).total_seconds()) / 60)
+        usual.append((spit.ready_at - spit.started_at).total_seconds() / 60)
+    off = [abs(minutes - median(usual)) for minutes in usual]
+    assert median(ours) < median(off) / 2
+
+
+@pytest.mark.parametrize(
+    ("made", "widest_min", "open_share"),
+    [
+        (lambda: _fall_forecasts(_trays(25), HOT, 4, air=True), 60, 0.25),
+        (lambda: _fall_forecasts(_batches(), FIRST_MARK, 3, air=True), 75, 0.0),
+        (lambda: _fall_forecasts(_batches(), FIRST_MARK, 4, air=True), 50, 0.0),
+        (lambda: _fall_forecasts(_batches(), COLD, 4, air=True), 210, 0.25),
+    ],
+    ids=["tray, 4 readings", "batch to 70 °F, 3 readings", "batch to 70 °F, 4 readings", "batch to 41 °F, 4 readings"],
+)
+def test_a_range_is_narrow_enough_to_act_on(
+    made: Callable[[], list[tuple[datetime, Forecast]]], widest_min: int, open_share: float
+) -> None:
+    """A range without end would hold every moment: few are open, and half of the others are narrower than this."""
+    forecasts = [forecast for _, forecast in made()]
+    closed = [(one.latest - one.earliest).total_seconds() / 60 for one in forecasts if one.latest]
+    assert len(forecasts) - len(closed) <= open_share * len(forecasts)
+    assert median(closed) < widest_min
