@@ -125,8 +125,8 @@ def test_drawings_of_different_subjects_share_no_ids() -> None:
 
 def test_the_table_of_a_load_holds_the_readings_as_read() -> None:
     chart = load_chart()
-    assert chart.table.rows[0] == ("10:00", "1", "1, breast", "128 °F")
-    assert chart.title == "Load <b>&$1$, started 09:00: 3 readings against the limit of 165 °F / 74 °C."
+    assert chart.table.rows[0] == ("10:00", "1", "1, breast", "128\u00a0°F")
+    assert chart.title == "Load <b>&$1$, started 09:00: 3 readings against the limit of 165\u00a0°F / 74\u00a0°C."
 
 
 def test_text_in_a_chart_is_text() -> None:
@@ -139,15 +139,19 @@ def test_the_table_of_a_tray_counts_its_birds_down() -> None:
 
 
 def test_the_table_of_a_batch_tells_the_time_since_its_start() -> None:
-    assert ("14:10", "2 h", "", "due: 70 °F / 21 °C") in batch_chart().table.rows
-    assert ("15:00", "2 h 50 min", "66 °F", "") in batch_chart().table.rows
+    assert ("14:10", "2 h", "", "due: 70\u00a0°F / 21\u00a0°C") in batch_chart().table.rows
+    assert ("15:00", "2 h 50 min", "66\u00a0°F", "") in batch_chart().table.rows
 
 
 def test_a_probe_is_charted_on_the_scale_of_its_tolerance() -> None:
     """FDA Food Code 2022, 4-203.11(A): ±1 °C. 33.9 °F in ice is 1.9 × 5/9 = 1.06 °C off."""
     chart = probe_chart()
-    assert chart.title == "Probe blue: 3 checks; it may be off by 1 °C."
-    assert [row[3:] for row in chart.table.rows] == [("0.4 °F", "met"), ("1.9 °F", "not met"), ("0.1 °F", "met")]
+    assert chart.title == "Probe blue: 3 checks; it may be off by 1\u00a0°C."
+    assert [row[3:] for row in chart.table.rows] == [
+        ("0.4\u00a0°F", "met"),
+        ("1.9\u00a0°F", "not met"),
+        ("0.1\u00a0°F", "met"),
+    ]
 
 
 def test_in_control_is_kept_apart_from_within_the_limit() -> None:

@@ -97,7 +97,7 @@ def test_a_mended_entry_stays_with_the_reason(text: str) -> None:
 
 def test_what_was_mended_is_struck_through(paper: None) -> None:
     struck = re.findall(r'<tr class="struck">.*?</tr>', logs.log_html(printed_day.assessment(), head=HEAD), re.DOTALL)
-    assert ["119 °F" in row for row in struck] == [True, False]
+    assert ["119\u00a0°F" in row for row in struck] == [True, False]
 
 
 def test_a_withdrawn_entry_stays_with_the_reason(text: str) -> None:

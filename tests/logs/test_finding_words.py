@@ -46,7 +46,8 @@ def _unit(code: str, of: str, temperature: str, at: str = "12:00") -> facts.Entr
 def _told(rule: str, made: Made, *, at: str | datetime = "15:00", day: Any = cast.DAY) -> list[str]:
     as_of = cast.moment(at) if isinstance(at, str) else at
     day_ = assess(day, made, site=cast.site_facts(), plans=[cast.ADOPTED], as_of=as_of)
-    return [words.finding_words(finding, day_).sentence for finding in day_.findings if finding.rule == rule]
+    found = [finding for finding in day_.findings if finding.rule == rule]
+    return [words.finding_words(finding, day_).sentence.replace("\u00a0", " ") for finding in found]
 
 
 LOW_PULL = [

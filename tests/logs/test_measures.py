@@ -15,7 +15,12 @@ CHICAGO = ZoneInfo("America/Chicago")
 
 @pytest.mark.parametrize(
     ("value", "unit", "shown"),
-    [("164.9", "F", "164.9 °F"), ("165", "F", "165 °F"), ("160", "F", "160 °F"), ("-3.5", "C", "−3.5 °C")],
+    [
+        ("164.9", "F", "164.9\u00a0°F"),
+        ("165", "F", "165\u00a0°F"),
+        ("160", "F", "160\u00a0°F"),
+        ("-3.5", "C", "−3.5\u00a0°C"),
+    ],
 )
 def test_a_temperature_is_shown_as_it_was_read(value: str, unit: str, shown: str) -> None:
     assert words.measured(Temperature(Decimal(value), unit)) == shown
@@ -23,8 +28,8 @@ def test_a_temperature_is_shown_as_it_was_read(value: str, unit: str, shown: str
 
 def test_a_limit_is_shown_as_its_source_prints_it() -> None:
     limit = TemperatureLimit(Decimal(165), Decimal(74))
-    assert words.limit(limit) == "165 °F / 74 °C"
-    assert words.limit(limit, "C") == "74 °C"
+    assert words.limit(limit) == "165\u00a0°F / 74\u00a0°C"
+    assert words.limit(limit, "C") == "74\u00a0°C"
 
 
 @pytest.mark.parametrize(

@@ -115,11 +115,11 @@ def test_every_value_of_every_code_has_words(code: str) -> None:
 @pytest.mark.parametrize(
     ("name", "shown"),
     [
-        ("cook_core", "165 °F / 74 °C"),
+        ("cook_core", "165\u00a0°F / 74\u00a0°C"),
         ("check_interval_min", "1 h 30 min"),
         ("reheat_dwell_s", "15 s"),
-        ("probe_tolerance_c", "± 1 °C"),
-        ("probe_tolerance_f", "± 2 °F"),
+        ("probe_tolerance_c", "± 1\u00a0°C"),
+        ("probe_tolerance_f", "± 2\u00a0°F"),
         ("day_starts", "04:00"),
         ("places_per_bird", "breast"),
         ("time_control_procedure", "none named"),

@@ -136,7 +136,7 @@ def test_the_log_is_a_pdf_of_the_day(database: Database, pat: Browser) -> None:
     assert answer.mimetype == "application/pdf"
     assert answer.headers["Content-Disposition"] == 'attachment; filename="S1-2026-04-14-log.pdf"'
     text = " ".join(page.extract_text() for page in PdfReader(BytesIO(answer.data)).pages)
-    assert "128 °F" in text
+    assert "128\u00a0°F" in text
     assert "day in progress, as at 12:00" in text
 
 

@@ -25,8 +25,8 @@ def number(value: Decimal | int) -> str:
 
 
 def degrees(value: Decimal | int, unit: str) -> str:
-    """Give a temperature in °F or °C: `164.9 °F`."""
-    return f"{number(value)} °{unit}"
+    """Give a temperature in °F or °C: `164.9 °F`, which no line breaks apart."""
+    return f"{number(value)}\u00a0°{unit}"
 
 
 def measured(temperature: Temperature) -> str:
