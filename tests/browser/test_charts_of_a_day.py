@@ -129,6 +129,16 @@ def test_each_chart_arrives_with_the_ink_of_its_page(page: Page, scheme: str, is
 
 
 @pytest.mark.usefixtures("six_charts")
+def test_a_charts_own_page_is_chalk_on_slate_in_the_dark(page: Page) -> None:
+    page.emulate_media(color_scheme="dark")
+    sign_in(page)
+    page.goto("/charts/load/A-L2")
+    drawing = page.locator("figure.chart svg")
+    ink, ground = drawing.evaluate("one => [getComputedStyle(one).color, getComputedStyle(one).backgroundColor]")
+    assert (ink, ground) == ("rgb(240, 237, 228)", "rgb(39, 46, 50)")
+
+
+@pytest.mark.usefixtures("six_charts")
 def test_only_what_is_scrolled_to_is_asked_for(page: Page) -> None:
     sign_in(page)
     asked: list[str] = []
