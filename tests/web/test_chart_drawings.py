@@ -53,7 +53,8 @@ def test_a_drawing_on_the_page_keeps_its_place_and_says_what_it_shows(pat: Brows
     html = pat.get(DAY).html
     pictures = re.findall(r"<img [^>]*>", html)
     assert all('loading="lazy"' in one and re.search(r'width="\d+" height="\d+"', one) for one in pictures)
-    assert 'alt="Load A-L1, started 09:00: 4 readings against the limit of 165 °F / 74 °C."' in html
+    said = 'alt="Load A-L1, started 09:00: 4 readings against the limit of 165 °F / 74 °C."'
+    assert said in html.replace("\N{NO-BREAK SPACE}", " ")
 
 
 def test_what_was_well_is_one_link_away(pat: Browser) -> None:
