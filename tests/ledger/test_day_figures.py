@@ -60,7 +60,7 @@ def made_anew(kitchen: Kitchen, days: list[date], at: datetime) -> list[DayFigur
 
 
 def live(kitchen: Kitchen, at: datetime, rng: random.Random, entries: int) -> datetime:
-    """Write a diary down in portions, reading trends and answering findings in between; give when it ends."""
+    """Write a diary down in portions, reading trends and answering findings in between; give when all that is over."""
     drafts, now = ForgetfulDiary(rng).write(entries), max(at, START)
     while drafts:
         size = rng.choice([1, 5, 30])
@@ -71,7 +71,7 @@ def live(kitchen: Kitchen, at: datetime, rng: random.Random, entries: int) -> da
             answer(kitchen, rng, now)
         if rng.random() < 0.5:
             read_and_keep(kitchen, now + timedelta(hours=rng.choice([0, 1])), at_most=rng.choice([1, 3, 100]))
-    return now
+    return now + timedelta(hours=1)
 
 
 def hold_against_assessments(kitchen: Kitchen, at: datetime) -> None:
@@ -82,8 +82,8 @@ def hold_against_assessments(kitchen: Kitchen, at: datetime) -> None:
         assert kept == anew
 
 
-@settings(max_examples=25)
-@given(seed=st.integers(0, 2**32), entries=st.sampled_from([60, 150, 300]))
+@settings(max_examples=8)
+@given(seed=st.integers(0, 2**32), entries=st.sampled_from([60, 120, 200]))
 def test_kept_figures_are_the_figures_made_anew(sqlite_template: Path, seed: int, entries: int) -> None:
     with fresh_kitchen(sqlite_template) as kitchen:
         end = live(kitchen, START, random.Random(seed), entries)
