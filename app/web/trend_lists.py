@@ -289,5 +289,6 @@ def _spit(day: date, one: CookFigure) -> Item:
 
 def _discard(day: date, one: DiscardFigure) -> Item:
     title = words.sentence_start(words.subject_words(one.source))
-    says = f"{words.birds(Decimal(one.quarters) / 4)}, {reason_words(one.reason)}"
+    known = one.reason or one.source.kind == "tray"
+    says = words.birds(Decimal(one.quarters) / 4) + (f", {reason_words(one.reason)}" if known else "")
     return Item(day, _clock(one.seen_at, day), title, says, None, one.source, one.quarters)

@@ -153,7 +153,10 @@ def discarded_table(trends: Trends, days: Range, cost: BirdCost | None) -> Figur
 
 def _discarded_line(row: DiscardRow, days: Range, cost: BirdCost | None) -> Line:
     address = list_address("discarded", days, kind=row.kind, reason=row.reason)
-    label = _("%(source)s: %(reason)s", source=source_word(row.kind), reason=reason_words(row.reason))
+    # Only a tray's birds are asked for a reason.
+    source = source_word(row.kind)
+    known = row.reason or row.kind == "tray"
+    label = _("%(source)s: %(reason)s", source=source, reason=reason_words(row.reason)) if known else source
     return Line(label, _discarded_cells(row.quarters, address, cost))
 
 
