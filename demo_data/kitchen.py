@@ -34,7 +34,7 @@ EQUIPMENT = (
     ("probe", "pocket", "F"),
 )
 
-SETTINGS = {"time_control_procedure": "TC-2, counter service on market days"}
+SETTINGS = {"time_control_procedure": "TC-2, counter service on market days", "cook_target": "175F/80C"}
 
 BIRD_COST = Decimal("4.80")
 

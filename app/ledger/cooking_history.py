@@ -12,7 +12,7 @@ from app.rules.kitchen import Kitchen
 from app.rules.roasting import RoastHistory, learn
 from app.rules.versions import effective
 
-from . import register
+from . import register, rows
 from .rows import ENTRY
 from .typed import Row, typed
 
@@ -31,9 +31,11 @@ def cooking_history(session: Session, code: str, *, before: datetime, limit: Tem
         ENTRY.observed_at >= before - _WEEKS,
         ENTRY.observed_at < before,
         ENTRY.kind.in_(_KINDS),
-        ENTRY.root_seq == ENTRY.seq,  # a mended reading is left as it was: a forecast is no verdict
+        ENTRY.root_seq == ENTRY.seq,
     )
-    entries = typed([Row(*found) for found in session.execute(query)], {})
+    found = [Row(*columns) for columns in session.execute(query)]
+    mended = rows.amendments_of(session.connection(), row.id, [first.seq for first in found])
+    entries = typed([*found, *mended], {})
     plans = register.plans_of(session, row)
     site = register.site_of(session, row, plans)
     plan_at = Calendar(plans, site.timezone).plan_at

@@ -3,9 +3,10 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from app.rules.facts import Subject, Verdict
+from app.rules.facts import Entry, Subject, Verdict
 from app.rules.forecast import Forecast
 from app.rules.shown import Assessment, BatchView, ColdUnitView, LoadView, ProbeView, TrayView
+from app.rules.versions import effective
 
 from . import charts
 from .charts import Chart
@@ -55,9 +56,14 @@ def load_chart(load: LoadView, day: Assessment, forecasts: Mapping[int, Forecast
         load,
         limit=day.plan.limits.cook_core,
         zone=day.site.timezone,
-        settings=[e for e in day.entries if e.kind == "oven_setting" and e.fields["oven"] == load.oven],
+        settings=[entry for entry in oven_settings(day) if entry.fields["oven"] == load.oven],
         forecasts=forecasts,
     )
+
+
+def oven_settings(day: Assessment) -> list[Entry]:
+    """Give the day's oven settings that count, in order of time."""
+    return [entry for entry in effective(day.entries, as_of=day.as_of) if entry.kind == "oven_setting"]
 
 
 def tray_chart(tray: TrayView, day: Assessment, forecast: Forecast | None = None) -> Chart:

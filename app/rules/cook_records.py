@@ -1,33 +1,25 @@
 """Spits as forecasts see them: when they began to roast, what was read until the pull, size and number of birds."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import datetime
 from decimal import Decimal
 
 from .cook_time import SpitRecord
+from .facts import Entry
 from .kitchen import Kitchen, Load, Spit
 from .scales import KG_PER_LB
+from .shown import LoadView, SpitView
 
 
-def record_of(kitchen: Kitchen, load: Load, spit: Spit) -> SpitRecord:
-    """Give one spit's record, with its readings up to the last pull."""
-    until = spit.outs[-1].at if spit.outs else None
-    readings = [
-        (entry.observed_at, entry.reading) for _, entry in spit.readings if until is None or entry.observed_at <= until
-    ]
-    return SpitRecord(
-        started_at=load.opener.observed_at,
-        readings=readings,
-        bird_kg=_bird_kg(spit),
-        birds=int(spit.birds_in),
-        rotation_percent=_rotation(kitchen, load, until),
-    )
+def record_of_view(load: LoadView, spit: SpitView, settings: Iterable[Entry]) -> SpitRecord:
+    """Give the record of a spit as a day shows it; `settings` are the day's oven settings."""
+    return _record(load.started_at, spit.loadings, spit.readings, _rotation(settings, load.oven, None))
 
 
 def past_records(kitchen: Kitchen, *, before: datetime) -> list[SpitRecord]:
     """Give the records of all spits pulled empty before a moment, oldest first."""
     spits = [
-        (spit.outs[-1].at, record_of(kitchen, load, spit))
+        (spit.outs[-1].at, _record_of(kitchen, load, spit, spit.outs[-1].at))
         for load in kitchen.loads.values()
         for spit in load.spits.values()
         if spit.birds_left <= 0 and spit.outs and spit.outs[-1].at < before and spit.readings
@@ -35,26 +27,44 @@ def past_records(kitchen: Kitchen, *, before: datetime) -> list[SpitRecord]:
     return [record for _, record in sorted(spits, key=lambda pair: pair[0])]
 
 
-def _bird_kg(spit: Spit) -> float | None:
-    weights = list(_weights_kg(spit))
+def _record_of(kitchen: Kitchen, load: Load, spit: Spit, until: datetime) -> SpitRecord:
+    loadings = [move.entry for move in spit.fills]
+    readings = [entry for _, entry in spit.readings if entry.observed_at <= until]
+    rotation = _rotation(kitchen.of_kind("oven_setting"), load.oven, until)
+    return _record(load.opener.observed_at, loadings, readings, rotation)
+
+
+def _record(
+    started_at: datetime, loadings: Sequence[Entry], readings: Iterable[Entry], rotation: float | None
+) -> SpitRecord:
+    return SpitRecord(
+        started_at=started_at,
+        readings=[(entry.observed_at, entry.reading) for entry in readings],
+        bird_kg=_bird_kg(loadings),
+        birds=sum(int(entry.fields["birds"]) for entry in loadings),
+        rotation_percent=rotation,
+    )
+
+
+def _bird_kg(loadings: Iterable[Entry]) -> float | None:
+    weights = list(_weights_kg(loadings))
     birds = sum(count for _, count in weights)
     return float(sum(kg * count for kg, count in weights) / birds) if birds else None
 
 
-def _weights_kg(spit: Spit) -> Iterable[tuple[Decimal, Decimal]]:
-    for move in spit.fills:
-        weight = move.entry.fields.get("mean_weight")
+def _weights_kg(loadings: Iterable[Entry]) -> Iterable[tuple[Decimal, Decimal]]:
+    for entry in loadings:
+        weight = entry.fields.get("mean_weight")
         if weight is not None:
-            yield (weight if move.entry.fields["weight_unit"] == "kg" else weight * KG_PER_LB), move.birds
+            kg = weight if entry.fields["weight_unit"] == "kg" else weight * KG_PER_LB
+            yield kg, Decimal(entry.fields["birds"])
 
 
-def _rotation(kitchen: Kitchen, load: Load, until: datetime | None) -> float | None:
-    """Give the drum speed in percent that was set last while the load was in the oven."""
-    settings = [
+def _rotation(settings: Iterable[Entry], oven: str, until: datetime | None) -> float | None:
+    """Give the drum speed in percent that was set last, until a moment."""
+    told = [
         entry.fields["rotation"]
-        for entry in kitchen.of_kind("oven_setting")
-        if entry.fields["oven"] == load.oven
-        and "rotation" in entry.fields
-        and (until is None or entry.observed_at <= until)
+        for entry in settings
+        if entry.fields["oven"] == oven and "rotation" in entry.fields and (until is None or entry.observed_at <= until)
     ]
-    return float(settings[-1]) if settings else None
+    return float(told[-1]) if told else None

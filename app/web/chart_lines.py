@@ -4,13 +4,13 @@ from collections.abc import Mapping, Sequence
 from decimal import Decimal
 
 from app import ledger
-from app.logs import words
+from app.logs import pictures, words
 from app.logs.words.marking import gettext as _
 from app.rules import forecast, lethality
-from app.rules.cook_time import SpitRecord
+from app.rules.cook_records import record_of_view
 from app.rules.facts import Entry, Temperature
 from app.rules.forecast import Forecast, NoForecast
-from app.rules.shown import Assessment, LoadView, SpitView
+from app.rules.shown import Assessment, LoadView
 from app.server import get_database
 
 _LETHALITY_FROM = 3
@@ -27,13 +27,9 @@ def spit_forecasts(day: Assessment, view: LoadView) -> Mapping[int, Forecast | N
     limit = Temperature(day.plan.limits.cook_core.F, "F")
     with get_database().reading() as session:
         history = ledger.cooking_history(session, day.site.code, before=day.as_of, limit=limit)
-    records = {spit.spit: _record(view, spit) for spit in turning}
+    settings = pictures.oven_settings(day)
+    records = {spit.spit: record_of_view(view, spit, settings) for spit in turning}
     return {spit: forecast.forecast_spit(one, history=history, at=day.as_of) for spit, one in records.items()}
-
-
-def _record(view: LoadView, spit: SpitView) -> SpitRecord:
-    readings = [(entry.observed_at, entry.reading) for entry in spit.readings]
-    return SpitRecord(started_at=view.started_at, readings=readings, birds=spit.birds)
 
 
 def expected_lines(expected: Mapping[int, Forecast | NoForecast], day: Assessment) -> list[str]:
@@ -41,8 +37,11 @@ def expected_lines(expected: Mapping[int, Forecast | NoForecast], day: Assessmen
     lines = []
     for spit, one in expected.items():
         said = words.forecast_words(one, day.site.timezone, day=day.day)
-        basis = f" ({words.forecast_basis(one)})" if isinstance(one, Forecast) else ""
-        lines.append(_("Spit %(spit)s at the limit: %(forecast)s", spit=spit, forecast=said) + basis)
+        if isinstance(one, Forecast):
+            about = _("Spit %(spit)s at the limit: %(forecast)s", spit=spit, forecast=said)
+            lines.append(f"{about} ({words.forecast_basis(one)})")
+        else:
+            lines.append(_("Spit %(spit)s: %(why)s", spit=spit, why=said))
     return [*lines, never_a_verdict()] if lines else []
 
 

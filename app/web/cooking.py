@@ -12,6 +12,7 @@ from app.logs import words
 from app.rules.shown import Assessment, BirdState, LoadView, SpitView
 
 from . import identity, readings
+from .chart_lines import expected_lines, lethality_lines, spit_forecasts
 from .forms import Draft, EntryForm, count, recorded, ticks
 from .identity import KITCHEN, requires
 from .naming import propose_name
@@ -115,8 +116,14 @@ def load_page(load: str) -> ResponseReturnValue:
     """Show a load with its spits and readings."""
     assessment = assess_today()
     view = find_load(assessment, load)
-    entries = [entry for entry in assessment.entries if entry.fields.get("load") == load]
-    return page("cooking/load.html", view=view, assessment=assessment, entries=entries)
+    return page(
+        "cooking/load.html",
+        view=view,
+        assessment=assessment,
+        entries=[entry for entry in assessment.entries if entry.fields.get("load") == load],
+        expected=expected_lines(spit_forecasts(assessment, view), assessment),
+        added_up=lethality_lines(view),
+    )
 
 
 @blueprint.route("/loads/<load>/spits/<int:spit>/probe", methods=["GET", "POST"])

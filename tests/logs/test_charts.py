@@ -1,6 +1,7 @@
 """Charts: the same picture each time, with a sentence for its alternative and its numbers as they were read."""
 
 import re
+from dataclasses import replace
 from datetime import timedelta
 from functools import cache
 from itertools import pairwise
@@ -197,3 +198,13 @@ def test_the_time_axis_is_labelled_at_round_times(first: str, last: str, labels:
     assert [label for _place, label in clock.ticks()][: len(labels)] == labels
     places = [place for place, _label in clock.ticks()]
     assert all(0 <= place <= clock.minute(clock.end) for place in places)
+
+
+def test_a_target_is_drawn_under_its_own_name_as_a_thinner_line_than_the_limit() -> None:
+    plan = replace(cast.ADOPTED, settings=(("cook_target", "180F/82C"),))
+    made = [entry("load_started", at="09:00"), entry("spit_loaded", at="09:02"), entry("cook_reading", at="10:00")]
+    (load,) = assess(cast.DAY, made, site=DAY.site, plans=[plan], as_of=moment("10:40")).loads
+    svg = charts.load_chart(load, limit=LIMITS.cook_core, zone=ZONE).svg
+    assert "target 180 °F" in svg.replace("\xa0", " ")
+    assert "limit 165 °F" in svg.replace("\xa0", " ")
+    assert "target" not in load_chart().svg

@@ -4,7 +4,11 @@ import re
 
 import pytest
 
+from app import ledger
 from app.db import Database
+from app.logs import pictures
+from app.rules.cook_records import record_of_view
+from tests import cast
 from tests.cast import draft
 from tests.web.browsing import Browser
 from tests.web.written import keep, ordinary_day
@@ -50,6 +54,28 @@ def test_a_spit_that_turns_has_a_forecast_with_a_range_and_its_lethality_for_inf
     assert re.search(r"Spit 1 at the limit: about 1[12]:\d\d, between 1[12]:\d\d and 1[12]:\d\d \(from", words)
     assert "A forecast is never a verdict" in words
     assert "For information, not a verdict: spit 1, bird 1. The FSIS 2021 chicken table asks for" in words
+
+
+def test_the_page_of_a_load_says_about_when_and_what_its_readings_add_up_to(cook: Browser) -> None:
+    words = cook.get("/loads/A-L2").words
+    assert re.search(r"Spit 1 at the limit: about \d\d:\d\d", words)
+    assert "A forecast is never a verdict" in words
+    assert "For information, not a verdict: spit 1, bird 1." in words
+
+
+def test_what_is_known_of_a_spit_that_turns_goes_into_its_forecast(cook: Browser, database: Database) -> None:
+    """Size of the birds, their number and the drum's speed are compared with those of past loads."""
+    keep(
+        database,
+        draft("spit_loaded", at="11:56", load="A-L2", spit=2, birds=4, mean_weight="4", weight_unit="lb"),
+        draft("oven_setting", at="11:57", oven="west", rotation="80"),
+    )
+    with database.reading() as session:
+        day = ledger.assess_day(session, "S1", cast.DAY, as_of=cast.moment("12:00"))
+    load = next(one for one in day.loads if one.load == "A-L2")
+    record = record_of_view(load, load.spits[1], pictures.oven_settings(day))
+    assert record.bird_kg == pytest.approx(4 * 0.45359237)
+    assert (record.birds, record.rotation_percent) == (4, 80)
 
 
 def test_a_batch_that_cools_has_a_forecast_for_each_pending_mark(cook: Browser, database: Database) -> None:

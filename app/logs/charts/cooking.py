@@ -46,6 +46,7 @@ def load_chart(
 
     def paint(board: Board) -> None:
         board.draw_limit(limit, drawn.unit)
+        _draw_target(board, load, drawn.unit)
         for spit in load.spits:
             _draw_spit(board, spit, drawn)
         board.show_around(limit_height(limit, drawn.unit), drawn.unit, below=_BELOW_F, above=_ABOVE_F)
@@ -60,6 +61,15 @@ def load_chart(
 
     title = _title(load, limit, zone)
     return Chart(title, lambda: draw(paint, name=f"load-{load.load}", title=title), lambda: _table(load, zone))
+
+
+def _draw_target(board: Board, load: LoadView, unit: str) -> None:
+    """Draw the kitchen's target as a thin broken line, so that nobody takes it for the limit."""
+    targets = {spit.target for spit in load.spits if spit.target is not None}
+    for target in targets:
+        height = limit_height(target, unit)
+        board.top.axhline(height, color=INK, linewidth=0.7, linestyle=(0, (6, 4)))
+        board.write_at_right(board.top, height, _("target %(degrees)s", degrees=words.limit(target, unit)))
 
 
 def _mark(spit: int) -> str:
