@@ -147,7 +147,7 @@ class _Desk:
         def settle(finding: Finding, author: str | None) -> Finding:
             given = book.answers(finding)
             status, answers[finding.key] = records.follow_up(finding, given, author=author, others=self.in_charge)
-            return replace(finding, status=status)
+            return finding if status is finding.status else replace(finding, status=status)
 
         return _Answered(
             tuple(settle(finding, None) for finding in own),

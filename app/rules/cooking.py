@@ -1,8 +1,8 @@
 """A spit: is every probed bird done, and were enough birds probed, before it was pulled?"""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import datetime, timedelta
+from typing import NamedTuple
 
 from . import kitchen
 from .cook_conditions import judge_conditions
@@ -27,9 +27,10 @@ def _judge(kitchen_: kitchen.Kitchen, spit: kitchen.Spit, at: datetime) -> SpitJ
     states = states_at(spit, at, leaving_out=discarded)
     loaded = sum(int(move.birds) for move in spit.fills if move.at <= max(at, spit.opened_at))
     needed = max(0, min(limits.birds_checked_per_spit, loaded - len(discarded)))
-    if any(not limits.cook_core.at_or_above(state.entry.reading) for state in states):
+    not_yet = [state for state in states if not state.met]
+    if any(not limits.cook_core.at_or_above(state.entry.reading) for state in not_yet):
         verdict = Verdict.NOT_MET
-    elif any(not state.met for state in states) or _birds_complete(states, limits) < needed:
+    elif not_yet or _birds_complete(states, limits) < needed:
         verdict = Verdict.NOT_SHOWN
     else:
         verdict = Verdict.MET
@@ -97,8 +98,7 @@ def known_hot_at(
     return min(state.entry.observed_at for state in states)
 
 
-@dataclass(frozen=True, slots=True)
-class SpitResult:
+class SpitResult(NamedTuple):
     """A spit's verdict with the pull judged worst (None before the first) and what was judged there."""
 
     verdict: Verdict

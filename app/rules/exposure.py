@@ -170,7 +170,7 @@ def _target(kitchen_: kitchen.Kitchen, entry: Entry) -> Subject:
 
 def _parts_moved(source: TrayExposure, entry: Entry) -> list[Part]:
     if source.frozen is None:
-        return [replace(part, fill=entry) for part in source.parts]
+        return [part._replace(fill=entry) for part in source.parts]
     # Out of time as the control: nothing says how warm it stayed, so time counts from this moment.
     at, cooked_at = entry.observed_at, min(part.cooked_at for part in source.parts)
     return [Part(source.frozen, at, True, False, cooked_at, entry, was_low=True)]
@@ -221,7 +221,7 @@ def _read_low(exposure: TrayExposure, entry: Entry) -> None:
         exposure.run.entries.append(entry)
     else:
         exposure.runs.append(LowRun(min(part.anchor for part in exposure.parts), [entry]))
-    exposure.parts = [replace(part, is_low=True) for part in exposure.parts]
+    exposure.parts = [part._replace(is_low=True) for part in exposure.parts]
     _spend(exposure, entry.observed_at)
 
 
@@ -248,7 +248,7 @@ def _look_ahead(exposure: TrayExposure, index: int) -> None:
         low_next = not gone and not tray.plan.limits.hot_holding.at_or_above(reading.reading)
         exposure.upcoming = reading if low_next else None
     if low_next or exposure.run is not None:
-        exposure.parts = [part if part.counts else replace(part, counts=True) for part in exposure.parts]
+        exposure.parts = [part if part.counts else part._replace(counts=True) for part in exposure.parts]
 
 
 def _freeze(exposure: TrayExposure, at: datetime) -> None:

@@ -42,8 +42,7 @@ class Status(StrEnum):
     VERIFIED = "verified"
 
 
-@dataclass(frozen=True, slots=True)
-class Temperature:
+class Temperature(NamedTuple):
     """A temperature as read from a display: never converted, never rounded. `unit` is F or C."""
 
     value: Decimal
@@ -79,6 +78,8 @@ class Entry:
     """Id of the version that this one replaces."""
     withdrawn: bool = False
     fields: Mapping[str, Any] = field(default_factory=dict)
+    _reading: Temperature | None = field(default=None, init=False, repr=False)
+    """Kept once it was asked for: a day asks for most of them several times."""
 
     @property
     def temperature(self) -> Temperature | None:
@@ -88,7 +89,9 @@ class Entry:
     @property
     def reading(self) -> Temperature:
         """What the display showed, for a kind that always has a temperature."""
-        return Temperature(self.fields["temperature"], self.fields["unit"])
+        if self._reading is None:
+            self._reading = Temperature(self.fields["temperature"], self.fields["unit"])
+        return self._reading
 
 
 @dataclass(frozen=True, slots=True)

@@ -33,7 +33,7 @@ _FALLEN_C = 6.0
 """A fall that is not lost in the scatter of readings: three times its standard deviation (house)."""
 _ENOUGH_READINGS, _WITHOUT_AIR = 2, 1
 """Readings from the hottest on that it takes, and how many more where nobody read the air (house)."""
-_TRAY_HORIZON_MIN, _BATCH_HORIZON_MIN = 8 * 60, 24 * 60
+_SPIT_HORIZON_MIN, _TRAY_HORIZON_MIN, _BATCH_HORIZON_MIN = 24 * 60, 8 * 60, 24 * 60
 
 
 class Basis(StrEnum):
@@ -110,9 +110,17 @@ def forecast_spit(spit: SpitRecord, *, history: RoastHistory, at: datetime) -> F
     if hints:
         read = roasting.weigh(hints, history.curve_sd)
         loads, estimates = (0, [read]) if _unlike(read, estimates[0]) else (loads, [*estimates, read])
-    earliest, about, latest = _ready_at(spit.started_at, _combined(estimates), rounds)
-    basis = _BASES[bool(hints), bool(loads)]
-    return Forecast(about=about, earliest=earliest, latest=latest, basis=basis, readings=len(hints), past_loads=loads)
+    earliest, about, latest = _ready_min(_combined(estimates), rounds)
+    if about > _SPIT_HORIZON_MIN:  # past loads say nothing of birds so unlike theirs
+        return NoForecast(Reason.NOT_EXPECTED)
+    return Forecast(
+        about=spit.started_at + timedelta(minutes=about),
+        earliest=spit.started_at + timedelta(minutes=earliest),
+        latest=None if latest > _SPIT_HORIZON_MIN else spit.started_at + timedelta(minutes=latest),
+        basis=_BASES[bool(hints), bool(loads)],
+        readings=len(hints),
+        past_loads=loads,
+    )
 
 
 def _unlike(read: Estimate, before: Estimate) -> bool:
@@ -127,12 +135,12 @@ def _combined(estimates: Sequence[Estimate]) -> Estimate:
     return Estimate(mean, sqrt(1 / sum(weights) + (_PROBING_SD_MIN / exp(mean)) ** 2))
 
 
-def _ready_at(started_at: datetime, x: Estimate, rounds: Sequence[Round]) -> list[datetime]:
-    """Give the earliest, the middle and the latest moment, knowing that the last round was under the limit."""
+def _ready_min(x: Estimate, rounds: Sequence[Round]) -> list[float]:
+    """Give the earliest, the middle and the latest minute, knowing that the last round was under the limit."""
     normal, last_minute = NormalDist(x.mean, x.sd), rounds[-1].minute if rounds else 0.0
     gone = min(normal.cdf(log(last_minute)), _ALMOST_ALL) if last_minute > 0 else 0.0
-    minutes = [exp(normal.inv_cdf(gone + share * (1 - gone))) for share in _RANGE]
-    return [started_at + timedelta(minutes=max(minute, last_minute)) for minute in minutes]
+    logs = [normal.inv_cdf(gone + share * (1 - gone)) for share in _RANGE]
+    return [max(exp(min(one, log(_SPIT_HORIZON_MIN) + 1)), last_minute) for one in logs]
 
 
 def forecast_tray(

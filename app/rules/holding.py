@@ -1,7 +1,7 @@
 """A tray in hot holding: hot enough, checked in time, and the 2-hour/4-hour rule. (design: hot holding)"""
 
-from dataclasses import dataclass
 from datetime import datetime, timedelta
+from typing import NamedTuple
 
 from . import kitchen
 from .exposure import TrayExposure
@@ -27,8 +27,7 @@ def band_at(exposure: TrayExposure, at: datetime) -> str:
     return BANDS[2] if exposure.is_spent(at) else time_band(exposure.out_for(at), exposure.tray.plan)
 
 
-@dataclass(frozen=True, slots=True)
-class Due:
+class Due(NamedTuple):
     """When a check is due, and the filling, reading or equipment_back that set it; `met_at` when it was answered."""
 
     due_at: datetime

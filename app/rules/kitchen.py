@@ -80,7 +80,7 @@ class Tray(Holder):
 
     def unit_at(self, at: datetime) -> str | None:
         """The hot-holding unit it stood in at a moment."""
-        return next((unit for since, unit in reversed(self.moves) if since <= at), None)
+        return movements.stood_at(self.moves, at)
 
 
 @dataclass(slots=True, eq=False)

@@ -1,15 +1,17 @@
 """Movements of birds: which spit, tray, batch or reheat an entry adds to or takes from."""
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from datetime import datetime
 from decimal import Decimal
-from typing import Any
+from typing import Any, NamedTuple
 
 from .facts import Entry, Subject
 
+Moves = Sequence[tuple[datetime, str | None]]
+"""Which unit something stood in, from a moment on."""
 
-@dataclass(frozen=True, slots=True)
-class Flow:
+
+class Flow(NamedTuple):
     """Birds into (positive) or out of (negative) one subject; `opens` where it may name a new one."""
 
     subject: Subject
@@ -97,6 +99,11 @@ NAMING = {
     "reheat_done": ("tray", "reheat"),
 }
 """Those that an entry of a kind may have; most kinds have one, and all entries of a day are asked for theirs."""
+
+
+def stood_at(moves: Moves, at: datetime) -> str | None:
+    """Give the unit that a tray stood in at a moment."""
+    return next((unit for since, unit in reversed(moves) if since <= at), None)
 
 
 def names_of(entry: Entry) -> list[tuple[str, str]]:

@@ -2,14 +2,14 @@
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from typing import NamedTuple
 
 from .facts import Entry
 
 NONE = timedelta(0)
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(NamedTuple):
     """Birds of one origin: sum out before `anchor`; `counts` while time out runs; `known` hot at the anchor."""
 
     before: timedelta

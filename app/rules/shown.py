@@ -4,14 +4,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
+from typing import NamedTuple
 
 from .facts import Answers, Cleared, Entry, Finding, Site, Subject, Temperature, Verdict
 from .limits import TemperatureLimit
+from .movements import Moves, stood_at
 from .plan import Plan
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BirdState:
+class BirdState(NamedTuple):
     """The latest reading of one bird at one place, and whether it meets the cooking limit with its dwell."""
 
     bird: int
@@ -30,8 +31,7 @@ class TableConditions:
     come_up: Verdict
 
 
-@dataclass(frozen=True, slots=True)
-class SpitJudgement:
+class SpitJudgement(NamedTuple):
     """What the readings of a spit show at a moment, and how many different birds must have been probed."""
 
     verdict: Verdict
@@ -90,8 +90,7 @@ class LoadView:
     opener: Entry
 
 
-@dataclass(frozen=True, slots=True)
-class HeldReading:
+class HeldReading(NamedTuple):
     """A hot-hold reading: where its tray stood at that moment, and whether it is under the tray's limit."""
 
     entry: Entry
@@ -120,8 +119,18 @@ class TrayView:
     """Values of tray_out's `to` that the plan allows in the tray's band (or under time as the control)."""
     running_out: bool
     """True while time out of temperature is being counted."""
-    held: tuple[HeldReading, ...]
-    """Its readings, in order of time."""
+    moves: Moves
+    limit: TemperatureLimit
+    """The holding limit of its plan."""
+
+    @property
+    def held(self) -> tuple[HeldReading, ...]:
+        """Its readings, in order of time."""
+        return tuple(
+            HeldReading(entry, stood_at(self.moves, entry.observed_at), not self.limit.at_or_above(entry.reading))
+            for entry in self.history
+            if entry.kind == "hold_reading"
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -15,7 +15,6 @@ from .shown import (
     BatchView,
     Birds,
     ColdUnitView,
-    HeldReading,
     LoadView,
     ProbeView,
     ReceivingView,
@@ -95,13 +94,9 @@ def tray_view(judged: Judged, tray: Tray, verdicts: Verdicts) -> TrayView:
         history=tuple(tray.history),
         ways_out=ways,
         running_out=exposure.frozen is None and any(part.counts for part in exposure.parts),
-        held=tuple(_held_reading(tray, entry) for _, entry in tray.readings),
+        moves=tuple(tray.moves),
+        limit=tray.plan.limits.hot_holding,
     )
-
-
-def _held_reading(tray: Tray, entry: Entry) -> HeldReading:
-    is_low = not tray.plan.limits.hot_holding.at_or_above(entry.reading)
-    return HeldReading(entry, tray.unit_at(entry.observed_at), is_low)
 
 
 def batch_view(judged: Judged, batch: Batch) -> BatchView:

@@ -6,7 +6,7 @@ from functools import cache
 from math import exp
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from app.rules import roasting
@@ -188,6 +188,7 @@ def _in_order(forecast: Forecast | NoForecast) -> bool:
 
 
 @given(readings=ANY_READINGS, kg=st.none() | st.floats(0.01, 100), birds=st.none() | st.integers(1, 500))
+@example(readings=[(33, 0.0)], kg=99.0, birds=500)  # past loads, carried on to such birds, would say years
 def test_whatever_was_read_on_a_spit_its_range_is_in_order(
     readings: list[tuple[float, float]], kg: float | None, birds: int | None
 ) -> None:
