@@ -1,5 +1,12 @@
 """What gunicorn needs beside its defaults; it reads this file by itself where it is started."""
 
+from app.server.garbage import collect_less_often
+
 # A worker that streams a long ledger, or sets a long log, is busy and not stuck: after the default's 30 s it would be
 # cut short.
 timeout = 300
+
+
+def post_worker_init(worker: object) -> None:
+    """Settle down once the app is loaded."""
+    collect_less_often()

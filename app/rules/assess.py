@@ -52,7 +52,8 @@ class _Desk:
         self.verdicts = views.Verdicts(self.judged.report.findings)
         self.shown = [h for h in self.kitchen.holders.values() if views.is_shown(h, self.starts_at, self.ends_at)]
         self.shown.sort(key=lambda holder: (holder.opened_at, holder.opener.root_seq))
-        self.in_charge = records.in_charge_on(self.kitchen.entries, site, (self.starts_at, self.ends_at))
+        self.seen = self.kitchen.seen_between(self.starts_at, self.ends_at)
+        self.in_charge = records.in_charge_among(self.seen, site)
 
     def _judge(self, entries: Sequence[Entry]) -> Judged:
         return judge(entries, site=self.site, calendar=self.calendar, as_of=self.as_of, day=self.day)
@@ -103,10 +104,7 @@ class _Desk:
         return sorted(loads, key=lambda load: (load.opener.observed_at, load.opener.root_seq))
 
     def _probes(self) -> Iterable[ProbeView]:
-        named = [
-            entry.fields["probe"] for entry in self.kitchen.entries if "probe" in entry.fields and self._in_day(entry)
-        ]
-        for code in dict.fromkeys(named):
+        for code in dict.fromkeys(entry.fields["probe"] for entry in self.seen if "probe" in entry.fields):
             yield views.probe_view(self.judged.probe_records[code], until=self.ends_at)
 
     def _cold_units(self) -> Iterable[ColdUnitView]:
@@ -136,7 +134,8 @@ class _Desk:
     # ---- findings and what people did about them --------------------------------------------------------------
 
     def _answer(self) -> _Answered:
-        book = records.AnswerBook(self.kitchen.entries)
+        given = [*self.kitchen.of_kind("corrective_action"), *self.kitchen.of_kind("action_verified")]
+        book = records.AnswerBook(sorted(given, key=lambda entry: (entry.observed_at, entry.root_seq)))
         own = sorted(
             (f for f in self.judged.report.findings if f.day == self.day), key=lambda f: (f.onset_at, f.rule, f.key)
         )
@@ -200,7 +199,7 @@ class _Desk:
             signer_name=fields["signer_name"],
             at=entry.observed_at,
             stale=self._is_stale(fields["covers_seq"], answered),
-            by_maker=any(self._in_day(e) and e.person == entry.person and e.kind in MADE for e in self.kitchen.entries),
+            by_maker=any(e.person == entry.person and e.kind in MADE for e in self.seen),
             entry=entry,
         )
 
@@ -245,7 +244,7 @@ class _Desk:
             or (entry.kind == "receiving" and entry.fields.get("lot") in lots)
             or (entry.kind == "sign_off" and entry.fields.get("day") == self.day)
         }
-        newest = {entry.root_seq: entry for entry in self.known}
+        newest = {entry.root_seq: entry for entry in self.known if entry.root_seq in wanted}
         return tuple(e for e in self.known if e.root_seq in wanted and newest[e.root_seq].observed_at <= self.as_of)
 
     def _fed_names(self) -> set[tuple[str, str]]:

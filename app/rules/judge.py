@@ -141,7 +141,7 @@ def _judge_storage(judged: Judged) -> None:
 
 def _judge_day(judged: Judged, calendar: Calendar, day: date) -> None:
     starts_at, ends_at = calendar.bounds(day)
-    seen = [entry for entry in judged.kitchen.entries if starts_at <= entry.observed_at < ends_at]
+    seen = judged.kitchen.seen_between(starts_at, ends_at)
     if not any(entry.kind != "sign_off" for entry in seen):
         return
     plan = calendar.plan_at(starts_at)

@@ -129,6 +129,7 @@ class Kitchen:
         self.by_kind: dict[str, list[Entry]] = defaultdict(list)
         self.spit_discards: dict[Subject, list[Entry]] = {}
         self._subjects: dict[tuple[str, object, object], Subject] = {}
+        self._between: dict[tuple[datetime, datetime], list[Entry]] = {}
         for index, entry in enumerate(entries):
             self.by_kind[entry.kind].append(entry)
             taker = _TAKERS.get(entry.kind)
@@ -144,6 +145,14 @@ class Kitchen:
     def of_kind(self, kind: str) -> Sequence[Entry]:
         """Entries of one kind in order of time."""
         return self.by_kind.get(kind, ())
+
+    def seen_between(self, starts_at: datetime, ends_at: datetime) -> Sequence[Entry]:
+        """Entries seen from one moment until just before another, in order of time."""
+        known = self._between.get((starts_at, ends_at))
+        if known is None:
+            known = [entry for entry in self.entries if starts_at <= entry.observed_at < ends_at]
+            self._between[starts_at, ends_at] = known
+        return known
 
     def trays(self) -> Iterator[Tray]:
         """Trays in order of opening."""

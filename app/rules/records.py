@@ -1,6 +1,6 @@
 """The records themselves: who answered a finding, was the day signed, was what was ordered done."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
@@ -78,11 +78,10 @@ def is_settled(finding: Finding, *, cleared: bool = False) -> bool:
     return finding.status is not Status.OPEN
 
 
-def in_charge_on(entries: Iterable[Entry], site: Site, bounds: tuple[datetime, datetime]) -> set[str]:
-    """Give the logins of people in charge who made entries seen in a day."""
-    people: Mapping[str, object] = site.people
-    logins = {entry.person for entry in entries if bounds[0] <= entry.observed_at < bounds[1]}
-    return {login for login in logins if login in people and site.people[login].role == "in_charge"}
+def in_charge_among(entries: Iterable[Entry], site: Site) -> set[str]:
+    """Give the logins of people in charge who made some of these entries."""
+    logins = {entry.person for entry in entries}
+    return {login for login in logins if login in site.people and site.people[login].role == "in_charge"}
 
 
 def find_sign_off_due(report: Report, kitchen_: kitchen.Kitchen, day: date, *, due_at: datetime, plan: Plan) -> None:
