@@ -12,7 +12,7 @@ from app.db import EPOCH, Prepared, Source, connection_of, milliseconds
 from app.rules import days, movements, plan, probes
 from app.rules.assess import assess
 from app.rules.facts import Entry, Site
-from app.rules.plan import Adopted
+from app.rules.plan import Adopted, any_on_table
 from app.rules.runs import LOOK_AGAIN
 from app.rules.shown import Assessment
 
@@ -157,7 +157,7 @@ class _Reading:
             first = min((entry.observed_at for entry in entries), default=self.starts_at)
             last = max((entry.observed_at for entry in entries), default=self.ends_at)
             self.found.about_between(units, first, last)
-            if any("cook_table" in dict(adopted.settings) for adopted in self.plans):
+            if any_on_table(self.plans):
                 # The pull of a load that began the day before rests on its oven's humidity too.
                 self.found.about_between(["kind:oven_setting"], first, last)
             self.found.look_back(units, first, until=_is_back)

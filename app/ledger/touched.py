@@ -13,6 +13,7 @@ from app.db import Source, moment
 from app.rules import movements, probes
 from app.rules.facts import Entry, Site
 from app.rules.judge import Calendar
+from app.rules.plan import any_on_table
 from app.rules.runs import LOOK_AGAIN
 
 from .gathering import Gathering, all_hold
@@ -176,7 +177,7 @@ class Touched:
 
     def _touch_humidity(self) -> None:
         """Where a plan rests on a table pair, a humidity holds for loads begun before and until the next."""
-        if any("cook_table" in dict(adopted.settings) for adopted in self.calendar.plans):
+        if any_on_table(self.calendar.plans):
             for entries in self._new_by("oven").values():
                 for entry in entries:
                     if entry.kind == "oven_setting":

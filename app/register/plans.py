@@ -38,7 +38,7 @@ def adopt_plan(
     `code` None keeps the code in force. While the code stays, what the earlier version set stays too:
     `settings` are added to it, one that is the code's own value is dropped, a `variance` or `authority` of None is
     kept and "" ends it.
-    Raises Refused (login forbidden; variance, authority) and rules.settings.PlanRefused (unknown, type, range, looser).
+    Raises Refused (login forbidden; variance, authority) and rules.settings.PlanRefused (as `check_adoption` does).
     """
     if by.site_id != site.id or by.role != "in_charge" or by.retired_at is not None:
         raise Refused("login", "forbidden", value=by.login)

@@ -134,8 +134,8 @@ class _Desk:
     # ---- findings and what people did about them --------------------------------------------------------------
 
     def _answer(self) -> _Answered:
-        given = [*self.kitchen.of_kind("corrective_action"), *self.kitchen.of_kind("action_verified")]
-        book = records.AnswerBook(sorted(given, key=lambda entry: (entry.observed_at, entry.root_seq)))
+        said = [*self.kitchen.of_kind("corrective_action"), *self.kitchen.of_kind("action_verified")]
+        book = records.AnswerBook(sorted(said, key=lambda entry: (entry.observed_at, entry.root_seq)))
         own = sorted(
             (f for f in self.judged.report.findings if f.day == self.day), key=lambda f: (f.onset_at, f.rule, f.key)
         )

@@ -20,7 +20,6 @@ MISSED_AT_AN_HOUR = ("hold.check_interval", "probe.check_due")
 MISSED_IN_A_DAY = "cold.check_interval"
 """So many checks a day are wanted, at no hour: its onset is the day's end and tells nothing of when it was missed."""
 
-
 CLASS_STEP = {"lb": 50, "kg": 25}
 """Classes of weight are half pounds and quarter kilograms wide: in hundredths of the unit."""
 

@@ -110,15 +110,20 @@ def forecast_spit(spit: SpitRecord, *, history: RoastHistory, at: datetime) -> F
     if hints:
         read = roasting.weigh(hints, history.curve_sd)
         loads, estimates = (0, [read]) if _unlike(read, estimates[0]) else (loads, [*estimates, read])
-    earliest, about, latest = _ready_min(_combined(estimates), rounds)
+    return _spit_forecast(spit.started_at, _ready_min(_combined(estimates), rounds), hints=len(hints), loads=loads)
+
+
+def _spit_forecast(started_at: datetime, minutes: Sequence[float], *, hints: int, loads: int) -> Forecast | NoForecast:
+    """Give a spit's forecast from its earliest, middle and latest minute, as far as the horizon."""
+    earliest, about, latest = minutes
     if about > _SPIT_HORIZON_MIN:  # past loads say nothing of birds so unlike theirs
         return NoForecast(Reason.NOT_EXPECTED)
     return Forecast(
-        about=spit.started_at + timedelta(minutes=about),
-        earliest=spit.started_at + timedelta(minutes=earliest),
-        latest=None if latest > _SPIT_HORIZON_MIN else spit.started_at + timedelta(minutes=latest),
+        about=started_at + timedelta(minutes=about),
+        earliest=started_at + timedelta(minutes=earliest),
+        latest=None if latest > _SPIT_HORIZON_MIN else started_at + timedelta(minutes=latest),
         basis=_BASES[bool(hints), bool(loads)],
-        readings=len(hints),
+        readings=hints,
         past_loads=loads,
     )
 

@@ -39,7 +39,7 @@ class Calendar:
 
     def plan_at(self, at: datetime) -> Plan:
         """Give the plan in force at a moment."""
-        adopted = self.plans[0] if len(self.plans) == 1 else in_force(self.plans, at)
+        adopted = in_force(self.plans, at)
         key = (adopted.version, self.day_of(at))
         plan = self._plans.get(key)
         if plan is None:

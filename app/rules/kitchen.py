@@ -121,8 +121,7 @@ class Kitchen:
 
     def __init__(self, entries: Sequence[Entry], *, site: Site, plan_at: PlanAt) -> None:
         self.entries = entries = movements.in_order(entries)
-        self.site = site
-        self.plan_at = plan_at
+        self.site, self.plan_at = site, plan_at
         self.loads: dict[str, Load] = {}
         self.holders: dict[Subject, Holder] = {}
         self.outages: dict[str, list[Outage]] = {}
@@ -132,8 +131,7 @@ class Kitchen:
         self._between: dict[tuple[datetime, datetime], list[Entry]] = {}
         for index, entry in enumerate(entries):
             self.by_kind[entry.kind].append(entry)
-            taker = _TAKERS.get(entry.kind)
-            if taker is not None:
+            if (taker := _TAKERS.get(entry.kind)) is not None:
                 taker(self, index, entry)
         # A spit may be seen up to two minutes before its load was started: join and drop at the end.
         self.holders = {subject: holder for subject, holder in self.holders.items() if holder.fills}
@@ -148,11 +146,10 @@ class Kitchen:
 
     def seen_between(self, starts_at: datetime, ends_at: datetime) -> Sequence[Entry]:
         """Entries seen from one moment until just before another, in order of time."""
-        known = self._between.get((starts_at, ends_at))
-        if known is None:
-            known = [entry for entry in self.entries if starts_at <= entry.observed_at < ends_at]
-            self._between[starts_at, ends_at] = known
-        return known
+        bounds = (starts_at, ends_at)
+        if bounds not in self._between:
+            self._between[bounds] = [e for e in self.entries if starts_at <= e.observed_at < ends_at]
+        return self._between[bounds]
 
     def trays(self) -> Iterator[Tray]:
         """Trays in order of opening."""

@@ -1,7 +1,7 @@
 """The plan: dated limits with their sources, read from `app/plans/`, and what a site set on top of them."""
 
 import tomllib
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time
 from decimal import Decimal
@@ -81,7 +81,14 @@ class Adopted:
 
 def in_force(plans: Sequence[Adopted], at: datetime) -> Adopted:
     """Give the plan in force at a moment; the first one also holds for all time before it."""
+    if len(plans) == 1:  # nearly always, and it is asked for every entry of a day
+        return plans[0]
     return next((plan for plan in reversed(plans) if plan.adopted_at <= at), plans[0])
+
+
+def any_on_table(plans: Iterable[Adopted]) -> bool:
+    """Whether one of some plans rests on a table pair."""
+    return any(name == "cook_table" for plan in plans for name, _text in plan.settings)
 
 
 @cache

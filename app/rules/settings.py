@@ -6,13 +6,16 @@ from decimal import Decimal, InvalidOperation
 from types import UnionType
 from typing import Any, get_args
 
-from . import lethality
+from . import lethality, table_pair
 from .lethality_conditions import WAYS_OF_ENTRIES
 from .limits import GROUPS, Limits, TablePair, TemperatureLimit
 
 
 class PlanRefused(ValueError):
-    """A setting that cannot be adopted: `name` is the setting, `code` says why (unknown, type, range, looser)."""
+    """A setting that cannot be adopted: `name` is the setting, `code` says why.
+
+    Codes: unknown, type, range, looser, missing, under_table, under_limit.
+    """
 
     def __init__(self, name: str, code: str, **values: object) -> None:
         super().__init__(f"{name}: {code}")
@@ -119,7 +122,7 @@ def _read_pair(name: str, text: str) -> TablePair:
         raise PlanRefused(name, "type", expected="chicken 150F 12%")
     if species not in [*lethality.Species]:
         raise PlanRefused(name, "unknown", value=species)
-    rows = lethality.table(lethality.Species.CHICKEN).rows
+    rows = table_pair.printed_rows()
     row_f, percent = _read_decimal(name, row[:-1]), _read_decimal(name, fat[:-1]) if fat else None
     if row_f not in rows:
         raise PlanRefused(name, "range", low=f"{min(rows)}F", high=f"{max(rows)}F")

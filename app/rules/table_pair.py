@@ -15,11 +15,16 @@ LIMITS = ("cook_core", "cook_dwell_s")
 
 def row_limit(pair: TablePair) -> TemperatureLimit:
     """Give the row's temperature as printed in each unit."""
-    return TemperatureLimit(pair.row_f, table(Species.CHICKEN).celsius[pair.row_f])
+    return TemperatureLimit(pair.row_f, printed_rows()[pair.row_f])
+
+
+def printed_rows() -> Mapping[Decimal, Decimal]:
+    """Give the temperatures of the rows in °C, by °F: both tables print the same (FSIS 2021, tables 3 and 4)."""
+    return table(Species.CHICKEN).celsius
 
 
 def dwell_s(pair: TablePair) -> int:
-    """Give the seconds that the row asks for, up to the next whole one."""
+    """Give the seconds that the row asks for, up to the next whole one. Raises ValueError for a row not printed."""
     required = required_dwell_s(Species(pair.species), pair.row_f, pair.fat_percent)
     if required is None:
         raise ValueError(f"no row of {pair.row_f} °F")

@@ -44,8 +44,7 @@ class CookingRow(NamedTuple):
     weight_from: int
     spits: int
     birds: int
-    middle: Decimal
-    """Median of the minutes."""
+    median: Decimal
     shortest: int
     longest: int
 
@@ -148,8 +147,8 @@ def _by_weight(sums: Iterable[CookingSum]) -> tuple[CookingRow, ...]:
 
 def _cooking_row(ones: Sequence[CookingSum]) -> CookingRow:
     minutes = sorted(spit for one in ones for spit in one.minutes)
-    middle, birds = Decimal(median(minutes)), sum(one.birds for one in ones)
-    return CookingRow(*ones[0][:2], len(minutes), birds, middle, minutes[0], minutes[-1])
+    birds = sum(one.birds for one in ones)
+    return CookingRow(*ones[0][:2], len(minutes), birds, Decimal(median(minutes)), minutes[0], minutes[-1])
 
 
 def _by_reason(discards: Iterable[DiscardFigure]) -> tuple[DiscardRow, ...]:

@@ -11,17 +11,7 @@ from .judge import Judged
 from .kitchen import Batch, Holder, Load, Movement, Spit, Tray
 from .plan import Plan
 from .probes import VALID_FOR, ProbeRecord
-from .shown import (
-    BatchView,
-    Birds,
-    ColdUnitView,
-    LoadView,
-    ProbeView,
-    ReceivingView,
-    ReheatView,
-    SpitView,
-    TrayView,
-)
+from .shown import BatchView, Birds, ColdUnitView, LoadView, ProbeView, ReceivingView, ReheatView, SpitView, TrayView
 
 
 class Verdicts:

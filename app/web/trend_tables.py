@@ -127,7 +127,7 @@ def cooking_table(trends: Trends, days: Range) -> Figures:
     lines = []
     for row in trends.cooking:
         address = list_address("cooking", days, weight_unit=row.weight_unit, weight_from=row.weight_from)
-        times = (row.middle, row.shortest, row.longest)
+        times = (row.median, row.shortest, row.longest)
         figures = [str(row.spits), str(row.birds), *(words.minutes(int(time)) for time in times)]
         lines.append(Line(weight_words(row.weight_unit, row.weight_from), [Cell(text, address) for text in figures]))
     return Figures(head, lines)
