@@ -12,6 +12,7 @@ from .batch_jobs import batch_jobs
 from .identity import requires
 from .pages import page
 from .running_day import assess_today
+from .unit_jobs import unit_jobs
 
 blueprint = Blueprint("home", __name__)
 
@@ -36,7 +37,7 @@ def now() -> ResponseReturnValue:
     if identity.current().person.role == "inspector":
         return redirect(url_for("days.index"), 303)
     assessment = assess_today()
-    found, chilled = jobs.jobs_of(assessment), list(batch_jobs(assessment))
+    found, chilled = [*jobs.jobs_of(assessment), *unit_jobs(assessment)], list(batch_jobs(assessment))
     pressing = [job for job in (*found, *chilled) if job.urgency < jobs.Urgency.LATER]
     view = NowView(
         urgent=sorted(pressing, key=lambda job: (job.urgency, job.at)),

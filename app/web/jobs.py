@@ -1,24 +1,21 @@
 """What needs doing now: jobs read off an assessment, the most urgent first. What anything means was decided there."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 from enum import IntEnum
 
 from flask import url_for
 from flask_babel import gettext as _
-from flask_babel import lazy_gettext as _l
 
 from app.logs import words
-from app.rules.facts import Concern, Entry, Verdict
-from app.rules.runs import LOOK_AGAIN
-from app.rules.shown import Assessment, ColdUnitView, LoadView, SpitView, TrayView
+from app.rules.facts import Concern, Verdict
+from app.rules.shown import Assessment, LoadView, SpitView, TrayView
 
-from . import out_of_use, probes, readings
+from . import out_of_use, probes
 from .running_day import is_open
 
 SOON = timedelta(minutes=15)
-_OUT_OF_USE = _l("Out of use. Its checks are asked of every day it is listed.")
 
 
 class Urgency(IntEnum):
@@ -72,9 +69,9 @@ class LoadJob:
 
 
 def jobs_of(assessment: Assessment) -> list[Job]:
-    """Give the findings to be answered, and the trays, probes and cold units to be checked, the most urgent first."""
+    """Give the findings to be answered, and the trays and probes to be checked, the most urgent first."""
     answers = [*_finding_jobs(assessment), *_review_jobs(assessment)]
-    jobs = [*answers, *_tray_jobs(assessment), *_probe_jobs(assessment), *_unit_jobs(assessment)]
+    jobs = [*answers, *_tray_jobs(assessment), *_probe_jobs(assessment)]
     return sorted(jobs, key=lambda job: (job.urgency, job.at))
 
 
@@ -184,75 +181,6 @@ def _probe_job(assessment: Assessment, urgency: Urgency, codes: list[str], says:
         when_small=_("check"),
         href=url_for("probes.probe_check", probe=codes[0]) if is_one else url_for("probes.index"),
         label=_("Check"),
-    )
-
-
-def _unit_jobs(assessment: Assessment) -> Iterator[Job]:
-    """Give the cold units whose checks lag behind the day. A day on which nothing is written owes none."""
-    owed = assessment.plan.limits.cold_checks_per_day
-    listed = {item.code for item in readings.listed(assessment.site, "cold_unit")}
-    asked = _asked_by_now(assessment, owed)
-    written = any(entry.observed_at >= assessment.starts_at for entry in assessment.entries)
-    behind = [one for one in assessment.cold_units if written and one.unit_code in listed and one.checks < asked]
-    out = out_of_use.codes_out() if behind else set()
-    for unit in assessment.cold_units:
-        warm = _warm_air(unit, assessment)
-        if warm is not None:
-            yield _food_job(unit, warm, assessment)
-        elif unit in behind and unit.unit_code in out:
-            yield replace(_unit_job(unit, assessment, owed, is_last=False), says=_OUT_OF_USE)
-        elif unit in behind:
-            yield _unit_job(unit, assessment, owed, is_last=asked == owed)
-
-
-def _warm_air(unit: ColdUnitView, assessment: Assessment) -> Entry | None:
-    """Give the last check of a unit where it found its air too warm and there is time to read the food in it."""
-    last = unit.last
-    if last is None or last.fields["of"] == "food" or assessment.plan.limits.cold_holding.at_or_below(last.reading):
-        return None
-    return last if assessment.as_of < last.observed_at + LOOK_AGAIN else None
-
-
-def _food_job(unit: ColdUnitView, warm: Entry, assessment: Assessment) -> Job:
-    by = warm.observed_at + LOOK_AGAIN
-    limit = words.limit(assessment.plan.limits.cold_holding, warm.reading.unit)
-    return Job(
-        urgency=Urgency.READY,
-        at=by,
-        verdict=Verdict.PENDING,
-        title=_("Cold unit %(unit)s", unit=unit.unit_code),
-        says=_(
-            "Its air is at %(reading)s, over %(limit)s: read the food in it.",
-            reading=words.measured(warm.reading),
-            limit=limit,
-        ),
-        when=until(by, assessment.as_of),
-        when_small=_("food read by"),
-        href=url_for("storage.unit_check", unit=unit.unit_code, of="food"),
-        label=_("Read"),
-    )
-
-
-def _asked_by_now(assessment: Assessment, owed: int) -> int:
-    """Give how many of a day's checks there should be by now, spread evenly: of two the second in the last third.
-
-    Common practice, no source: it only decides when the page asks. The finding is made at the day's end.
-    """
-    share = (assessment.ends_at - assessment.starts_at) / (owed + 1)
-    return min(owed, (assessment.as_of - assessment.starts_at) // share)
-
-
-def _unit_job(unit: ColdUnitView, assessment: Assessment, owed: int, *, is_last: bool) -> Job:
-    return Job(
-        urgency=Urgency.SOON if is_last else Urgency.DURING_THE_DAY,
-        at=assessment.ends_at,
-        verdict=Verdict.PENDING,
-        title=_("Cold unit %(unit)s", unit=unit.unit_code),
-        says=_("last: %(reading)s", reading=words.measured(unit.last.reading)) if unit.last else _("not read today"),
-        when=_("%(done)s of %(owed)s", done=unit.checks, owed=owed),
-        when_small=_("checks today"),
-        href=url_for("storage.unit_check", unit=unit.unit_code),
-        label=_("Read"),
     )
 
 

@@ -97,7 +97,7 @@ def write(kind: str) -> ResponseReturnValue:
     if found is None or kind in _NOT_HERE or kind in _OWN_PAGES:
         abort(404)
     site, plan = identity.current().site, assess_day(None).plan
-    form = for_kind(found, site, plan).of_request(unit=session.get("unit", "F"))
+    form = for_kind(found, site, plan).of_request(unit=session.get("unit", "F"), oven=request.args.get("oven"))
     if request.method == "POST" and recorded(form, [form.entry(found, site)]):
         flash(_("Written down: %(kind)s.", kind=words.kind_word(kind)))
         return redirect(url_for("home.now"), 303)

@@ -31,6 +31,11 @@ def pulled() -> list[dict[str, object]]:
     ]
 
 
+def cool_unit(at: str, unit: str = "pass") -> dict[str, object]:
+    """A hot-holding unit read under 135 °F."""
+    return cast.draft("unit_check", at=at, unit_code=unit, temperature="128")
+
+
 def test_an_empty_kitchen_offers_to_start_a_load(cook: Browser) -> None:
     page = cook.get("/")
     assert "Nothing is in the ovens or the hot-holding units" in page.words
@@ -147,6 +152,46 @@ def test_food_read_cold_ends_it(cook: Browser, database: Database) -> None:
     warm = cast.draft("unit_check", at="11:45", temperature="44")
     keep(database, warm, cast.draft("unit_check", at="11:50", of="food", temperature="40"))
     assert "read the food in it" not in cook.get("/").words
+
+
+def test_a_hot_unit_too_cool_asks_for_a_tray_in_it_within_half_an_hour(cook: Browser, database: Database) -> None:
+    # The finding hold.unit is made unless a tray in the unit is read in the next 30 minutes (design 4.8).
+    keep(database, *pulled(), cool_unit("11:45"))
+    page = cook.get("/")
+    assert "Hot-holding unit pass It is at 128 °F, under 135 °F: read a tray in it (A-T1)." in page.words
+    assert "in 15 min tray read by" in page.words
+    assert "/trays/A-T1/check" in {href for href, _said in page.links}
+
+
+def test_a_tray_read_in_it_ends_it(cook: Browser, database: Database) -> None:
+    keep(database, *pulled(), cool_unit("11:45"), cast.draft("hold_reading", at="11:50"))
+    assert "read a tray in it" not in cook.get("/").words
+
+
+def test_a_tray_read_before_the_unit_does_not_end_it(cook: Browser, database: Database) -> None:
+    keep(database, *pulled(), cast.draft("hold_reading", at="11:40"), cool_unit("11:45"))
+    assert "read a tray in it" in cook.get("/").words
+
+
+def test_a_unit_read_hot_since_still_asks_for_a_tray(cook: Browser, database: Database) -> None:
+    hot = cast.draft("unit_check", at="11:55", unit_code="pass", temperature="150")
+    keep(database, *pulled(), cool_unit("11:45"), cool_unit("11:50"), hot)
+    words = cook.get("/").words
+    assert words.count("read a tray in it") == 1
+    assert "in 15 min tray read by" in words  # of the two the earlier is out of time first
+
+
+def test_a_cool_unit_without_trays_asks_for_none(cook: Browser, database: Database) -> None:
+    keep(database, *pulled(), cool_unit("11:45", unit="cabinet"))
+    assert "read a tray in it" not in cook.get("/").words
+
+
+def test_after_half_an_hour_the_finding_takes_its_place(cook: Browser, database: Database, set_clock: SetClock) -> None:
+    keep(database, *pulled(), cool_unit("11:45"))
+    set_clock("12:15")
+    words = cook.get("/").words
+    assert "read a tray in it" not in words
+    assert "hot-holding unit: not shown by the records" in words
 
 
 def test_what_is_out_of_use_is_not_asked_for_as_if_it_were_in_use(cook: Browser, database: Database) -> None:

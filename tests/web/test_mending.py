@@ -149,3 +149,8 @@ def test_taking_charge_is_for_the_person_in_charge(browser: Browser, database: D
 @pytest.mark.parametrize("path", ["/write/sign_off", "/write/unheard_of", "/entries/none", "/entries/none/withdraw"])
 def test_what_is_not_there_is_said_to_be_so(cook: Browser, path: str) -> None:
     assert cook.get(path).status == 404
+
+
+def test_the_setting_of_a_loads_oven_has_its_oven_chosen(cook: Browser) -> None:
+    assert dict(cook.get("/write/oven_setting?oven=east").form().fields)["oven"] == "east"
+    assert "oven" not in dict(cook.get("/write/oven_setting?oven=moon").form().fields)

@@ -14,7 +14,7 @@ _REASONS: Mapping[str, str] = {
     Reason.NO_READINGS: N_("No forecast: nothing was read yet."),
     Reason.FEW_READINGS: N_("No forecast: too few readings."),
     Reason.TOO_EARLY: N_("No forecast: too early to tell."),
-    Reason.REACHED: N_("The last reading is already there."),
+    Reason.REACHED: N_("Its last reading is at the limit already."),
     Reason.NOT_EXPECTED: N_("By its readings it may never get there."),
 }
 
