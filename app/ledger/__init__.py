@@ -3,7 +3,7 @@
 from .append import Result, append, preview
 from .callers import KINDS_OF, Caller
 from .cooking_history import cooking_history
-from .day_figures import Keeping, PastDays, keep_figures, past_days
+from .day_figures import FiguresUpdate, PastDays, keep_figures, past_days
 from .day_reading import assess_day, day_entries
 from .drafts import read_drafts
 from .kinds import KINDS
@@ -22,7 +22,7 @@ __all__ = [
     "Broken",
     "Caller",
     "FieldError",
-    "Keeping",
+    "FiguresUpdate",
     "PastDays",
     "Result",
     "append",

@@ -24,17 +24,17 @@ from app.rules.judge import Calendar
 from app.rules.plan import Adopted
 
 from . import day_reading, register, rows
-from .figures_text import details_text, read_figures, sums_text
+from .day_figures_text import details_text, read_figures, sums_text
 from .register import SiteRow
 from .rows import ENTRY
-from .touched import Touched
+from .touched_days import TouchedDays
 
 _KEPT = cast(Table, models.KeptFigures.__table__).c
 _ONE_DAY = timedelta(days=1)
 
 
 @dataclass(frozen=True, slots=True)
-class Keeping:
+class FiguresUpdate:
     """What a reading found out and may be kept: days that no longer hold, days made anew, the head that was read."""
 
     mark: int | None
@@ -53,7 +53,7 @@ class PastDays:
     days: tuple[DayFigures, ...]
     missing: int
     """How many are still to be made: more than were allowed in one reading."""
-    keeping: Keeping | None
+    update: FiguresUpdate | None
     """What `keep_figures` may keep; None where there is nothing new."""
 
 
@@ -65,26 +65,26 @@ def past_days(
     At most so many days are made anew to be kept, the newest first; days that time alone may still change are made in
     any case. With `details` they have their single readings and spits.
     """
-    return _Shelf(session, code, as_of).read(first, last, at_most=at_most, details=details)
+    return _KeptDays(session, code, as_of).read(first, last, at_most=at_most, details=details)
 
 
-def keep_figures(session: Session, code: str, keeping: Keeping) -> None:
+def keep_figures(session: Session, code: str, update: FiguresUpdate) -> None:
     """Keep what a reading found out. The session must come from Database.writing().
 
     Where somebody else kept figures meanwhile nothing is kept: theirs stand, and the next reading makes what it lacks.
     """
     row = register.get_site_row(session, code, lock=True)
     connection = connection_of(session)
-    if _mark(connection, row.id) != keeping.mark:
+    if _mark(connection, row.id) != update.mark:
         return
-    gone = [*keeping.stale, *(day.day for day, _basis in keeping.made)]
+    gone = [*update.stale, *(day.day for day, _basis in update.made)]
     if gone:
         connection.execute(delete(models.KeptFigures).where(_KEPT.site_id == row.id, _KEPT.day.in_(gone)))
-    for day, basis in keeping.made:
+    for day, basis in update.made:
         session.add(
             models.KeptFigures(site_id=row.id, day=day.day, basis=basis, sums=sums_text(day), details=details_text(day))
         )
-    session.merge(models.FiguresMark(site_id=row.id, through_seq=keeping.head))
+    session.merge(models.FiguresMark(site_id=row.id, through_seq=update.head))
     session.flush()
 
 
@@ -94,7 +94,7 @@ def _mark(connection: Connection, site_id: int) -> int | None:
     return found
 
 
-class _Shelf:
+class _KeptDays:
     """The kept figures of one site, as they stand against its ledger."""
 
     def __init__(self, session: Session, code: str, as_of: datetime) -> None:
@@ -119,7 +119,7 @@ class _Shelf:
             first=wanted[0] if wanted else None,
             days=tuple(days[day] for day in sorted(days)),
             missing=len(settled[at_most:]),
-            keeping=Keeping(self.mark, self.head, tuple(stale), made) if is_new and not self._is_ahead() else None,
+            update=FiguresUpdate(self.mark, self.head, tuple(stale), made) if is_new and not self._is_ahead() else None,
         )
 
     def _wanted(self, first: date, last: date) -> list[date]:
@@ -150,7 +150,7 @@ class _Shelf:
         kept = set(self.connection.execute(select(_KEPT.day).where(_KEPT.site_id == self.row.id)).scalars())
         if not kept:
             return set()
-        touched = Touched(
+        touched = TouchedDays(
             *(self.connection, self.row),
             site=self.site,
             calendar=self.calendar,

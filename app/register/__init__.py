@@ -29,12 +29,13 @@ from .people import (
 from .plans import adopt_plan, newest_plan, plan_in_force, setting_text, settings_of
 from .refused import Refused
 from .sign_ins import begin_sign_in, end_sign_in, is_signed_in
-from .sites import add_site, find_site, get_site, list_sites, set_altitude, set_bird_cost
+from .sites import BirdCost, add_site, find_bird_cost, find_site, get_site, list_sites, set_altitude, set_bird_cost
 from .throttle import NEVER_S, is_blocked, record_failure, record_success, spend, throttle_key, wait_s
 
 __all__ = [
     "NEVER_S",
     "Bearer",
+    "BirdCost",
     "Hashed",
     "Refused",
     "add_equipment",
@@ -45,6 +46,7 @@ __all__ = [
     "check_password",
     "check_pin",
     "end_sign_in",
+    "find_bird_cost",
     "find_credential",
     "find_equipment",
     "find_person",

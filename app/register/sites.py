@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from decimal import Decimal
+from typing import NamedTuple
 from zoneinfo import ZoneInfo, available_timezones
 
 from sqlalchemy import select
@@ -13,6 +14,13 @@ from .refused import Refused, checked_code, checked_line, is_code
 
 _LOWEST_M, _HIGHEST_M = -500, 9000
 _LOWEST_COST, _HIGHEST_COST = Decimal("0.01"), 1000
+
+
+class BirdCost(NamedTuple):
+    """What a bird costs, in an ISO 4217 currency (`USD`)."""
+
+    amount: Decimal
+    currency: str
 
 
 def add_site(session: Session, code: str, *, name: str, timezone: str, altitude_m: Decimal | None = None) -> Site:
@@ -41,6 +49,13 @@ def set_bird_cost(site: Site, cost: Decimal | None, currency: str) -> None:
     checked = _checked_cost(cost)
     site.bird_currency = None if checked is None else _checked_currency(currency)
     site.bird_cost = checked
+
+
+def find_bird_cost(site: Site) -> BirdCost | None:
+    """Give what a bird that is thrown away costs, if the site said so."""
+    if site.bird_cost is None or site.bird_currency is None:
+        return None
+    return BirdCost(Decimal(site.bird_cost) / 100, site.bird_currency)
 
 
 def find_site(session: Session, code: str) -> Site | None:

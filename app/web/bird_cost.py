@@ -32,9 +32,9 @@ class BirdCostForm(PageForm):
 def index() -> ResponseReturnValue:
     """Show what a bird costs, and the form to change it."""
     with get_database().reading() as session:
-        site = kitchen(session)
-    cost = "" if site.bird_cost is None else f"{Decimal(site.bird_cost) / 100:.2f}"
-    return _bird_cost(BirdCostForm.of_request(bird_cost=cost, bird_currency=site.bird_currency or ""))
+        cost = register.find_bird_cost(kitchen(session))
+    shown = {"bird_cost": f"{cost.amount:.2f}", "bird_currency": cost.currency} if cost else {}
+    return _bird_cost(BirdCostForm.of_request(**shown))
 
 
 @blueprint.post("")

@@ -3,7 +3,6 @@
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
-from decimal import Decimal
 from functools import wraps
 from types import MappingProxyType
 from typing import ParamSpec
@@ -57,9 +56,8 @@ def index() -> ResponseReturnValue:
 
 
 def _bird_cost(site: models.Site) -> str:
-    if site.bird_cost is None or site.bird_currency is None:
-        return ""
-    return words.money(Decimal(site.bird_cost) / 100, site.bird_currency)
+    cost = register.find_bird_cost(site)
+    return words.money(*cost) if cost else ""
 
 
 def kitchen(session: Session) -> models.Site:

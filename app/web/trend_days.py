@@ -11,17 +11,19 @@ from flask_babel import gettext as _
 from flask_babel import lazy_gettext as _l
 from wtforms import RadioField, StringField
 
-from app import clock, ledger
+from app import clock, ledger, register
 from app.rules.day_figures import DayFigures
 from app.server import get_database
 
 from . import identity
 from .forms import PageForm
+from .running_day import EARLIEST
+from .setup import kitchen
 
 AT_MOST = 20
 """Days assessed anew in one request: about a second's work on a busy kitchen."""
 _LONGEST = 731
-_EARLIEST, _LATEST = date(1990, 1, 1), date(2200, 1, 1)
+_LATEST = date(2200, 1, 1)
 _SPANS = {"4w": 28, "12w": 84, "year": 365}
 _CARRY_ON_S = 1
 
@@ -100,7 +102,7 @@ def _typed(form: RangeForm, name: str) -> date | None:
         day = date.fromisoformat(text)
     except ValueError:
         day = None
-    if day is None or not _EARLIEST <= day < _LATEST:
+    if day is None or not EARLIEST <= day < _LATEST:
         form.refuse(name, _("This is not a date. Write it like this: 2026-04-14."))
         return None
     return day
@@ -116,10 +118,16 @@ def read_days(days: Range, *, details: bool = False) -> Read:
     code, now, database = identity.current().site.code, clock.utc_now(), get_database()
     with database.reading() as session:
         found = ledger.past_days(session, code, days.first, days.last, as_of=now, at_most=AT_MOST, details=details)
-    if found.keeping is not None:
+    if found.update is not None:
         with database.writing() as session:
-            ledger.keep_figures(session, code, found.keeping)
+            ledger.keep_figures(session, code, found.update)
     return Read(Range(found.first or days.first, days.last), found.days, found.missing)
+
+
+def find_bird_cost() -> register.BirdCost | None:
+    """Give what a bird that is thrown away costs, as it is set today."""
+    with get_database().reading() as session:
+        return register.find_bird_cost(kitchen(session))
 
 
 def carried_on(answer: ResponseReturnValue, missing: int) -> ResponseReturnValue:

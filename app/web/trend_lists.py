@@ -28,14 +28,15 @@ from app.rules.facts import Subject, Verdict
 from . import identity
 from .identity import requires
 from .pages import page
-from .trend_days import Range, asked_range, carried_on, read_days
-from .trend_tables import Cell, Figures, Line, is_one_week, list_address, reason_words, weight_words
-from .trends import bird_cost
+from .trend_days import Range, asked_range, carried_on, find_bird_cost, read_days
+from .trend_tables import Cell, Figures, Line, cost_words, is_one_week, list_address, reason_words, weight_words
 
 blueprint = Blueprint("trend_lists", __name__, url_prefix="/trends")
 
 _A_PAGE = 100
 _CHARTS = {"tray": "tray", "load": "load", "batch": "batch", "probe": "probe", "cold_unit": "unit", "hot_unit": "unit"}
+_RANGE = ("span", "first", "last")
+_FILTERS = ("rule", "verdict", "hour", "hot_unit", "unit", "low", "weight_unit", "weight_from", "kind", "reason")
 _TRACED = ("load", "tray", "batch", "reheat")
 
 
@@ -80,7 +81,6 @@ class ListPage:
     newer: str
     older: str
     missing: int
-    remark: str = ""
 
 
 Chosen = Callable[[DayFigures], Iterable[Item]]
@@ -175,13 +175,13 @@ def discarded() -> ResponseReturnValue:
             if kind in (None, one.source.kind) and reason in (None, one.reason):
                 yield _discard(day.day, one)
 
-    cost = bird_cost()
+    cost = find_bird_cost()
 
     def total(quarters: int) -> str:
         birds = words.birds(Decimal(quarters) / 4)
         if cost is None:
             return birds
-        return str(_("%(birds)s, %(cost)s at today's cost of a bird", birds=birds, cost=cost.words(quarters)))
+        return str(_("%(birds)s, %(cost)s at today's cost of a bird", birds=birds, cost=cost_words(quarters, cost)))
 
     return _listed(_("Birds thrown away"), chosen, total)
 
@@ -192,7 +192,7 @@ def discarded() -> ResponseReturnValue:
 def _listed(title: str, chosen: Chosen, total: Total, *, details: bool = False) -> ResponseReturnValue:
     _form, days = asked_range()
     if days is None:
-        return redirect(url_for("trends.index", **_asked()), 303)
+        return redirect(url_for("trends.index", **_asked(*_RANGE)), 303)
     read = read_days(days, details=details)
     days = read.range
     items = [
@@ -214,11 +214,12 @@ def _listed(title: str, chosen: Chosen, total: Total, *, details: bool = False) 
 
 
 def _page_address(number: int) -> str:
-    return url_for(request.endpoint or "", **{**_asked(), "page": str(number)})
+    return url_for(request.endpoint or "", **{**_asked(*_RANGE, *_FILTERS), "page": str(number)})
 
 
-def _asked() -> dict[str, Any]:
-    return request.args.to_dict()
+def _asked(*names: str) -> dict[str, Any]:
+    """Give what was asked under some names: nothing else of an address goes on into another."""
+    return {name: request.args[name] for name in names if name in request.args}
 
 
 def _weeks(items: Sequence[Item], days: Range, total: Total) -> Figures:
@@ -227,7 +228,7 @@ def _weeks(items: Sequence[Item], days: Range, total: Total) -> Figures:
     for item in items:
         week = trends.week_of(item.day)
         counted[week] = counted.get(week, 0) + item.weight
-    about = {name: value for name, value in request.args.items() if name not in ("first", "last", "span", "page")}
+    about = _asked(*_FILTERS)
     name = (request.endpoint or "").rpartition(".")[2]
     lines = [
         Line(

@@ -10,6 +10,7 @@ from flask import url_for
 from flask_babel import gettext as _
 
 from app.logs import words
+from app.register import BirdCost
 from app.rules.day_figures import CLASS_STEP, MISSED_AT_AN_HOUR, MISSED_IN_A_DAY, HoldingSum
 from app.rules.facts import Verdict
 from app.rules.trends import DiscardRow, FindingsRow, Trends, Week
@@ -42,18 +43,6 @@ class Figures:
 
     head: Sequence[str]
     lines: Sequence[Line]
-
-
-@dataclass(frozen=True, slots=True)
-class BirdCost:
-    """What a bird costs at today's figure."""
-
-    amount: Decimal
-    currency: str
-
-    def words(self, quarters: int) -> str:
-        """Give what so many quarters of birds cost."""
-        return words.money(self.amount * quarters / 4, self.currency)
 
 
 def findings_table(trends: Trends, days: Range, verdict: Verdict) -> Figures:
@@ -162,7 +151,12 @@ def _discarded_line(row: DiscardRow, days: Range, cost: BirdCost | None) -> Line
 
 def _discarded_cells(quarters: int, address: str, cost: BirdCost | None) -> list[Cell]:
     cells = [Cell(words.bird_count(Decimal(quarters) / 4), address)]
-    return [*cells, Cell(cost.words(quarters), address)] if cost else cells
+    return [*cells, Cell(cost_words(quarters, cost), address)] if cost else cells
+
+
+def cost_words(quarters: int, cost: BirdCost) -> str:
+    """Give what so many quarters of birds cost."""
+    return words.money(cost.amount * quarters / 4, cost.currency)
 
 
 def source_word(kind: str) -> str:

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from decimal import Decimal
 
 from flask import Blueprint
 from flask.typing import ResponseReturnValue
@@ -11,17 +10,15 @@ from app.logs.charts import Chart
 from app.logs.charts.trends import hours_chart, weeks_chart
 from app.rules import trends
 from app.rules.facts import Verdict
-from app.server import get_database
 
 from .identity import requires
 from .pages import page
-from .setup import kitchen
-from .trend_days import Range, RangeForm, asked_range, carried_on, read_days
+from .trend_days import Range, RangeForm, asked_range, carried_on, find_bird_cost, read_days
 from .trend_tables import (
-    BirdCost,
     Cell,
     Figures,
     cooking_table,
+    cost_words,
     discarded_table,
     findings_table,
     holding_table,
@@ -31,6 +28,9 @@ from .trend_tables import (
 )
 
 blueprint = Blueprint("trends", __name__, url_prefix="/trends")
+
+_ONE_BIRD = 4
+"""Quarters."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,9 +46,19 @@ class TrendsPage:
     holding: Figures
     cooking: Figures
     discarded: Figures
-    cost: BirdCost | None
+    cost: str
+    """Of one bird; empty where none is set."""
     missed: Figures
     missed_in_a_day: Cell
+
+
+@dataclass(frozen=True, slots=True)
+class TrendChartPage:
+    """A chart of trends, and the days that it shows."""
+
+    chart: Chart
+    days: Range
+    missing: int
 
 
 @blueprint.get("")
@@ -67,7 +77,7 @@ def _index(form: RangeForm, view: TrendsPage | None, status: int = 200) -> Respo
 
 
 def _read(days: Range) -> TrendsPage:
-    read, cost = read_days(days), bird_cost()
+    read, cost = read_days(days), find_bird_cost()
     days = read.range
     found = trends.add_up(read.days, first=days.first, last=days.last)
     return TrendsPage(
@@ -80,19 +90,10 @@ def _read(days: Range) -> TrendsPage:
         holding=holding_table(found.holding, days),
         cooking=cooking_table(found, days),
         discarded=discarded_table(found, days, cost),
-        cost=cost,
+        cost=cost_words(_ONE_BIRD, cost) if cost else "",
         missed=missed_table(found, days),
         missed_in_a_day=missed_in_a_day(found, days),
     )
-
-
-def bird_cost() -> BirdCost | None:
-    """Give what a bird costs, where the kitchen said so."""
-    with get_database().reading() as session:
-        site = kitchen(session)
-    if site.bird_cost is None or site.bird_currency is None:
-        return None
-    return BirdCost(Decimal(site.bird_cost) / 100, site.bird_currency)
 
 
 @blueprint.get("/chart/weeks")
@@ -115,14 +116,5 @@ def _drawn(draw: Callable[[trends.Trends], Chart]) -> ResponseReturnValue:
         return _index(form, None, 422)
     read = read_days(days)
     drawn = draw(trends.add_up(read.days, first=read.range.first, last=read.range.last))
-    answer = page("trends/chart.html", view=ChartPage(drawn, read.range, read.missing))
+    answer = page("trends/chart.html", view=TrendChartPage(drawn, read.range, read.missing))
     return carried_on(answer, read.missing)
-
-
-@dataclass(frozen=True, slots=True)
-class ChartPage:
-    """A chart of trends, and the days that it shows."""
-
-    chart: Chart
-    days: Range
-    missing: int

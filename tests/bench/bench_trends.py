@@ -70,7 +70,7 @@ def _trends(database: Database) -> trends.Trends:
     with database.reading() as session:
         found = ledger.past_days(session, "S1", first, LAST, as_of=NOW, at_most=A_TIME)
     assert found.missing == 0
-    assert found.keeping is None
+    assert found.update is None
     return trends.add_up(found.days, first=first, last=LAST)
 
 
@@ -80,8 +80,8 @@ def _add_up_all(database: Database) -> None:
         with database.reading() as session:
             found = ledger.past_days(session, "S1", LAST - timedelta(days=364), LAST, as_of=NOW, at_most=A_TIME)
         with database.writing() as session:
-            if found.keeping is not None:
-                ledger.keep_figures(session, "S1", found.keeping)
+            if found.update is not None:
+                ledger.keep_figures(session, "S1", found.update)
         missing = found.missing > 0
 
 

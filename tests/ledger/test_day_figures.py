@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from sqlalchemy import func, select
 
 from app import ledger, models, register
-from app.ledger.figures_text import details_text, read_figures, sums_text
+from app.ledger.day_figures_text import details_text, read_figures, sums_text
 from app.rules.day_figures import DayFigures, figures
 from tests import cast
 from tests.ledger.conftest import Kitchen, batch_chilled, tray_filled
@@ -44,9 +44,9 @@ def read(kitchen: Kitchen, at: datetime, *, at_most: int = 100, details: bool = 
 
 
 def keep(kitchen: Kitchen, found: ledger.PastDays) -> None:
-    if found.keeping is not None:
+    if found.update is not None:
         with kitchen.database.writing() as session:
-            ledger.keep_figures(session, "S1", found.keeping)
+            ledger.keep_figures(session, "S1", found.update)
 
 
 def read_and_keep(kitchen: Kitchen, at: datetime, *, at_most: int = 100) -> ledger.PastDays:
@@ -128,7 +128,7 @@ def test_days_before_the_first_entry_and_days_that_are_not_over_are_left_out(kit
 
 def test_an_empty_ledger_has_no_days(kitchen: Kitchen) -> None:
     found = read(kitchen, WEEK_LATER)
-    assert (found.first, found.days, found.missing, found.keeping) == (None, (), 0, None)
+    assert (found.first, found.days, found.missing, found.update) == (None, (), 0, None)
 
 
 def test_so_many_days_at_a_time_are_made_the_newest_first(kitchen: Kitchen) -> None:
@@ -137,7 +137,7 @@ def test_so_many_days_at_a_time_are_made_the_newest_first(kitchen: Kitchen) -> N
     assert [one.day.day for one in part.days] == [17, 18, 19, 20]
     assert part.missing == 3
     assert read_and_keep(kitchen, WEEK_LATER, at_most=3).missing == 0
-    assert read(kitchen, WEEK_LATER).keeping is None
+    assert read(kitchen, WEEK_LATER).update is None
 
 
 def test_what_was_kept_is_believed_and_not_assessed_again(kitchen: Kitchen) -> None:
@@ -216,10 +216,10 @@ def test_equipment_that_counts_for_past_days_makes_them_anew_and_later_equipment
     kitchen.accept(*tray_filled(), at="10:40")
     read_and_keep(kitchen, WEEK_LATER)
     add_cold_unit(kitchen, "late", at=WEEK_LATER)
-    assert read(kitchen, WEEK_LATER).keeping is None
+    assert read(kitchen, WEEK_LATER).update is None
     add_cold_unit(kitchen, "first-day", at=cast.moment("11:00"))
     hold_against_assessments(kitchen, WEEK_LATER)
-    assert read(kitchen, WEEK_LATER).keeping is not None
+    assert read(kitchen, WEEK_LATER).update is not None
 
 
 def add_cold_unit(kitchen: Kitchen, code: str, *, at: datetime) -> None:
@@ -233,7 +233,7 @@ def test_a_new_plan_leaves_past_days_as_they_were(kitchen: Kitchen) -> None:
     with kitchen.database.writing() as session:
         site = register.get_site(session, "S1")
         cast.add_plan(session, site, 2, settings={"hot_holding": "140F/60C"}, adopted_at=WEEK_LATER)
-    assert read(kitchen, WEEK_LATER).keeping is None
+    assert read(kitchen, WEEK_LATER).update is None
     hold_against_assessments(kitchen, WEEK_LATER)
 
 
@@ -250,7 +250,7 @@ def test_two_who_read_at_once_do_not_keep_what_no_longer_holds(kitchen: Kitchen)
 def test_nothing_is_kept_while_the_ledger_is_ahead_of_the_clock(kitchen: Kitchen) -> None:
     kitchen.accept(*tray_filled(), at="10:40")
     kitchen.accept(cast.draft("note", at=WEEK_LATER + timedelta(minutes=1)), at=WEEK_LATER)
-    assert read(kitchen, WEEK_LATER).keeping is None
+    assert read(kitchen, WEEK_LATER).update is None
 
 
 def test_another_kitchens_figures_are_not_touched(kitchen: Kitchen) -> None:

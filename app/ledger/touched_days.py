@@ -27,7 +27,7 @@ Versions = Sequence[Entry]
 Stretch = tuple[datetime, datetime]
 
 
-class Touched:
+class TouchedDays:
     """The days that are touched by the entries after `after_seq` up to `head`, as far as `until`."""
 
     def __init__(
