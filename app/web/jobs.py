@@ -11,6 +11,7 @@ from flask_babel import gettext as _
 from app.logs import words
 from app.rules.facts import Concern, Verdict
 from app.rules.shown import Assessment, LoadView, SpitView, TrayView
+from app.rules.versions import effective
 
 from . import out_of_use, probes
 from .running_day import is_open
@@ -199,13 +200,25 @@ def tray_line(tray: TrayView, assessment: Assessment) -> str:
 def _load_job(load: LoadView, assessment: Assessment) -> LoadJob:
     length = _rounded(assessment.as_of - load.started_at)
     started = words.local_time(load.started_at, assessment.site.timezone, day=assessment.day)
+    says = _("%(oven)s oven, since %(time)s (%(length)s)", oven=load.oven, time=started, length=length)
+    out = _oven_out(load.oven, assessment)
     return LoadJob(
         load=load.load,
         oven=load.oven,
-        says=_("%(oven)s oven, since %(time)s (%(length)s)", oven=load.oven, time=started, length=length),
+        says=says if out is None else f"{says} · {out}",
         href=url_for("cooking.load_page", load=load.load),
         spits=tuple(_spit_job(load, spit) for spit in load.spits if spit.birds_on),
     )
+
+
+def _oven_out(oven: str, assessment: Assessment) -> str | None:
+    """Say since when an oven with birds in it is out of use; None where it is in use."""
+    kept = [entry for entry in assessment.entries if entry.kind in ("equipment_out", "equipment_back")]
+    turns = [turn for turn in effective(kept, as_of=assessment.as_of) if turn.fields["code"] == oven]
+    if not turns or turns[-1].kind == "equipment_back":
+        return None
+    since = words.local_time(turns[-1].observed_at, assessment.site.timezone, day=assessment.day)
+    return str(_("the oven is out of use since %(time)s", time=since))
 
 
 def _spit_job(load: LoadView, spit: SpitView) -> SpitJob:

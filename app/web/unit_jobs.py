@@ -98,9 +98,10 @@ def _unit_job(unit: ColdUnitView, assessment: Assessment, owed: int, *, is_last:
 def _hot_jobs(assessment: Assessment) -> Iterator[Job]:
     """Give a job for each hot unit that was too cool, while a tray in it can still be read in time."""
     asked: set[str] = set()
-    for check in effective(assessment.entries, as_of=assessment.as_of):
-        unit = check.fields["unit_code"] if check.kind == "unit_check" else None
-        if unit is None or unit in asked or not _is_cool(check, assessment):
+    checks = [entry for entry in assessment.entries if entry.kind == "unit_check"]
+    for check in effective(checks, as_of=assessment.as_of):
+        unit = check.fields["unit_code"]
+        if unit in asked or not _is_cool(check, assessment):
             continue
         trays = [tray for tray in assessment.trays if tray.birds_left and tray.hot_unit == unit]
         if trays and not _was_read(unit, check.observed_at, assessment):

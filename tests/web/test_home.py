@@ -194,6 +194,13 @@ def test_after_half_an_hour_the_finding_takes_its_place(cook: Browser, database:
     assert "hot-holding unit: not shown by the records" in words
 
 
+def test_a_load_in_an_oven_that_is_out_says_so(cook: Browser, database: Database) -> None:
+    keep(database, *loaded(), cast.draft("equipment_out", at="11:45", code="east"))
+    assert "the oven is out of use since 11:45" in cook.get("/").words
+    keep(database, cast.draft("equipment_back", at="11:55", code="east"))
+    assert "the oven is out of use" not in cook.get("/").words
+
+
 def test_what_is_out_of_use_is_not_asked_for_as_if_it_were_in_use(cook: Browser, database: Database) -> None:
     out = [cast.draft("equipment_out", at="11:45", code=code) for code in ("blast", "white")]
     keep(database, cast.draft("unit_check", at="06:40"), *out)
