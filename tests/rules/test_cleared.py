@@ -1,0 +1,106 @@
+"""What mendings cleared is found by judging no more than each can reach; here it is held to judging all of the day."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from hypothesis import event, given
+from hypothesis import strategies as st
+
+from app.rules.facts import Entry, Finding
+from app.rules.judge import Calendar, judge
+from tests.cast import ADOPTED, DAY, entry, minutes, site_facts
+from tests.rules.any_day import COLD, COOK, HOLD, ICE, LONGEST, OPENED, Day, Story, days
+from tests.rules.story import loaded, on_day, probe_check, told
+
+READINGS = {"cook_reading": COOK, "hold_reading": HOLD, "unit_check": COLD, "probe_check": ICE}
+NO_FOOD = ("checklist", "in_charge_from", "note", "receiving")
+AS_OF = OPENED + minutes(LONGEST + 600)
+
+
+@st.composite
+def mended_days(draw: Any) -> Day:
+    """A drawn day with a second load beside it, of which some entries are mended or withdrawn, some of them twice."""
+    story = Story(draw)
+    story.day = [*draw(days())]
+    _another_load(story)
+    story.put("note", OPENED)
+    mendable = [row for row in story.day if row.kind in (*READINGS, *NO_FOOD)]
+    for row in draw(st.lists(st.sampled_from(mendable), min_size=1, max_size=4, unique_by=lambda row: row.seq)):
+        first = _mended(story, row)
+        if not first.withdrawn and draw(st.booleans()):
+            _mended(story, first)
+    return story.day
+
+
+def _another_load(story: Story) -> None:
+    story.put("load_started", OPENED, load="A-L2", oven="west")
+    story.put("spit_loaded", OPENED, load="A-L2")
+    story.reads("cook_reading", COOK, OPENED + minutes(60), 50, load="A-L2")
+    story.put("spit_pulled", OPENED + minutes(110), load="A-L2", tray="A-T9")
+    story.reads("hold_reading", HOLD, OPENED + minutes(110), 500, tray="A-T9")
+
+
+def _mended(story: Story, row: Entry) -> Entry:
+    """Write another value, probe or time in place of an entry, or withdraw it."""
+    seq, own = len(story.day) + 1, dict(row.fields)
+    if story.one_of(True, False, False):
+        newer = replace(row, withdrawn=True, fields={"amend_reason": "never happened"})
+    else:
+        if "temperature" in own:
+            own["temperature"] = Decimal(story.one_of(*READINGS.get(row.kind, COLD)))
+        if "probe" in own and row.kind != "probe_check":
+            own["probe"] = story.one_of("blue", "white")
+        at = row.observed_at + minutes(story.one_of(0, 0, 7, 45))
+        newer = replace(row, observed_at=at, fields={**own, "amend_reason": "slip"})
+    newer = replace(newer, seq=seq, id=f"00000000-0000-4000-8000-{seq:012x}", amends=row.id)
+    story.day.append(newer)
+    return newer
+
+
+def _cleared_by_definition(day: Sequence[Entry]) -> dict[str, str]:
+    """Judge the whole day four times for each mending; gives what is gone, by key, with the mending."""
+    calendar, site = Calendar([ADOPTED], site_facts().timezone), site_facts()
+
+    def findings(entries: Sequence[Entry]) -> dict[str, Finding]:
+        judged = judge(entries, site=site, calendar=calendar, as_of=AS_OF, day=DAY)
+        return {finding.key: finding for finding in judged.report.findings if finding.day == DAY}
+
+    now, cleared = findings(day), {}
+    for mending in (row for row in day if row.amends is not None):
+        before, after = ([row for row in day if row.seq < mending.seq + more] for more in (0, 1))
+        without = findings([row for row in day if row.root_seq != mending.root_seq or row.seq < mending.seq])
+        gone = (without.keys() & findings(before).keys()) - findings(after).keys() - now.keys()
+        cleared |= dict.fromkeys(gone, mending.id)
+    return cleared
+
+
+@given(mended_days())
+def test_what_a_mending_cleared_is_what_judging_all_of_the_day_says(day: Day) -> None:
+    assessment = told(day, as_of=AS_OF)
+    found = {item.finding.key: item.mended_by.id for item in assessment.cleared}
+    for item in assessment.cleared:
+        event(item.finding.rule)
+    assert found == _cleared_by_definition(day)
+
+
+def test_a_probe_written_wrong_clears_nothing_that_another_reading_opened():
+    """The gap of the blue probe was opened by the first load's reading, before and after the second one was mended."""
+    elsewhere = [entry(kind, at="09:00", load="A-L2") for kind in ("load_started", "spit_loaded")]
+    wrong = entry("cook_reading", at="11:00", load="A-L2")
+    right = entry("cook_reading", at="11:00", load="A-L2", probe="white", of=wrong, amend_reason="the white one")
+    day = told(
+        [probe_check(at="06:00", probe="white"), *loaded(), entry("cook_reading", at="10:00"), *elsewhere, wrong, right]
+    )
+    assert [finding.rule for finding in day.findings if finding.rule.startswith("probe.")] == ["probe.check_due"]
+    assert day.cleared == ()
+
+
+@pytest.mark.parametrize(("others", "cleared"), [(0, {"cold.check_interval", "record.sign_off_due"}), (1, set())])
+def test_a_day_whose_only_entry_was_withdrawn_owes_nothing_any_more_and_says_so(others, cleared):
+    wrong = entry("note", at="09:00")
+    gone = entry("note", at="09:00", of=wrong, withdrawn=True)
+    day = told([wrong, *[entry("note", at="10:00")] * others, gone], as_of=on_day("06:00", 2))
+    assert {item.finding.rule for item in day.cleared} == cleared
