@@ -19,9 +19,9 @@ from app.rules.shown import (
     TrayView,
 )
 
-from . import pictures, words
+from . import day_charts, words
+from .day_charts import ChartPlace
 from .lines import Line, Logbook
-from .pictures import Picture
 from .words.marking import gettext as _
 from .words.marking import ngettext
 
@@ -56,7 +56,7 @@ class Block:
     facts: tuple[tuple[str, str], ...] = ()
     spits: tuple[SpitRow, ...] = ()
     lines: tuple[Line, ...] = ()
-    pictures: tuple[Picture, ...] = ()
+    chart_places: tuple[ChartPlace, ...] = ()
     names_subject: bool = False
     """Whether each line says what it is about, because the title does not."""
 
@@ -76,7 +76,7 @@ def load_block(load: LoadView, book: Logbook) -> Block:
         facts=((_("started"), book.time(load.started_at)),),
         spits=tuple(_spit_row(spit, book) for spit in load.spits),
         lines=book.lines(entries),
-        pictures=pictures.of_load(load, book.assessment),
+        chart_places=day_charts.of_load(load, book.assessment),
     )
 
 
@@ -132,7 +132,7 @@ def tray_block(tray: TrayView, book: Logbook) -> Block:
         verdict=verdict_words(tray.verdict),
         facts=tuple(facts),
         lines=book.lines(tray.history),
-        pictures=pictures.of_tray(tray, book.assessment),
+        chart_places=day_charts.of_tray(tray, book.assessment),
     )
 
 
@@ -152,7 +152,7 @@ def batch_block(batch: BatchView, book: Logbook) -> Block:
         verdict=verdict_words(worst(stage.verdict for stage in stages)) if stages else None,
         facts=tuple(facts),
         lines=book.lines(batch.history),
-        pictures=pictures.of_batch(batch, book.assessment),
+        chart_places=day_charts.of_batch(batch, book.assessment),
     )
 
 
@@ -187,7 +187,7 @@ def cold_unit_block(unit: ColdUnitView, book: Logbook) -> Block:
         verdict=verdict_words(unit.verdict),
         facts=((_("checks"), str(unit.checks)),),
         lines=book.lines(unit.history),
-        pictures=pictures.of_cold_unit(unit),
+        chart_places=day_charts.of_cold_unit(unit),
     )
 
 
@@ -199,7 +199,7 @@ def probe_block(probe: ProbeView, book: Logbook) -> Block:
         verdict=verdict_words(probe.verdict),
         facts=(*error, *_time(_("next check due"), probe.due_at, book), *_reduced(probe, book)),
         lines=book.lines(_checks_that_count(probe, book)),
-        pictures=pictures.of_probe(probe, book.assessment),
+        chart_places=day_charts.of_probe(probe, book.assessment),
     )
 
 
@@ -228,7 +228,7 @@ def hot_unit_block(checks: Sequence[Entry], book: Logbook) -> Block:
     return Block(
         title=_("Hot-holding units"),
         lines=book.lines(checks),
-        pictures=tuple(pictures.of_hot_unit(code, book.assessment) for code in codes),
+        chart_places=tuple(day_charts.of_hot_unit(code, book.assessment) for code in codes),
         names_subject=True,
     )
 

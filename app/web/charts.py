@@ -7,12 +7,12 @@ from datetime import datetime, timedelta
 
 from flask import Blueprint, Response, abort, request
 from flask.typing import ResponseReturnValue
+from flask_babel import gettext as _
+from flask_babel import ngettext
 
 from app import clock, ledger
-from app.logs import charts, pictures, words
+from app.logs import charts, day_charts, words
 from app.logs.charts import FILE_STYLE_SOURCE, Chart
-from app.logs.words.marking import gettext as _
-from app.logs.words.marking import ngettext
 from app.rules import days, forecast, plan, probes
 from app.rules.facts import Entry, Temperature
 from app.rules.forecast import Forecast
@@ -20,8 +20,9 @@ from app.server import get_database
 from app.server.languages import select_language
 
 from . import batch_forecast, identity
-from .chart_lines import expected_lines, lethality_lines, never_a_verdict, spit_forecasts
 from .identity import requires
+from .lethality_lines import lethality_lines
+from .load_forecast import expected_lines, never_a_verdict, spit_forecasts
 from .pages import page
 from .running_day import assess_day, get_past_day
 
@@ -31,7 +32,7 @@ _EVERYBODY = ("cook", "in_charge", "inspector")
 _LOOK_BACK = timedelta(days=60)
 _FEWEST = 2
 _SETTLED = timedelta(days=1)
-"""After a day's end what cooled in its night is down: from then on only an entry changes its pictures."""
+"""After a day's end what cooled in its night is down: from then on only an entry changes its charts."""
 _POLICY = f"default-src 'none'; style-src {FILE_STYLE_SOURCE}; frame-ancestors 'none'"
 
 
@@ -159,7 +160,7 @@ def _load_page(load: str) -> ChartPage:
     expected = spit_forecasts(day, view)
     known = {spit: one for spit, one in expected.items() if isinstance(one, Forecast)}
     lines = [*expected_lines(expected, day), *lethality_lines(view)]
-    return ChartPage(_("Load %(load)s", load=load), pictures.load_chart(view, day, known), lines)
+    return ChartPage(_("Load %(load)s", load=load), day_charts.load_chart(view, day, known), lines)
 
 
 def _tray_page(tray: str) -> ChartPage:
@@ -173,7 +174,7 @@ def _tray_page(tray: str) -> ChartPage:
     if expected is not None:
         said = words.forecast_words(expected, day.site.timezone, day=day.day)
         lines += [_("Down to the limit: %(forecast)s.", forecast=said), never_a_verdict()]
-    return ChartPage(_("Tray %(tray)s", tray=tray), pictures.tray_chart(view, day, expected), lines)
+    return ChartPage(_("Tray %(tray)s", tray=tray), day_charts.tray_chart(view, day, expected), lines)
 
 
 def _batch_page(batch: str) -> ChartPage:
@@ -187,7 +188,7 @@ def _batch_page(batch: str) -> ChartPage:
         if one.forecast
     ]
     lines += [never_a_verdict()] if any(expected) else []
-    return ChartPage(_("Batch %(batch)s", batch=batch), pictures.batch_chart(view, day, expected), lines)
+    return ChartPage(_("Batch %(batch)s", batch=batch), day_charts.batch_chart(view, day, expected), lines)
 
 
 def _probe_page(probe: str) -> ChartPage:

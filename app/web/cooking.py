@@ -12,9 +12,10 @@ from app.logs import words
 from app.rules.shown import Assessment, BirdState, LoadView, SpitView
 
 from . import identity, readings
-from .chart_lines import expected_lines, lethality_lines, spit_forecasts
 from .forms import Draft, EntryForm, count, recorded, ticks
 from .identity import KITCHEN, requires
+from .lethality_lines import lethality_lines
+from .load_forecast import expected_lines, spit_forecasts
 from .naming import propose_name
 from .pages import page
 from .readings import ReadingForm

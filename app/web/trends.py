@@ -6,8 +6,7 @@ from dataclasses import dataclass
 from flask import Blueprint
 from flask.typing import ResponseReturnValue
 
-from app.logs.charts import Chart
-from app.logs.charts.trends import hours_chart, weeks_chart
+from app.logs.charts import Chart, hours_chart, weeks_chart
 from app.rules import trends
 from app.rules.facts import Verdict
 

@@ -34,7 +34,7 @@ LOADS, ROUNDS, VISITS = 5, 40, 12
 PAGE = f"/day/{busy_day.DAY}"
 NOW = busy_day.START + timedelta(hours=14)
 COOK = ledger.Caller("cook", "Casey Cook", "cook", "session")
-_NO_PLACES = "{% macro chart_place(picture, day) %}{% endmacro %}"
+_NO_PLACES = "{% macro chart_place(place, day) %}{% endmacro %}"
 
 
 def main() -> None:

@@ -4,8 +4,7 @@ import re
 from datetime import date
 from xml.etree import ElementTree as ET
 
-from app.logs.charts import Chart
-from app.logs.charts.trends import hours_chart, weeks_chart
+from app.logs.charts import Chart, hours_chart, weeks_chart
 from app.rules import trends
 from app.rules.day_figures import DayFigures, FoundFigure
 from app.rules.facts import Concern, Subject, Verdict

@@ -36,7 +36,7 @@ def pat(database: Database, browser: Browser) -> Browser:
 
 
 def drawings(html: str) -> list[str]:
-    """Give the addresses of the pictures of a page."""
+    """Give the addresses of the images of a page."""
     return [source.replace("&amp;", "&") for source in re.findall(r'<img [^>]*src="([^"]*)"', html)]
 
 
@@ -51,8 +51,8 @@ def test_the_page_of_a_day_draws_nothing_itself(pat: Browser, monkeypatch: pytes
 
 def test_a_drawing_on_the_page_keeps_its_place_and_says_what_it_shows(pat: Browser) -> None:
     html = pat.get(DAY).html
-    pictures = re.findall(r"<img [^>]*>", html)
-    assert all('loading="lazy"' in one and re.search(r'width="\d+" height="\d+"', one) for one in pictures)
+    images = re.findall(r"<img [^>]*>", html)
+    assert all('loading="lazy"' in one and re.search(r'width="\d+" height="\d+"', one) for one in images)
     said = 'alt="Load A-L1, started 09:00: 4 readings against the limit of 165 °F / 74 °C."'
     assert said in html.replace("\N{NO-BREAK SPACE}", " ")
 

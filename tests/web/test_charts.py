@@ -6,7 +6,7 @@ import pytest
 
 from app import ledger
 from app.db import Database
-from app.logs import pictures
+from app.logs import day_charts
 from app.rules.cook_records import record_of_view
 from tests import cast
 from tests.cast import draft
@@ -73,7 +73,7 @@ def test_what_is_known_of_a_spit_that_turns_goes_into_its_forecast(cook: Browser
     with database.reading() as session:
         day = ledger.assess_day(session, "S1", cast.DAY, as_of=cast.moment("12:00"))
     load = next(one for one in day.loads if one.load == "A-L2")
-    record = record_of_view(load, load.spits[1], pictures.oven_settings(day))
+    record = record_of_view(load, load.spits[1], day_charts.oven_settings(day))
     assert record.bird_kg == pytest.approx(4 * 0.45359237)
     assert (record.birds, record.rotation_percent) == (4, 80)
 

@@ -1,4 +1,4 @@
-"""Charts of loads, trays, batches, probes and units: one picture for screen and paper, with its numbers as a table."""
+"""Charts of loads, trays, batches, probes, units and trends: a drawing, a sentence, and the numbers as a table."""
 
 from .chart import FILE_STYLE_SOURCE, Chart, Table, in_words
 from .cooking import load_chart
@@ -7,6 +7,7 @@ from .drawing import size
 from .holding import tray_chart
 from .probes import probe_chart
 from .storage import unit_chart
+from .trends import hours_chart, weeks_chart
 
 PANELS = {"load": 1, "tray": 2, "batch": 1, "probe": 1, "unit": 2}
 """How many diagrams the chart of a subject has, one above the other."""
@@ -17,10 +18,12 @@ __all__ = [
     "Chart",
     "Table",
     "batch_chart",
+    "hours_chart",
     "in_words",
     "load_chart",
     "probe_chart",
     "size",
     "tray_chart",
     "unit_chart",
+    "weeks_chart",
 ]

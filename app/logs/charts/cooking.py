@@ -38,11 +38,10 @@ def load_chart(
 ) -> Chart:
     """Draw a load. `settings` are its oven's entries while it cooked; `forecasts` by number of spit."""
     expected = forecasts or {}
-    readings = [entry.reading for spit in load.spits for entry in spit.readings]
-    moments = [load.started_at, *(pull.observed_at for spit in load.spits for pull in spit.pulls)]
-    moments += [entry.observed_at for spit in load.spits for entry in spit.readings]
+    read = [entry for spit in load.spits for entry in spit.readings]
+    moments = [load.started_at, *(e.observed_at for spit in load.spits for e in (*spit.readings, *spit.pulls))]
     moments += [at for forecast in expected.values() for at in (forecast.about, forecast.latest or forecast.about)]
-    drawn = _Drawn(load, Clock.over(moments, zone), axis_unit(readings))
+    drawn = _Drawn(load, Clock.over(moments, zone), axis_unit([entry.reading for entry in read]))
 
     def paint(board: Board) -> None:
         board.draw_limit(limit, drawn.unit)
@@ -52,9 +51,7 @@ def load_chart(
         board.show_around(limit_height(limit, drawn.unit), drawn.unit, below=_BELOW_F, above=_ABOVE_F)
         _draw_pulls(board, load.spits, drawn.clock)
         _draw_settings(board, settings, drawn.clock)
-        for place, (number, forecast) in enumerate(expected.items()):
-            height = limit_height(limit, drawn.unit)
-            draw_expected(board, forecast, drawn.clock, height, mark=_mark(number), place=place)
+        _draw_forecasts(board, expected, drawn.clock, limit_height(limit, drawn.unit))
         board.top.set_ylabel(f"°{drawn.unit}")
         board.show_clock(drawn.clock)
         board.show_legend()
@@ -107,9 +104,13 @@ def _draw_settings(board: Board, settings: Sequence[Entry], clock: Clock) -> Non
     for entry in settings:
         if "rotation" not in entry.fields or not clock.start <= entry.observed_at <= clock.end:
             continue
-        place = clock.minute(entry.observed_at)
-        board.top.axvline(place, color=INK, linewidth=0.7, linestyle=(0, (1, 3)))
-        board.write(_("rotation %(percent)s %%", percent=words.number(entry.fields["rotation"])), place, 0.93)
+        text = _("rotation %(percent)s %%", percent=words.number(entry.fields["rotation"]))
+        board.draw_event(clock.minute(entry.observed_at), text)
+
+
+def _draw_forecasts(board: Board, expected: Mapping[int, Forecast], clock: Clock, height: float) -> None:
+    for place, (number, forecast) in enumerate(expected.items()):
+        draw_expected(board, forecast, clock, height, mark=_mark(number), place=place)
 
 
 def _title(load: LoadView, limit: TemperatureLimit, zone: ZoneInfo) -> str:

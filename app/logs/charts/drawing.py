@@ -163,6 +163,11 @@ class Board:
             text, (place, height), near, xycoords=target, textcoords="offset points", va="center", ha=side
         )
 
+    def draw_event(self, place: float, text: str, *, height: float = 0.93, before: bool = False) -> None:
+        """Draw in the first diagram that something happened: a dotted line, and beside it what it was."""
+        self.top.axvline(place, color=INK, linewidth=0.7, linestyle=(0, (1, 3)))
+        self.write(text, place, height, before=before)
+
     def write_at_right(self, axes: "Axes", height: float, label: str) -> None:
         """Have a label beside the right end of a horizontal line; `finish` writes it, clear of the others."""
         self._at_right.append((axes, height, label))

@@ -44,18 +44,22 @@ def tray_chart(tray: TrayView, *, limit: TemperatureLimit, zone: ZoneInfo, forec
         board.show_clock(clock)
         board.show_legend()
 
-    title = ngettext(
-        "Tray %(tray)s: %(count)s reading against the limit of %(limit)s, and the birds in it.",
-        "Tray %(tray)s: %(count)s readings against the limit of %(limit)s, and the birds in it.",
-        len(readings),
-        tray=tray.tray,
-        count=len(readings),
-        limit=words.limit(limit),
-    )
+    title = _title(tray, limit, len(readings))
     return Chart(
         title,
         lambda: draw(paint, name=f"tray-{tray.tray}", title=title, heights=(3, 1)),
         lambda: _table(tray, zone),
+    )
+
+
+def _title(tray: TrayView, limit: TemperatureLimit, count: int) -> str:
+    return ngettext(
+        "Tray %(tray)s: %(count)s reading against the limit of %(limit)s, and the birds in it.",
+        "Tray %(tray)s: %(count)s readings against the limit of %(limit)s, and the birds in it.",
+        count,
+        tray=tray.tray,
+        count=count,
+        limit=words.limit(limit),
     )
 
 
@@ -95,9 +99,8 @@ def _draw_moves(board: Board, history: Sequence[Entry], clock: Clock) -> None:
     """Draw when the tray was moved, and to which unit."""
     for entry in history:
         if entry.kind == "tray_moved":
-            place = clock.minute(entry.observed_at)
-            board.top.axvline(place, color=INK, linewidth=0.7, linestyle=(0, (1, 3)))
-            board.write(_("to %(unit)s", unit=entry.fields["hot_unit"]), place, 0.93)
+            text = _("to %(unit)s", unit=entry.fields["hot_unit"])
+            board.draw_event(clock.minute(entry.observed_at), text)
 
 
 def _table(tray: TrayView, zone: ZoneInfo) -> Table:

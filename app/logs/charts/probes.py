@@ -31,12 +31,7 @@ def probe_chart(
         board.top.axhline(0, color=INK, linewidth=0.6)
         for edge in (tolerance, -tolerance):
             board.draw_edge(float(edge), words.degrees(edge, unit))
-        for passes, mark in ((True, "o"), (False, "X")):
-            some = [(check, error) for check, error in measured if check.passes is passes]
-            places = [clock.minute(check.entry.observed_at) for check, _error in some]
-            label = words.verdict_word(Verdict.MET if passes else Verdict.NOT_MET)
-            if some:
-                board.top.plot(places, [float(error) for _check, error in some], mark, color=INK, label=label)
+        _draw_errors(board, measured, clock)
         for check in checks:
             if check.error is None:
                 _draw_without_number(board, check.entry.observed_at, clock)
@@ -55,11 +50,20 @@ def probe_chart(
     return Chart(title, lambda: draw(paint, name=f"probe-{probe}", title=title), lambda: _table(checks, zone))
 
 
+def _draw_errors(board: Board, measured: Sequence[tuple[CheckResult, Decimal]], clock: Clock) -> None:
+    """Draw how far off each check was; its mark says whether it passed."""
+    for passes, mark in ((True, "o"), (False, "X")):
+        some = [(check, error) for check, error in measured if check.passes is passes]
+        places = [clock.minute(check.entry.observed_at) for check, _error in some]
+        label = words.verdict_word(Verdict.MET if passes else Verdict.NOT_MET)
+        if some:
+            board.top.plot(places, [float(error) for _check, error in some], mark, color=INK, label=label)
+
+
 def _draw_without_number(board: Board, at: datetime, clock: Clock) -> None:
     """Draw a check at which the probe showed nothing: it failed, however far off it may have been."""
     place, middle = clock.minute(at), clock.minute(clock.end) / 2
-    board.top.axvline(place, color=INK, linewidth=0.7, linestyle=(0, (1, 3)))
-    board.write(_("no display"), place, 0.7, before=place > middle)
+    board.draw_event(place, _("no display"), height=0.7, before=place > middle)
 
 
 def _error(check: CheckResult, unit: str) -> Decimal | None:

@@ -60,7 +60,7 @@ def _bars(title: str, name: str, first: str, labels: Sequence[str], stacks: Sequ
                 board.top.bar(some, heights, _WIDTH, feet, label=label, color="none", edgecolor=INK, hatch=hatch)
             below = [low + count for low, count in zip(below, counts, strict=True)]
         step = -(-len(labels) // _MOST_LABELS)
-        board.top.set_xticks(range(0, len(labels), step), labels[::step])
+        board.show_below(range(0, len(labels), step), labels[::step])
         board.top.set_xlim(-0.6, len(labels) - 0.4)
         board.top.set_ylim(0, max(*below, 1) * 1.05)
         board.top.locator_params(axis="y", integer=True)

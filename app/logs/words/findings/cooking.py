@@ -26,6 +26,18 @@ def _core_temperature(told: Told) -> str:
             needed=measures.birds(needed),
             limit=told.limit_degrees(),
         )
+    if said := _table_conditions(told):
+        return said
+    return _(
+        "Pulled at %(pulled)s. Not every bird was probed at every place, or held at %(limit)s for as long, as the plan "
+        "asks.",
+        pulled=told.onset,
+        limit=told.limit_degrees(),
+    )
+
+
+def _table_conditions(told: Told) -> str:
+    """Say what is wrong with the conditions of the table that the plan rests on; empty where they are met."""
     if told.measured.get("come_up") == "not_met":
         return _(
             "Pulled at %(pulled)s. The birds took longer from 50 to 130 °F than the table of times that this plan "
@@ -44,12 +56,7 @@ def _core_temperature(told: Told) -> str:
             pulled=told.onset,
             conditions=measures.joined(_conditions_not_shown(told)),
         )
-    return _(
-        "Pulled at %(pulled)s. Not every bird was probed at every place, or held at %(limit)s for as long, as the plan "
-        "asks.",
-        pulled=told.onset,
-        limit=told.limit_degrees(),
-    )
+    return ""
 
 
 def _conditions_not_shown(told: Told) -> list[str]:

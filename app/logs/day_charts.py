@@ -26,8 +26,8 @@ _NOT_ALL_WELL = (Verdict.NOT_MET, Verdict.NOT_SHOWN)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Picture:
-    """The chart of a subject in a block: nothing is drawn before somebody asks for it.
+class ChartPlace:
+    """The place of a subject's chart in a block: nothing is drawn before somebody asks for it.
 
     `stands_out`: it is printed, and drawn on the day's page; to the others a link leads. `says` is its alternative.
     Without `chart` it rests on entries of other days, too: on screen only, for a log is checked by its own entries.
@@ -76,51 +76,51 @@ def batch_chart(batch: BatchView, day: Assessment, forecasts: Sequence[Forecast 
     return charts.batch_chart(batch, limits=day.plan.limits, zone=day.site.timezone, forecasts=forecasts)
 
 
-def of_load(load: LoadView, day: Assessment) -> tuple[Picture, ...]:
-    """Give a load's picture, once something was read; one started before this day was printed with that day."""
+def of_load(load: LoadView, day: Assessment) -> tuple[ChartPlace, ...]:
+    """Give the place of a load's chart, once something was read; begun before this day it was printed then."""
     if not any(spit.readings for spit in load.spits):
         return ()
     chart, today = load_chart(load, day), load.started_at >= day.starts_at
-    return (Picture(kind="load", name=load.load, says=chart.title, stands_out=today, chart=chart),)
+    return (ChartPlace(kind="load", name=load.load, says=chart.title, stands_out=today, chart=chart),)
 
 
-def of_tray(tray: TrayView, day: Assessment) -> tuple[Picture, ...]:
-    """Give a tray's picture, once it was read; it stands out where not all was well with it."""
+def of_tray(tray: TrayView, day: Assessment) -> tuple[ChartPlace, ...]:
+    """Give the place of a tray's chart, once it was read; it stands out where not all was well with it."""
     if not any(entry.kind == "hold_reading" for entry in tray.history):
         return ()
     chart, bad = tray_chart(tray, day), tray.verdict in _NOT_ALL_WELL
-    return (Picture(kind="tray", name=tray.tray, says=chart.title, stands_out=bad, chart=chart),)
+    return (ChartPlace(kind="tray", name=tray.tray, says=chart.title, stands_out=bad, chart=chart),)
 
 
-def of_batch(batch: BatchView, day: Assessment) -> tuple[Picture, ...]:
-    """Give a batch's picture; it stands out where it cooled on this day and more than once was read."""
+def of_batch(batch: BatchView, day: Assessment) -> tuple[ChartPlace, ...]:
+    """Give the place of a batch's chart; it stands out where it cooled on this day and more than once was read."""
     readings = sum("temperature" in entry.fields for entry in batch.history)
     if not readings:
         return ()
     chart = batch_chart(batch, day)
     cooled = readings >= _WORTH_DRAWING and batch.started_at >= day.starts_at
-    return (Picture(kind="batch", name=batch.batch, says=chart.title, stands_out=cooled, chart=chart),)
+    return (ChartPlace(kind="batch", name=batch.batch, says=chart.title, stands_out=cooled, chart=chart),)
 
 
-def of_probe(probe: ProbeView, day: Assessment) -> tuple[Picture, ...]:
-    """Give a probe's picture, once it was checked; it stands out where it failed on this day."""
+def of_probe(probe: ProbeView, day: Assessment) -> tuple[ChartPlace, ...]:
+    """Give the place of a probe's chart, once it was checked; it stands out where it failed on this day."""
     failed = any(one.rule == "probe.accuracy" and one.subject.name == probe.probe for one in day.findings)
     says = _("Probe %(probe)s: how far off it read in the two months until this day.", probe=probe.probe)
-    return (Picture(kind="probe", name=probe.probe, says=says, stands_out=failed),) if probe.checks else ()
+    return (ChartPlace(kind="probe", name=probe.probe, says=says, stands_out=failed),) if probe.checks else ()
 
 
-def of_cold_unit(unit: ColdUnitView) -> tuple[Picture, ...]:
-    """Give a cold unit's picture, once it was read; it stands out where food or air was too warm."""
+def of_cold_unit(unit: ColdUnitView) -> tuple[ChartPlace, ...]:
+    """Give the place of a cold unit's chart, once it was read; it stands out where food or air was too warm."""
     return (_unit(unit.unit_code, stands_out=unit.verdict is Verdict.NOT_MET),) if unit.history else ()
 
 
-def of_hot_unit(code: str, day: Assessment) -> Picture:
-    """Give a hot-holding unit's picture; it stands out where its air was too cool."""
+def of_hot_unit(code: str, day: Assessment) -> ChartPlace:
+    """Give the place of a hot-holding unit's chart; it stands out where its air was too cool."""
     return _unit(code, stands_out=any(one.subject == Subject("hot_unit", code) for one in day.findings))
 
 
-def _unit(code: str, *, stands_out: bool) -> Picture:
+def _unit(code: str, *, stands_out: bool) -> ChartPlace:
     says = _(
         "Unit %(unit)s: its checks in the two months until this day, what is usual and what the limit is.", unit=code
     )
-    return Picture(kind="unit", name=code, says=says, stands_out=stands_out)
+    return ChartPlace(kind="unit", name=code, says=says, stands_out=stands_out)

@@ -10,16 +10,16 @@ import pytest
 
 from app import logs
 from app.logs import charts
-from app.logs.pictures import Picture
+from app.logs.day_charts import ChartPlace
 from app.logs.view import LogView, log_view
 from tests import cast
 from tests.logs import printed_day
 
 
-def pictures() -> dict[str, Picture]:
-    """Give the pictures of the full day by kind and name."""
+def places() -> dict[str, ChartPlace]:
+    """Give the places of charts on the full day by kind and name."""
     blocks = [block for section in _view().sections for block in section.blocks]
-    return {f"{picture.kind} {picture.name}": picture for block in blocks for picture in block.pictures}
+    return {f"{place.kind} {place.name}": place for block in blocks for place in block.chart_places}
 
 
 def _view() -> LogView:
@@ -27,8 +27,8 @@ def _view() -> LogView:
 
 
 def test_loads_batches_and_what_was_not_well_stand_out() -> None:
-    found = pictures()
-    assert [name for name, picture in found.items() if picture.stands_out] == [
+    found = places()
+    assert [name for name, place in found.items() if place.stands_out] == [
         "load A-L1",
         "load A-L2",
         "tray A-T1",
@@ -40,37 +40,37 @@ def test_loads_batches_and_what_was_not_well_stand_out() -> None:
 
 
 def test_what_rests_on_other_days_is_not_on_paper() -> None:
-    assert pictures()["probe white"].chart is None
-    assert pictures()["unit walk-in"].chart is None
+    assert places()["probe white"].chart is None
+    assert places()["unit walk-in"].chart is None
 
 
 @pytest.mark.usefixtures("paper")
 def test_only_what_stands_out_is_drawn_on_paper() -> None:
     html = logs.log_html(printed_day.assessment(), head=printed_day.HEAD)
     drawn = re.findall(r'class="drawing".*?<title>(.*?)</title>', html)
-    expected = [picture for picture in pictures().values() if picture.stands_out and picture.chart]
-    assert drawn == [picture.says for picture in expected]
+    expected = [place for place in places().values() if place.stands_out and place.chart]
+    assert drawn == [place.says for place in expected]
 
 
 def test_a_chart_on_paper_is_read_out_as_its_sentence(day_pdf: bytes) -> None:
     pdf = pikepdf.open(io.BytesIO(day_pdf))
     said = {str(item.get("/Alt")) for item in pdf.objects if isinstance(item, pikepdf.Dictionary)}
-    expected = {picture.says for picture in pictures().values() if picture.stands_out and picture.chart}
+    expected = {place.says for place in places().values() if place.stands_out and place.chart}
     assert expected <= said
 
 
-def test_a_picture_knows_the_size_of_its_drawing() -> None:
-    for picture in pictures().values():
-        if picture.chart is not None:
-            box = re.search(r'viewBox="0 0 (\S+) (\S+)"', picture.chart.svg)
+def test_a_place_knows_the_size_of_its_drawing() -> None:
+    for place in places().values():
+        if place.chart is not None:
+            box = re.search(r'viewBox="0 0 (\S+) (\S+)"', place.chart.svg)
             assert box is not None
-            assert tuple(round(float(side)) for side in box.groups()) == picture.size
+            assert tuple(round(float(side)) for side in box.groups()) == place.size
 
 
-def test_a_load_that_was_not_read_has_no_picture() -> None:
+def test_a_load_that_was_not_read_has_no_place_for_a_chart() -> None:
     day = printed_day.assessment(as_of=cast.moment("09:30"))
     found = log_view(day, head=printed_day.HEAD).sections[1].blocks[0]
-    assert found.pictures == ()
+    assert found.chart_places == ()
 
 
 def test_the_drawing_library_is_not_loaded_for_the_words_of_a_day() -> None:
