@@ -16,10 +16,11 @@ from .day_page import DayPage, build_day_page
 from .forms import EntryForm, PageForm
 from .identity import requires
 from .pages import page
+from .running_day import EARLIEST
 
 blueprint = Blueprint("review", __name__)
 
-_EARLIEST, _LATEST = date(1990, 1, 1), date(2200, 1, 1)
+_LATEST = date(2200, 1, 1)
 """Days that are asked for in earnest; the calendar itself ends at the year 9999."""
 
 
@@ -87,6 +88,6 @@ def get_day(text: str) -> date:
         day = date.fromisoformat(text)
     except ValueError:
         abort(404)
-    if day.isoformat() != text or not _EARLIEST <= day < _LATEST:
+    if day.isoformat() != text or not EARLIEST <= day < _LATEST:
         abort(404)
     return day

@@ -11,6 +11,9 @@ from app.server import get_database
 
 from . import identity
 
+EARLIEST = date(1990, 1, 1)
+"""Days that are asked for in earnest; the calendar itself begins with year 1, and nothing can be counted back from it."""
+
 
 def assess_today() -> Assessment:
     """Assess the running day of the site of whoever is at the screen."""
@@ -32,6 +35,8 @@ def get_past_day(text: str | None) -> date | None:
     try:
         day = date.fromisoformat(text)
     except ValueError:
+        abort(404)
+    if day.isoformat() != text or day < EARLIEST:
         abort(404)
     with get_database().reading() as session:
         if day > ledger.today(session, identity.current().site.code, clock.utc_now()):

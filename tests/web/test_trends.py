@@ -240,3 +240,18 @@ def test_trends_are_reached_from_the_days_by_the_person_in_charge_only(pat: Brow
     inspector = Browser(app.test_client()).sign_in("ines")
     assert "Trends" not in inspector.get("/days").words
     assert inspector.get("/trends").status == 403
+
+
+@pytest.mark.parametrize("asked", ["endpoint=x", "days=x", "_scheme=http", "_external=1&_scheme=ftp", "_anchor=x"])
+def test_what_a_list_does_not_know_goes_on_into_no_address(ines: Browser, asked: str) -> None:
+    page = ines.get(f"/trends/holding?span=4w&hot_unit=pass&{asked}")
+    addresses = [href for href, _ in (*page.links, *figures(page.html)) if "/trends/holding" in href]
+    assert page.status == 200
+    assert addresses
+    assert all(href.startswith("/trends/holding?") and asked not in href for href in addresses)
+
+
+@pytest.mark.parametrize("asked", ["endpoint=x", "_scheme=http", "_external=1&_scheme=javascript"])
+def test_nobody_is_led_elsewhere_from_days_that_cannot_be_meant(pat: Browser, asked: str) -> None:
+    answer = pat.client.get(f"/trends/holding?span=dates&first=nope&{asked}")
+    assert (answer.status_code, answer.headers["Location"]) == (303, "/trends?span=dates&first=nope")
