@@ -110,18 +110,17 @@ def setting_text(value: Any) -> str:
 
 
 def _own_settings(code: str, settings: Mapping[str, str], on: date) -> dict[str, str]:
-    """Leave out what only says what the code, or the table pair that is set, says anyway."""
+    """Leave out what only says what the code says anyway; of the limits that a table pair gives, what the pair says."""
     read = {name: plan_settings.parse_setting(name, text) for name, text in settings.items()}
     said, _sources = rules_plan.limits_on(code, {}, on)
-    own = {name: settings[name].strip() for name, value in read.items() if value != getattr(said, name)}
-    by_pair, _sources = rules_plan.limits_on(
-        code, {name: text for name, text in own.items() if name not in table_pair.LIMITS}, on
-    )
-    return {
-        name: text
-        for name, text in own.items()
-        if name not in table_pair.LIMITS or read[name] != getattr(by_pair, name)
+    beside = {
+        name: settings[name].strip()
+        for name, value in read.items()
+        if name not in table_pair.LIMITS and value != getattr(said, name)
     }
+    by_pair, _sources = rules_plan.limits_on(code, beside, on)
+    of_pair = {name: settings[name].strip() for name in table_pair.LIMITS if name in settings}
+    return beside | {name: text for name, text in of_pair.items() if read[name] != getattr(by_pair, name)}
 
 
 def _carried(field: str, given: str | None, before: str | None) -> str | None:

@@ -58,14 +58,23 @@ def version(number: int) -> ResponseReturnValue:
 @requires("in_charge")
 def new() -> ResponseReturnValue:
     """Show the form for a new version; with `?code=` it starts from another code of law."""
-    newest = _plans()[-1]
-    code = request.args.get("code", newest.code)
+    code = request.args.get("code", _plans()[-1].code)
     if code not in rules_plan.codes():
         abort(404)
-    kept = newest if code == newest.code else rules_plan.Adopted(0, code, (), "", newest.adopted_at)
+    kept = _start(code)
+    return _adoption(AdoptionForm(data={**_presets(kept), "code": code, **_carried(kept)}))
+
+
+def _start(code: str) -> rules_plan.Adopted:
+    """Give what a new version starts from: the newest one, or another code as it stands."""
+    newest = _plans()[-1]
+    return newest if code == newest.code else rules_plan.Adopted(0, code, (), "", newest.adopted_at)
+
+
+def _presets(kept: rules_plan.Adopted) -> Mapping[str, str]:
+    """Give every setting as it is typed."""
     limits = rules_plan.resolve(kept, _today()).limits
-    presets = {name: register.setting_text(getattr(limits, name)) for name in plan_settings.SETTINGS}
-    return _adoption(AdoptionForm(data={**presets, "code": code, **_carried(kept)}))
+    return {name: register.setting_text(getattr(limits, name)) for name in plan_settings.SETTINGS}
 
 
 @blueprint.post("")
@@ -98,8 +107,13 @@ def adopt() -> ResponseReturnValue:
 
 
 def _settings(form: AdoptionForm) -> Mapping[str, str]:
-    """Give the settings as typed; every one that cannot be adopted has its error at its field."""
-    settings = {name: str(form[name].data or "").strip() for name in plan_settings.SETTINGS}
+    """Give the settings that were typed over; every one that cannot be adopted has its error at its field.
+
+    What stands as it was shown is not the site's own by that: a limit that a table pair gave goes when the pair goes.
+    """
+    shown = _presets(_start(form.code.data or ""))
+    typed = {name: str(form[name].data or "").strip() for name in plan_settings.SETTINGS}
+    settings = {name: text for name, text in typed.items() if text != shown[name]}
     for name, text in settings.items():
         with refusals_at(form):
             variance = (form.variance.data or "").strip() or None

@@ -113,13 +113,33 @@ def test_every_limit_is_written_the_way_it_is_typed(name: str) -> None:
 def test_a_table_pair_gives_the_limits_that_the_site_does_not_set(session: Session, site: models.Site) -> None:
     """Its own limits are not kept as the site's: with the pair they go."""
     pair = {"cook_table": "chicken 150F 12%", "cook_humidity": "humid_part"}
-    version = _adopt(session, site, variance="V-17", cook_core="165F/74C", cook_dwell_s="0", **pair)
+    version = _adopt(session, site, variance="V-17", **pair)
     assert register.settings_of(version) == pair
     assert register.plan_in_force(version, cast.DAY).limits.cook_core.F == 152
     again = _adopt(session, site, cook_core="152F/66.6C", cook_dwell_s="252", **pair)
     assert register.settings_of(again) == pair
     without = _adopt(session, site, cook_table="", cook_humidity="", cook_core="165F/74C", cook_dwell_s="0")
     assert register.settings_of(without) == {}
+
+
+def test_the_codes_own_limit_beside_a_table_pair_is_stricter_and_kept(session: Session, site: models.Site) -> None:
+    pair = {"cook_table": "chicken 150F 12%", "cook_humidity": "humid_part"}
+    version = _adopt(session, site, variance="V-17", cook_core="165F/74C", **pair)
+    assert register.plan_in_force(version, cast.DAY).limits.cook_core.F == 165
+    later = _adopt(session, site, check_interval_min="60")
+    assert register.plan_in_force(later, cast.DAY).limits.cook_core.F == 165
+    assert register.settings_of(_adopt(session, site, cook_table="", check_interval_min="90")) == {
+        "cook_humidity": "humid_part"
+    }
+
+
+def test_a_time_under_that_of_the_table_is_refused_though_the_code_asks_for_none(
+    session: Session, site: models.Site
+) -> None:
+    with pytest.raises(plan_settings.PlanRefused) as refused:
+        pair = {"cook_table": "chicken 150F 12%", "cook_humidity": "humid_part"}
+        _adopt(session, site, variance="V-17", cook_dwell_s="0", **pair)
+    assert (refused.value.name, refused.value.code) == ("cook_dwell_s", "under_table")
 
 
 def test_a_setting_is_printed_as_it_is_typed(session: Session, site: models.Site) -> None:

@@ -162,3 +162,39 @@ def test_a_table_with_a_variance_gives_the_limit_and_its_source(pat: Browser) ->
     assert "Core temperature when pulled, at least 152 °F / 66.6 °C" in words
     assert "set by this kitchen the code says 165 °F / 74 °C guidance USDA FSIS" in words
     assert "Table 3: 150 °F, 12 % fat" in words
+
+
+PAIR = {"cook_table": "chicken 150F 12%", "cook_humidity": "humid_part", "variance": "V-17"}
+
+
+def test_a_limit_that_a_table_gave_goes_with_the_table(pat: Browser) -> None:
+    """The variance still stands in the form; without the table the limit is the code's, not a bare 152 °F."""
+    adopt(pat, **PAIR)
+    words = adopt(pat, cook_table="", cook_humidity="").words
+    assert "Core temperature when pulled, at least 165 °F / 74 °C" in words
+    assert "152" not in words
+
+
+def test_another_row_of_the_table_gives_its_own_limit(pat: Browser) -> None:
+    adopt(pat, **PAIR)
+    assert "at least 157 °F / 69.3 °C" in adopt(pat, cook_table="chicken 155F 12%").words
+
+
+def test_a_stricter_limit_beside_a_table_is_kept(pat: Browser) -> None:
+    adopt(pat, **PAIR)
+    assert "Core temperature when pulled, at least 165 °F / 74 °C" in adopt(pat, cook_core="165F/74C").words
+    assert "Core temperature when pulled, at least 165 °F / 74 °C" in adopt(pat, check_interval_min="60").words
+
+
+def test_what_was_looser_is_refused_when_the_variance_goes(pat: Browser) -> None:
+    adopt(pat, **PAIR)
+    page = adopt(pat, variance="")
+    assert page.status == 422
+    assert "name the variance that allows this" in page.words
+    assert dict(page.form("/setup/plan").fields)["cook_table"] == "chicken 150F 12%"
+
+
+def test_another_code_begins_without_the_table(pat: Browser) -> None:
+    adopt(pat, **PAIR)
+    page = pat.get("/setup/plan/new?code=us_food_code_2013").send("/setup/plan", password=cast.PASSWORD)
+    assert "Core temperature when pulled, at least 165 °F / 74 °C" in page.words
