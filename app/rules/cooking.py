@@ -5,12 +5,12 @@ from datetime import datetime, timedelta
 from typing import NamedTuple
 
 from . import kitchen
-from .cook_conditions import judge_conditions
 from .facts import Entry, Verdict, worst
 from .limits import Limits, TemperatureLimit
 from .plan import Plan
 from .report import Report
 from .shown import BirdState, SpitJudgement
+from .table_conditions import judge_conditions
 
 
 def judge_spit(kitchen_: kitchen.Kitchen, spit: kitchen.Spit, at: datetime) -> SpitJudgement:

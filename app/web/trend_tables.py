@@ -171,7 +171,7 @@ def reason_words(reason: str) -> str:
 
 def missed_table(trends: Trends, days: Range) -> Figures:
     """Checks missed by the hour in which they were due or went without."""
-    head = [_("Hour"), _("Hot-holding checks"), _("Probe checks"), _("All")]
+    head = [_("Hour"), *(words.missed_word(rule) for rule in MISSED_AT_AN_HOUR), _("All")]
     lines = []
     for row in trends.missed:
         cells = [

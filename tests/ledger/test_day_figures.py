@@ -16,7 +16,7 @@ from app.rules.day_figures import DayFigures, figures
 from tests import cast
 from tests.ledger.conftest import Kitchen, batch_chilled, tray_filled
 from tests.ledger.histories import START, Diary
-from tests.ledger.test_reading import answer, fresh_kitchen, seen_at
+from tests.ledger.test_reading import fresh_kitchen, posted
 
 FIRST, LAST = cast.DAY - timedelta(days=10), cast.DAY + timedelta(days=40)
 WEEK_LATER = cast.moment("12:00", day=cast.DAY + timedelta(days=7))
@@ -59,16 +59,10 @@ def made_anew(kitchen: Kitchen, days: list[date], at: datetime) -> list[DayFigur
     return [figures(kitchen.assess(day=day, as_of=at)) for day in days]
 
 
-def live(kitchen: Kitchen, at: datetime, rng: random.Random, entries: int) -> datetime:
+def live(kitchen: Kitchen, rng: random.Random, entries: int) -> datetime:
     """Write a diary down in portions, reading trends and answering findings in between; give when all that is over."""
-    drafts, now = ForgetfulDiary(rng).write(entries), max(at, START)
-    while drafts:
-        size = rng.choice([1, 5, 30])
-        portion, drafts = drafts[:size], drafts[size:]
-        now = max(now, *map(seen_at, portion))
-        kitchen.post(*portion, at=now)
-        if rng.random() < 0.2:
-            answer(kitchen, rng, now)
+    now = START
+    for now in posted(kitchen, rng, ForgetfulDiary(rng).write(entries)):
         if rng.random() < 0.5:
             read_and_keep(kitchen, now + timedelta(hours=rng.choice([0, 1])), at_most=rng.choice([1, 3, 100]))
     return now + timedelta(hours=1)
@@ -86,14 +80,14 @@ def hold_against_assessments(kitchen: Kitchen, at: datetime) -> None:
 @given(seed=st.integers(0, 2**32), entries=st.sampled_from([60, 120, 200]))
 def test_kept_figures_are_the_figures_made_anew(sqlite_template: Path, seed: int, entries: int) -> None:
     with fresh_kitchen(sqlite_template) as kitchen:
-        end = live(kitchen, START, random.Random(seed), entries)
+        end = live(kitchen, random.Random(seed), entries)
         hold_against_assessments(kitchen, end)
         hold_against_assessments(kitchen, end + timedelta(days=9))
 
 
 @pytest.mark.parametrize("seed", [1, 2, 3])
 def test_kept_figures_are_the_figures_made_anew_on_each_database(kitchen: Kitchen, seed: int) -> None:
-    end = live(kitchen, START, random.Random(seed), 150)
+    end = live(kitchen, random.Random(seed), 150)
     read_and_keep(kitchen, end + timedelta(days=3))
     hold_against_assessments(kitchen, end + timedelta(days=3))
 

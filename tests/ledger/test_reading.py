@@ -47,7 +47,13 @@ def seen_at(draft: dict[str, Any]) -> datetime:
 
 def write_down(kitchen: Kitchen, rng: random.Random, entries: int) -> datetime:
     """Post a random diary in portions, answering some of what is found; give when the last was written."""
-    drafts, now = Diary(rng).write(entries), START
+    *_, last = posted(kitchen, rng, Diary(rng).write(entries))
+    return last
+
+
+def posted(kitchen: Kitchen, rng: random.Random, drafts: list[dict[str, Any]]) -> Iterator[datetime]:
+    """Post drafts in portions, answering some of what is found; give after each portion when it was written."""
+    now = START
     while drafts:
         size = rng.choice([1, 5, 30])
         portion, drafts = drafts[:size], drafts[size:]
@@ -55,7 +61,7 @@ def write_down(kitchen: Kitchen, rng: random.Random, entries: int) -> datetime:
         kitchen.post(*portion, at=now)
         if rng.random() < 0.2:
             answer(kitchen, rng, now)
-    return now
+        yield now
 
 
 def answer(kitchen: Kitchen, rng: random.Random, now: datetime) -> None:

@@ -36,10 +36,9 @@ def weeks_chart(trends: Trends) -> Chart:
 def hours_chart(trends: Trends) -> Chart:
     """Draw how many checks were missed in each hour of the kitchen's clock."""
     missed = {row.hour: row.counts for row in trends.missed}
-    names = (_("Hot-holding checks"), _("Probe checks"))
     stacks = [
-        (name, [missed.get(hour, {}).get(rule, 0) for hour in range(24)])
-        for name, rule in zip(names, MISSED_AT_AN_HOUR, strict=True)
+        (words.missed_word(rule), [missed.get(hour, {}).get(rule, 0) for hour in range(24)])
+        for rule in MISSED_AT_AN_HOUR
     ]
     count = sum(row.total for row in trends.missed)
     title = _("Checks missed by hour of the day: %(count)s.", count=count)

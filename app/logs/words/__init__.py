@@ -30,6 +30,7 @@ from .measures import (
     number,
     short_day,
 )
+from .missed import missed_word
 from .names import (
     band_word,
     concern_word,
@@ -101,6 +102,7 @@ __all__ = [
     "measured_of_word",
     "method_word",
     "minutes",
+    "missed_word",
     "money",
     "number",
     "outcome_word",
