@@ -3,7 +3,8 @@
 import hashlib
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
+from http import HTTPStatus
 
 from flask import Blueprint, Response, abort, request
 from flask.typing import ResponseReturnValue
@@ -18,6 +19,7 @@ from app.rules.facts import Entry, Temperature
 from app.rules.forecast import Forecast
 from app.server import get_database
 from app.server.languages import select_language
+from app.server.program import program_digest
 
 from . import batch_forecast, identity
 from .identity import requires
@@ -31,8 +33,6 @@ blueprint = Blueprint("charts", __name__, url_prefix="/charts")
 _EVERYBODY = ("cook", "in_charge", "inspector")
 _LOOK_BACK = timedelta(days=60)
 _FEWEST = 2
-_SETTLED = timedelta(days=1)
-"""After a day's end what cooled in its night is down: from then on only an entry changes its charts."""
 _POLICY = f"default-src 'none'; style-src {FILE_STYLE_SOURCE}; frame-ancestors 'none'"
 
 
@@ -59,26 +59,34 @@ def _shown(view: ChartPage) -> ResponseReturnValue:
 
 def _drawn(make: Callable[[str], ChartPage], name: str) -> ResponseReturnValue:
     """Give a chart's drawing alone. A browser that has it asks whether it still holds; then nothing is drawn."""
-    tag = _fingerprint()
     response = Response(mimetype="image/svg+xml", headers={"Content-Security-Policy": _POLICY})
     response.headers["Cache-Control"] = "private, no-cache"
-    response.set_etag(tag)
-    if not request.if_none_match.contains(tag):
+    response.set_etag(_fingerprint())
+    response.make_conditional(request)
+    if response.status_code == HTTPStatus.OK:
         made = make(name)
         response.set_data((made.chart or charts.in_words(made.lines[0])).file)
-    return response.make_conditional(request)
+    return response
 
 
 def _fingerprint() -> str:
-    """Tell apart whatever changes a drawing: entries, plans, the language and, until its day is settled, the time."""
+    """Tell apart whatever changes a drawing: entries, plans, what is set up, the language, the program, and time."""
     site, now = identity.current().site, clock.utc_now()
     day = get_past_day(request.args.get("day"))
     with get_database().reading() as session:
         head, plans = ledger.head(session, site.code), ledger.read_plans(session, site.code)
-    ends_at = days.day_bounds(day, plans=plans, zone=site.timezone)[1] if day else now
-    minute = "" if now >= ends_at + _SETTLED else now.isoformat(timespec="minutes")
-    parts = (site.code, *head, len(plans), minute, select_language(), request.full_path)
+    set_up = (site.code, site.timezone.key, site.altitude_m, len(plans), *site.equipment.values())
+    minute = "" if day and now >= _settled_at(day, plans) else now.isoformat(timespec="minutes")
+    parts = (program_digest(), set_up, head, minute, select_language(), request.full_path)
     return hashlib.sha256(repr(parts).encode()).hexdigest()
+
+
+def _settled_at(day: date, plans: Sequence[plan.Adopted]) -> datetime:
+    """Give the moment from which only an entry changes a day's drawings: what was chilled on it is no longer due."""
+    zone = identity.current().site.timezone
+    limits = days.plan_of_day(day, plans=plans, zone=zone).limits
+    cooling = timedelta(minutes=limits.cool_first_min + limits.cool_total_min)
+    return days.day_bounds(day, plans=plans, zone=zone)[1] + cooling
 
 
 @blueprint.get("/load/<load>")
