@@ -207,9 +207,9 @@ def _digest(*of_the_day: object) -> str:
 
 @cache
 def _rules_digest() -> str:
-    """Give what tells one version of the rules and codes from another: what one made, another makes anew."""
+    """Give what tells one version of rules, codes and reading from another: what one made, another makes anew."""
     app = Path(rules.__file__).parent.parent
-    files = [*app.glob("rules/*.py"), *app.glob("plans/**/*.toml")]
+    files = [*app.glob("rules/*.py"), *app.glob("ledger/*.py"), *app.glob("plans/**/*.toml")]
     texts = b"".join(hashlib.sha256(path.read_bytes()).digest() for path in sorted(files))
     return hashlib.sha256(texts).hexdigest()
 

@@ -1,7 +1,7 @@
 """Reading a day: the entries that its assessment needs, found through the index and never by searching history."""
 
 from collections.abc import Sequence
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import cast
 
 from sqlalchemy import Table, bindparam, select
@@ -53,6 +53,10 @@ def assess_site_day(
     entries = reading.entries()
     through = reading.through_seq
     return assess(day, entries, site=reading.site, plans=reading.plans, as_of=as_of, through_seq=through)
+
+
+_AN_INSTANT = timedelta(milliseconds=1)
+"""The shortest time that the ledger tells apart: what is seen at a pull's own instant counts for it."""
 
 
 class _Reading:
@@ -159,7 +163,7 @@ class _Reading:
             self.found.about_between(units, first, last)
             if any_on_table(self.plans):
                 # The pull of a load that began the day before rests on its oven's humidity too.
-                self.found.about_between(["kind:oven_setting"], first, last)
+                self.found.about_between(["kind:oven_setting"], first, last + _AN_INSTANT)
             self.found.look_back(units, first, until=_is_back)
             self.found.look_on(units, last, self.as_of, until=_is_back)
 

@@ -16,6 +16,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from app import ledger, models
+from app import register as register_
 from app.db import Database
 from app.ledger import register, rows, typed
 from app.rules.assess import assess
@@ -288,3 +289,17 @@ def test_reading_sees_one_state_of_the_ledger(kitchen: Kitchen) -> None:
         kitchen.accept(cast.draft("note", at="13:00"))
         assert ledger.head(session, "S1")[0] == 1
     assert ledger_head(kitchen)[0] == 2
+
+
+def test_humidity_read_at_the_instant_of_a_pull_after_the_days_end_counts_for_its_load(kitchen: Kitchen) -> None:
+    """The load began before four in the morning; it is looked at in the day on which it began."""
+    pair = {"cook_table": "chicken 150F 12%", "cook_humidity": "humid_part"}
+    with kitchen.database.writing() as session:
+        cast.add_plan(session, register_.get_site(session, "S1"), 2, settings=pair, variance="V-17")
+    began, pulled = (cast.moment(at, day=cast.DAY + timedelta(days=1)) for at in ("03:00", "04:30"))
+    humid = [cast.draft("oven_setting", at=at, humidity="92") for at in (began + timedelta(minutes=30), pulled)]
+    cooked = [cast.draft("load_started", at=began), cast.draft("spit_loaded", at=began), *humid]
+    kitchen.accept(*cooked, cast.draft("spit_pulled", at=pulled), at=pulled)
+    (spit,) = kitchen.assess(as_of=pulled).loads[0].spits
+    assert spit.conditions is not None
+    assert spit.conditions.humidity == "met"
