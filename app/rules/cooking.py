@@ -5,6 +5,7 @@ from datetime import datetime, timedelta
 from typing import NamedTuple
 
 from . import kitchen
+from .bird_series import by_bird_and_place
 from .facts import Entry, Verdict, worst
 from .limits import Limits, TemperatureLimit
 from .plan import Plan
@@ -53,11 +54,8 @@ def _birds_complete(states: Sequence[BirdState], limits: Limits) -> int:
 
 def states_at(spit: kitchen.Spit, at: datetime, *, leaving_out: Iterable[int] = ()) -> tuple[BirdState, ...]:
     """Give the latest reading of every bird and place probed until `at`, in order of bird and place."""
-    series: dict[tuple[int, str], list[Entry]] = {}
     gone = frozenset(leaving_out)
-    for _, entry in spit.readings:
-        if entry.observed_at <= at and entry.fields["bird"] not in gone:
-            series.setdefault((entry.fields["bird"], entry.fields["place"]), []).append(entry)
+    series = by_bird_and_place(e for _, e in spit.readings if e.observed_at <= at and e.fields["bird"] not in gone)
     limits = spit.plan.limits
     return tuple(
         BirdState(

@@ -6,6 +6,7 @@ from decimal import Decimal
 from flask_babel import gettext as _
 
 from app.rules import lethality
+from app.rules.bird_series import by_bird_and_place
 from app.rules.facts import Entry
 from app.rules.shown import LoadView
 
@@ -19,10 +20,7 @@ def lethality_lines(view: LoadView) -> list[str]:
     """Give, for information, what the readings of a bird add up to by the published tables and by the integral."""
     lines = []
     for spit in view.spits:
-        by_bird: dict[tuple[int, str], list[Entry]] = {}
-        for entry in spit.readings:
-            by_bird.setdefault((entry.fields["bird"], entry.fields["place"]), []).append(entry)
-        for (bird, _place), entries in by_bird.items():
+        for (bird, _place), entries in by_bird_and_place(spit.readings).items():
             if len(entries) >= _LETHALITY_FROM:
                 lines.append(_lethality_line(spit.spit, bird, entries))
     return lines

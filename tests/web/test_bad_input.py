@@ -73,19 +73,23 @@ def test_what_cannot_be_is_told_at_its_field_and_nothing_typed_is_lost(
 @pytest.mark.usefixtures("kept")
 @pytest.mark.parametrize(
     ("typed", "kept_as"),
-    [("65,5", "65.5"), ("６５.５", "65.5"), (" 65.50 ", "65.5"), ("٦٥", "65"), ("+65", "65"), ("−3", "-3")],
-    ids=["decimal comma", "full-width digits", "spaces", "Arabic digits", "a plus", "a printed minus"],
+    [("65,5", "65.5"), (" 65.50 ", "65.5"), ("+65", "65"), ("−3", "-3")],
+    ids=["decimal comma", "spaces", "a plus", "a printed minus"],
 )
 def test_a_number_as_the_keyboard_of_the_tablet_writes_it(
     cook: Browser, database: Database, typed: str, kept_as: str
 ) -> None:
-    page = cook.get("/batches/A-B1/reading").send(**READ | {"temperature": typed})
-    if page.status == 422:  # not read as a number: said so, and it stands as typed
-        assert dict(page.form().fields)["temperature"] == typed
-        return
-    page.send()
+    cook.get("/batches/A-B1/reading").send(**READ | {"temperature": typed}).send()
     reading = assessed(database).batches[0].history[-1]
     assert format(reading.fields["temperature"].normalize(), "f") == kept_as
+
+
+@pytest.mark.usefixtures("kept")
+@pytest.mark.parametrize("typed", ["６５.５", "٦٥"], ids=["full-width digits", "Arabic digits"])
+def test_other_digits_are_told_at_the_field_and_stand_as_typed(cook: Browser, typed: str) -> None:
+    page = cook.get("/batches/A-B1/reading").send(**READ | {"temperature": typed})
+    assert page.status == 422
+    assert dict(page.form().fields)["temperature"] == typed
 
 
 def test_a_batch_that_nobody_opened_is_not_there(cook: Browser) -> None:

@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 from app.logs import words
 from app.logs.words.marking import gettext as _
 from app.logs.words.marking import ngettext
+from app.rules.bird_series import by_bird_and_place
 from app.rules.facts import Entry
 from app.rules.forecast import Forecast
 from app.rules.limits import TemperatureLimit
@@ -75,9 +76,7 @@ def _mark(spit: int) -> str:
 
 def _draw_spit(board: Board, spit: SpitView, drawn: _Drawn) -> None:
     """Draw the readings of a spit; those of one bird and place are joined, for only they are one curve."""
-    curves: dict[tuple[int, str], list[Entry]] = {}
-    for entry in spit.readings:
-        curves.setdefault((entry.fields["bird"], entry.fields["place"]), []).append(entry)
+    curves = by_bird_and_place(spit.readings)
     mark, label = _mark(spit.spit), _("spit %(spit)s", spit=spit.spit)
     for number, curve in enumerate(curves.values()):
         places = [drawn.clock.minute(entry.observed_at) for entry in curve]
