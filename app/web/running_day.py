@@ -12,7 +12,7 @@ from app.server import get_database
 from . import identity
 
 EARLIEST = date(1990, 1, 1)
-"""Days that are asked for in earnest; the calendar itself begins with year 1, and nothing can be counted back from it."""
+"""Days that are asked for in earnest; the calendar begins with year 1, and nothing can be counted back from it."""
 
 
 def assess_today() -> Assessment:

@@ -136,8 +136,8 @@ def test_the_codes_own_limit_beside_a_table_pair_is_stricter_and_kept(session: S
 def test_a_time_under_that_of_the_table_is_refused_though_the_code_asks_for_none(
     session: Session, site: models.Site
 ) -> None:
+    pair = {"cook_table": "chicken 150F 12%", "cook_humidity": "humid_part"}
     with pytest.raises(plan_settings.PlanRefused) as refused:
-        pair = {"cook_table": "chicken 150F 12%", "cook_humidity": "humid_part"}
         _adopt(session, site, variance="V-17", cook_dwell_s="0", **pair)
     assert (refused.value.name, refused.value.code) == ("cook_dwell_s", "under_table")
 
