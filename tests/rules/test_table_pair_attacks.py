@@ -87,3 +87,14 @@ def test_a_plan_changed_during_the_load_leaves_it_to_its_own():
     assert spit.verdict == "not_shown"
     (spit,) = told(cook(*HUMID), plans=[adopted(), replace(adopted(**PAIR), **later)]).loads[0].spits
     assert (spit.verdict, spit.conditions) == ("not_met", None)
+
+
+@pytest.mark.parametrize("withdrawn", [True, False])
+def test_a_dry_reading_mended_into_a_humid_one_is_said_to_have_cleared_the_finding(withdrawn):
+    entries = cook(("09:10", "92"), ("09:40", "60"), ("10:10", "90"))
+    dry = [one for one in entries if one.kind == "oven_setting"][1]
+    fields = {} if withdrawn else {"rotation": ..., "humidity": "95"}
+    mended = entry("oven_setting", at="09:40", of=dry, withdrawn=withdrawn, **fields)
+    day = told([*entries, mended], plans=[adopted(**PAIR)])
+    assert day.loads[0].spits[0].verdict == "met"
+    assert [one.finding.rule for one in day.cleared] == ["cook.core_temperature"]
