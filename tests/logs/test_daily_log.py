@@ -208,7 +208,7 @@ def test_every_limit_says_what_binds_and_its_source(text: str) -> None:
 @pytest.mark.usefixtures("paper")
 def test_a_target_is_printed_as_a_target_and_not_as_the_limit() -> None:
     words = printed(cook_target="180F/82C")
-    assert "2 of 6 birds probed, lowest 168 °F; 0 of 2 at this kitchen's target of 180 °F, which is no limit" in words
+    assert "2 of 6 birds probed, lowest 168 °F; 0 of 2 at the target of 180 °F (no limit)" in words
     assert "This kitchen's target when pulled (no limit) 180 °F / 82 °C house rule, set by the site" in words
     assert "target of 180" not in printed()
 

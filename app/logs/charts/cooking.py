@@ -20,6 +20,8 @@ from .expected import draw_expected
 
 _BELOW_F, _ABOVE_F = 25, 10
 """What is shown around the limit at least."""
+_SETTING_AT = 0.3
+"""The share of the height at which a setting is written: under the limit and the target, and before the readings."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +106,7 @@ def _draw_settings(board: Board, settings: Sequence[Entry], clock: Clock) -> Non
         if "rotation" not in entry.fields or not clock.start <= entry.observed_at <= clock.end:
             continue
         text = _("rotation %(percent)s %%", percent=words.number(entry.fields["rotation"]))
-        board.draw_event(clock.minute(entry.observed_at), text)
+        board.draw_event(clock.minute(entry.observed_at), text, height=_SETTING_AT)
 
 
 def _draw_forecasts(board: Board, expected: Mapping[int, Forecast], clock: Clock, height: float) -> None:
