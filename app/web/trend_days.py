@@ -9,7 +9,7 @@ from flask import make_response, request
 from flask.typing import ResponseReturnValue
 from flask_babel import gettext as _
 from flask_babel import lazy_gettext as _l
-from wtforms import RadioField, StringField
+from wtforms import HiddenField, RadioField, StringField
 
 from app import clock, ledger, register
 from app.rules.day_figures import DayFigures
@@ -29,7 +29,7 @@ _CARRY_ON_S = 1
 
 
 class RangeForm(PageForm):
-    """Which days to look at; the two dates count only where they are asked for."""
+    """Which days to look at; the two dates count where they are asked for, or typed beside a choice left as it was."""
 
     span = RadioField(
         _l("Days"),
@@ -43,6 +43,17 @@ class RangeForm(PageForm):
     )
     first = StringField(_l("From"))
     last = StringField(_l("To"))
+    shown = HiddenField()
+    """The choice that the page came with."""
+
+    def settle(self) -> None:
+        """Settle which days are meant, and leave no date where none is."""
+        typed = self.first.data or self.last.data
+        if typed and self.span.data in ("", None, self.shown.data):
+            self.span.data = "dates"
+        self.shown.data = self.span.data = self.span.data or "4w"
+        if self.span.data in _SPANS:
+            self.first.data = self.last.data = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,8 +82,7 @@ class Read:
 def asked_range() -> tuple[RangeForm, Range | None]:
     """Give the form as it was asked, and the range that it means; None where the form says what is wrong."""
     form = RangeForm(request.args)
-    if not form.span.data:
-        form.span.data = "dates" if form.first.data or form.last.data else "4w"
+    form.settle()
     yesterday = _today() - timedelta(days=1)
     if form.span.data in _SPANS:
         days = timedelta(days=_SPANS[form.span.data] - 1)

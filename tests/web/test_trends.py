@@ -250,3 +250,19 @@ def test_what_a_list_does_not_know_goes_on_into_no_address(ines: Browser, asked:
 def test_nobody_is_led_elsewhere_from_days_that_cannot_be_meant(pat: Browser, asked: str) -> None:
     answer = pat.client.get(f"/trends/holding?span=dates&first=nope&{asked}")
     assert (answer.status_code, answer.headers["Location"]) == (303, "/trends?span=dates&first=nope")
+
+
+def test_dates_typed_beside_the_choice_as_it_was_are_meant(ines: Browser) -> None:
+    typed = ines.get("/trends").send("/trends", first="2026-06-08", last="2026-06-10")
+    assert "Mon 8 June 2026 to Wed 10 June 2026" in typed.words
+    assert dict(typed.form("/trends").fields)["span"] == "dates"
+    again = typed.send("/trends", span="4w")
+    assert "Thu 28 May 2026 to Wed 17 June 2026" in again.words
+    assert not dict(again.form("/trends").fields)["first"]
+
+
+def test_half_a_range_is_told_at_its_field(ines: Browser) -> None:
+    page = ines.get("/trends").send("/trends", first="2026-06-08")
+    assert page.status == 422
+    assert "This is not a date." in page.words
+    assert dict(page.form("/trends").fields)["first"] == "2026-06-08"
