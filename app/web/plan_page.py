@@ -193,7 +193,10 @@ def _form_of(name: str, value: object) -> LazyString:
     if name == "cook_table":
         return _l("What is cooked, the row and the fat, e.g. %(pair)s; only with a variance", pair="chicken 150F 12%")
     if name == "cook_humidity":
-        return _l("One of humid_part, direct_heat, moist_cooking, large_product; only with a table")
+        return _l(
+            "One of humid_part (90 percent or more for a part of the cook), direct_heat (over the flame), moist_cooking"
+            " (cooked moist), large_product (10 lb or more, oven at 250 °F or more); only with a table"
+        )
     if name == "cook_target" or isinstance(value, plan_limits.TemperatureLimit):
         return _l("Both units, e.g. 165F/74C")
     if name.endswith("_min"):
