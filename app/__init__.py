@@ -26,11 +26,11 @@ def create_app(config: Mapping[str, Any] | None = None) -> Flask:
     from sqlalchemy.exc import ArgumentError, NoSuchModuleError
     from werkzeug.middleware.proxy_fix import ProxyFix
 
-    from . import api, cli, web
-    from .db import Database
-    from .server import errors, headers, health, languages, sessions
-    from .server.settings import SettingRefused, read_settings
-    from .web.problems import answer_error
+    from app import api, cli, web
+    from app.db import Database
+    from app.server import errors, headers, health, languages, sessions
+    from app.server.settings import SettingRefused, read_settings
+    from app.web.parts.problems import answer_error
 
     app = Flask(__name__, template_folder="../templates")
     app.config.from_mapping(read_settings(config or {}, Path(app.instance_path)))

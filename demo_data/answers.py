@@ -7,8 +7,8 @@ from datetime import datetime, timedelta
 
 from app import ledger
 from app.db import Database
+from app.rules.day.shown import Assessment
 from app.rules.facts import Finding
-from app.rules.shown import Assessment
 
 from .calendar import DemoDay
 from .diary import NotKept, in_charge_on

@@ -2,10 +2,10 @@
 
 from pathlib import Path
 
+from app import words
+from app.kinds.fields import Choice, Code, Count, Day, Flag, Id, Instant, Items, Keys, Measured, Name, Numbers, Text
+from app.kinds.table import Field, Kind
 from app.ledger import KINDS
-from app.ledger.fields import Choice, Code, Count, Day, Flag, Id, Instant, Items, Keys, Measured, Name, Numbers, Text
-from app.ledger.kinds import Field, Kind
-from app.logs import words
 
 PAGE = Path(__file__).parent / "entries.md"
 

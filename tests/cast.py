@@ -17,7 +17,8 @@ from argon2 import PasswordHasher
 from sqlalchemy.orm import Session
 
 from app import models
-from app.rules import facts, plan
+from app.rules import facts
+from app.rules.plans import plan
 
 DAY = date(2026, 4, 14)
 TIMEZONE = "America/Chicago"

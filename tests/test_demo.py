@@ -7,7 +7,7 @@ import pytest
 import demo_data
 from app import ledger
 from app.db import Database
-from app.rules.shown import Assessment
+from app.rules.day.shown import Assessment
 from demo_data.calendar import business_date, days_before
 
 AT = datetime(2026, 6, 12, 23, 30, tzinfo=UTC)

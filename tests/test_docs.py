@@ -8,7 +8,7 @@ from flask import Flask
 
 from app import create_app
 from app.ledger import KINDS
-from app.rules.settings import SETTINGS
+from app.rules.plans.settings import SETTINGS
 from docs import list_entries
 
 ROOT = Path(__file__).parent.parent

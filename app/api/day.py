@@ -3,8 +3,9 @@
 from collections.abc import Mapping
 from typing import Any
 
-from app.rules import facts, shown
-from app.rules.shown import Assessment
+from app.rules import facts
+from app.rules.day import shown
+from app.rules.day.shown import Assessment
 
 from .encoding import plain
 

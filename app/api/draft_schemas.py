@@ -4,9 +4,10 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from itertools import product
 from typing import Any
 
-from app.ledger import fields, kinds
-from app.ledger.fields import FieldType
-from app.ledger.kinds import Field, Kind, Variants
+from app.kinds import fields
+from app.kinds import table as kinds
+from app.kinds.fields import FieldType
+from app.kinds.table import Field, Kind, Variants
 
 Schema = dict[str, Any]
 

@@ -7,8 +7,7 @@ from flask import Blueprint, Response, current_app, request
 from flask_babel import gettext as _
 from werkzeug.exceptions import BadRequest, RequestEntityTooLarge
 
-from app import clock, ledger
-from app.logs import words
+from app import clock, ledger, words
 from app.register import Bearer
 from app.server import get_database
 

@@ -7,7 +7,7 @@ from flask import request
 from flask_babel import gettext as _
 from werkzeug.exceptions import BadRequest, NotFound
 
-from app.ledger.values import BadValue, read_instant
+from app.kinds.values import BadValue, read_instant
 
 _DAY = re.compile(r"\d{4}-\d\d-\d\d", re.ASCII)
 _YEARS = range(1970, 9000)

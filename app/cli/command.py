@@ -11,9 +11,9 @@ from flask.cli import with_appcontext
 from flask_babel import gettext as _
 from sqlalchemy.exc import SQLAlchemyError
 
-from app.logs import words
+from app import words
 from app.register import Refused
-from app.rules.settings import PlanRefused
+from app.rules.plans.settings import PlanRefused
 from app.server.errors import is_not_set_up, is_outage
 
 _P = ParamSpec("_P")

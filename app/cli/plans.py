@@ -9,8 +9,8 @@ from flask_babel import gettext as _
 from app import clock, ledger, register
 from app.models import PlanVersion
 from app.register import Refused
-from app.rules.limits import Limits
-from app.rules.plan import Plan
+from app.rules.plans.limits import Limits
+from app.rules.plans.plan import Plan
 from app.server import get_database
 
 from .asking import ask, checked, login_option, password_option, read_password

@@ -8,10 +8,9 @@ import click
 from flask_babel import gettext as _
 from sqlalchemy.orm import Session
 
-from app import clock, ledger, register
-from app.logs import words
+from app import clock, ledger, register, words
 from app.register import Refused
-from app.rules.shown import Assessment, Blocking
+from app.rules.day.shown import Assessment, Blocking
 from app.server import day_log, get_database
 
 from .asking import ask, checked, login_option, password_option, read_day, read_password

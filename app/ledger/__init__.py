@@ -1,19 +1,20 @@
 """The ledger: the one way in, and every way to read it."""
 
-from .append import Result, append, preview
-from .callers import KINDS_OF, Caller
-from .cooking_history import cooking_history
-from .day_figures import FiguresUpdate, PastDays, keep_figures, past_days
-from .day_reading import assess_day, day_entries
-from .drafts import read_drafts
-from .kinds import KINDS
-from .read import day_bodies, find_entry, head, ledger_lines, today
+from app.kinds.table import KINDS
+
+from .appending.append import Result, append, preview
+from .appending.signing import sign
+from .checks.callers import KINDS_OF, Caller
+from .figures.day_figures import FiguresUpdate, PastDays, keep_figures, past_days
+from .form.drafts import read_drafts
+from .form.shape import FieldError
+from .reading.cooking_history import cooking_history
+from .reading.day_reading import assess_day, day_entries
+from .reading.read import day_bodies, find_entry, head, ledger_lines, today
+from .reading.subject_history import checks_since, newest_of
+from .reading.tracing import trace
 from .rebuilding import rebuild_index
 from .register import read_plans, read_site
-from .shape import FieldError
-from .signing import sign
-from .subject_history import checks_since, newest_of
-from .tracing import trace
 from .verify import Broken, verify
 
 __all__ = [

@@ -8,13 +8,15 @@ from sqlalchemy.orm import Session
 
 from app.db import milliseconds
 
-from . import day_figures, keeping, rows, writing
-from .callers import Caller
-from .desk import Desk
-from .drafts import Draft, Former
-from .rows import ENTRY
-from .subjects import mentions
-from .typed import Row, typed
+from .appending import keeping, writing
+from .appending.context import Desk
+from .checks.callers import Caller
+from .figures import day_figures
+from .form.drafts import Draft, Former
+from .form.typed import Row, typed
+from .index import rows
+from .index.rows import ENTRY
+from .index.subjects import mentions
 
 _AT_A_TIME = 1000
 _NOBODY = Caller(login="", name="", role="", via="session")

@@ -13,8 +13,9 @@ from sqlalchemy.sql.base import ReadOnlyColumnCollection
 
 from app import models
 from app.db import Base, Prepared, Source, moment
-from app.rules import days, facts
-from app.rules.plan import Adopted
+from app.rules import facts
+from app.rules.day import days
+from app.rules.plans.plan import Adopted
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,11 +11,11 @@ from sqlalchemy.orm import Session
 
 from app import models
 from app.db import milliseconds
-from app.rules import chain
+from app.kinds.values import read_instant
 
 from . import register
-from .rows import ENTRY
-from .values import read_instant
+from .form import chain
+from .index.rows import ENTRY
 
 _AT_A_TIME = 2000
 

@@ -2,12 +2,12 @@
 
 from dataclasses import dataclass
 
+from app import words
 from app.rules.facts import Answers, Cleared, Entry, Finding
+from app.words.marking import gettext as _
 
-from . import words
 from .blocks import VerdictWords, verdict_words
 from .lines import Logbook
-from .words.marking import gettext as _
 
 _NOBODY = Answers()
 

@@ -5,9 +5,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 
-from app.rules.facts import Entry, Subject, Verdict, worst
-from app.rules.saturation import sea_level_reduced
-from app.rules.shown import (
+from app import words
+from app.rules.day.shown import (
     BatchView,
     ColdUnitView,
     LoadView,
@@ -18,12 +17,14 @@ from app.rules.shown import (
     StageView,
     TrayView,
 )
+from app.rules.facts import Entry, Subject, Verdict, worst
+from app.rules.subjects.saturation import sea_level_reduced
+from app.words.marking import gettext as _
+from app.words.marking import ngettext
 
-from . import day_charts, words
+from . import day_charts
 from .day_charts import ChartPlace
 from .lines import Line, Logbook
-from .words.marking import gettext as _
-from .words.marking import ngettext
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,15 +3,15 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from app.rules.day.shown import Assessment, BatchView, ColdUnitView, LoadView, ProbeView, TrayView
 from app.rules.facts import Entry, Subject, Verdict
-from app.rules.forecast import Forecast
-from app.rules.shown import Assessment, BatchView, ColdUnitView, LoadView, ProbeView, TrayView
-from app.rules.versions import effective
+from app.rules.forecasts.forecast import Forecast
+from app.rules.history.versions import effective
+from app.words.marking import N_
+from app.words.marking import gettext as _
 
 from . import charts
 from .charts import Chart
-from .words.marking import N_
-from .words.marking import gettext as _
 
 _LINKS = {
     "load": N_("Chart of load %(name)s"),

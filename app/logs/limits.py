@@ -2,13 +2,13 @@
 
 from dataclasses import dataclass
 
-from app.rules.limits import GROUPS
-from app.rules.plan import Plan
-from app.rules.settings import SETTINGS
+from app import words
+from app.rules.plans.limits import GROUPS
+from app.rules.plans.plan import Plan
+from app.rules.plans.settings import SETTINGS
+from app.words.marking import gettext as _
 
-from . import words
 from .lines import Logbook
-from .words.marking import gettext as _
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,11 +5,10 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from itertools import pairwise
 
+from app import words
+from app.rules.day.shown import Assessment
 from app.rules.facts import Entry
-from app.rules.shown import Assessment
-
-from . import words
-from .words.marking import gettext as _
+from app.words.marking import gettext as _
 
 _MINUTE = timedelta(minutes=1)
 

@@ -8,10 +8,10 @@ from typing import Any
 from flask import current_app
 from markupsafe import Markup
 
-from app.rules.shown import Assessment
+from app.rules.day.shown import Assessment
+from app.words.marking import gettext as _
 
 from .view import LogView, log_view
-from .words.marking import gettext as _
 
 # Filled by the stylesheet: only the finished pages know their number.
 _PAGE_NUMBER = Markup('<span class="page-number"></span>')

@@ -3,13 +3,14 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from app.rules.plan import Plan
-from app.rules.shown import Assessment
+from app import words
+from app.rules.day.shown import Assessment
+from app.rules.plans.plan import Plan
+from app.words.marking import gettext as _
 
-from . import blocks, words
+from . import blocks
 from .blocks import Block
 from .lines import Logbook
-from .words.marking import gettext as _
 
 _EQUIPMENT_KINDS = ("oven_setting", "equipment_out", "equipment_back")
 

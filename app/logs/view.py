@@ -5,17 +5,17 @@ from decimal import Decimal
 
 from babel.core import get_global
 
+from app import words
+from app.rules.day.shown import Assessment, Signed
 from app.rules.facts import Verdict
-from app.rules.shown import Assessment, Signed
+from app.words.marking import N_, say
+from app.words.marking import gettext as _
 
-from . import words
 from .answers import FindingView, cleared_views, finding_views, mended_number
 from .blocks import VerdictWords, carried_words, verdict_words
 from .limits import PlanView, plan_view
 from .lines import Line, Logbook
 from .sections import Section, sections
-from .words.marking import N_, say
-from .words.marking import gettext as _
 
 # Territories where Letter is the usual paper: Unicode CLDR, supplemental data, paperSize (from memory).
 _LETTER = frozenset({"BZ", "CA", "CL", "CO", "CR", "GT", "MX", "NI", "PA", "PH", "PR", "SV", "US", "VE"})

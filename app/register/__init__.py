@@ -4,14 +4,7 @@ Everything here takes the session and the time from its caller. Passwords and PI
 transaction is opened (`hash_password`, `hash_pin`), because hashing is slow and writers wait for each other.
 """
 
-from .credentials import (
-    Bearer,
-    find_credential,
-    issue_tablet,
-    issue_token,
-    list_credentials,
-    revoke_credential,
-)
+from .credentials import Bearer, find_credential, issue_tablet, issue_token, list_credentials, revoke_credential
 from .equipment import add_equipment, find_equipment, list_equipment, retire_equipment
 from .passwords import Hashed, hash_password, hash_pin
 from .people import (

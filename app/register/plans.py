@@ -11,10 +11,11 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from app.models import Person, PlanVersion, Site
-from app.rules import adoption, table_pair
-from app.rules import limits as plan_limits
-from app.rules import plan as rules_plan
-from app.rules import settings as plan_settings
+from app.rules.lethality import table_pair
+from app.rules.plans import adoption
+from app.rules.plans import limits as plan_limits
+from app.rules.plans import plan as rules_plan
+from app.rules.plans import settings as plan_settings
 
 from .refused import Refused, checked_line
 from .sites import lock_site

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from sqlalchemy import delete, select
 from sqlalchemy.orm import Session
 
-from ..models import Person, SignIn
+from app.models import Person, SignIn
 
 _FORGOTTEN_AFTER = timedelta(days=2)
 """Longer than any sign-in lasts: what was never signed out is dropped then."""

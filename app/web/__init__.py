@@ -6,48 +6,44 @@ from typing import Any
 from flask import Flask, request
 from flask_babel import get_locale
 
-from app import clock, ledger
-from app.logs import words
+from app import clock, ledger, words
 from app.server import get_database
 
-from . import (
-    account,
+from .kitchen import (
     batches_out,
-    bird_cost,
-    charts,
     checklists,
     cooking,
     cooling,
-    credentials,
-    days,
-    equipment,
     findings,
     holding,
     home,
-    identity,
-    inspection,
-    mending,
-    navigation,
     out_of_use,
-    patterns,
-    people,
-    plan,
     probes,
     readings,
     reheating,
-    review,
-    setup,
-    signin,
-    signing,
     starting,
     storage,
     time_control,
-    tracing,
     trays_out,
+)
+from .parts import navigation, patterns
+from .review import (
+    bird_cost,
+    charts,
+    days,
+    inspection,
+    mending,
+    review,
+    signing,
+    tracing,
     trend_lists,
     trends,
     verification,
 )
+from .setup import credentials, equipment, people, plan
+from .setup import index as setup
+from .signin import account, identity
+from .signin import sign_in as signin
 
 _SUBJECTS = (
     *(signin, home, starting, cooking, holding, trays_out, findings, mending, patterns),

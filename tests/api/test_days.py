@@ -7,7 +7,7 @@ import jsonschema
 import pytest
 
 from app.api.openapi import document
-from app.rules import chain
+from app.ledger.form import chain
 from tests import cast
 from tests.api.asking import Api, is_problem
 

@@ -7,8 +7,8 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from app.ledger import kinds
-from app.ledger.kinds import KINDS
+from app.kinds import table as kinds
+from app.kinds.table import KINDS
 from tests import cast
 from tests.api.asking import Api, is_problem
 

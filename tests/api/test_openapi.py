@@ -9,7 +9,7 @@ from flask.testing import FlaskClient
 from openapi_spec_validator import OpenAPIV31SpecValidator
 
 from app.api.openapi import document
-from app.ledger.kinds import KINDS, all_fields
+from app.kinds.table import KINDS, all_fields
 from tests import cast
 from tests.api.asking import Api
 

@@ -8,8 +8,9 @@ import time
 from collections.abc import Callable
 from zoneinfo import ZoneInfo
 
-from app.rules import facts, plan
-from app.rules.assess import assess
+from app.rules import facts
+from app.rules.day.assess import assess
+from app.rules.plans import plan
 from app.server.garbage import collect_less_often
 from tests.bench import busy_day, full_day
 

@@ -12,8 +12,9 @@ import matplotlib as mpl
 from matplotlib.figure import Figure
 
 from app.logs import charts
-from app.rules import plan, shown
-from app.rules.assess import assess
+from app.rules.day import shown
+from app.rules.day.assess import assess
+from app.rules.plans import plan
 from tests import cast
 
 SPITS, READINGS, ROUNDS = 4, 50, 15

@@ -10,8 +10,8 @@ import weasyprint
 
 from app import create_app, logs
 from app.logs.pdf import STYLE
-from app.rules import shown
-from app.rules.assess import assess
+from app.rules.day import shown
+from app.rules.day.assess import assess
 from tests.bench import busy_day
 from tests.bench.bench_assess import SITE
 

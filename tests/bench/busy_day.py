@@ -7,7 +7,8 @@ from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 from typing import Any
 
-from app.rules import facts, plan
+from app.rules import facts
+from app.rules.plans import plan
 
 DAY = date(2026, 4, 14)
 START = datetime(2026, 4, 14, 11, 0, tzinfo=UTC)

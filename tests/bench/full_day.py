@@ -7,7 +7,8 @@ from decimal import Decimal
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from app.rules import facts, plan
+from app.rules import facts
+from app.rules.plans import plan
 from tests.bench import busy_day
 from tests.bench.busy_day import AS_OF, DAY, START
 

@@ -7,9 +7,10 @@ from typing import Any
 
 from app import ledger
 from app.db import Database
-from app.ledger.kinds import KINDS
-from app.rules import facts, shown
-from app.rules.assess import assess
+from app.kinds.table import KINDS
+from app.rules import facts
+from app.rules.day import shown
+from app.rules.day.assess import assess
 from tests import cast
 from tests.bench import full_day
 

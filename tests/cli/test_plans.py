@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 import pytest
 
-from app.rules.settings import SETTINGS
+from app.rules.plans.settings import SETTINGS
 from tests.cli.asking import Terminal
 
 

@@ -11,7 +11,7 @@ import pytest
 
 from app import ledger
 from app.db import Database
-from app.rules.shown import Assessment
+from app.rules.day.shown import Assessment
 from tests import cast
 
 COOK = ledger.Caller("cook", "Casey Cook", "cook", "token:1")

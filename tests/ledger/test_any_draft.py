@@ -8,8 +8,9 @@ from typing import Any
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.ledger import KINDS, kinds
-from app.rules import chain
+from app.kinds import table as kinds
+from app.ledger import KINDS
+from app.ledger.form import chain
 from tests import cast
 from tests.ledger.conftest import COOK, EVENING, PAT, TABLET, Kitchen
 from tests.ledger.histories import Diary

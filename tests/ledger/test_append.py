@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from app import ledger, models
-from app.ledger.callers import Caller
+from app.ledger.checks.callers import Caller
 from tests import cast
 from tests.ledger.conftest import COOK, EVENING, PAT, TABLET, Draft, Kitchen, spit_loaded, tray_filled
 

@@ -8,7 +8,7 @@ import rfc8785
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.rules import chain
+from app.ledger.form import chain
 from tests import cast
 from tests.ledger.conftest import Kitchen, tray_filled
 

@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from sqlalchemy import func, select
 
 from app import ledger, models, register
-from app.ledger.day_figures_text import details_text, read_figures, sums_text
-from app.rules.day_figures import DayFigures, figures
+from app.ledger.figures.day_figures_text import details_text, read_figures, sums_text
+from app.rules.figures.day_figures import DayFigures, figures
 from tests import cast
 from tests.ledger.conftest import Kitchen, batch_chilled, tray_filled
 from tests.ledger.histories import START, Diary

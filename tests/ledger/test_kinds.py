@@ -4,7 +4,9 @@ from typing import Any
 
 import pytest
 
-from app.ledger import KINDS, kinds, shape
+from app.kinds import table as kinds
+from app.ledger import KINDS
+from app.ledger.form import shape
 from tests import cast
 
 AT = "12:00"

@@ -2,8 +2,8 @@
 
 import pytest
 
-from app.ledger.kinds import KINDS, Kind, all_fields
-from app.rules.movements import NAMING
+from app.kinds.table import KINDS, Kind, all_fields
+from app.rules.history.movements import NAMING
 
 NAMES = {"load", "tray", "into", "batch", "reheat"}
 

@@ -18,10 +18,12 @@ from hypothesis import strategies as st
 from app import ledger, models
 from app import register as register_
 from app.db import Database
-from app.ledger import register, rows, typed
-from app.rules.assess import assess
+from app.ledger import register
+from app.ledger.form import typed
+from app.ledger.index import rows
+from app.rules.day.assess import assess
+from app.rules.day.shown import Assessment
 from app.rules.facts import Entry
-from app.rules.shown import Assessment
 from tests import cast
 from tests.ledger.conftest import COOK, EVENING, PAT, Kitchen, spit_loaded, tray_filled
 from tests.ledger.histories import START, Diary

@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 import pytest
 
 from app import ledger
-from app.ledger.callers import Caller
+from app.ledger.checks.callers import Caller
 from tests import cast
 from tests.ledger.conftest import COOK, EVENING, PAT, Kitchen, tray_filled
 

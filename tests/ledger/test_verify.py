@@ -6,7 +6,7 @@ import pytest
 from sqlalchemy import text
 
 from app import ledger
-from app.rules import chain
+from app.ledger.form import chain
 from tests import cast
 from tests.ledger.conftest import EVENING, PAT, Kitchen, tray_filled
 

@@ -4,8 +4,9 @@ from dataclasses import replace
 from datetime import date, datetime
 from typing import Any
 
-from app.rules import facts, shown
-from app.rules.assess import assess
+from app.rules import facts
+from app.rules.day import shown
+from app.rules.day.assess import assess
 from tests import cast
 from tests.cast import entry
 

@@ -12,9 +12,11 @@ import pytest
 
 from app.logs import charts
 from app.logs.charts.drawing import Clock, axis_unit
-from app.rules import facts, probes, shown
-from app.rules.assess import assess
-from app.rules.forecast import Basis, Forecast
+from app.rules import facts
+from app.rules.day import shown
+from app.rules.day.assess import assess
+from app.rules.forecasts.forecast import Basis, Forecast
+from app.rules.subjects import probes
 from tests import cast
 from tests.cast import entry, moment
 from tests.logs import printed_day

@@ -5,9 +5,10 @@ from typing import Any
 
 import pytest
 
-from app.logs import words
-from app.rules import facts, shown
-from app.rules.assess import assess
+from app import words
+from app.rules import facts
+from app.rules.day import shown
+from app.rules.day.assess import assess
 from tests import cast
 from tests.cast import entry
 

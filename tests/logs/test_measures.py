@@ -6,9 +6,9 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from app.logs import words
+from app import words
 from app.rules.facts import Temperature
-from app.rules.limits import TemperatureLimit
+from app.rules.plans.limits import TemperatureLimit
 
 CHICAGO = ZoneInfo("America/Chicago")
 

@@ -5,9 +5,9 @@ from datetime import date
 from xml.etree import ElementTree as ET
 
 from app.logs.charts import Chart, hours_chart, weeks_chart
-from app.rules import trends
-from app.rules.day_figures import DayFigures, FoundFigure
 from app.rules.facts import Concern, Subject, Verdict
+from app.rules.figures import trends
+from app.rules.figures.day_figures import DayFigures, FoundFigure
 from tests.cast import moment
 
 

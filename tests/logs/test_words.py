@@ -7,13 +7,13 @@ from pathlib import Path
 
 import pytest
 
-from app.ledger import kinds
-from app.logs import words
-from app.logs.words import findings
-from app.rules import limits as plan_limits
-from app.rules import plan
-from app.rules import settings as plan_settings
+from app import words
+from app.kinds import table as kinds
 from app.rules.facts import Concern, Status, Subject, Verdict
+from app.rules.plans import limits as plan_limits
+from app.rules.plans import plan
+from app.rules.plans import settings as plan_settings
+from app.words import findings
 from tests import cast
 
 ROOT = Path(__file__).parents[2]

@@ -8,8 +8,8 @@ from sqlalchemy.orm import Session
 from app import models, register
 from app.models import PlanVersion
 from app.register import Refused
-from app.rules import plan
-from app.rules import settings as plan_settings
+from app.rules.plans import plan
+from app.rules.plans import settings as plan_settings
 from tests import cast
 
 NOW = cast.OPENED + timedelta(days=30)

@@ -5,10 +5,10 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Any
 
-from app.rules import plan
-from app.rules.assess import assess
+from app.rules.day.assess import assess
+from app.rules.day.shown import Assessment
 from app.rules.facts import Entry, Finding
-from app.rules.shown import Assessment
+from app.rules.plans import plan
 from tests.cast import ADOPTED, DAY, OPENED, entry, moment, site_facts
 
 

@@ -9,8 +9,8 @@ import pytest
 from hypothesis import event, given
 from hypothesis import strategies as st
 
+from app.rules.day.judge import Calendar, judge
 from app.rules.facts import Entry, Finding
-from app.rules.judge import Calendar, judge
 from tests.cast import ADOPTED, DAY, entry, minutes, site_facts
 from tests.rules.any_day import COLD, COOK, HOLD, ICE, LONGEST, OPENED, Day, Story, days
 from tests.rules.story import loaded, on_day, probe_check, told

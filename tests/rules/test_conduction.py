@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 from scipy import integrate, optimize, special
 
-from app.rules import conduction
-from app.rules.conduction import Shape
-from app.rules.core_curve import CoreCurve
+from app.rules.forecasts import conduction
+from app.rules.forecasts.conduction import Shape
+from app.rules.forecasts.core_curve import CoreCurve
 
 SLAB, CYLINDER, SPHERE = Shape.SLAB, Shape.CYLINDER, Shape.SPHERE
 

@@ -2,8 +2,8 @@
 
 import pytest
 
-from app.rules import control_chart
-from app.rules.control_chart import Signal
+from app.rules.figures import control_chart
+from app.rules.figures.control_chart import Signal
 
 # NIST/SEMATECH e-Handbook 6.3.2.2, flow rates of ten batches.
 NIST_FLOW_RATES = [49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1]

@@ -4,8 +4,8 @@ from decimal import Decimal
 
 import pytest
 
-from app.rules import plan
 from app.rules.facts import Temperature
+from app.rules.plans import plan
 from tests.cast import DAY, OPENED, entry, moment
 from tests.rules.story import adopted, found, loaded, probed, told, verdict_of
 

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from app.rules import plan
+from app.rules.plans import plan
 from tests.cast import DAY, OPENED, entry, moment
 from tests.rules.story import found, hot_tray, on_day, out, read, told, verdict_of
 

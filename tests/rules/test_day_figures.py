@@ -6,8 +6,8 @@ from typing import Any
 
 import pytest
 
-from app.rules.day_figures import CookFigure, DayFigures, HoldingSum, figures, weight_class
 from app.rules.facts import Entry, Subject, Temperature, Verdict
+from app.rules.figures.day_figures import CookFigure, DayFigures, HoldingSum, figures, weight_class
 from tests.cast import entry, moment
 from tests.rules.story import adopted, hot_tray, loaded, out, probed, read, told
 

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.rules import days
+from app.rules.day import days
 from tests.cast import entry
 from tests.rules.story import adopted, checked, found, out, probed, read, told, verdict_of
 

@@ -4,7 +4,7 @@ from math import inf, log, pi
 
 import pytest
 
-from app.rules.falling import Fall, Newton
+from app.rules.forecasts.falling import Fall, Newton
 
 
 def test_hold_out_of_the_oven_by_newton() -> None:

@@ -9,11 +9,19 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from app.rules import roasting
-from app.rules.cook_time import SpitRecord
 from app.rules.facts import Temperature
-from app.rules.forecast import Basis, Forecast, NoForecast, Reason, forecast_batch, forecast_spit, forecast_tray
-from app.rules.roasting import RoastHistory
+from app.rules.forecasts import roasting
+from app.rules.forecasts.cook_time import SpitRecord
+from app.rules.forecasts.forecast import (
+    Basis,
+    Forecast,
+    NoForecast,
+    Reason,
+    forecast_batch,
+    forecast_spit,
+    forecast_tray,
+)
+from app.rules.forecasts.roasting import RoastHistory
 from app.rules.scales import in_celsius
 
 START = datetime(2026, 5, 1, 15, 0, tzinfo=UTC)

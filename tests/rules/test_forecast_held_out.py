@@ -11,11 +11,11 @@ from statistics import median
 
 import pytest
 
-from app.rules import roasting
-from app.rules.cook_time import SpitRecord
 from app.rules.facts import Temperature
-from app.rules.forecast import Forecast, forecast_batch, forecast_spit, forecast_tray
-from app.rules.roasting import RoastHistory
+from app.rules.forecasts import roasting
+from app.rules.forecasts.cook_time import SpitRecord
+from app.rules.forecasts.forecast import Forecast, forecast_batch, forecast_spit, forecast_tray
+from app.rules.forecasts.roasting import RoastHistory
 from tests.simulated_kitchen import SimulatedFall, SimulatedKitchen, SimulatedSpit
 
 COOKED, HOT = Temperature(Decimal(165), "F"), Temperature(Decimal(135), "F")

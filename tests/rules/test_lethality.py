@@ -8,11 +8,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.rules import lethality
 from app.rules.facts import Temperature, Verdict
-from app.rules.lethality import Record, Species
-from app.rules.lethality_conditions import HumidityRecord, judge_come_up, judge_humidity
-from app.rules.lethality_conditions import HumidityWay as Way
+from app.rules.lethality import tables as lethality
+from app.rules.lethality.conditions import HumidityRecord, judge_come_up, judge_humidity
+from app.rules.lethality.conditions import HumidityWay as Way
+from app.rules.lethality.tables import Record, Species
 
 START = datetime(2026, 5, 1, 15, 0, tzinfo=UTC)
 CHICKEN, TURKEY, OTHER = Species.CHICKEN, Species.TURKEY, Species.OTHER

@@ -6,7 +6,7 @@ on display for less than two hours, and not previously so kept.
 
 import pytest
 
-from app.rules import plan
+from app.rules.plans import plan
 from tests.cast import OPENED, entry, moment
 from tests.rules.story import found, hot_tray, out, probed, read, told, verdict_of
 

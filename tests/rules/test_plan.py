@@ -5,10 +5,10 @@ from decimal import Decimal
 
 import pytest
 
-from app.rules import adoption, plan
-from app.rules import limits as plan_limits
-from app.rules import settings as plan_settings
 from app.rules.facts import Temperature
+from app.rules.plans import adoption, plan
+from app.rules.plans import limits as plan_limits
+from app.rules.plans import settings as plan_settings
 from tests.cast import DAY, OPENED
 
 CODES = ("anz_3_2_2", "ca_whole_bird", "uk_2013", "us_food_code_2013", "us_food_code_2022")

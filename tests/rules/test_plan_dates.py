@@ -4,8 +4,8 @@ from datetime import UTC, date, datetime
 
 import pytest
 
-from app.rules import adoption, plan
-from app.rules import settings as plan_settings
+from app.rules.plans import adoption, plan
+from app.rules.plans import settings as plan_settings
 from tests.cast import OPENED, entry, moment
 from tests.rules.story import adopted, checked, found, loaded, probed, told, verdict_of
 

@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 
 from app.register import setting_text
-from app.rules import plan
-from app.rules import settings as plan_settings
+from app.rules.plans import plan
+from app.rules.plans import settings as plan_settings
 from tests.cast import DAY, OPENED
 
 DOCS = Path(__file__).parents[2] / "docs"

@@ -9,9 +9,9 @@ import pytest
 from hypothesis import Phase, assume, given, reject, settings
 from hypothesis import strategies as st
 
-from app.rules.assess import assess
+from app.rules.day.assess import assess
+from app.rules.day.shown import Assessment
 from app.rules.facts import Entry, Subject, Verdict
-from app.rules.shown import Assessment
 from tests.cast import ADOPTED, DAY, minutes, moment, site_facts
 from tests.rules.any_day import LONGEST, OPENED, Day, days, moved, since, written
 from tests.rules.story import adopted, told

@@ -6,7 +6,7 @@ import fluids.atmosphere
 import iapws
 import pytest
 
-from app.rules import saturation
+from app.rules.subjects import saturation
 
 IF97_TEST_POINTS = [
     # IAPWS R7-97(2012), table 36: saturation temperature at selected pressures.

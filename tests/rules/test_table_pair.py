@@ -8,9 +8,9 @@ from decimal import Decimal
 
 import pytest
 
-from app.rules import adoption, plan
-from app.rules.limits import TemperatureLimit
-from app.rules.settings import PlanRefused
+from app.rules.plans import adoption, plan
+from app.rules.plans.limits import TemperatureLimit
+from app.rules.plans.settings import PlanRefused
 from tests.cast import DAY, OPENED, entry
 from tests.rules.story import adopted, found, told
 

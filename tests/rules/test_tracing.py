@@ -1,10 +1,10 @@
 """Tracing a lot forward, and a batch back to its delivery."""
 
+from app.rules.day.judge import Calendar
 from app.rules.facts import Subject
-from app.rules.judge import Calendar
-from app.rules.kitchen import Kitchen
-from app.rules.tracing import Trace, trace_lot, trace_subject
-from app.rules.versions import effective
+from app.rules.history.kitchen import Kitchen
+from app.rules.history.tracing import Trace, trace_lot, trace_subject
+from app.rules.history.versions import effective
 from tests.cast import ADOPTED, entry, moment, site_facts
 from tests.rules.story import hot_tray, out
 

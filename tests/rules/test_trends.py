@@ -5,9 +5,9 @@ from decimal import Decimal
 
 import pytest
 
-from app.rules import trends
-from app.rules.day_figures import CookingSum, DayFigures, DiscardFigure, FoundFigure, HoldingSum
 from app.rules.facts import Concern, Subject, Verdict
+from app.rules.figures import trends
+from app.rules.figures.day_figures import CookingSum, DayFigures, DiscardFigure, FoundFigure, HoldingSum
 from tests.cast import moment
 
 MONDAY = date(2026, 4, 13)

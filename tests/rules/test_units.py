@@ -5,8 +5,8 @@ from datetime import timedelta
 
 import pytest
 
-from app.rules import plan
 from app.rules.facts import Equipment
+from app.rules.plans import plan
 from tests.cast import DAY, OPENED, entry, moment, site_facts
 from tests.rules.story import adopted, checked, found, hot_tray, read, told, verdict_of
 

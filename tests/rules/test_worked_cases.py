@@ -13,8 +13,8 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
-from app.rules import plan
 from app.rules.facts import Temperature
+from app.rules.plans import plan
 from tests.cast import OPENED, entry, moment
 from tests.rules.story import hot_tray, loaded, out, probed, read, told, verdict_of
 

@@ -6,8 +6,8 @@ of its own unit, so that one and the same temperature may be good on one display
 
 import pytest
 
-from app.rules import plan
 from app.rules.facts import Temperature
+from app.rules.plans import plan
 from tests.cast import OPENED, entry
 from tests.rules.story import checked, hot_tray, loaded, out, probed, read, told, verdict_of
 

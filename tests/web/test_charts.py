@@ -7,7 +7,7 @@ import pytest
 from app import ledger
 from app.db import Database
 from app.logs import day_charts
-from app.rules.cook_records import record_of_view
+from app.rules.forecasts.cook_records import record_of_view
 from tests import cast
 from tests.cast import draft
 from tests.web.browsing import Browser

@@ -7,7 +7,7 @@ import pytest
 
 from app import ledger, models
 from app.db import Database
-from app.rules.shown import Assessment
+from app.rules.day.shown import Assessment
 from tests import cast
 from tests.web.browsing import Browser, Page
 from tests.web.test_home import loaded, pulled

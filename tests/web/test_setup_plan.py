@@ -4,8 +4,8 @@ import pytest
 
 from app import ledger
 from app.db import Database
-from app.rules import settings as plan_settings
-from app.web import plan_page
+from app.rules.plans import settings as plan_settings
+from app.web.setup import plan_page
 from tests import cast
 from tests.web.browsing import Browser, Page
 

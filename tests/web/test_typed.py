@@ -7,7 +7,7 @@ import pytest
 
 from app import ledger
 from app.db import Database
-from app.web.forms import count, measured, quarters
+from app.web.parts.forms import count, measured, quarters
 from tests import cast
 from tests.web.browsing import Browser, Page
 

@@ -5,14 +5,14 @@ from dataclasses import dataclass
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from app.logs import words
-from app.logs.words.marking import gettext as _
-from app.logs.words.marking import ngettext
-from app.rules.bird_series import by_bird_and_place
+from app import words
+from app.rules.day.shown import LoadView, SpitView
 from app.rules.facts import Entry
-from app.rules.forecast import Forecast
-from app.rules.limits import TemperatureLimit
-from app.rules.shown import LoadView, SpitView
+from app.rules.forecasts.bird_series import by_bird_and_place
+from app.rules.forecasts.forecast import Forecast
+from app.rules.plans.limits import TemperatureLimit
+from app.words.marking import gettext as _
+from app.words.marking import ngettext
 
 from .chart import Chart, Table
 from .drawing import DASHES, INK, MARKS, Board, Clock, axis_unit, draw, limit_height, on_axis

@@ -4,12 +4,12 @@ from collections.abc import Sequence
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from app.logs import words
-from app.logs.words.marking import gettext as _
+from app import words
+from app.rules.day.shown import BatchView
 from app.rules.facts import Entry
-from app.rules.forecast import Forecast
-from app.rules.limits import Limits, TemperatureLimit
-from app.rules.shown import BatchView
+from app.rules.forecasts.forecast import Forecast
+from app.rules.plans.limits import Limits, TemperatureLimit
+from app.words.marking import gettext as _
 
 from .chart import Chart, Table
 from .drawing import INK, Board, Clock, axis_unit, draw, limit_height, on_axis

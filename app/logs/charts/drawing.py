@@ -14,11 +14,11 @@ from zoneinfo import ZoneInfo
 
 from markupsafe import escape
 
-from app.logs import words
-from app.logs.words.marking import gettext as _
+from app import words
 from app.rules import scales
 from app.rules.facts import Temperature
-from app.rules.limits import TemperatureLimit
+from app.rules.plans.limits import TemperatureLimit
+from app.words.marking import gettext as _
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

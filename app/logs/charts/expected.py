@@ -1,7 +1,7 @@
 """A forecast in a chart: about when, and the range that should hold it, at the height that is to be reached."""
 
-from app.logs.words.marking import gettext as _
-from app.rules.forecast import Forecast
+from app.rules.forecasts.forecast import Forecast
+from app.words.marking import gettext as _
 
 from .drawing import INK, Board, Clock
 

@@ -4,14 +4,14 @@ from collections.abc import Sequence
 from decimal import Decimal
 from zoneinfo import ZoneInfo
 
-from app.logs import words
-from app.logs.words.marking import gettext as _
-from app.logs.words.marking import ngettext
+from app import words
+from app.rules.day.shown import TrayView
 from app.rules.facts import Entry, Subject
-from app.rules.forecast import Forecast
-from app.rules.limits import TemperatureLimit
-from app.rules.movements import flows
-from app.rules.shown import TrayView
+from app.rules.forecasts.forecast import Forecast
+from app.rules.history.movements import flows
+from app.rules.plans.limits import TemperatureLimit
+from app.words.marking import gettext as _
+from app.words.marking import ngettext
 
 from .chart import Chart, Table
 from .drawing import INK, Board, Clock, axis_unit, draw, limit_height, on_axis

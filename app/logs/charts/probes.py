@@ -5,12 +5,12 @@ from datetime import datetime
 from decimal import Decimal
 from zoneinfo import ZoneInfo
 
-from app.logs import words
-from app.logs.words.marking import gettext as _
-from app.logs.words.marking import ngettext
+from app import words
 from app.rules.facts import Verdict
-from app.rules.limits import Limits
-from app.rules.probes import CheckResult
+from app.rules.plans.limits import Limits
+from app.rules.subjects.probes import CheckResult
+from app.words.marking import gettext as _
+from app.words.marking import ngettext
 
 from .chart import Chart, Table
 from .drawing import INK, Board, Clock, draw

@@ -4,12 +4,12 @@ from collections.abc import Sequence
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from app.logs import words
-from app.logs.words.marking import N_, say
-from app.logs.words.marking import gettext as _
-from app.rules.control_chart import ChartPoint, IndividualsChart, chart_points, individuals_chart
+from app import words
 from app.rules.facts import Entry
-from app.rules.limits import TemperatureLimit
+from app.rules.figures.control_chart import ChartPoint, IndividualsChart, chart_points, individuals_chart
+from app.rules.plans.limits import TemperatureLimit
+from app.words.marking import N_, say
+from app.words.marking import gettext as _
 
 from .chart import Chart, Table
 from .drawing import INK, Board, axis_unit, draw, on_axis

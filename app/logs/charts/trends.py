@@ -2,11 +2,11 @@
 
 from collections.abc import Sequence
 
-from app.logs import words
-from app.logs.words.marking import gettext as _
-from app.rules.day_figures import MISSED_AT_AN_HOUR
+from app import words
 from app.rules.facts import Verdict
-from app.rules.trends import Trends
+from app.rules.figures.day_figures import MISSED_AT_AN_HOUR
+from app.rules.figures.trends import Trends
+from app.words.marking import gettext as _
 
 from .chart import Chart, Table
 from .drawing import INK, Board, draw

@@ -1,0 +1,1 @@
+"""The only way in: numbering, linking and inserting entries under the site's lock."""

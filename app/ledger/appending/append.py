@@ -1,0 +1,115 @@
+"""Appending: a list of drafts goes in, each is accepted, known already, or rejected with all that is wrong with it."""
+
+from collections.abc import Sequence
+from datetime import datetime
+from typing import NamedTuple
+
+from app.db import Source
+from app.rules.facts import Entry
+
+from ..checks import stages
+from ..checks.callers import Caller
+from ..form.drafts import Draft, Unreadable, read_draft
+from ..form.shape import FieldError
+from ..reading.read import find_entry
+from . import keeping
+from .context import Desk
+
+
+class Result(NamedTuple):
+    """What became of a draft: `status` is accepted, duplicate or rejected; `seq` where it stands in the ledger."""
+
+    id: str | None
+    status: str
+    seq: int | None
+    errors: tuple[FieldError, ...] = ()
+
+
+def append(
+    source: Source, site_code: str, drafts: Sequence[object], *, by: Caller, at: datetime, together: bool = False
+) -> list[Result]:
+    """Take in drafts in their order, each seeing those accepted before it; the caller commits.
+
+    A draft is what a client sent, or what read_drafts made of it for the same caller: then others wait less.
+    The session or connection must come from Database.writing() or appending(). `together`: all of them or none.
+    Raises LookupError for no such site.
+    """
+    desk = Desk(source, site_code, by=by, at=at)
+    if not together:
+        return _append(desk, drafts)
+    savepoint = desk.connection.begin_nested()
+    results = _append(desk, drafts)
+    if all(result.status != "rejected" for result in results):
+        savepoint.commit()
+        return results
+    savepoint.rollback()
+    return [_taken_back(result, head=desk.first_seq) for result in results]
+
+
+def _taken_back(result: Result, *, head: int) -> Result:
+    """Give what became of a draft whose companions were rejected; what was kept before this list stays a duplicate."""
+    if result.status == "rejected" or (result.status == "duplicate" and (result.seq or 0) <= head):
+        return result
+    return Result(result.id, "rejected", None, (FieldError("id", "together", {}),))
+
+
+def preview(
+    source: Source, site_code: str, draft: object, *, by: Caller, at: datetime
+) -> tuple[Entry | None, tuple[FieldError, ...]]:
+    """Give the entry that a draft would become (or became), or what stands against it; nothing is kept."""
+    desk = Desk(source, site_code, by=by, at=at, lock=False)
+    read = _read(desk, draft)
+    if isinstance(read, Unreadable):
+        return None, read.errors
+    desk.look_up([read])
+    known = desk.known.get(read.entry.id)
+    if known is not None:
+        kept = find_entry(source, site_code, known.id) if read.same_as(known.body) else None
+        return kept, () if kept else (FieldError("id", "differs", {}),)
+    errors = _stage_errors(desk, read)
+    if errors:
+        return None, tuple(errors)
+    keeping.number(desk, read)
+    return read.entry, ()
+
+
+def _append(desk: Desk, drafts: Sequence[object]) -> list[Result]:
+    read = [_read(desk, draft) for draft in drafts]
+    desk.look_up([draft for draft in read if isinstance(draft, Draft)])
+    results = [_take(desk, draft) for draft in read]
+    desk.flush()
+    return results
+
+
+def _read(desk: Desk, draft: object) -> Draft | Unreadable:
+    """Read a draft that was not read before, and end the first stage: is the altitude known that it needs?"""
+    read = draft if isinstance(draft, Draft | Unreadable) else read_draft(draft, by=desk.by)
+    if not read.needs_altitude or desk.site.altitude_cm is not None:
+        return read
+    missing = FieldError("pressure_hpa", "missing", {})
+    return read.also(missing) if isinstance(read, Unreadable) else Unreadable(read.entry.id, (missing,))
+
+
+def _take(desk: Desk, draft: Draft | Unreadable) -> Result:
+    if isinstance(draft, Unreadable):
+        return Result(draft.id, "rejected", None, draft.errors)
+    own_id = draft.entry.id
+    known = desk.known.get(own_id)
+    if known is not None:
+        if draft.same_as(known.body):
+            return Result(own_id, "duplicate", known.seq)
+        return Result(own_id, "rejected", None, (FieldError("id", "differs", {}),))
+    errors = _stage_errors(desk, draft)
+    if errors:
+        return Result(own_id, "rejected", None, tuple(errors))
+    keeping.keep(desk, draft)
+    return Result(own_id, "accepted", draft.entry.seq)
+
+
+def _stage_errors(desk: Desk, draft: Draft) -> list[FieldError]:
+    """Give all errors of the first stage that fails."""
+    for check in stages.STAGES:
+        errors = check(desk, draft)
+        if errors:
+            return errors
+    return []

@@ -1,0 +1,147 @@
+"""The desk at which entries are checked: what is known of the site, of earlier entries and of the subjects named.
+
+Everything a list of drafts can touch is read at the start in a few queries, and kept up to date in memory while the
+entries are taken in one after the other.
+"""
+
+import json
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import date, datetime
+from functools import cached_property
+from typing import Any, NamedTuple
+from zoneinfo import ZoneInfo
+
+from app.db import Source, connection_of, milliseconds
+from app.kinds.values import instant_text
+from app.rules.day import days
+from app.rules.day.shown import Assessment
+from app.rules.facts import Entry, Person
+from app.rules.plans import plan
+
+from .. import register
+from ..checks.callers import Caller
+from ..checks.states import State
+from ..form.drafts import Draft
+from ..form.typed import Row, entry_of
+from ..index import rows, spans
+from ..index.subjects import Mention, has_span
+from ..register import SiteRow
+from .writing import Pending, Span
+
+
+class Known(NamedTuple):
+    """An entry that was kept: its place, its first version's, and its hashed object."""
+
+    seq: int
+    root_seq: int
+    body: Mapping[str, Any]
+
+    @property
+    def id(self) -> str:
+        """Id of this version."""
+        return str(self.body["id"])
+
+    def entry(self, root: str) -> Entry:
+        """Give it as the rules see it; `root` is the id of its first version."""
+        return entry_of(self.body, root_seq=self.root_seq, root=root)
+
+
+class Desk:
+    """One list of drafts being taken in, under the site's lock."""
+
+    def __init__(self, source: Source, site_code: str, *, by: Caller, at: datetime, lock: bool = True) -> None:
+        self.connection, self.by, self.at = connection_of(source), by, at
+        self.at_ms, self.at_text = milliseconds(at), instant_text(at)
+        self.site: SiteRow = register.get_site_row(self.connection, site_code, lock=lock)
+        self.seq, self.hash = rows.head(self.connection, self.site)
+        """Of the newest entry, those not yet written included."""
+        self.first_seq = self.seq
+        self.pending = Pending()
+        self.known: dict[str, Known] = {}
+        self.states: dict[str, State] = {}
+        self.spans: dict[str, Span | None] = {}
+        self.assessed: dict[tuple[date, int, datetime], Assessment] = {}
+        """What findings' keys were looked up in, by day, head and moment."""
+
+    # ---- the site ---------------------------------------------------------------------------------------------
+
+    @cached_property
+    def zone(self) -> ZoneInfo:
+        """The site's time zone."""
+        return ZoneInfo(self.site.timezone)
+
+    @cached_property
+    def plans(self) -> tuple[plan.Adopted, ...]:
+        """The plan versions as adopted."""
+        return register.plans_of(self.connection, self.site)
+
+    @cached_property
+    def late_after_ms(self) -> int:
+        """After how long an entry is late, by the plan in force now."""
+        return self.plan_at(self.at).limits.late_min * 60_000
+
+    def day_of(self, at: datetime) -> date:
+        """Give the business day of a moment."""
+        return days.business_day(at, plans=self.plans, zone=self.zone)
+
+    def plan_at(self, at: datetime) -> plan.Plan:
+        """Give the plan in force at a moment."""
+        return plan.resolve(plan.in_force(self.plans, at), self.day_of(at))
+
+    @cached_property
+    def listed(self) -> Mapping[str, str]:
+        """Kinds of the equipment in use, by code."""
+        return register.read_listed(self.connection, self.site)
+
+    @cached_property
+    def people(self) -> Mapping[str, Person]:
+        """The people by login, retired ones too."""
+        return {person.login: person for person in register.read_people(self.connection, self.site)}
+
+    # ---- earlier entries and subjects -------------------------------------------------------------------------
+
+    def look_up(self, drafts: Sequence[Draft]) -> None:
+        """Read what these drafts can touch: entries of their ids, those they mend, the subjects they name."""
+        ids = {draft.entry.id for draft in drafts} | {draft.entry.amends for draft in drafts if draft.entry.amends}
+        self._learn(rows.by_ids(self.connection, self.site.id, ids))
+        self.look_up_subjects(draft for draft in drafts if draft.entry.id not in self.known)
+
+    def look_up_subjects(self, drafts: Iterable[Draft]) -> None:
+        """Read the subjects that drafts name."""
+        named = [mention for draft in drafts for mention in draft.named if mention.role]
+        subjects = dict.fromkeys(mention.subject for mention in named if mention.subject not in self.states)
+        self.states |= rows.states(self.connection, self.site.id, list(subjects), whole=False)
+        self.learn_spans(dict.fromkeys(mention.subject for mention in named if has_span(mention)))
+
+    def _learn(self, found: Iterable[Row]) -> list[Known]:
+        learnt = [Known(row.seq, row.root_seq, json.loads(row.body)) for row in found]
+        self.known.update((entry.id, entry) for entry in learnt)
+        return learnt
+
+    def learn_spans(self, subjects: Iterable[str]) -> None:
+        """Read the spans of subjects that are not at hand."""
+        missing = [subject for subject in subjects if subject not in self.spans]
+        if missing:
+            found = spans.read_spans(self.connection, self.site.id, missing)
+            self.spans |= {subject: found.get(subject) for subject in missing}
+
+    def versions_of(self, entry: Known) -> list[Known]:
+        """Give all versions of an entry, the newest last."""
+        self.flush()
+        found = rows.amendments_of(self.connection, self.site.id, [entry.root_seq])
+        if entry.seq != entry.root_seq:
+            found += rows.by_seqs(self.connection, self.site.id, [entry.root_seq])
+        versions = {known.seq: known for known in (entry, *self._learn(found))}
+        return [versions[seq] for seq in sorted(versions)]
+
+    def whole_states(self, named: Iterable[Mention]) -> dict[str, State]:
+        """Give subjects' states with the readings and moves that a mending must not leave without ground."""
+        self.flush()
+        subjects = list(dict.fromkeys(mention.subject for mention in named))
+        short = [subject for subject in subjects if subject not in self.states or not self.states[subject].whole]
+        self.states |= rows.states(self.connection, self.site.id, short, whole=True)
+        return {subject: self.states[subject] for subject in subjects}
+
+    def flush(self) -> None:
+        """Write what is pending, so that queries see it."""
+        self.pending.write(self.connection)

@@ -1,0 +1,1 @@
+"""The stages of checking, from the second on."""

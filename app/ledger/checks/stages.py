@@ -1,0 +1,132 @@
+"""The stages of checking after the first, in their order: id, time, names, order, role."""
+
+from collections.abc import Callable, Mapping, Sequence
+from datetime import timedelta
+from typing import Any
+
+from app.kinds import table as kinds
+from app.kinds.fields import Code, Items
+from app.rules.facts import Entry
+
+from ..appending.context import Desk, Known
+from ..form import shape
+from ..form.drafts import Draft, Former
+from ..form.shape import FieldError
+from ..index import rows
+from . import callers, findings, mending, order
+
+_AHEAD = timedelta(minutes=2)
+
+_CODES: Mapping[str, tuple[tuple[str, tuple[str, ...]], ...]] = {
+    kind.name: tuple(
+        (field.name, field.type.kinds) for field in kinds.all_fields(kind).values() if isinstance(field.type, Code)
+    )
+    for kind in kinds.KINDS.values()
+}
+_ITEMS: Mapping[str, tuple[str, Items]] = {
+    kind.name: (field.name, field.type)
+    for kind in kinds.KINDS.values()
+    for field in kind.fields
+    if isinstance(field.type, Items)
+}
+
+
+def check_time(desk: Desk, draft: Draft) -> list[FieldError]:
+    """Refuse what was seen or saved in the future."""
+    entry = draft.entry
+    moments = (("observed_at", entry.observed_at), ("entered_at", entry.fields.get("entered_at")))
+    return [FieldError(name, "future", {}) for name, at in moments if at is not None and at - desk.at > _AHEAD]
+
+
+def check_names(desk: Desk, draft: Draft) -> list[FieldError]:
+    """Refuse what names something that is not there: equipment, an entry to mend, a finding, an item of the plan."""
+    entry = draft.entry
+    amended = desk.known.get(entry.amends) if entry.amends else None
+    before = amended.body if amended else {}
+    errors = [FieldError("amends", "unknown", {})] if entry.amends is not None and amended is None else []
+    errors += [
+        FieldError(name, "unknown", {"value": shape.echo(code)})
+        for name, code_kinds in _CODES[entry.kind]
+        if (code := entry.fields.get(name)) is not None
+        and code != before.get(name)  # what was in use then may be gone when a slip of the pen is mended
+        and not _is_listed(desk, code, code_kinds)
+    ]
+    if entry.kind in _ITEMS and not entry.withdrawn:
+        errors += _check_items(desk, entry, before)
+    if "findings" in entry.fields:
+        unknown = [
+            key
+            for key in entry.fields["findings"]
+            if key not in before.get("findings", ()) and not findings.is_known(desk, key, at=entry.observed_at)
+        ]
+        errors += [FieldError("findings", "unknown", {"value": shape.echo(key)}) for key in unknown[:1]]
+    return errors
+
+
+def _is_listed(desk: Desk, code: str, code_kinds: Sequence[str]) -> bool:
+    kind = desk.listed.get(code)
+    return kind is not None and (not code_kinds or kind in code_kinds)
+
+
+def _check_items(desk: Desk, entry: Entry, before: Mapping[str, Any]) -> list[FieldError]:
+    name, type_ = _ITEMS[entry.kind]
+    limits = desk.plan_at(entry.observed_at).limits
+    # The start checks are the items that every client is told of: they may stand on the other lists, too.
+    listed = {*limits.start_checks, *getattr(limits, type_.plan_lists[entry.fields.get("list", "")])}
+    unknown = [item for item in entry.fields[name] if item not in listed and item not in before.get(name, ())]
+    return [FieldError(name, "unknown", {"value": shape.echo(item)}) for item in unknown[:1]]
+
+
+def check_order(desk: Desk, draft: Draft) -> list[FieldError]:
+    """Refuse what cannot have happened in this order."""
+    if draft.entry.amends is not None:
+        return _check_mending(desk, draft, desk.known[draft.entry.amends])
+    return order.check(draft.entry, draft.named, desk.states, at=draft.at)
+
+
+def _check_mending(desk: Desk, draft: Draft, amended: Known) -> list[FieldError]:
+    entry, versions = draft.entry, desk.versions_of(amended)
+    newest = versions[-1]
+    if not kinds.KINDS[str(amended.body["kind"])].amendable:
+        return [_refused("not_mended")]
+    if "withdrawn" in newest.body:
+        return [_refused("withdrawn")]
+    if newest.seq != amended.seq:
+        return [_refused("not_newest", (newest.id,))]
+    if amended.body["kind"] != entry.kind:
+        return [_refused("other_kind")]
+    entry.root_seq, entry.root = amended.root_seq, versions[0].id
+    draft.former = [Former.of(version.entry(entry.root)) for version in versions]
+    states = desk.whole_states(mention for mention in (*draft.former[-1].named, *draft.named) if mention.role)
+    errors, dependents = mending.check(mending.Mending(draft, states))
+    if dependents:
+        errors = [error for error in errors if error.field != "amends"]
+        errors.append(_refused("dependents", rows.ids_of(desk.connection, desk.site.id, dependents)))
+    return errors
+
+
+def _refused(why: str, dependents: Sequence[str] = ()) -> FieldError:
+    return order.refusal("amends", why, dependents=tuple(dependents))
+
+
+def check_role(desk: Desk, draft: Draft) -> list[FieldError]:
+    """Refuse what is not this caller's to write."""
+    entry, by = draft.entry, desk.by
+    errors = []
+    person = desk.people.get(entry.person) if by.is_tablet else None
+    if by.is_tablet:
+        if not callers.can_write(person):
+            return [FieldError("person", "forbidden", {"value": entry.person})]
+    else:
+        if entry.person != by.login:
+            errors.append(FieldError("person", "forbidden", {"value": entry.person}))
+        if "entered_at" in entry.fields:
+            errors.append(FieldError("entered_at", "forbidden", {}))
+    role = person.role if person else by.role
+    if not callers.may_write(entry.kind, role, on_tablet=by.is_tablet):
+        errors.append(FieldError("kind", "forbidden", {"value": entry.kind}))
+    return errors
+
+
+STAGES: tuple[Callable[[Desk, Draft], list[FieldError]], ...] = (check_time, check_names, check_order, check_role)
+"""What comes after the shape of a draft and its id."""

@@ -1,0 +1,1 @@
+"""The figures of past days, kept beside the ledger."""

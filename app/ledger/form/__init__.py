@@ -1,0 +1,1 @@
+"""The form of entries: bytes and hash, drafts, typed entries."""

@@ -1,0 +1,99 @@
+"""Reading rows of the ledger and of the index of subjects."""
+
+from collections.abc import Iterable, Sequence
+from datetime import datetime
+from typing import cast
+
+from sqlalchemy import Table, bindparam, select
+
+from app import models
+from app.db import Prepared, Source, among, moment
+
+from ..checks.states import Fact, State
+from ..form import chain
+from ..form.typed import Row
+from ..register import SiteRow
+from .subjects import MOVING, NONE
+
+ENTRY = cast(Table, models.Entry.__table__).c
+INDEX = cast(Table, models.EntrySubject.__table__).c
+
+ROW = select(ENTRY.seq, ENTRY.root_seq, ENTRY.body)
+OF_SITE = ENTRY.site_id == bindparam("site_id")
+INDEX_OF_SITE = INDEX.site_id == bindparam("site_id")
+
+
+_HEAD = Prepared(select(ENTRY.seq, ENTRY.hash).where(OF_SITE).order_by(ENTRY.seq.desc()).limit(1))
+
+
+def head(source: Source, site: SiteRow) -> tuple[int, str]:
+    """Give seq and hash of a site's newest entry; of an empty ledger 0 and where its chain begins."""
+    found = _HEAD.run(source, site_id=site.id)
+    return (found[0][0], found[0][1]) if found else (0, chain.genesis_hash(site.code))
+
+
+_IDS = Prepared(select(ENTRY.id).where(OF_SITE, among(ENTRY.seq)).order_by(ENTRY.seq))
+
+
+def ids_of(source: Source, site_id: int, seqs: Iterable[int]) -> list[str]:
+    """Give the ids of entries by their seqs."""
+    return [row[0] for row in _IDS.run_among(source, seqs, site_id=site_id)]
+
+
+_BY_ID = Prepared(ROW.where(OF_SITE, among(ENTRY.id)))
+_BY_SEQ = Prepared(ROW.where(OF_SITE, among(ENTRY.seq)))
+_AMENDMENTS = Prepared(ROW.where(OF_SITE, ENTRY.root_seq != ENTRY.seq, among(ENTRY.root_seq)))
+
+
+def by_ids(source: Source, site_id: int, ids: Iterable[str]) -> list[Row]:
+    """Give the rows with these ids."""
+    return [Row(*row) for row in _BY_ID.run_among(source, ids, site_id=site_id)]
+
+
+def by_seqs(source: Source, site_id: int, seqs: Iterable[int]) -> list[Row]:
+    """Give the rows with these seqs."""
+    return [Row(*row) for row in _BY_SEQ.run_among(source, seqs, site_id=site_id)]
+
+
+def amendments_of(source: Source, site_id: int, root_seqs: Iterable[int]) -> list[Row]:
+    """Give the later versions of these entries (each named by the seq of its first)."""
+    return [Row(*row) for row in _AMENDMENTS.run_among(source, root_seqs, site_id=site_id)]
+
+
+_FACTS = select(
+    *(INDEX.subject, INDEX.newest),
+    *(INDEX.observed_at, INDEX.root_seq, INDEX.seq, INDEX.role, INDEX.quarters, INDEX.bird),
+).where(INDEX_OF_SITE, among(INDEX.subject))
+_MOVING_FACTS = Prepared(_FACTS.where(INDEX.role.in_(MOVING)))
+_WHOLE_FACTS = Prepared(_FACTS.where(INDEX.role != NONE))
+
+
+def states(source: Source, site_id: int, subjects: Sequence[str], *, whole: bool) -> dict[str, State]:
+    """Give what the index knows of these subjects; `whole`: with readings and moves, too."""
+    facts: dict[str, list[Fact]] = {subject: [] for subject in subjects}
+    used: set[str] = set()
+    statement = _WHOLE_FACTS if whole else _MOVING_FACTS
+    for subject, newest, *columns in statement.run_among(source, subjects, site_id=site_id):
+        fact = Fact(*columns)
+        if fact.role in MOVING:
+            used.add(subject)
+        if newest:
+            facts[subject].append(fact)
+    return {subject: State(subject, facts[subject], subject in used, whole) for subject in subjects}
+
+
+_LATER = (ENTRY.root_seq == bindparam("root_seq")) & (ENTRY.root_seq != ENTRY.seq)
+_VERSIONS_AT = Prepared(select(ENTRY.observed_at).where(OF_SITE, (ENTRY.seq == bindparam("root_seq")) | _LATER))
+_ABOUT_AT = Prepared(
+    select(INDEX.observed_at).where(INDEX_OF_SITE, INDEX.subject == bindparam("subject")).order_by(INDEX.observed_at)
+)
+
+
+def moments_of(source: Source, site_id: int, root_seq: int) -> list[datetime]:
+    """Give when the versions of an entry were seen."""
+    return [moment(row[0]) for row in _VERSIONS_AT.run(source, site_id=site_id, root_seq=root_seq)]
+
+
+def moments_about(source: Source, site_id: int, subject: str) -> list[datetime]:
+    """Give when the entries that name a subject were seen, in order."""
+    return [moment(row[0]) for row in _ABOUT_AT.run(source, site_id=site_id, subject=subject)]

@@ -1,0 +1,1 @@
+"""Reading: the entries that a day, a trace or a history needs."""

@@ -1,0 +1,70 @@
+"""Reading the ledger: its head, one entry, its lines, the hashed objects of a day."""
+
+import json
+from collections.abc import Iterator
+from datetime import date, datetime
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from sqlalchemy import Row, select
+from sqlalchemy.orm import Session
+
+from app.db import Source, chunks
+from app.rules.day import days
+from app.rules.day.shown import Assessment
+from app.rules.facts import Entry
+
+from .. import register
+from ..form.typed import typed
+from ..index import rows
+from ..index.rows import ENTRY
+
+_AT_A_TIME = 1000
+
+
+def head(session: Session, code: str) -> tuple[int, str]:
+    """Give seq and hash of the newest entry; of an empty ledger 0 and where its chain begins."""
+    return rows.head(session, register.get_site_row(session, code))
+
+
+def today(session: Session, code: str, at: datetime) -> date:
+    """Give the business day that is running at a moment."""
+    row = register.get_site_row(session, code)
+    return days.business_day(at, plans=register.plans_of(session, row), zone=ZoneInfo(row.timezone))
+
+
+def find_entry(source: Source, code: str, id: str) -> Entry | None:
+    """Give the version of an entry that has this id (in any case), or None."""
+    row = register.get_site_row(source, code)
+    found = rows.by_ids(source, row.id, [id.lower()])
+    if not found:
+        return None
+    root = found if found[0].seq == found[0].root_seq else rows.by_seqs(source, row.id, [found[0].root_seq])
+    return typed(found, {root[0].seq: json.loads(root[0].body)["id"]})[0]
+
+
+def ledger_lines(session: Session, code: str, after_seq: int) -> Iterator[bytes]:
+    """Give every entry after a seq as one line: the hashed object with its `hash`."""
+    row = register.get_site_row(session, code)
+    for _seq, body, own_hash in _after(session, row.id, after_seq):
+        yield body[:-1] + b',"hash":"' + own_hash.encode() + b'"}\n'
+
+
+def _after(session: Session, site_id: int, after_seq: int) -> Iterator[Row[int, bytes, str]]:
+    """Give seq, body and hash of all later entries, a thousand at a time: memory stays the same however many."""
+    query = select(ENTRY.seq, ENTRY.body, ENTRY.hash).where(ENTRY.site_id == site_id).order_by(ENTRY.seq)
+    while found := session.execute(query.where(ENTRY.seq > after_seq).limit(_AT_A_TIME)).all():
+        yield from found
+        after_seq = found[-1][0]
+
+
+def day_bodies(session: Session, code: str, assessment: Assessment) -> list[dict[str, Any]]:
+    """Give the hashed objects of an assessment's entries, each with its `hash`, by seq."""
+    row = register.get_site_row(session, code)
+    return [
+        {**json.loads(body), "hash": own_hash}
+        for portion in chunks(entry.seq for entry in assessment.entries)
+        for body, own_hash in session.execute(
+            select(ENTRY.body, ENTRY.hash).where(ENTRY.site_id == row.id, ENTRY.seq.in_(portion)).order_by(ENTRY.seq)
+        )
+    ]

@@ -1,0 +1,274 @@
+"""A day: what its records mean, what is wrong, what is owed, and whether it can be signed."""
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from decimal import Decimal
+
+from ..facts import Answers, Cleared, Entry, Finding, Site, Subject, Verdict
+from ..history.kitchen import Batch, Holder, Load, Tray
+from ..history.movements import names_of
+from ..plans.plan import Adopted
+from . import cleared, records, views
+from .judge import Calendar, Judged, judge
+from .shown import Assessment, Blocking, ColdUnitView, ProbeView, Signed
+
+
+def assess(
+    day: date,
+    entries: Sequence[Entry],
+    *,
+    site: Site,
+    plans: Sequence[Adopted],
+    as_of: datetime,
+    through_seq: int | None = None,
+) -> Assessment:
+    """Say what the records of a business day mean, from what was written up to `through_seq` and seen up to `as_of`.
+
+    `entries` are all versions of what touches the day (more does no harm). Knows no clock and no database.
+    """
+    known = sorted((e for e in entries if through_seq is None or e.seq <= through_seq), key=lambda entry: entry.seq)
+    calendar = Calendar(plans, site.timezone)
+    desk = _Desk(day, known, site, calendar, as_of)
+    head = through_seq if through_seq is not None else (known[-1].seq if known else 0)
+    return desk.assessment(head)
+
+
+@dataclass(slots=True)
+class _Answered:
+    findings: tuple[Finding, ...]
+    cleared: tuple[Cleared, ...]
+    answers: Mapping[str, Answers]
+
+
+class _Desk:
+    """One day's assessment in the making: what was judged, which subjects are shown, and what is owed."""
+
+    def __init__(self, day: date, known: Sequence[Entry], site: Site, calendar: Calendar, as_of: datetime) -> None:
+        self.day, self.known, self.site, self.calendar, self.as_of = day, known, site, calendar, as_of
+        self.starts_at, self.ends_at = calendar.bounds(day)
+        self.judged = self._judge(known)
+        self.kitchen = self.judged.kitchen
+        self.verdicts = views.Verdicts(self.judged.report.findings)
+        self.shown = [h for h in self.kitchen.holders.values() if views.is_shown(h, self.starts_at, self.ends_at)]
+        self.shown.sort(key=lambda holder: (holder.opened_at, holder.opener.root_seq))
+        self.seen = self.kitchen.seen_between(self.starts_at, self.ends_at)
+        self.in_charge = records.in_charge_among(self.seen, site)
+
+    def _judge(self, entries: Sequence[Entry]) -> Judged:
+        return judge(entries, site=self.site, calendar=self.calendar, as_of=self.as_of, day=self.day)
+
+    def _findings(self, entries: Sequence[Entry]) -> dict[str, Finding]:
+        return {finding.key: finding for finding in self._judge(entries).report.findings}
+
+    def assessment(self, head: int) -> Assessment:
+        """Put the day together."""
+        answered = self._answer()
+        blocking = self._blocking(answered)
+        shown_entries = self._shown_entries(answered)
+        return Assessment(
+            site=self.site,
+            day=self.day,
+            starts_at=self.starts_at,
+            ends_at=self.ends_at,
+            as_of=self.as_of,
+            through_seq=head,
+            plan=self.calendar.plan_at(self.starts_at),
+            entries=shown_entries,
+            superseded_by={e.amends: e.id for e in shown_entries if e.amends is not None},
+            loads=tuple(views.load_view(self.judged, load) for load in self._loads()),
+            trays=tuple(views.tray_view(self.judged, h, self.verdicts) for h in self.shown if isinstance(h, Tray)),
+            batches=tuple(views.batch_view(self.judged, h) for h in self.shown if isinstance(h, Batch)),
+            reheats=tuple(views.reheat_view(h, self.verdicts) for h in self.shown if h.subject.kind == "reheat"),
+            probes=tuple(self._probes()),
+            cold_units=tuple(self._cold_units()),
+            receiving=tuple(views.receiving_view(self.judged, entry) for entry in self._deliveries()),
+            findings=answered.findings,
+            cleared=answered.cleared,
+            answers=answered.answers,
+            birds=views.count_birds(self.judged, self.starts_at, self.ends_at),
+            ready_to_sign=not blocking,
+            blocking=blocking,
+            signed=self._signed(answered),
+            carried_in=self._held(lambda holder: holder.birds_at(self.starts_at)),
+            carried_out=self._held(self._birds_at_end),
+            in_charge=self._who_is_in_charge(),
+        )
+
+    def _in_day(self, entry: Entry) -> bool:
+        return self.starts_at <= entry.observed_at < self.ends_at
+
+    def _loads(self) -> list[Load]:
+        spits = {holder.subject.name for holder in self.shown if holder.subject.kind == "spit"}
+        loads = [ld for ld in self.kitchen.loads.values() if ld.name in spits or self._in_day(ld.opener)]
+        return sorted(loads, key=lambda load: (load.opener.observed_at, load.opener.root_seq))
+
+    def _probes(self) -> Iterable[ProbeView]:
+        for code in dict.fromkeys(entry.fields["probe"] for entry in self.seen if "probe" in entry.fields):
+            yield views.probe_view(self.judged.probe_records[code], until=self.ends_at)
+
+    def _cold_units(self) -> Iterable[ColdUnitView]:
+        plan = self.calendar.plan_at(self.starts_at)
+        for unit in self.site.equipment.values():
+            since = unit.since is None or unit.since < self.ends_at
+            if unit.kind == "cold_unit" and since and (unit.retired_at is None or unit.retired_at > self.starts_at):
+                yield views.cold_unit_view(self.judged, unit.code, self._checks(unit.code), self.day, plan)
+
+    def _deliveries(self) -> Iterable[Entry]:
+        return (entry for entry in self.kitchen.of_kind("receiving") if self._in_day(entry))
+
+    def _checks(self, code: str) -> list[Entry]:
+        checks = self.kitchen.of_kind("unit_check")
+        return [entry for entry in checks if entry.fields["unit_code"] == code and self._in_day(entry)]
+
+    def _held(self, birds: Callable[[Holder], Decimal]) -> dict[Subject, Decimal]:
+        return {holder.subject: held for holder in self.shown if (held := birds(holder)) > 0}
+
+    def _birds_at_end(self, holder: Holder) -> Decimal:
+        return holder.birds_left if self.as_of < self.ends_at else holder.birds_at(self.ends_at)
+
+    def _who_is_in_charge(self) -> str | None:
+        taken = [entry for entry in self.kitchen.of_kind("in_charge_from") if self._in_day(entry)]
+        return taken[-1].person if taken else None
+
+    # ---- findings and what people did about them --------------------------------------------------------------
+
+    def _answer(self) -> _Answered:
+        said = [*self.kitchen.of_kind("corrective_action"), *self.kitchen.of_kind("action_verified")]
+        book = records.AnswerBook(sorted(said, key=lambda entry: (entry.observed_at, entry.root_seq)))
+        own = sorted(
+            (f for f in self.judged.report.findings if f.day == self.day), key=lambda f: (f.onset_at, f.rule, f.key)
+        )
+        now = {finding.key: finding for finding in self.judged.report.findings}
+        gone = cleared.find_cleared(self.known, now, judge=self._findings)
+        answers: dict[str, Answers] = {}
+
+        def settle(finding: Finding, author: str | None) -> Finding:
+            given = book.answers(finding)
+            status, answers[finding.key] = records.follow_up(finding, given, author=author, others=self.in_charge)
+            return finding if status is finding.status else replace(finding, status=status)
+
+        return _Answered(
+            tuple(settle(finding, None) for finding in own),
+            tuple(
+                replace(item, finding=settle(item.finding, item.mended_by.person))
+                for item in gone
+                if item.finding.day == self.day
+            ),
+            answers,
+        )
+
+    def _blocking(self, answered: _Answered) -> tuple[Blocking, ...]:
+        owed = [
+            Blocking(kind="finding", subject=f.subject, key=f.key)
+            for f in answered.findings
+            if not records.is_settled(f)
+        ]
+        owed += [
+            Blocking(kind="cleared", subject=item.finding.subject, key=item.finding.key)
+            for item in answered.cleared
+            if not records.is_settled(item.finding, cleared=True)
+        ]
+        owed += [Blocking(kind="running", subject=holder.subject) for holder in self.shown if self._runs(holder)]
+        return tuple(owed)
+
+    def _runs(self, holder: Holder) -> bool:
+        """Whether a subject stands in the way of signing: cooking, cooling, reheating, or hot while the day runs."""
+        if holder.birds_left <= 0:
+            return False
+        if isinstance(holder, Batch):
+            total = self.judged.coolings[holder.subject].total
+            return total is not None and total.verdict is Verdict.PENDING
+        if not isinstance(holder, Tray) or self.as_of < self.ends_at:
+            return True
+        view = views.tray_view(self.judged, holder, self.verdicts)
+        return any(due is not None and due < self.as_of for due in (view.check_due_at, view.discard_at))
+
+    # ---- sign-off ---------------------------------------------------------------------------------------------
+
+    def _signed(self, answered: _Answered) -> Signed | None:
+        signings = [entry for entry in self.kitchen.of_kind("sign_off") if entry.fields["day"] == self.day]
+        if not signings:
+            return None
+        entry = max(signings, key=lambda signing: signing.seq)
+        fields = entry.fields
+        return Signed(
+            seq=entry.seq,
+            covers_seq=fields["covers_seq"],
+            covers_hash=fields["covers_hash"],
+            signer_name=fields["signer_name"],
+            at=entry.observed_at,
+            stale=self._is_stale(fields["covers_seq"], answered),
+            by_maker=any(e.person == entry.person and e.kind in MADE for e in self.seen),
+            entry=entry,
+        )
+
+    def _is_stale(self, covers_seq: int, answered: _Answered) -> bool:
+        later = [entry for entry in self.known if entry.seq > covers_seq and entry.kind != "sign_off"]
+        if not later:
+            return False
+        return any(self._touches(entry, answered) for entry in later) or self._changed_since(covers_seq)
+
+    def _touches(self, entry: Entry, answered: _Answered) -> bool:
+        """Whether a later entry was seen in the day, mends one that was, or answers one of its findings."""
+        if self._in_day(entry):
+            return True
+        if entry.amends is not None and any(self._in_day(e) for e in self.known if e.root_seq == entry.root_seq):
+            return True
+        findings = [*answered.findings, *(item.finding for item in answered.cleared)]
+        book = records.AnswerBook([entry])
+        return any(book.answers(finding) for finding in findings)
+
+    def _changed_since(self, covers_seq: int) -> bool:
+        covered = [entry for entry in self.known if entry.seq <= covers_seq or entry.kind == "sign_off"]
+        then = self._findings(covered).values()
+        return self._told(then) != self._told(self.judged.report.findings)
+
+    def _told(self, findings: Iterable[Finding]) -> set[tuple[str, Verdict, datetime]]:
+        return {(f.key, f.verdict, f.onset_at) for f in findings if f.day == self.day}
+
+    # ---- which entries the day shows --------------------------------------------------------------------------
+
+    def _shown_entries(self, answered: _Answered) -> tuple[Entry, ...]:
+        names = self._fed_names()
+        lots = {e.fields.get("lot") for e in self.known if e.kind == "spit_loaded" and names & set(names_of(e))}
+        findings = [*answered.findings, *(item.finding for item in answered.cleared)]
+        rested_on = {root for finding in findings for root in finding.entries}
+        rested_on |= {e.root for a in answered.answers.values() for e in (*a.actions, *a.verifications)}
+        wanted = {
+            entry.root_seq
+            for entry in self.known
+            if self._in_day(entry)
+            or entry.root in rested_on
+            or not names.isdisjoint(names_of(entry))
+            or (entry.kind == "receiving" and entry.fields.get("lot") in lots)
+            or (entry.kind == "sign_off" and entry.fields.get("day") == self.day)
+        }
+        newest = {entry.root_seq: entry for entry in self.known if entry.root_seq in wanted}
+        return tuple(e for e in self.known if e.root_seq in wanted and newest[e.root_seq].observed_at <= self.as_of)
+
+    def _fed_names(self) -> set[tuple[str, str]]:
+        """Names of the subjects shown and of all that fed them."""
+        waiting = [holder.subject for holder in self.shown]
+        waiting += [Subject("load", load.name) for load in self._loads()]
+        names: set[tuple[str, str]] = set()
+        seen: set[Subject] = set()
+        while waiting:
+            subject = waiting.pop()
+            if subject in seen:
+                continue
+            seen.add(subject)
+            names.add(("load" if subject.kind == "spit" else subject.kind, subject.name))
+            holder = self.kitchen.holders.get(subject)
+            waiting += [move.other for move in (holder.fills if holder else ()) if move.other is not None]
+        return names
+
+
+MADE = frozenset(
+    {
+        "receiving", "unit_check", "load_started", "spit_loaded", "oven_setting", "cook_reading", "spit_pulled",
+        "hold_reading", "tray_moved", "tray_out", "time_control_started", "cooling_reading", "batch_moved",
+        "reheat_started", "reheat_reading", "reheat_done", "batch_out", "probe_check", "checklist",
+    }
+)  # fmt: skip
+"""Kinds that are records of the work, as against answers, notes and signatures."""

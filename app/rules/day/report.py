@@ -1,0 +1,89 @@
+"""The report of findings while a day is assessed: one place that gives each its key, day and dispositions."""
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from typing import Any
+
+from ..facts import Concern, Entry, Finding, Subject, Verdict
+from ..plans.plan import Plan
+
+_CRITICAL_GROUPS = (
+    "cook",
+    "hold",
+    "time_control",
+    "cool",
+    "reheat",
+    "cold",
+    "receive",
+    "lot",
+    "ties",
+    "date_mark",
+    "action",
+)
+_VERIFICATION = ("birds.balance", "record.sign_off_due")
+
+
+@dataclass(slots=True)
+class Report:
+    """Findings so far. `day_of` gives the business day of a moment."""
+
+    as_of: datetime
+    day_of: Callable[[datetime], date]
+    subject: Callable[..., Subject]
+    findings: list[Finding] = field(default_factory=list)
+
+    def add(
+        self,
+        rule: str,
+        subject: Subject,
+        verdict: Verdict,
+        *,
+        plan: Plan,
+        source: str,
+        opener: Entry | None = None,
+        rests_on: Iterable[Entry] = (),
+        onset_at: datetime | None = None,
+        found_at: datetime | None = None,
+        ended_at: datetime | None = None,
+        day: date | None = None,
+        measured: Mapping[str, Any] | None = None,
+        limit: Mapping[str, Any] | None = None,
+        band: str | None = None,
+    ) -> None:
+        """Add a finding; its onset is the opener's moment and its day the onset's, where not said otherwise."""
+        onset = onset_at or (opener.observed_at if opener else self.as_of)
+        on = day or self.day_of(onset)
+        tail = opener.root if opener else on.isoformat()
+        roots = [entry.root for entry in ((opener,) if opener else ())] + [entry.root for entry in rests_on]
+        self.findings.append(
+            Finding(
+                key=f"{rule}:{subject.kind}:{subject.label}:{tail}",
+                rule=rule,
+                subject=subject,
+                verdict=verdict,
+                concerns=concern_of(rule, verdict),
+                day=on,
+                onset_at=onset,
+                found_at=max(found_at or onset, onset),
+                ended_at=ended_at,
+                entries=tuple(dict.fromkeys(roots)),
+                measured=measured or {},
+                limit=limit or {},
+                source=source,
+                dispositions=_dispositions(rule, plan, band),
+            )
+        )
+
+
+def concern_of(rule: str, verdict: Verdict) -> Concern:
+    """What a finding is about, which decides whether it wants verification."""
+    if rule in _VERIFICATION:
+        return Concern.VERIFICATION
+    critical = verdict is Verdict.NOT_MET and rule.partition(".")[0] in _CRITICAL_GROUPS
+    return Concern.CRITICAL_LIMIT if critical or rule == "cook.core_temperature" else Concern.MONITORING
+
+
+def _dispositions(rule: str, plan: Plan, band: str | None) -> tuple[str, ...]:
+    own = plan.dispositions.get(rule, ())
+    return own if band is None else (*plan.bands[band].dispositions, *own)

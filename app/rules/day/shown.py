@@ -1,0 +1,292 @@
+"""What an assessment shows: the views of a day's subjects, what is owed, and whether it was signed."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from decimal import Decimal
+from typing import NamedTuple
+
+from ..facts import Answers, Cleared, Entry, Finding, Site, Subject, Temperature, Verdict
+from ..history.movements import Moves, stood_at
+from ..plans.limits import TemperatureLimit
+from ..plans.plan import Plan
+
+
+class BirdState(NamedTuple):
+    """The latest reading of one bird at one place, and whether it meets the cooking limit with its dwell."""
+
+    bird: int
+    place: str
+    entry: Entry
+    met: bool
+    on_target: bool | None
+    """Whether it is at or above the kitchen's target too; None where the plan has none. No verdict rests on it."""
+
+
+@dataclass(frozen=True, slots=True)
+class TableConditions:
+    """What the records show of the conditions of a table pair: humidity, and time from 50 to 130 °F."""
+
+    humidity: Verdict
+    come_up: Verdict
+
+
+class SpitJudgement(NamedTuple):
+    """What the readings of a spit show at a moment, and how many different birds must have been probed."""
+
+    verdict: Verdict
+    states: tuple[BirdState, ...]
+    birds_needed: int
+    conditions: TableConditions | None
+    """None where the plan rests on no table pair."""
+
+    @property
+    def birds_probed(self) -> int:
+        """Different birds with a reading."""
+        return len({state.bird for state in self.states})
+
+    @property
+    def lowest(self) -> BirdState | None:
+        """The coolest latest reading, of whichever scale; no verdict rests on the comparison."""
+        return min(self.states, key=lambda state: state.entry.reading.celsius, default=None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SpitView:
+    """One spit of a load as the day shows it."""
+
+    spit: int
+    birds: int
+    lots: tuple[str, ...]
+    verdict: Verdict
+    birds_probed: int
+    lowest: Temperature | None
+    pulled_at: datetime | None
+    trays: tuple[str, ...]
+    birds_on: int
+    """Birds still on the spit."""
+    birds_needed: int
+    """How many birds must be probed before a pull (all loaded less discarded, if fewer)."""
+    states: tuple[BirdState, ...]
+    readings: tuple[Entry, ...]
+    loadings: tuple[Entry, ...]
+    pulls: tuple[Entry, ...]
+    if_pulled: Verdict
+    """The verdict a pull of all birds at `as_of` would get."""
+    conditions: TableConditions | None
+    """What is shown of a table pair's conditions, at the pull judged worst or at `as_of` before any."""
+    target: TemperatureLimit | None
+    """What the plan of its load cooks to for texture: no limit."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoadView:
+    """A load with its spits."""
+
+    load: str
+    oven: str
+    started_at: datetime
+    spits: tuple[SpitView, ...]
+    opener: Entry
+
+
+class HeldReading(NamedTuple):
+    """A hot-hold reading: where its tray stood at that moment, and whether it is under the tray's limit."""
+
+    entry: Entry
+    hot_unit: str | None
+    is_low: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TrayView:
+    """A tray as the day shows it; `history` is every entry that names it, in order of time."""
+
+    tray: str
+    hot_unit: str | None
+    birds_in: Decimal
+    birds_left: Decimal
+    verdict: Verdict
+    known_hot_at: datetime | None
+    check_due_at: datetime | None
+    out_of_temperature_s: int
+    time_band: str
+    """under_2h, from_2h or from_4h."""
+    discard_at: datetime | None
+    opened_at: datetime
+    history: tuple[Entry, ...]
+    ways_out: tuple[str, ...]
+    """Values of tray_out's `to` that the plan allows in the tray's band (or under time as the control)."""
+    running_out: bool
+    """True while time out of temperature is being counted."""
+    moves: Moves
+    limit: TemperatureLimit
+    """The holding limit of its plan."""
+
+    @property
+    def held(self) -> tuple[HeldReading, ...]:
+        """Its readings, in order of time."""
+        return tuple(
+            HeldReading(entry, stood_at(self.moves, entry.observed_at), not self.limit.at_or_above(entry.reading))
+            for entry in self.history
+            if entry.kind == "hold_reading"
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StageView:
+    """One stage of cooling."""
+
+    verdict: Verdict
+    due_at: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BatchView:
+    """A chilled batch."""
+
+    batch: str
+    birds_in: Decimal
+    birds_left: Decimal
+    first_stage: StageView | None
+    total: StageView | None
+    use_by: date | None
+    started_at: datetime
+    """When the cooling clock started."""
+    cold_unit: str | None
+    history: tuple[Entry, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReheatView:
+    """A reheat: from a batch (or straight from a tray) to a tray."""
+
+    reheat: str
+    source: Subject
+    """The batch or tray it was started from."""
+    birds_in: Decimal
+    birds_left: Decimal
+    verdict: Verdict
+    started_at: datetime
+    due_at: datetime
+    history: tuple[Entry, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ProbeView:
+    """A probe's last check: verdict (not_shown without any), error in `unit`, and when the next check is due."""
+
+    probe: str
+    verdict: Verdict
+    error: Decimal | None
+    unit: str | None
+    due_at: datetime | None
+    checks: tuple[Entry, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ColdUnitView:
+    """A cold unit on this day."""
+
+    unit_code: str
+    verdict: Verdict
+    checks: int
+    last: Entry | None
+    history: tuple[Entry, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReceivingView:
+    """A delivery as received."""
+
+    lot: str
+    product: str
+    supplier: str
+    birds: int
+    decision: str
+    verdict: Verdict
+    entry: Entry
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Birds:
+    """The day's movements of birds; `left` is all held at `as_of`, wherever it came from."""
+
+    loaded: Decimal = Decimal(0)
+    pulled: Decimal = Decimal(0)
+    served: Decimal = Decimal(0)
+    prepared: Decimal = Decimal(0)
+    donated: Decimal = Decimal(0)
+    discarded: Decimal = Decimal(0)
+    chilled: Decimal = Decimal(0)
+    reheated: Decimal = Decimal(0)
+    returned_to_oven: Decimal = Decimal(0)
+    left: Decimal = Decimal(0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Blocking:
+    """One thing that stands in the way of signing: kind is finding, cleared or running."""
+
+    kind: str
+    subject: Subject
+    key: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Signed:
+    """The day's newest sign-off; `stale` when a later entry touched the day."""
+
+    seq: int
+    covers_seq: int
+    covers_hash: str
+    signer_name: str
+    at: datetime
+    stale: bool
+    by_maker: bool
+    """True where the signer made entries of the day: «reviewed by the person who made the records»."""
+    entry: Entry
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Assessment:
+    """What the records of one business day mean, from what is known at `as_of`."""
+
+    site: Site
+    day: date
+    starts_at: datetime
+    ends_at: datetime
+    as_of: datetime
+    through_seq: int
+    plan: Plan
+    """The plan in force on the day."""
+    entries: tuple[Entry, ...]
+    """Of the subjects shown and what fed them, by seq, all versions."""
+    superseded_by: Mapping[str, str]
+    """Entry id → id of the next version."""
+    loads: tuple[LoadView, ...]
+    trays: tuple[TrayView, ...]
+    batches: tuple[BatchView, ...]
+    reheats: tuple[ReheatView, ...]
+    probes: tuple[ProbeView, ...]
+    cold_units: tuple[ColdUnitView, ...]
+    receiving: tuple[ReceivingView, ...]
+    findings: tuple[Finding, ...]
+    cleared: tuple[Cleared, ...]
+    answers: Mapping[str, Answers]
+    """Key of a finding (or cleared finding) → what people did about it."""
+    birds: Birds
+    ready_to_sign: bool
+    blocking: tuple[Blocking, ...]
+    signed: Signed | None
+    carried_in: Mapping[Subject, Decimal]
+    """Birds held at the start of the day, by what held them."""
+    carried_out: Mapping[Subject, Decimal]
+    """Birds held at the day's end (or at `as_of` while it runs), by what holds them."""
+    in_charge: str | None
+    """Login of who last took charge on this day."""
+
+    @property
+    def running(self) -> bool:
+        """Whether the day was still in progress at `as_of`."""
+        return self.as_of < self.ends_at

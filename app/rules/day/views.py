@@ -1,0 +1,217 @@
+"""What a day shows of each subject: its state at `as_of` and its verdict."""
+
+from collections.abc import Iterable
+from datetime import date, datetime
+from decimal import Decimal
+
+from ..facts import Entry, Finding, Subject, Verdict, worst
+from ..history.kitchen import Batch, Holder, Load, Movement, Spit, Tray
+from ..plans.plan import Plan
+from ..subjects import holding, reheating, time_control
+from ..subjects.cooking import judge_spit
+from ..subjects.probes import VALID_FOR, ProbeRecord
+from .judge import Judged
+from .shown import BatchView, Birds, ColdUnitView, LoadView, ProbeView, ReceivingView, ReheatView, SpitView, TrayView
+
+
+class Verdicts:
+    """Worst verdict of the findings on a subject, by the rule's first word."""
+
+    def __init__(self, findings: Iterable[Finding]) -> None:
+        self._worst: dict[tuple[Subject, str], list[Verdict]] = {}
+        for finding in findings:
+            group = finding.rule.partition(".")[0]
+            self._worst.setdefault((finding.subject, group), []).append(finding.verdict)
+
+    def of(self, subject: Subject, *groups: str, otherwise: Verdict) -> Verdict:
+        """Give the worst verdict found on a subject, or what holds without a finding."""
+        found = [verdict for group in groups for verdict in self._worst.get((subject, group), ())]
+        return worst(found, otherwise=otherwise)
+
+
+def load_view(judged: Judged, load: Load) -> LoadView:
+    """Show a load with its spits by number."""
+    spits = tuple(_spit_view(judged, load.spits[number]) for number in sorted(load.spits))
+    started_at = load.opener.observed_at
+    return LoadView(load=load.name, oven=load.oven, started_at=started_at, spits=spits, opener=load.opener)
+
+
+def _spit_view(judged: Judged, spit: Spit) -> SpitView:
+    result, as_of = judged.spits[spit.subject], judged.report.as_of
+    lowest = result.judgement.lowest
+    trays = [move.other.name for move in spit.outs if move.other is not None]
+    return SpitView(
+        spit=spit.subject.spit or 0,
+        birds=int(spit.birds_in),
+        lots=tuple(dict.fromkeys(move.entry.fields["lot"] for move in spit.fills if "lot" in move.entry.fields)),
+        verdict=result.verdict,
+        birds_probed=result.judgement.birds_probed,
+        lowest=lowest.entry.reading if lowest else None,
+        pulled_at=spit.outs[-1].at if spit.outs else None,
+        trays=tuple(dict.fromkeys(trays)),
+        birds_on=int(spit.birds_left),
+        birds_needed=result.judgement.birds_needed,
+        states=result.judgement.states,
+        readings=tuple(entry for _, entry in spit.readings),
+        loadings=tuple(move.entry for move in spit.fills),
+        pulls=tuple(move.entry for move in spit.outs),
+        if_pulled=judge_spit(judged.kitchen, spit, as_of).verdict if spit.birds_left > 0 else result.verdict,
+        conditions=result.judgement.conditions,
+        target=spit.plan.limits.cook_target,
+    )
+
+
+def tray_view(judged: Judged, tray: Tray, verdicts: Verdicts) -> TrayView:
+    """Show a tray: where it stands, what is due, how long it was out of temperature."""
+    exposure, as_of = judged.exposures.trays[tray.subject], judged.report.as_of
+    out_for = exposure.out_for(as_of)
+    band = holding.band_at(exposure, as_of)
+    due = judged.dues[tray.subject][-1] if judged.dues[tray.subject] else None
+    holds = tray.birds_left > 0
+    ways = holding.TIME_CONTROL_WAYS_OUT if tray.control else tray.plan.bands[band].ways_out
+    return TrayView(
+        tray=tray.subject.name,
+        hot_unit=tray.unit_at(as_of),
+        birds_in=tray.birds_in,
+        birds_left=tray.birds_left,
+        verdict=verdicts.of(tray.subject, "hold", "time_control", otherwise=Verdict.PENDING if holds else Verdict.MET),
+        known_hot_at=exposure.known_hot_at,
+        check_due_at=due.due_at if due is not None and holds and tray.control is None else None,
+        out_of_temperature_s=int(out_for.total_seconds()),
+        time_band=band,
+        discard_at=time_control.discard_at(exposure),
+        opened_at=tray.opened_at,
+        history=tuple(tray.history),
+        ways_out=ways,
+        running_out=exposure.frozen is None and any(part.counts for part in exposure.parts),
+        moves=tuple(tray.moves),
+        limit=tray.plan.limits.hot_holding,
+    )
+
+
+def batch_view(judged: Judged, batch: Batch) -> BatchView:
+    """Show a batch with both stages of its cooling."""
+    cooling = judged.coolings[batch.subject]
+    return BatchView(
+        batch=batch.subject.name,
+        birds_in=batch.birds_in,
+        birds_left=batch.birds_left,
+        first_stage=cooling.first_stage.view() if cooling.first_stage else None,
+        total=cooling.total.view() if cooling.total else None,
+        use_by=cooling.use_by,
+        started_at=cooling.started_at,
+        cold_unit=batch.moves[-1][1] if batch.moves else None,
+        history=tuple(batch.history),
+    )
+
+
+def reheat_view(reheat: Holder, verdicts: Verdicts) -> ReheatView:
+    """Show a reheat: from where, since when, due when."""
+    running = reheat.birds_left > 0
+    return ReheatView(
+        reheat=reheat.subject.name,
+        source=reheat.fills[0].other or reheat.subject,
+        birds_in=reheat.birds_in,
+        birds_left=reheat.birds_left,
+        verdict=verdicts.of(reheat.subject, "reheat", otherwise=Verdict.PENDING if running else Verdict.MET),
+        started_at=reheat.opened_at,
+        due_at=reheating.due_at(reheat),
+        history=tuple(reheat.history),
+    )
+
+
+def probe_view(record: ProbeRecord, *, until: datetime) -> ProbeView:
+    """Show a probe's last check before a moment; the next is due a day after a pass, at once after a failure."""
+    checks = [check for check in record.checks if check.entry.observed_at < until]
+    last = checks[-1] if checks else None
+    if last is None:
+        return ProbeView(probe=record.code, verdict=Verdict.NOT_SHOWN, error=None, unit=None, due_at=None, checks=())
+    seen_at = last.entry.observed_at
+    return ProbeView(
+        probe=record.code,
+        verdict=Verdict.MET if last.passes else Verdict.NOT_MET,
+        error=None if last.error is None else round(last.error, 2),
+        unit=last.entry.fields.get("unit"),
+        due_at=seen_at + VALID_FOR if last.passes else seen_at,
+        checks=tuple(check.entry for check in checks),
+    )
+
+
+def cold_unit_view(judged: Judged, code: str, checks: list[Entry], day: date, plan: Plan) -> ColdUnitView:
+    """Show a cold unit's checks of the day. What was found on other days counts only if it rests on these checks."""
+    enough = len(checks) >= plan.limits.cold_checks_per_day
+    subject, roots = judged.report.subject("cold_unit", code), {check.root for check in checks}
+    found = [
+        finding.verdict
+        for finding in judged.report.findings
+        if finding.subject == subject
+        and finding.rule.startswith("cold.")
+        and (finding.day == day or not roots.isdisjoint(finding.entries))
+    ]
+    return ColdUnitView(
+        unit_code=code,
+        verdict=worst(found, otherwise=Verdict.MET if enough else Verdict.PENDING),
+        checks=len(checks),
+        last=checks[-1] if checks else None,
+        history=tuple(checks),
+    )
+
+
+def receiving_view(judged: Judged, delivery: Entry) -> ReceivingView:
+    """Show a delivery with the verdict on this very delivery."""
+    fields = delivery.fields
+    found = [
+        f.verdict for f in judged.report.findings if f.rule == "receive.temperature" and f.entries[0] == delivery.root
+    ]
+    return ReceivingView(
+        lot=fields["lot"],
+        product=fields["product"],
+        supplier=fields["supplier"],
+        birds=fields["birds"],
+        decision=fields["decision"],
+        verdict=worst(found),
+        entry=delivery,
+    )
+
+
+_GONE = {"served_cold": "served", "reheated_to_order": "served"}
+
+
+def count_birds(judged: Judged, starts_at: datetime, ends_at: datetime) -> Birds:
+    """Add up the day's movements, and all that is held at `as_of`."""
+    sums = dict.fromkeys(
+        ("loaded", "pulled", "served", "prepared", "donated", "discarded", "chilled", "reheated", "returned_to_oven"),
+        Decimal(0),
+    )
+    for holder in judged.kitchen.holders.values():
+        for move in holder.outs:
+            if starts_at <= move.at < ends_at:
+                _count_out(sums, move)
+        if holder.subject.kind == "spit":
+            loads = (m for m in holder.fills if m.entry.kind == "spit_loaded" and starts_at <= m.at < ends_at)
+            sums["loaded"] += sum((move.birds for move in loads), Decimal(0))
+    left = sum((holder.birds_left for holder in judged.kitchen.holders.values()), Decimal(0))
+    return Birds(**sums, left=left)
+
+
+def _count_out(sums: dict[str, Decimal], move: Movement) -> None:
+    fields = move.entry.fields
+    match move.entry.kind:
+        case "spit_pulled":
+            sums["pulled"] += fields["birds"]
+            sums["discarded"] += len(fields.get("discarded_birds", ()))
+        case "reheat_started":
+            sums["reheated"] += move.birds
+        case "reheat_done":
+            sums["discarded"] += Decimal(fields.get("discarded", 0))
+        case _:
+            to = _GONE.get(fields["to"], fields["to"])
+            if to in sums:
+                sums[to] += move.birds
+
+
+def is_shown(holder: Holder, starts_at: datetime, ends_at: datetime) -> bool:
+    """Whether a day shows a subject: an entry in it, or birds still held at its start."""
+    if holder.opened_at >= ends_at:
+        return False
+    return any(starts_at <= entry.observed_at < ends_at for entry in holder.history) or holder.birds_at(starts_at) > 0

@@ -1,0 +1,1 @@
+"""What past days add up to."""

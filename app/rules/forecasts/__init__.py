@@ -1,0 +1,1 @@
+"""Forecasts: about when, with a range, never a verdict."""

@@ -1,0 +1,70 @@
+"""Spits as forecasts see them: when they began to roast, what was read until the pull, size and number of birds."""
+
+from collections.abc import Iterable, Sequence
+from datetime import datetime
+from decimal import Decimal
+
+from ..day.shown import LoadView, SpitView
+from ..facts import Entry
+from ..history.kitchen import Kitchen, Load, Spit
+from ..scales import KG_PER_LB
+from .cook_time import SpitRecord
+
+
+def record_of_view(load: LoadView, spit: SpitView, settings: Iterable[Entry]) -> SpitRecord:
+    """Give the record of a spit as a day shows it; `settings` are the day's oven settings."""
+    return _record(load.started_at, spit.loadings, spit.readings, _rotation(settings, load.oven, None))
+
+
+def past_records(kitchen: Kitchen, *, before: datetime) -> list[SpitRecord]:
+    """Give the records of all spits pulled empty before a moment, oldest first."""
+    spits = [
+        (spit.outs[-1].at, _record_of(kitchen, load, spit, spit.outs[-1].at))
+        for load in kitchen.loads.values()
+        for spit in load.spits.values()
+        if spit.birds_left <= 0 and spit.outs and spit.outs[-1].at < before and spit.readings
+    ]
+    return [record for _, record in sorted(spits, key=lambda pair: pair[0])]
+
+
+def _record_of(kitchen: Kitchen, load: Load, spit: Spit, until: datetime) -> SpitRecord:
+    loadings = [move.entry for move in spit.fills]
+    readings = [entry for _, entry in spit.readings if entry.observed_at <= until]
+    rotation = _rotation(kitchen.of_kind("oven_setting"), load.oven, until)
+    return _record(load.opener.observed_at, loadings, readings, rotation)
+
+
+def _record(
+    started_at: datetime, loadings: Sequence[Entry], readings: Iterable[Entry], rotation: float | None
+) -> SpitRecord:
+    return SpitRecord(
+        started_at=started_at,
+        readings=[(entry.observed_at, entry.reading) for entry in readings],
+        bird_kg=_bird_kg(loadings),
+        birds=sum(int(entry.fields["birds"]) for entry in loadings),
+        rotation_percent=rotation,
+    )
+
+
+def _bird_kg(loadings: Iterable[Entry]) -> float | None:
+    weights = list(_weights_kg(loadings))
+    birds = sum(count for _, count in weights)
+    return float(sum(kg * count for kg, count in weights) / birds) if birds else None
+
+
+def _weights_kg(loadings: Iterable[Entry]) -> Iterable[tuple[Decimal, Decimal]]:
+    for entry in loadings:
+        weight = entry.fields.get("mean_weight")
+        if weight is not None:
+            kg = weight if entry.fields["weight_unit"] == "kg" else weight * KG_PER_LB
+            yield kg, Decimal(entry.fields["birds"])
+
+
+def _rotation(settings: Iterable[Entry], oven: str, until: datetime | None) -> float | None:
+    """Give the drum speed in percent that was set last, until a moment."""
+    told = [
+        entry.fields["rotation"]
+        for entry in settings
+        if entry.fields["oven"] == oven and "rotation" in entry.fields and (until is None or entry.observed_at <= until)
+    ]
+    return float(told[-1]) if told else None

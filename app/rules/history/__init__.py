@@ -1,0 +1,1 @@
+"""Where the food went and what it went through: holders, movements, time out of temperature."""

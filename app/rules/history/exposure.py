@@ -1,0 +1,270 @@
+"""Time out of temperature: counted for each tray, and carried along with the birds through batches, reheats and ovens.
+
+What is in a tray is a set of parts. A part was last known hot at its anchor, with a sum of time out before it.
+Between readings nothing is known, so time counts from the anchor only where the next reading is low, or where the
+birds were never known to be hot; a good reading ends that.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from datetime import datetime, timedelta
+
+from ..facts import Entry, Subject, Verdict
+from ..subjects import cooking, reheating
+from . import kitchen
+from .parts import NONE, Carried, LowRun, Part
+
+
+@dataclass(slots=True, eq=False)
+class TrayExposure:
+    """A tray's life in temperature."""
+
+    tray: kitchen.Tray
+    parts: list[Part] = field(default_factory=list)
+    runs: list[LowRun] = field(default_factory=list)
+    out_at: dict[str, timedelta] = field(default_factory=dict)
+    """Id of a tray_out → the sum at that instant."""
+    reached: tuple[datetime, Entry] | None = None
+    """When the sum reached the discard band while birds were in the tray, and the entry in whose run it did."""
+    frozen: timedelta | None = None
+    """The sum, standing still under time as the control or since the tray was emptied."""
+    spent_at: datetime | None = None
+    """Since when birds are out a second time, under a code that defends one time only."""
+    since: datetime | None = None
+    upcoming: Entry | None = None
+    position: int = 0
+
+    @property
+    def run(self) -> LowRun | None:
+        """The run of low readings that goes on now."""
+        return self.runs[-1] if self.runs and self.runs[-1].ended_at is None else None
+
+    @property
+    def known_hot_at(self) -> datetime | None:
+        """The last known-hot moment of all that is in the tray; None where part of it was never known hot."""
+        if not self.parts or not all(part.known for part in self.parts):
+            return None
+        return min(part.anchor for part in self.parts)
+
+    def is_spent(self, at: datetime) -> bool:
+        """Whether birds were out a second time by then, under a code that defends one time only."""
+        return self.spent_at is not None and self.spent_at <= at
+
+    def out_for(self, at: datetime) -> timedelta:
+        """Sum of time out of temperature at a moment."""
+        if self.frozen is not None:
+            return self.frozen
+        return max((part.out_for(at) for part in self.parts), default=NONE)
+
+
+class Exposures:
+    """Exposure of every tray, and what batches, reheats and spits were filled with."""
+
+    def __init__(self, kitchen_: kitchen.Kitchen, *, as_of: datetime) -> None:
+        self._kitchen = kitchen_
+        self.trays: dict[Subject, TrayExposure] = {}
+        self.carried: dict[Subject, Carried] = {}
+        for tray in kitchen_.trays():
+            self.trays[tray.subject] = TrayExposure(tray)
+        for index, entry in enumerate(kitchen_.entries):
+            step = _STEPS.get(entry.kind)
+            if step is not None:
+                step(self, index, entry)
+        for exposure in self.trays.values():
+            if exposure.frozen is None:
+                _settle(exposure, as_of, at_end=True)
+
+    def _tray(self, name: str) -> TrayExposure | None:
+        return self.trays.get(self._kitchen.subject("tray", name))
+
+    def _carry(self, target: Subject, brought: Carried) -> None:
+        known = self.carried.get(target)
+        if known is None:
+            self.carried[target] = replace(brought)
+        else:
+            known.add(brought)
+
+    def _read(self, index: int, entry: Entry) -> None:
+        exposure = self._tray(entry.fields["tray"])
+        if exposure is None or exposure.frozen is not None or not exposure.parts:
+            return
+        _settle(exposure, entry.observed_at)
+        if exposure.tray.plan.limits.hot_holding.at_or_above(entry.reading):
+            _read_good(exposure, entry)
+        else:
+            _read_low(exposure, entry)
+        _look_ahead(exposure, index)
+
+    def _pull(self, index: int, entry: Entry) -> None:
+        exposure = self._tray(entry.fields.get("tray", ""))
+        spit = self._kitchen.spit(entry)
+        if exposure is None or spit is None:
+            return
+        at = entry.observed_at
+        hot_at = cooking.known_hot_at(self._kitchen, spit, at, limit=exposure.tray.plan.limits.hot_holding)
+        brought = self.carried.get(spit.subject)
+        before, was_low = (brought.out_for, brought.was_low) if brought else (NONE, False)
+        part = Part(before, hot_at or at, hot_at is None, hot_at is not None, at, entry, was_low=was_low)
+        _fill(exposure, index, [part])
+
+    def _finish_reheat(self, index: int, entry: Entry) -> None:
+        exposure = self._tray(entry.fields["tray"])
+        reheat = self._kitchen.holders.get(self._kitchen.subject("reheat", entry.fields["reheat"]))
+        if exposure is None or reheat is None:
+            return
+        at = entry.observed_at
+        brought = self.carried.get(reheat.subject) or Carried(NONE, at, at)
+        good = reheating.judge_done(reheat, entry)[0] is Verdict.MET
+        part = Part(brought.out_for, at, not good, good, brought.cooked_at, entry, was_low=brought.was_low)
+        _fill(exposure, index, [part])
+
+    def _take_out(self, index: int, entry: Entry) -> None:
+        exposure = self._tray(entry.fields["tray"])
+        if exposure is None or not exposure.parts:
+            return
+        at = entry.observed_at
+        emptied = exposure.tray.emptied
+        empties = emptied is not None and emptied.index == index
+        if exposure.frozen is None:
+            _settle(exposure, at, at_end=empties)
+        exposure.out_at[entry.id] = exposure.out_for(at)
+        self._bring(index, entry, exposure)
+        if empties:
+            _freeze(exposure, at)
+
+    def _bring(self, index: int, entry: Entry, source: TrayExposure) -> None:
+        at, to = entry.observed_at, entry.fields["to"]
+        if to == "other_tray":
+            target = self._tray(entry.fields["into"])
+            if target is not None:
+                _fill(target, index, _parts_moved(source, entry))
+        elif to in ("chilled", "reheated", "returned_to_oven"):
+            hot_at = min(part.anchor for part in source.parts)
+            cooked_at = min(part.cooked_at for part in source.parts)
+            was_low = any(part.is_low or part.was_low for part in source.parts)
+            self._carry(_target(self._kitchen, entry), Carried(source.out_for(at), hot_at, cooked_at, was_low))
+
+    def _start_reheat(self, _index: int, entry: Entry) -> None:
+        brought = self.carried.get(self._kitchen.subject("batch", entry.fields["batch"]))
+        if brought is not None:
+            self._carry(self._kitchen.subject("reheat", entry.fields["reheat"]), brought)
+
+    def _control(self, index: int, entry: Entry) -> None:
+        exposure = self._tray(entry.fields["tray"])
+        if exposure is not None and exposure.frozen is None and exposure.tray.control == (index, entry):
+            _settle(exposure, entry.observed_at)
+            _freeze(exposure, entry.observed_at)
+            _spend(exposure, entry.observed_at)
+
+
+def movement_spit(kitchen_: kitchen.Kitchen, entry: Entry) -> Subject:
+    """The spit that an entry names."""
+    return kitchen_.subject("spit", entry.fields["load"], entry.fields["spit"])
+
+
+def _target(kitchen_: kitchen.Kitchen, entry: Entry) -> Subject:
+    if entry.fields["to"] == "returned_to_oven":
+        return movement_spit(kitchen_, entry)
+    kind = "batch" if entry.fields["to"] == "chilled" else "reheat"
+    return kitchen_.subject(kind, entry.fields[kind])
+
+
+def _parts_moved(source: TrayExposure, entry: Entry) -> list[Part]:
+    if source.frozen is None:
+        return [part._replace(fill=entry) for part in source.parts]
+    # Out of time as the control: nothing says how warm it stayed, so time counts from this moment.
+    at, cooked_at = entry.observed_at, min(part.cooked_at for part in source.parts)
+    return [Part(source.frozen, at, True, False, cooked_at, entry, was_low=True)]
+
+
+def _fill(exposure: TrayExposure, index: int, parts: list[Part]) -> None:
+    at = parts[0].fill.observed_at
+    if exposure.frozen is None:
+        _settle(exposure, at)
+    exposure.parts = [*exposure.parts, *parts]
+    if exposure.frozen is None:
+        _look_ahead(exposure, index)
+
+
+def _settle(exposure: TrayExposure, until: datetime, *, at_end: bool = False) -> None:
+    """Close the stretch since the last event: did the sum reach the discard band while birds were in the tray?"""
+    since = exposure.since
+    exposure.since = until
+    if exposure.reached is not None or since is None:
+        return
+    limit = timedelta(minutes=exposure.tray.plan.limits.band_discard_min)
+    for part in exposure.parts:
+        moment = part.reaches(limit, since=since)
+        emptied_then = at_end and exposure.tray.emptied is not None and moment == until
+        if moment is None or moment > until or emptied_then:
+            continue
+        if exposure.reached is None or moment < exposure.reached[0]:
+            exposure.reached = (moment, _opener_of(exposure, part))
+
+
+def _opener_of(exposure: TrayExposure, part: Part) -> Entry:
+    if exposure.run is not None:
+        return exposure.run.entries[0]
+    return exposure.upcoming or part.fill
+
+
+def _read_good(exposure: TrayExposure, entry: Entry) -> None:
+    at = entry.observed_at
+    if exposure.run is not None:
+        exposure.run.ended_at = at
+    cooked_at = min(part.cooked_at for part in exposure.parts)
+    was_low = any(part.is_low or part.was_low for part in exposure.parts)
+    exposure.parts = [Part(exposure.out_for(at), at, False, True, cooked_at, entry, was_low=was_low)]
+
+
+def _read_low(exposure: TrayExposure, entry: Entry) -> None:
+    if exposure.run is not None:
+        exposure.run.entries.append(entry)
+    else:
+        exposure.runs.append(LowRun(min(part.anchor for part in exposure.parts), [entry]))
+    exposure.parts = [part._replace(is_low=True) for part in exposure.parts]
+    _spend(exposure, entry.observed_at)
+
+
+def _spend(exposure: TrayExposure, at: datetime) -> None:
+    """Under a code that defends one time out of temperature only, note that this is another."""
+    again = exposure.tray.plan.periods_out == "one" and any(part.was_low for part in exposure.parts)
+    if again and exposure.spent_at is None:
+        exposure.spent_at = at
+
+
+def _look_ahead(exposure: TrayExposure, index: int) -> None:
+    """In hindsight: where the next reading is low, time counts from the last known-hot moment already."""
+    readings, tray = exposure.tray.readings, exposure.tray
+    while exposure.position < len(readings) and readings[exposure.position][0] <= index:
+        exposure.position += 1
+    exposure.upcoming = None
+    if exposure.position == len(readings):
+        low_next = False
+    else:
+        place, reading = readings[exposure.position]
+        gone = (tray.emptied is not None and place > tray.emptied.index) or (
+            tray.control is not None and place > tray.control[0]
+        )
+        low_next = not gone and not tray.plan.limits.hot_holding.at_or_above(reading.reading)
+        exposure.upcoming = reading if low_next else None
+    if low_next or exposure.run is not None:
+        exposure.parts = [part if part.counts else part._replace(counts=True) for part in exposure.parts]
+
+
+def _freeze(exposure: TrayExposure, at: datetime) -> None:
+    exposure.frozen = exposure.out_for(at)
+    if exposure.run is not None:
+        exposure.run.ended_at = at
+
+
+_Step = Callable[[Exposures, int, Entry], None]
+
+_STEPS: dict[str, _Step] = {
+    "spit_pulled": Exposures._pull,
+    "hold_reading": Exposures._read,
+    "tray_out": Exposures._take_out,
+    "time_control_started": Exposures._control,
+    "reheat_started": Exposures._start_reheat,
+    "reheat_done": Exposures._finish_reheat,
+}

@@ -1,0 +1,101 @@
+"""Tracing: where the birds of a lot, load, tray, batch or reheat came from, and where they went."""
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+
+from ..facts import Entry, Subject
+from .kitchen import Holder, Kitchen, Movement
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One movement of birds: out of `source` into `target`, or by a way out (`to`) such as served or discarded."""
+
+    at: datetime
+    entry: Entry
+    source: Subject
+    target: Subject | None
+    to: str
+    birds: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Trace:
+    """What a search found: deliveries and loadings it goes back to, and every movement, in order of time."""
+
+    lots: tuple[str, ...]
+    deliveries: tuple[Entry, ...]
+    loadings: tuple[Entry, ...]
+    steps: tuple[Step, ...]
+    held: tuple[tuple[Subject, Decimal], ...]
+    """What still holds birds of it."""
+
+
+def trace_lot(kitchen: Kitchen, lot: str) -> Trace:
+    """Follow a lot forward from every spit it was loaded on; a spit or tray may hold birds of other lots too."""
+    spits = [holder.subject for holder in kitchen.holders.values() if lot in _lots(holder)]
+    return _trace(kitchen, spits, lots={lot})
+
+
+def trace_subject(kitchen: Kitchen, subjects: Iterable[Subject]) -> Trace:
+    """Follow subjects back to their lots, and forward from there on only what passed through them."""
+    return _trace(kitchen, list(subjects), lots=set())
+
+
+def _trace(kitchen: Kitchen, start: Sequence[Subject], *, lots: set[str]) -> Trace:
+    before = _reach(kitchen, start, lambda holder: holder.fills)
+    after = _reach(kitchen, start, lambda holder: holder.outs)
+    sources = before if not lots else {}
+    loadings = [m.entry for h in {**sources, **after}.values() for m in h.fills if m.entry.kind == "spit_loaded"]
+    named = lots or {entry.fields["lot"] for entry in loadings if "lot" in entry.fields}
+    deliveries = [entry for entry in kitchen.of_kind("receiving") if entry.fields["lot"] in named]
+    steps = {(step.entry.root, step.source): step for step in _steps(after.values(), None)}
+    if sources:
+        steps |= {(step.entry.root, step.source): step for step in _steps(sources.values(), set(sources) | set(after))}
+    return Trace(
+        lots=tuple(sorted(named)),
+        deliveries=tuple(deliveries),
+        loadings=tuple(sorted(loadings, key=_moment)),
+        steps=tuple(sorted(steps.values(), key=lambda step: _moment(step.entry))),
+        held=tuple((holder.subject, holder.birds_left) for holder in after.values() if holder.birds_left > 0),
+    )
+
+
+def _moment(entry: Entry) -> tuple[datetime, int]:
+    return entry.observed_at, entry.root_seq
+
+
+def _lots(holder: Holder) -> set[str]:
+    return {move.entry.fields["lot"] for move in holder.fills if "lot" in move.entry.fields}
+
+
+def _reach(
+    kitchen: Kitchen, start: Sequence[Subject], moves: Callable[[Holder], Sequence[Movement]]
+) -> dict[Subject, Holder]:
+    """Give the holders that can be reached from some, along their fills or their outs."""
+    reached: dict[Subject, Holder] = {}
+    waiting = list(start)
+    while waiting:
+        subject = waiting.pop()
+        holder = kitchen.holders.get(subject)
+        if holder is not None and subject not in reached:
+            reached[subject] = holder
+            waiting += [move.other for move in moves(holder) if move.other is not None]
+    return reached
+
+
+def _steps(holders: Iterable[Holder], into: set[Subject] | None) -> Iterable[Step]:
+    """Give the movements out of holders; with `into`, only those into one of these."""
+    for holder in holders:
+        for move in holder.outs:
+            if into is None or move.other in into:
+                yield Step(move.at, move.entry, holder.subject, move.other, _way(move), move.birds)
+
+
+def _way(move: Movement) -> str:
+    fields = move.entry.fields
+    if "to" in fields:
+        return str(fields["to"])
+    return "discarded" if move.other is None else move.entry.kind

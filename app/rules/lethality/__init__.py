@@ -1,0 +1,1 @@
+"""Published tables of times at a temperature, and a plan that rests on one."""

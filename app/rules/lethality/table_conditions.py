@@ -1,0 +1,102 @@
+"""What the records show of the conditions of a plan's table pair: humidity in the oven, and the time on the way up.
+
+FSIS 2021 (Revised Appendix A) attaches both to its tables. A pair that is met without them is not shown to be enough.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import datetime, timedelta
+from decimal import Decimal
+from itertools import pairwise
+
+from ..day.shown import TableConditions
+from ..facts import Entry, Verdict, worst
+from ..forecasts.bird_series import by_bird_and_place
+from ..history import kitchen
+from ..plans.limits import TablePair
+from ..scales import KG_PER_LB, in_fahrenheit
+from .conditions import HumidityRecord, HumidityWay, conditions, judge_come_up, judge_humidity
+
+_ONE_AFTER_ANOTHER = timedelta(minutes=15)
+"""So long after a load's start what is put on its spits still starts with it (house)."""
+
+
+def judge_conditions(kitchen_: kitchen.Kitchen, spit: kitchen.Spit, pair: TablePair, at: datetime) -> TableConditions:
+    """Judge both conditions on what was seen of a spit and its oven until `at`; of birds put on late, since then."""
+    load = kitchen_.loads.get(spit.subject.name)
+    if load is None:  # a spit may be seen up to two minutes before its load was started
+        return TableConditions(humidity=Verdict.NOT_SHOWN, come_up=Verdict.NOT_SHOWN)
+    started = load.opener.observed_at
+    late = {move.at for move in spit.fills if started + _ONE_AFTER_ANOTHER < move.at <= at}
+    starts = late if spit.opened_at in late else {started, *late}
+    settings = [
+        entry
+        for entry in kitchen_.of_kind("oven_setting")
+        if entry.fields["oven"] == load.oven and started <= entry.observed_at <= at
+    ]
+    return TableConditions(
+        humidity=worst(_judge_humidity(spit, settings, pair, (since, at)) for since in starts),
+        come_up=worst(_judge_come_up(spit, since if since in late else None, at) for since in starts),
+    )
+
+
+def _judge_come_up(spit: kitchen.Spit, since: datetime | None, at: datetime) -> Verdict:
+    """Judge every bird and place that was read more than once: one too slow is too many, one in time shows the others.
+
+    Birds that are put on together turn together, so the record of one stands for those probed at the end only.
+    """
+    readings = (e for _, e in spit.readings if e.observed_at <= at and (since is None or since <= e.observed_at))
+    series = by_bird_and_place(readings).values()
+    judged = [judge_come_up([(entry.observed_at, entry.reading) for entry in one]) for one in series]
+    return next((verdict for verdict in (Verdict.NOT_MET, Verdict.MET) if verdict in judged), Verdict.NOT_SHOWN)
+
+
+def _judge_humidity(
+    spit: kitchen.Spit, settings: Sequence[Entry], pair: TablePair, cook: tuple[datetime, datetime]
+) -> Verdict:
+    """Judge the humidity: met by the time shown humid, not met where all that was not shown dry would not be enough."""
+    humid, dry = _humid_and_dry_min([entry for entry in settings if entry.observed_at >= cook[0]])
+    record = HumidityRecord(
+        way=HumidityWay(spit.plan.limits.cook_humidity),
+        cook_min=_minutes(*cook),
+        humid_min=humid,
+        weight_lb=_lightest_lb(spit, cook[1]),
+        oven_f=min(_set_points_f(settings, cook[0]), default=None),
+    )
+    at_most = replace(record, humid_min=_minutes(*cook) - dry)
+    shown, possible = judge_humidity(record, row_f=pair.row_f), judge_humidity(at_most, row_f=pair.row_f)
+    return Verdict.NOT_SHOWN if (shown, possible) == (Verdict.NOT_MET, Verdict.MET) else shown
+
+
+def _set_points_f(settings: Sequence[Entry], since: datetime) -> Sequence[Decimal]:
+    """Give the set points (°F) from a moment on: what was in force at it, and every later one."""
+    told = [entry for entry in settings if "temperature" in entry.fields]
+    before = [entry for entry in told if entry.observed_at <= since]
+    return [in_fahrenheit(entry.reading) for entry in [*before[-1:], *told[len(before) :]]]
+
+
+def _humid_and_dry_min(settings: Sequence[Entry]) -> tuple[Decimal, Decimal]:
+    """Give the minutes shown humid, and shown dry: between two readings, next to each other in time, that both are."""
+    enough = conditions()["humidity"][HumidityWay.HUMID_PART]["relative_percent"]
+    humid = dry = Decimal(0)
+    for before, after in pairwise(entry for entry in settings if "humidity" in entry.fields):
+        are_humid = {entry.fields["humidity"] >= enough for entry in (before, after)}
+        length = _minutes(before.observed_at, after.observed_at)
+        humid += length if are_humid == {True} else 0
+        dry += length if are_humid == {False} else 0
+    return humid, dry
+
+
+def _lightest_lb(spit: kitchen.Spit, at: datetime) -> Decimal | None:
+    """Give the least mean weight (lb) written down for the spit's birds; None unless it is for all of them."""
+    loadings = [move.entry.fields for move in spit.fills if move.at <= max(at, spit.opened_at)]
+    weights = [
+        fields["mean_weight"] / (KG_PER_LB if fields["weight_unit"] == "kg" else 1)
+        for fields in loadings
+        if "mean_weight" in fields
+    ]
+    return min(weights) if len(weights) == len(loadings) else None
+
+
+def _minutes(start: datetime, end: datetime) -> Decimal:
+    return Decimal(str((end - start).total_seconds())) / 60

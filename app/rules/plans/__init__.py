@@ -1,0 +1,1 @@
+"""The plan: limits as data with date and source, what a site sets on top, and adopting it."""

@@ -1,0 +1,90 @@
+"""Adopting a plan: a site may be stricter than the code of law, and looser only with a named variance."""
+
+from collections.abc import Mapping
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from ..lethality import table_pair
+from .limits import Limits, TablePair, TemperatureLimit
+from .plan import dated, limits_on, read_code
+from .settings import PlanRefused, parse_setting
+
+_LOWER_IS_STRICTER = {
+    "check_interval_min",
+    "grace_min",
+    "band_reheat_min",
+    "band_discard_min",
+    "time_control_min",
+    "cool_first",
+    "cool_first_min",
+    "cool_total",
+    "cool_total_min",
+    "reheat_min",
+    "cold_holding",
+    "receive_cold",
+    "probe_tolerance_c",
+    "probe_tolerance_f",
+    "late_min",
+    "date_mark_days",
+    "interruption_min",
+}
+
+
+def check_setting(code: str, name: str, text: str, *, on: date, variance: str | None = None) -> None:
+    """Refuse what is looser than the code's own value without a named variance. House values are the site's.
+
+    A pair of a table, in place of the code's core temperature, is looser. Raises PlanRefused (unknown, type, range,
+    looser).
+    """
+    values, sources = dated(read_code(code)["limits"], on)
+    value = parse_setting(name, text)
+    if name == "cook_table" and value is not None:
+        looser_than = "cook_core"
+    else:
+        looser_than = name if sources[name].kind != "house" and _is_looser(name, value, values[name]) else ""
+    if looser_than and not variance:
+        raise PlanRefused(name, "looser", value=text, source=sources[looser_than].source)
+
+
+def check_adoption(code: str, settings: Mapping[str, str], *, on: date, variance: str | None = None) -> None:
+    """Refuse settings that cannot be adopted, each by itself and all together.
+
+    Raises PlanRefused (unknown, type, range, looser, missing, under_table, under_limit).
+    """
+    for name, text in settings.items():
+        check_setting(code, name, text, on=on, variance=variance)
+    limits, _sources = limits_on(code, settings, on)
+    in_order = [("band_reheat_min", "band_discard_min")]
+    if read_code(code)["second_stage"] == "total":
+        in_order.append(("cool_first_min", "cool_total_min"))
+    for low, high in in_order:
+        if getattr(limits, low) > getattr(limits, high):
+            raise PlanRefused(low, "range", low=1, high=getattr(limits, high))
+    if limits.cook_table is not None:
+        _check_pair(limits.cook_table, limits, settings)
+    target = limits.cook_target
+    if target is not None and _is_looser("cook_target", target, limits.cook_core):  # it would say to stop too early
+        raise PlanRefused("cook_target", "under_limit", value=settings["cook_target"], limit=limits.cook_core)
+
+
+def _check_pair(pair: TablePair, limits: Limits, settings: Mapping[str, str]) -> None:
+    """Refuse a pair whose humidity condition nobody says how to meet, and limits below it, variance or not."""
+    if not limits.cook_humidity:
+        raise PlanRefused("cook_humidity", "missing")
+    for name, lowest in table_pair.lowest_limits_of(pair).items():
+        if _is_looser(name, getattr(limits, name), lowest):
+            raise PlanRefused(name, "under_table", value=settings[name], source=table_pair.source_of(pair))
+
+
+def _is_looser(name: str, value: Any, code: Any) -> bool:
+    pairs: tuple[tuple[Decimal, Decimal], ...]
+    if isinstance(value, TemperatureLimit):
+        pairs = ((value.F, code.F), (value.C, code.C))
+    elif isinstance(value, (int, Decimal)):
+        pairs = ((Decimal(value), Decimal(code)),)
+    else:
+        return not set(code) <= set(value)
+    if name in _LOWER_IS_STRICTER:
+        return any(mine > theirs for mine, theirs in pairs)
+    return any(mine < theirs for mine, theirs in pairs)

@@ -1,0 +1,194 @@
+"""A spit: is every probed bird done, and were enough birds probed, before it was pulled?"""
+
+from collections.abc import Iterable, Sequence
+from datetime import datetime, timedelta
+from typing import NamedTuple
+
+from ..day.report import Report
+from ..day.shown import BirdState, SpitJudgement
+from ..facts import Entry, Verdict, worst
+from ..forecasts.bird_series import by_bird_and_place
+from ..history import kitchen
+from ..lethality.table_conditions import judge_conditions
+from ..plans.limits import Limits, TemperatureLimit
+from ..plans.plan import Plan
+
+
+def judge_spit(kitchen_: kitchen.Kitchen, spit: kitchen.Spit, at: datetime) -> SpitJudgement:
+    """Judge a spit on the readings seen until `at`, as a pull at that moment would be judged."""
+    known = spit.judgements.get(at)
+    if known is None:
+        known = spit.judgements[at] = _judge(kitchen_, spit, at)
+    return known
+
+
+def _judge(kitchen_: kitchen.Kitchen, spit: kitchen.Spit, at: datetime) -> SpitJudgement:
+    limits = spit.plan.limits
+    discarded = _discarded(kitchen_, spit, at)
+    states = states_at(spit, at, leaving_out=discarded)
+    loaded = sum(int(move.birds) for move in spit.fills if move.at <= max(at, spit.opened_at))
+    needed = max(0, min(limits.birds_checked_per_spit, loaded - len(discarded)))
+    not_yet = [state for state in states if not state.met]
+    if any(not limits.cook_core.at_or_above(state.entry.reading) for state in not_yet):
+        verdict = Verdict.NOT_MET
+    elif not_yet or _birds_complete(states, limits) < needed:
+        verdict = Verdict.NOT_SHOWN
+    else:
+        verdict = Verdict.MET
+    if limits.cook_table is None:
+        return SpitJudgement(verdict, states, needed, None)
+    shown = judge_conditions(kitchen_, spit, limits.cook_table, at)
+    return SpitJudgement(worst([verdict, shown.humidity, shown.come_up]), states, needed, shown)
+
+
+def _discarded(kitchen_: kitchen.Kitchen, spit: kitchen.Spit, at: datetime) -> frozenset[int]:
+    pulls = kitchen_.spit_discards.get(spit.subject, ())
+    return frozenset(bird for pull in pulls if pull.observed_at <= at for bird in pull.fields["discarded_birds"])
+
+
+def _birds_complete(states: Sequence[BirdState], limits: Limits) -> int:
+    probed = {(state.bird, state.place) for state in states}
+    birds = {state.bird for state in states}
+    return sum(all((bird, place) in probed for place in limits.places_per_bird) for bird in birds)
+
+
+def states_at(spit: kitchen.Spit, at: datetime, *, leaving_out: Iterable[int] = ()) -> tuple[BirdState, ...]:
+    """Give the latest reading of every bird and place probed until `at`, in order of bird and place."""
+    gone = frozenset(leaving_out)
+    series = by_bird_and_place(e for _, e in spit.readings if e.observed_at <= at and e.fields["bird"] not in gone)
+    limits = spit.plan.limits
+    return tuple(
+        BirdState(
+            bird=bird,
+            place=place,
+            entry=readings[-1],
+            met=is_held(readings, limits=limits),
+            on_target=None if limits.cook_target is None else limits.cook_target.at_or_above(readings[-1].reading),
+        )
+        for (bird, place), readings in sorted(series.items())
+    )
+
+
+def is_held(readings: Sequence[Entry], *, limits: Limits) -> bool:
+    """Whether one bird's readings at one place end at the limit, held there for the plan's dwell."""
+    if not limits.cook_core.at_or_above(readings[-1].reading):
+        return False
+    if not limits.cook_dwell_s:
+        return True
+    dwell = timedelta(seconds=limits.cook_dwell_s)
+    first = readings[-1]
+    for entry in reversed(readings):
+        if not limits.cook_core.at_or_above(entry.reading):
+            break
+        first = entry
+        if entry.fields.get("held_s", 0) >= limits.cook_dwell_s:
+            return True
+    return readings[-1].observed_at - first.observed_at >= dwell
+
+
+def known_hot_at(
+    kitchen_: kitchen.Kitchen, spit: kitchen.Spit, at: datetime, *, limit: TemperatureLimit
+) -> datetime | None:
+    """When the birds of a pull were last known hot: the earliest of the probed birds' latest readings, if all are."""
+    states = judge_spit(kitchen_, spit, at).states
+    if not states or not all(limit.at_or_above(state.entry.reading) for state in states):
+        return None
+    return min(state.entry.observed_at for state in states)
+
+
+class SpitResult(NamedTuple):
+    """A spit's verdict with the pull judged worst (None before the first) and what was judged there."""
+
+    verdict: Verdict
+    pull: Entry | None
+    judgement: SpitJudgement
+
+
+def judge_pulls(kitchen_: kitchen.Kitchen, spit: kitchen.Spit, *, as_of: datetime) -> SpitResult:
+    """Judge every pull on the readings seen until then; the worst counts, readings afterwards cure nothing."""
+    if not spit.outs:
+        return SpitResult(Verdict.PENDING, None, judge_spit(kitchen_, spit, as_of))
+    judged = [(move.entry, judge_spit(kitchen_, spit, move.at)) for move in spit.outs]
+    verdict = worst(result.verdict for _, result in judged)
+    pull, judgement = next(pair for pair in judged if pair[1].verdict == verdict)
+    return SpitResult(verdict, pull, judgement)
+
+
+def find_core_temperature(report: Report, spit: kitchen.Spit, result: SpitResult) -> None:
+    """Report a spit pulled under the limit, or with too few birds probed."""
+    if result.pull is None or result.verdict is Verdict.MET:
+        return
+    plan, judgement = spit.plan, result.judgement
+    measured: dict[str, object] = {"birds_probed": judgement.birds_probed, **_conditions(judgement)}
+    under = [state for state in judgement.states if not plan.limits.cook_core.at_or_above(state.entry.reading)]
+    if under:
+        fields = min(under, key=lambda state: state.entry.reading.celsius).entry.fields
+        measured |= {name: fields[name] for name in ("temperature", "unit", "bird", "place")}
+    report.add(
+        "cook.core_temperature",
+        spit.subject,
+        result.verdict,
+        opener=result.pull,
+        rests_on=[state.entry for state in judgement.states],
+        measured=measured,
+        limit={"birds_probed": judgement.birds_needed, **plan.limits.cook_core.printed(), **_dwell(plan)},
+        source=f"{plan.source('cook_core')}; {plan.source('birds_checked_per_spit')}",
+        plan=plan,
+    )
+
+
+def _conditions(judgement: SpitJudgement) -> dict[str, Verdict]:
+    shown = judgement.conditions
+    return {"humidity": shown.humidity, "come_up": shown.come_up} if shown else {}
+
+
+def _dwell(plan: Plan) -> dict[str, int]:
+    return {"held_s": plan.limits.cook_dwell_s} if plan.limits.cook_dwell_s else {}
+
+
+def find_start_checks(report: Report, load: kitchen.Load) -> None:
+    """Report start checks that were not made (missing) or not right (false); null means does not apply."""
+    checks = load.opener.fields["checks"]
+    missing = [item for item in load.plan.limits.start_checks if item not in checks]
+    wrong = [item for item, answer in checks.items() if answer is False]
+    if missing or wrong:
+        report.add(
+            "start.checks",
+            report.subject("load", load.name),
+            Verdict.NOT_MET if wrong else Verdict.NOT_SHOWN,
+            opener=load.opener,
+            measured={"missing": missing, "wrong": wrong},
+            limit={"start_checks": list(load.plan.limits.start_checks)},
+            source=load.plan.source("start_checks"),
+            plan=load.plan,
+        )
+
+
+def find_interruptions(report: Report, kitchen_: kitchen.Kitchen, load: kitchen.Load) -> None:
+    """Report an oven that was out for longer than the plan allows between a load's start and its last pull."""
+    longest = timedelta(minutes=load.plan.limits.interruption_min)
+    started, ended = load.opener.observed_at, _last_pull(load, report.as_of)
+    for outage in kitchen_.outages.get(load.oven, ()):
+        begins = max(outage.entry.observed_at, started)
+        ends = min(outage.back.observed_at if outage.back else report.as_of, ended)
+        if ends - begins > longest:
+            report.add(
+                "cook.interrupted",
+                report.subject("load", load.name),
+                Verdict.NOT_SHOWN,
+                opener=outage.entry,
+                rests_on=[load.opener],
+                onset_at=begins + longest,
+                ended_at=outage.back.observed_at if outage.back else None,
+                measured={"out_s": int((ends - begins).total_seconds())},
+                limit={"interruption_min": load.plan.limits.interruption_min},
+                source=load.plan.source("interruption_min"),
+                plan=load.plan,
+            )
+
+
+def _last_pull(load: kitchen.Load, as_of: datetime) -> datetime:
+    spits = load.spits.values()
+    if not spits or any(spit.birds_left > 0 for spit in spits):
+        return as_of
+    return max(spit.outs[-1].at for spit in spits if spit.outs)

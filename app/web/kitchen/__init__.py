@@ -1,0 +1,1 @@
+"""The cook's pages: what needs doing now, and recording it."""

@@ -1,0 +1,84 @@
+"""Birds out of a batch, a batch into another cold unit, and the start of a reheat."""
+
+from flask import Blueprint, flash, redirect, request, url_for
+from flask.typing import ResponseReturnValue
+from flask_babel import gettext as _
+from flask_babel import lazy_gettext as _l
+from wtforms import RadioField, StringField
+
+from app import words
+
+from ..parts.forms import EntryForm, quarters, recorded
+from ..parts.pages import page
+from ..signin import identity
+from ..signin.identity import KITCHEN, requires
+from . import readings
+from .cooling import find_batch
+from .naming import propose_name
+from .running_day import lead_on
+
+blueprint = Blueprint("batches_out", __name__)
+
+_WAYS = ("served_cold", "reheated_to_order", "prepared", "donated", "discarded")
+
+
+class BatchMovedForm(EntryForm):
+    """The cold unit that a batch goes to."""
+
+    cold_unit = RadioField(_l("Cold unit"), validate_choice=False)
+
+
+class BatchOutForm(EntryForm):
+    """Birds out of a batch, and where they went."""
+
+    birds = StringField(_l("Birds"))
+    to = RadioField(_l("Where they went"), validate_choice=False)
+
+
+class ReheatStartedForm(EntryForm):
+    """Birds of a batch that are heated again for hot holding."""
+
+    birds = StringField(_l("Birds"))
+    reheat = StringField(_l("Name of the reheat"))
+
+
+@blueprint.route("/batches/<batch>/move", methods=["GET", "POST"])
+@requires(*KITCHEN)
+def batch_moved(batch: str) -> ResponseReturnValue:
+    """Move a batch to another cold unit."""
+    view = find_batch(batch)
+    form = BatchMovedForm.of_request()
+    units = [item.code for item in readings.listed(identity.current().site, "cold_unit")]
+    form.cold_unit.choices = {unit: unit for unit in units if unit != view.batch.cold_unit}
+    draft = form.draft("batch_moved", batch=batch, cold_unit=form.cold_unit.data)
+    if request.method == "POST" and recorded(form, [draft]):
+        flash(_("Batch %(batch)s is in %(unit)s now.", batch=batch, unit=form.cold_unit.data))
+        return redirect(url_for("cooling.batch_page", batch=batch), 303)
+    return page("cooling/batch_moved.html", 422 if form.errors_at() else 200, view=view, form=form)
+
+
+@blueprint.route("/batches/<batch>/out", methods=["GET", "POST"])
+@requires(*KITCHEN)
+def batch_out(batch: str) -> ResponseReturnValue:
+    """Write down where birds of a batch went."""
+    view = find_batch(batch)
+    form = BatchOutForm.of_request(birds=words.bird_count(view.batch.birds_left), to=request.args.get("to"))
+    form.to.choices = {way: words.sentence_start(words.to_word(way)) for way in _WAYS}
+    draft = form.draft("batch_out", batch=batch, birds=quarters(form.birds.data), to=form.to.data)
+    if request.method == "POST" and recorded(form, [draft]):
+        flash(_("Batch %(batch)s: %(what)s.", batch=batch, what=words.to_word(draft["to"])))
+        return redirect(lead_on(view.assessment, url_for("home.now")), 303)
+    return page("cooling/batch_out.html", 422 if form.errors_at() else 200, view=view, form=form)
+
+
+@blueprint.route("/batches/<batch>/reheat", methods=["GET", "POST"])
+@requires(*KITCHEN)
+def reheat_started(batch: str) -> ResponseReturnValue:
+    """Start heating birds of a batch for hot holding."""
+    view = find_batch(batch)
+    form = ReheatStartedForm.of_request(birds=words.bird_count(view.batch.birds_left), reheat=propose_name("reheat"))
+    draft = form.draft("reheat_started", batch=batch, birds=quarters(form.birds.data), reheat=form.reheat.data)
+    if request.method == "POST" and recorded(form, [draft]):
+        flash(_("Reheat %(reheat)s is started.", reheat=draft["reheat"]))
+        return redirect(lead_on(view.assessment, url_for("reheating.reheat_page", reheat=draft["reheat"])), 303)
+    return page("cooling/reheat_started.html", 422 if form.errors_at() else 200, view=view, form=form)

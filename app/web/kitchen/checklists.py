@@ -1,0 +1,128 @@
+"""The other checks of a day on one page, the opening and closing checklists, and taking charge."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from flask import Blueprint, abort, flash, redirect, request, url_for
+from flask.typing import ResponseReturnValue
+from flask_babel import gettext as _
+from wtforms import FieldList, FormField
+
+from app import words
+from app.rules.day.shown import Assessment
+from app.rules.facts import Entry
+
+from ..parts.forms import Draft, EntryForm, recorded
+from ..parts.pages import page
+from ..signin.identity import KITCHEN, requires
+from . import cooling
+from .probes import ProbeLine, probe_lines
+from .running_day import assess_today, lead_on
+from .starting import CheckForm, answers_of
+from .storage import UnitLine, unit_lines
+
+blueprint = Blueprint("checklists", __name__)
+
+_LISTS: Mapping[str, str] = {"opening": "opening_checks", "closing": "closing_checks"}
+
+
+class ChecklistForm(EntryForm):
+    """The answers to an opening or closing checklist."""
+
+    checks = FieldList(FormField(CheckForm))
+
+    def entry(self, name: str) -> Draft:
+        """Give the checklist as an entry."""
+        return self.draft("checklist", list=name, items=answers_of(self.checks))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChecksPage:
+    """What there is to check besides the spits and trays, and how far it is."""
+
+    assessment: Assessment
+    probes: list[ProbeLine]
+    units: list[UnitLine]
+    batches: list[cooling.BatchPage]
+    lists: Mapping[str, Entry | None]
+    """Each list with its newest answers of the day."""
+
+    @property
+    def probes_due(self) -> list[str]:
+        """The probes whose check is due."""
+        return [line.equipment.code for line in self.probes if line.is_due(self.assessment)]
+
+    @property
+    def units_owed(self) -> list[str]:
+        """The units with fewer checks than the plan asks for in a day."""
+        return [line.equipment.code for line in self.units if line.done < line.owed]
+
+    @property
+    def cooling(self) -> list[str]:
+        """The batches that still cool."""
+        return [one.batch.batch for one in self.batches if one.is_cooling]
+
+    @property
+    def in_charge(self) -> str:
+        """The name of who took charge; empty for nobody."""
+        login = self.assessment.in_charge
+        person = self.assessment.site.people.get(login) if login else None
+        return person.name if person else login or ""
+
+
+@blueprint.get("/checks")
+@requires(*KITCHEN)
+def index() -> ResponseReturnValue:
+    """Show the other checks of the day and how far they are."""
+    assessment = assess_today()
+    view = ChecksPage(
+        assessment=assessment,
+        probes=probe_lines(),
+        units=unit_lines(assessment),
+        batches=[cooling.batch_page_of(assessment, one.batch) for one in assessment.batches],
+        lists={name: _answered(assessment, name) for name in _LISTS},
+    )
+    return page("checklists/index.html", view=view, form=EntryForm.of_request())
+
+
+@blueprint.route("/checklists/<name>", methods=["GET", "POST"])
+@requires(*KITCHEN)
+def checklist(name: str) -> ResponseReturnValue:
+    """Go through the opening or closing checks."""
+    assessment = assess_today()
+    items = getattr(assessment.plan.limits, _LISTS[name]) if name in _LISTS else abort(404)
+    form = ChecklistForm.of_request(checks=[{"item": item} for item in items])
+    if request.method == "POST" and recorded(form, [form.entry(name)]):
+        flash(_("Written down: %(kind)s.", kind=words.list_word(name)))
+        return redirect(lead_on(assessment, url_for("checklists.index")), 303)
+    view = {"name": name, "checks": {item: words.check_words(item) for item in items}, "form": form}
+    return _shown("checklists/checklist.html", form, view)
+
+
+@blueprint.post("/in-charge")
+@requires("in_charge")
+def in_charge_from() -> ResponseReturnValue:
+    """Take charge from now on."""
+    form = EntryForm.of_request()
+    if recorded(form, [form.draft("in_charge_from")]):
+        flash(_("You are in charge from now on."))
+    for error in form.errors_at():
+        flash(error.text, "error")
+    return redirect(url_for("checklists.index"), 303)
+
+
+def _answered(assessment: Assessment, name: str) -> Entry | None:
+    found = [
+        entry
+        for entry in assessment.entries
+        if entry.kind == "checklist"
+        and not entry.withdrawn
+        and entry.id not in assessment.superseded_by
+        and entry.fields["list"] == name
+        and entry.observed_at >= assessment.starts_at
+    ]
+    return max(found, key=lambda entry: entry.observed_at, default=None)
+
+
+def _shown(template: str, form: EntryForm, view: Mapping[str, object]) -> ResponseReturnValue:
+    return page(template, 422 if form.errors_at() else 200, **view)

@@ -1,0 +1,210 @@
+"""A load in the oven: its page, probing a spit, pulling a spit into a tray."""
+
+from dataclasses import dataclass
+
+from flask import Blueprint, abort, flash, redirect, request, session, url_for
+from flask.typing import ResponseReturnValue
+from flask_babel import gettext as _
+from flask_babel import lazy_gettext as _l
+from wtforms import RadioField, StringField
+
+from app import words
+from app.rules.day.shown import Assessment, BirdState, LoadView, SpitView
+
+from ..parts.forms import Draft, EntryForm, count, recorded, ticks
+from ..parts.pages import page
+from ..signin import identity
+from ..signin.identity import KITCHEN, requires
+from . import readings
+from .lethality_lines import lethality_lines
+from .load_forecast import expected_lines, spit_forecasts
+from .naming import propose_name
+from .readings import ReadingForm
+from .running_day import assess_today, lead_on
+
+blueprint = Blueprint("cooking", __name__)
+
+
+class CookReadingForm(ReadingForm):
+    """The core temperature of one bird."""
+
+    bird = RadioField(_l("Bird"), validate_choice=False)
+    place = RadioField(_l("Place"), validate_choice=False)
+    held_s = StringField(_l("Held there for (seconds)"))
+
+    def entry(self, view: "SpitPage") -> Draft:
+        """Give the reading as an entry."""
+        return self.draft(
+            "cook_reading",
+            load=view.load.load,
+            spit=view.spit.spit,
+            bird=count(self.bird.data),
+            place=self.place.data,
+            held_s=count(self.held_s.data),
+            **self.reading(identity.current().site),
+        )
+
+
+class SpitPulledForm(EntryForm):
+    """A spit, or a part of it, comes off into a tray."""
+
+    birds = StringField(_l("Birds into the tray"))
+    discarded_birds = ticks(_l("Thrown away: which birds"), coerce=int)
+    tray = RadioField(_l("Tray"), validate_choice=False)
+    tray_name = StringField(_l("Another name for the tray"))
+    hot_unit = RadioField(_l("Hot-holding unit"), validate_choice=False)
+    ties_removed = StringField(_l("Ties taken off"))
+    skewers_removed = StringField(_l("Skewers taken off"))
+
+    def entry(self, view: "SpitPage") -> Draft:
+        """Give the pull as an entry; without birds for it there is no tray."""
+        birds = count(self.birds.data)
+        tray = self.tray_name.data or self.tray.data
+        return self.draft(
+            "spit_pulled",
+            load=view.load.load,
+            spit=view.spit.spit,
+            birds=birds,
+            tray=tray if birds != 0 else None,
+            hot_unit=self.hot_unit.data if birds != 0 else None,
+            discarded_birds=self.discarded_birds.data or None,
+            ties_removed=count(self.ties_removed.data),
+            skewers_removed=count(self.skewers_removed.data),
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SpitPage:
+    """One spit as its pages show it."""
+
+    assessment: Assessment
+    load: LoadView
+    spit: SpitView
+
+    def with_(self, after: Assessment) -> "SpitPage":
+        """Give the same spit as another assessment shows it."""
+        load = next(load for load in after.loads if load.load == self.load.load)
+        spit = next(spit for spit in load.spits if spit.spit == self.spit.spit)
+        return SpitPage(assessment=after, load=load, spit=spit)
+
+    @property
+    def birds(self) -> range:
+        """The numbers of the birds on the spit, 1 nearest the drive end."""
+        return range(1, self.spit.birds + 1)
+
+    def state(self, bird: int, place: str) -> BirdState | None:
+        """Give the latest reading of a bird at a place."""
+        return next((state for state in self.spit.states if (state.bird, state.place) == (bird, place)), None)
+
+    @property
+    def is_under_limit(self) -> bool:
+        """Whether the latest reading of a bird that was probed is under the limit."""
+        limit = self.assessment.plan.limits.cook_core
+        return any(not limit.at_or_above(state.entry.reading) for state in self.spit.states)
+
+    @property
+    def discarded(self) -> set[int]:
+        """The numbers of the birds that were thrown away when pulled."""
+        return {bird for pull in self.spit.pulls for bird in pull.fields.get("discarded_birds", ())}
+
+    def loaded(self, name: str) -> int:
+        """Give how many ties or skewers went on."""
+        return sum(loading.fields.get(name, 0) for loading in self.spit.loadings)
+
+
+@blueprint.get("/loads/<load>")
+@requires(*KITCHEN)
+def load_page(load: str) -> ResponseReturnValue:
+    """Show a load with its spits and readings."""
+    assessment = assess_today()
+    view = find_load(assessment, load)
+    return page(
+        "cooking/load.html",
+        view=view,
+        assessment=assessment,
+        entries=[entry for entry in assessment.entries if entry.fields.get("load") == load],
+        expected=expected_lines(spit_forecasts(assessment, view), assessment),
+        added_up=lethality_lines(view),
+    )
+
+
+@blueprint.route("/loads/<load>/spits/<int:spit>/probe", methods=["GET", "POST"])
+@requires(*KITCHEN)
+def cook_reading(load: str, spit: int) -> ResponseReturnValue:
+    """Probe a bird: what the number means is shown, then it is saved."""
+    view = find_spit(load, spit)
+    bird, place = next_to_probe(view)
+    form = CookReadingForm.of_request(bird=str(bird), place=place, **readings.probe_presets())
+    form.bird.choices = {str(bird): str(bird) for bird in view.birds}
+    form.place.choices = {place: words.place_word(place) for place in ("breast", "thigh")}
+    form.offer_probes(identity.current().site)
+    if request.method != "POST":
+        return page("cooking/cook_reading.html", view=view, form=form, foreseen=None)
+    draft = form.entry(view)
+    if form.is_confirmed(draft) and recorded(form, [draft]):
+        readings.remember_probe(draft)
+        flash(_("Saved: bird %(bird)s, %(place)s, %(reading)s.", **_said(draft)))
+        return redirect(url_for("cooking.cook_reading", load=load, spit=spit), 303)
+    foreseen = None if form.errors_at() else readings.foresee(form, draft)
+    form.confirm(draft)
+    status = 422 if form.errors_at() else 200
+    return page("cooking/cook_reading.html", status, view=view, form=form, foreseen=foreseen)
+
+
+@blueprint.route("/loads/<load>/spits/<int:spit>/pull", methods=["GET", "POST"])
+@requires(*KITCHEN)
+def spit_pulled(load: str, spit: int) -> ResponseReturnValue:
+    """Pull a spit, or a part of it, into a tray."""
+    view = find_spit(load, spit)
+    site = identity.current().site
+    trays = [propose_name("tray"), *(tray.tray for tray in view.assessment.trays if tray.birds_left)]
+    units = [item.code for item in readings.listed(site, "hot_unit")]
+    hot_unit = session.get("hot_unit") if session.get("hot_unit") in units else units[0] if len(units) == 1 else None
+    form = SpitPulledForm.of_request(birds=str(view.spit.birds_on), tray=trays[0], hot_unit=hot_unit)
+    form.discarded_birds.choices = {str(bird): str(bird) for bird in view.birds if bird not in view.discarded}
+    form.tray.choices = _tray_choices(trays)
+    form.hot_unit.choices = {unit: unit for unit in units}
+    if request.method == "POST" and recorded(form, [draft := form.entry(view)]):
+        session["hot_unit"] = form.hot_unit.data
+        flash(_("Spit %(spit)s of load %(load)s: pulled.", spit=spit, load=load))
+        return redirect(lead_on(view.assessment, _after_pull(draft)), 303)
+    return page("cooking/spit_pulled.html", 422 if form.errors_at() else 200, view=view, form=form)
+
+
+def find_load(assessment: Assessment, name: str) -> LoadView:
+    """Give a load of the day; 404 where there is none of that name."""
+    return next((load for load in assessment.loads if load.load == name), None) or abort(404)
+
+
+def find_spit(load: str, spit: int) -> SpitPage:
+    """Give a spit of a load of the day; 404 where there is none."""
+    assessment = assess_today()
+    found = find_load(assessment, load)
+    view = next((one for one in found.spits if one.spit == spit), None) or abort(404)
+    return SpitPage(assessment=assessment, load=found, spit=view)
+
+
+def next_to_probe(view: SpitPage) -> tuple[int, str]:
+    """Give the bird and place to be probed next: one not yet probed while some are needed, else one that was low."""
+    places = view.assessment.plan.limits.places_per_bird
+    birds = [bird for bird in view.birds if bird not in view.discarded] or list(view.birds)
+    unprobed = [(bird, place) for bird in birds for place in places if view.state(bird, place) is None]
+    low = [(state.bird, state.place) for state in view.spit.states if not state.met and state.bird in birds]
+    started = [(bird, place) for bird, place in unprobed if any(view.state(bird, other) for other in places)]
+    is_short = view.spit.birds_probed < view.spit.birds_needed
+    wanted = [*started, *unprobed, *low] if is_short else [*started, *low, *unprobed]
+    return wanted[0] if wanted else (birds[0], places[0])
+
+
+def _said(draft: Draft) -> dict[str, object]:
+    reading = f"{draft['temperature']} °{draft['unit']}"
+    return {"bird": draft["bird"], "place": words.place_word(draft["place"]), "reading": reading}
+
+
+def _tray_choices(trays: list[str]) -> dict[str, str]:
+    new, *holding = trays
+    return {new: _("new tray %(tray)s", tray=new)} | {tray: _("add to %(tray)s", tray=tray) for tray in holding}
+
+
+def _after_pull(draft: Draft) -> str:
+    return url_for("holding.tray_page", tray=draft["tray"]) if "tray" in draft else url_for("home.now")

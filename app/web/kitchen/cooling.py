@@ -1,0 +1,155 @@
+"""Chilled batches: the clock of their cooling, what is due by when, and reading them."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from flask import Blueprint, abort, flash, redirect, request, url_for
+from flask.typing import ResponseReturnValue
+from flask_babel import gettext as _
+
+from app import words
+from app.rules.day.shown import Assessment, BatchView
+from app.rules.facts import Entry, Finding, Temperature, Verdict
+
+from ..parts.forms import Draft
+from ..parts.pages import page
+from ..signin import identity
+from ..signin.identity import KITCHEN, requires
+from . import batch_forecast, meant, readings
+from .batch_forecast import Mark
+from .readings import ReadingForm
+from .running_day import assess_today, is_open, lead_on
+
+blueprint = Blueprint("cooling", __name__)
+
+
+class CoolingReadingForm(ReadingForm):
+    """The temperature in the middle of the thickest piece of a batch."""
+
+    def entry(self, batch: str) -> Draft:
+        """Give the reading as an entry."""
+        return self.draft("cooling_reading", batch=batch, **self.reading(identity.current().site))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BatchPage:
+    """One batch as its pages show it."""
+
+    assessment: Assessment
+    batch: BatchView
+    marks: Sequence[Mark]
+    findings: tuple[Finding, ...]
+
+    def with_(self, after: Assessment) -> "BatchPage":
+        """Give the same batch as another assessment shows it."""
+        return batch_page_of(after, self.batch.batch)
+
+    @property
+    def verdict(self) -> Verdict | None:
+        """The worst of its stages, open findings and date; None where its birds were gone before anything was decided.
+
+        A passed date is the finding of the day on which it passed; the birds are past it on every later day too.
+        """
+        if self.is_past_date:
+            return Verdict.NOT_MET
+        order = (Verdict.NOT_MET, Verdict.NOT_SHOWN, Verdict.PENDING, Verdict.MET)
+        found = {mark.stage.verdict for mark in self.marks} | {finding.verdict for finding in self.findings}
+        return next((one for one in order if one in found), None)
+
+    @property
+    def last_reading(self) -> Entry | None:
+        """The newest reading."""
+        return next((entry for entry in reversed(self.batch.history) if entry.temperature), None)
+
+    @property
+    def next_mark(self) -> Mark | None:
+        """The stage that is pending."""
+        return next((mark for mark in self.marks if mark.stage.verdict is Verdict.PENDING), None)
+
+    @property
+    def likely(self) -> str:
+        """Whether it is likely to miss a mark, in words; empty where nothing points to it."""
+        return batch_forecast.likely_words(self.marks)
+
+    @property
+    def warm_air(self) -> Temperature | None:
+        """The air of its cold unit, where that was last read too warm to cool it down."""
+        return batch_forecast.warm_air(self.batch, self.assessment)
+
+    @property
+    def is_cooling(self) -> bool:
+        """Whether its cooling is not decided yet."""
+        return self.next_mark is not None and self.batch.birds_left > 0
+
+    @property
+    def is_past_date(self) -> bool:
+        """Whether its last day is over and birds are still there."""
+        use_by = self.batch.use_by
+        return use_by is not None and self.assessment.day > use_by and self.batch.birds_left > 0
+
+    @property
+    def line(self) -> str:
+        """The batch in one line."""
+        parts = [words.birds(self.batch.birds_left)]
+        if self.batch.cold_unit:
+            parts.append(self.batch.cold_unit)
+        if self.last_reading:
+            parts.append(words.measured(self.last_reading.reading))
+        return " · ".join(parts)
+
+
+@blueprint.get("/batches")
+@requires(*KITCHEN)
+def batches() -> ResponseReturnValue:
+    """Show the batches of the day, those that still cool first."""
+    assessment = assess_today()
+    found = [batch_page_of(assessment, one.batch) for one in assessment.batches]
+    pages = sorted(found, key=lambda one: (not one.is_cooling, not one.batch.birds_left))
+    return page("cooling/batches.html", assessment=assessment, pages=pages)
+
+
+@blueprint.get("/batches/<batch>")
+@requires(*KITCHEN)
+def batch_page(batch: str) -> ResponseReturnValue:
+    """Show a batch: its clock, what is due by when, the forecast, and where its birds may go."""
+    view = find_batch(batch)
+    entries = [entry for entry in view.assessment.entries if entry.fields.get("batch") == batch]
+    return page("cooling/batch.html", view=view, entries=entries, methods=batch_forecast.methods())
+
+
+@blueprint.route("/batches/<batch>/reading", methods=["GET", "POST"])
+@requires(*KITCHEN)
+def cooling_reading(batch: str) -> ResponseReturnValue:
+    """Read a batch: what the number means is shown, then it is saved."""
+    view = find_batch(batch)
+    form = CoolingReadingForm.of_request(**readings.probe_presets())
+    form.offer_probes(identity.current().site)
+    foreseen = None
+    if request.method == "POST":
+        draft = form.entry(batch)
+        if meant.saved(form, draft):
+            readings.remember_probe(draft)
+            said = f"{draft['temperature']} °{draft['unit']}"
+            flash(_("Saved: batch %(batch)s, %(reading)s.", batch=batch, reading=said))
+            return redirect(lead_on(view.assessment, url_for("cooling.batch_page", batch=batch)), 303)
+        foreseen = meant.foreseen_by(form, draft)
+    status = 422 if form.errors_at() else 200
+    return page("cooling/cooling_reading.html", status, view=view, form=form, foreseen=foreseen)
+
+
+def find_batch(batch: str) -> BatchPage:
+    """Give a batch of the day; 404 where there is none of that name."""
+    return batch_page_of(assess_today(), batch)
+
+
+def batch_page_of(assessment: Assessment, batch: str) -> BatchPage:
+    """Give a batch as an assessment shows it; 404 where it shows none of that name."""
+    found = next((one for one in assessment.batches if one.batch == batch), None) or abort(404)
+    subject = ("batch", batch)
+    findings = (one for one in assessment.findings if (one.subject.kind, one.subject.name) == subject)
+    return BatchPage(
+        assessment=assessment,
+        batch=found,
+        marks=batch_forecast.marks_of(found, assessment),
+        findings=tuple(finding for finding in findings if is_open(finding)),
+    )

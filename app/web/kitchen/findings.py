@@ -1,0 +1,118 @@
+"""Findings that wait for an answer, and the corrective action that answers them."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from flask import Blueprint, abort, flash, redirect, request, url_for
+from flask.typing import ResponseReturnValue
+from flask_babel import gettext as _
+from flask_babel import lazy_gettext as _l
+from wtforms import RadioField, TextAreaField
+
+from app import words
+from app.rules.day.shown import Assessment
+from app.rules.facts import Concern, Finding
+
+from ..parts.forms import Draft, EntryForm, recorded
+from ..parts.pages import page
+from ..signin import identity
+from ..signin.identity import KITCHEN, requires
+from .running_day import assess_day, is_open
+
+blueprint = Blueprint("findings", __name__)
+
+
+class CorrectiveActionForm(EntryForm):
+    """Cause, what was done, what became of the food, and how to stop it happening again."""
+
+    cause = TextAreaField(_l("What caused it"))
+    action = TextAreaField(_l("What was done"))
+    disposition = RadioField(_l("What became of the food"), validate_choice=False)
+    prevention = TextAreaField(_l("How to stop it happening again"))
+
+    def entry(self, findings: list[Finding]) -> Draft:
+        """Give the action as an entry."""
+        return self.draft(
+            "corrective_action",
+            findings=[finding.key for finding in findings],
+            cause=self.cause.data,
+            action=self.action.data,
+            disposition=self.disposition.data,
+            prevention=self.prevention.data,
+        )
+
+    def allows(self, view: "ActionPage") -> bool:
+        """Whether the plan lets this become of the food; an error at the field where not."""
+        if not self.disposition.data or self.disposition.data in view.dispositions:
+            return True
+        allowed = [words.disposition_word(one) for one in view.dispositions]
+        self.refuse("disposition", words.error_words("disposition", "range", {"allowed": allowed}))
+        return False
+
+    def field_of(self, index: int, name: str) -> str | None:
+        """Give the field of an error; one about a finding is about the form as a whole."""
+        return None if name.startswith("findings") else name
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ActionPage:
+    """The findings that one action answers, and others of the same subject that it could answer too."""
+
+    assessment: Assessment
+    findings: list[Finding]
+    others: list[Finding]
+
+    @property
+    def dispositions(self) -> list[str]:
+        """What may become of the food under every one of the findings."""
+        first, *more = self.findings
+        return [one for one in first.dispositions if all(one in finding.dispositions for finding in more)]
+
+
+@blueprint.get("/findings")
+@requires(*KITCHEN)
+def index() -> ResponseReturnValue:
+    """List a day's findings; several may be answered at once."""
+    assessment = assess_day(request.args.get("day"))
+    waiting = sorted(
+        filter(is_open, assessment.findings), key=lambda one: (one.concerns != Concern.CRITICAL_LIMIT, one.onset_at)
+    )
+    answered = [finding for finding in assessment.findings if not is_open(finding)]
+    return page("findings/index.html", assessment=assessment, waiting=waiting, answered=answered)
+
+
+@blueprint.route("/findings/act", methods=["GET", "POST"])
+@requires(*KITCHEN)
+def act() -> ResponseReturnValue:
+    """Say what was done about one finding or several."""
+    view = _chosen(request.args.getlist("finding"), request.args.get("day"))
+    form = CorrectiveActionForm.of_request()
+    form.disposition.choices = {one: words.disposition_word(one) for one in view.dispositions}
+    if request.method == "POST" and form.allows(view) and recorded(form, [form.entry(view.findings)]):
+        flash(_("The corrective action is written down. Somebody in charge reviews it."))
+        return redirect(_back(request.args.get("day")), 303)
+    return page("findings/act.html", 422 if form.errors_at() else 200, view=view, form=form)
+
+
+def _back(day: str | None) -> str:
+    """Give where whoever acted goes on: from the page of a day back to it, else to what needs doing now."""
+    if day and identity.current().person.role == "in_charge":
+        return url_for("review.day_page", day=day)
+    return url_for("home.now")
+
+
+def _urgency(finding: Finding) -> tuple[bool, datetime]:
+    """Critical limits first, then by time."""
+    return finding.concerns != Concern.CRITICAL_LIMIT, finding.onset_at
+
+
+def _chosen(keys: list[str], text: str | None) -> ActionPage:
+    assessment = assess_day(text)
+    # One that a mending made go away can be sent back too, and then wants an action.
+    all_of_day = [*assessment.findings, *(one.finding for one in assessment.cleared)]
+    chosen = [finding for finding in all_of_day if finding.key in keys]
+    if not chosen:
+        abort(404)
+    subjects = {finding.subject for finding in chosen}
+    others = [one for one in assessment.findings if one not in chosen and one.subject in subjects and is_open(one)]
+    return ActionPage(assessment=assessment, findings=chosen, others=others)

@@ -1,0 +1,162 @@
+"""A tray in hot holding: its page, checking its temperature, moving it."""
+
+from dataclasses import dataclass
+
+from flask import Blueprint, abort, flash, redirect, request, session, url_for
+from flask.typing import ResponseReturnValue
+from flask_babel import gettext as _
+from flask_babel import lazy_gettext as _l
+from wtforms import HiddenField, RadioField
+
+from app import words
+from app.rules.day.shown import Assessment, TrayView
+from app.rules.facts import Entry, Finding
+
+from ..parts.forms import Draft, EntryForm, recorded
+from ..parts.pages import page
+from ..signin import identity
+from ..signin.identity import KITCHEN, requires
+from . import jobs, readings
+from .readings import ReadingForm
+from .running_day import assess_today, is_open, lead_on
+
+blueprint = Blueprint("holding", __name__)
+
+WAYS = ("served", "prepared", "donated", "chilled", "reheated", "other_tray", "returned_to_oven", "discarded")
+"""Every way out of a tray, in the order of the page."""
+
+
+class HoldReadingForm(ReadingForm):
+    """The temperature of what is in a tray."""
+
+    def entry(self, tray: str) -> Draft:
+        """Give the reading as an entry."""
+        return self.draft("hold_reading", tray=tray, **self.reading(identity.current().site))
+
+
+class TrayMovedForm(EntryForm):
+    """The unit that a tray goes to."""
+
+    hot_unit = RadioField(_l("Hot-holding unit"), validate_choice=False)
+
+
+class EmptiedForm(EntryForm):
+    """«Emptied» in one tap: all that was left was served."""
+
+    birds = HiddenField()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TrayPage:
+    """One tray as its pages show it."""
+
+    assessment: Assessment
+    tray: TrayView
+    findings: tuple[Finding, ...]
+
+    def with_(self, after: Assessment) -> "TrayPage":
+        """Give the same tray as another assessment shows it."""
+        tray = next(tray for tray in after.trays if tray.tray == self.tray.tray)
+        return TrayPage(assessment=after, tray=tray, findings=self.findings)
+
+    @property
+    def last_reading(self) -> Entry | None:
+        """The newest hold reading."""
+        return next((entry for entry in reversed(self.tray.history) if entry.kind == "hold_reading"), None)
+
+    @property
+    def other_ways(self) -> tuple[str, ...]:
+        """Ways out that the plan does not allow now; what happened anyway is still written down."""
+        return tuple(way for way in WAYS if way not in self.tray.ways_out)
+
+    @property
+    def allowed(self) -> str:
+        """What the birds may become now, in words."""
+        return words.joined([words.to_word(way) for way in self.tray.ways_out])
+
+    @property
+    def line(self) -> str:
+        """The tray in one line."""
+        return jobs.tray_line(self.tray, self.assessment)
+
+
+@blueprint.get("/trays/<tray>")
+@requires(*KITCHEN)
+def tray_page(tray: str) -> ResponseReturnValue:
+    """Show a tray: what is in it, when it is due, and where its birds may go."""
+    view = find_tray(tray)
+    entries = [
+        entry for entry in view.assessment.entries if tray in (entry.fields.get("tray"), entry.fields.get("into"))
+    ]
+    return page(
+        "holding/tray.html",
+        view=view,
+        form=EmptiedForm.of_request(birds=str(view.tray.birds_left)),
+        entries=entries,
+        ways=WAYS,
+    )
+
+
+@blueprint.route("/trays/<tray>/check", methods=["GET", "POST"])
+@requires(*KITCHEN)
+def hold_reading(tray: str) -> ResponseReturnValue:
+    """Check a tray: what the number means is shown, then it is saved."""
+    view = find_tray(tray)
+    form = HoldReadingForm.of_request(**readings.probe_presets())
+    form.offer_probes(identity.current().site)
+    if request.method != "POST":
+        return page("holding/hold_reading.html", view=view, form=form, foreseen=None)
+    draft = form.entry(tray)
+    if form.is_confirmed(draft) and recorded(form, [draft]):
+        readings.remember_probe(draft)
+        flash(_("Saved: tray %(tray)s, %(reading)s.", tray=tray, reading=f"{draft['temperature']} °{draft['unit']}"))
+        return redirect(lead_on(view.assessment, url_for("home.now")), 303)
+    foreseen = None if form.errors_at() else readings.foresee(form, draft)
+    form.confirm(draft)
+    status = 422 if form.errors_at() else 200
+    return page("holding/hold_reading.html", status, view=view, form=form, foreseen=foreseen)
+
+
+@blueprint.route("/trays/<tray>/move", methods=["GET", "POST"])
+@requires(*KITCHEN)
+def tray_moved(tray: str) -> ResponseReturnValue:
+    """Move a tray to another hot-holding unit."""
+    view = find_tray(tray)
+    form = TrayMovedForm.of_request()
+    units = [item.code for item in readings.listed(identity.current().site, "hot_unit")]
+    form.hot_unit.choices = {unit: unit for unit in units if unit != view.tray.hot_unit}
+    draft = form.draft("tray_moved", tray=tray, hot_unit=form.hot_unit.data)
+    if request.method == "POST" and recorded(form, [draft]):
+        session["hot_unit"] = form.hot_unit.data
+        flash(_("Tray %(tray)s is in %(unit)s now.", tray=tray, unit=form.hot_unit.data))
+        return redirect(url_for("holding.tray_page", tray=tray), 303)
+    return page("holding/tray_moved.html", 422 if form.errors_at() else 200, view=view, form=form)
+
+
+@blueprint.post("/trays/<tray>/emptied")
+@requires(*KITCHEN)
+def emptied(tray: str) -> ResponseReturnValue:
+    """Write down that all that was left in a tray was served."""
+    form = EmptiedForm.of_request()
+    draft = form.draft("tray_out", tray=tray, birds=form.birds.data, to="served")
+    if recorded(form, [draft]):
+        flash(_("Tray %(tray)s: all served, nothing left.", tray=tray))
+        return redirect(url_for("home.now"), 303)
+    for error in form.errors_at():
+        flash(error.text, "error")
+    is_shown = any(one.tray == tray for one in assess_today().trays)
+    return redirect(url_for("holding.tray_page", tray=tray) if is_shown else url_for("home.now"), 303)
+
+
+def find_tray(tray: str) -> TrayPage:
+    """Give a tray of the day; 404 where there is none of that name."""
+    assessment = assess_today()
+    found = next((one for one in assessment.trays if one.tray == tray), None) or abort(404)
+    return TrayPage(assessment=assessment, tray=found, findings=open_findings(assessment, tray))
+
+
+def open_findings(assessment: Assessment, tray: str) -> tuple[Finding, ...]:
+    """Give the findings of a tray that wait for an answer."""
+    subject = ("tray", tray)
+    found = (one for one in assessment.findings if (one.subject.kind, one.subject.name) == subject)
+    return tuple(finding for finding in found if is_open(finding))

@@ -1,0 +1,51 @@
+"""The first page of the kitchen: what needs doing now."""
+
+from dataclasses import dataclass
+
+from flask import Blueprint, redirect, url_for
+from flask.typing import ResponseReturnValue
+
+from app.rules.day.shown import Assessment
+
+from ..parts.pages import page
+from ..signin import identity
+from ..signin.identity import requires
+from . import jobs
+from .batch_jobs import batch_jobs
+from .running_day import assess_today
+from .unit_jobs import unit_jobs
+
+blueprint = Blueprint("home", __name__)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NowView:
+    """What the first page shows."""
+
+    urgent: list[jobs.Job]
+    later: list[jobs.Job]
+    chilled: list[jobs.Job]
+    """Batches and reheats that have time."""
+    checks: list[jobs.Job]
+    loads: list[jobs.LoadJob]
+    assessment: Assessment
+
+
+@blueprint.get("/")
+@requires("cook", "in_charge", "inspector")
+def now() -> ResponseReturnValue:
+    """Show what needs doing now, the most urgent first. An inspector has nothing to do here and begins at the days."""
+    if identity.current().person.role == "inspector":
+        return redirect(url_for("days.index"), 303)
+    assessment = assess_today()
+    found, chilled = [*jobs.jobs_of(assessment), *unit_jobs(assessment)], list(batch_jobs(assessment))
+    pressing = [job for job in (*found, *chilled) if job.urgency < jobs.Urgency.LATER]
+    view = NowView(
+        urgent=sorted(pressing, key=lambda job: (job.urgency, job.at)),
+        later=[job for job in found if job.urgency == jobs.Urgency.LATER],
+        chilled=[job for job in chilled if job.urgency == jobs.Urgency.LATER],
+        checks=[job for job in found if job.urgency == jobs.Urgency.DURING_THE_DAY],
+        loads=jobs.loads_cooking(assessment),
+        assessment=assessment,
+    )
+    return page("home/now.html", view=view)

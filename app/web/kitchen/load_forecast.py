@@ -1,0 +1,45 @@
+"""When each spit of a load is expected to reach the limit, in words; a forecast, never a verdict."""
+
+from collections.abc import Mapping
+
+from flask_babel import gettext as _
+
+from app import ledger, words
+from app.logs import day_charts
+from app.rules.day.shown import Assessment, LoadView
+from app.rules.facts import Temperature
+from app.rules.forecasts import forecast
+from app.rules.forecasts.cook_records import record_of_view
+from app.rules.forecasts.forecast import Forecast, NoForecast
+from app.server import get_database
+
+
+def spit_forecasts(day: Assessment, view: LoadView) -> Mapping[int, Forecast | NoForecast]:
+    """Give for every spit of a load that still turns when it is expected to reach the limit."""
+    turning = [spit for spit in view.spits if spit.birds_on]
+    if not turning or not day.running:
+        return {}
+    limit = Temperature(day.plan.limits.cook_core.F, "F")
+    with get_database().reading() as session:
+        history = ledger.cooking_history(session, day.site.code, before=day.as_of, limit=limit)
+    settings = day_charts.oven_settings(day)
+    records = {spit.spit: record_of_view(view, spit, settings) for spit in turning}
+    return {spit: forecast.forecast_spit(one, history=history, at=day.as_of) for spit, one in records.items()}
+
+
+def expected_lines(expected: Mapping[int, Forecast | NoForecast], day: Assessment) -> list[str]:
+    """Say of each spit about when it will be at the limit, and that this decides nothing."""
+    lines = []
+    for spit, one in expected.items():
+        said = words.forecast_words(one, day.site.timezone, day=day.day)
+        if isinstance(one, Forecast):
+            about = _("Spit %(spit)s at the limit: %(forecast)s", spit=spit, forecast=said)
+            lines.append(f"{about} ({words.forecast_basis(one)})")
+        else:
+            lines.append(_("Spit %(spit)s: %(why)s", spit=spit, why=said))
+    return [*lines, never_a_verdict()] if lines else []
+
+
+def never_a_verdict() -> str:
+    """Say what a forecast is not."""
+    return str(_("A forecast is never a verdict: only a reading shows that a limit is met."))

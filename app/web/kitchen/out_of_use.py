@@ -1,0 +1,97 @@
+"""Ovens, units and probes that go out of use and come back."""
+
+from dataclasses import dataclass
+from datetime import timedelta
+
+from flask import Blueprint, abort, flash, redirect, request, url_for
+from flask.typing import ResponseReturnValue
+from flask_babel import gettext as _
+from flask_babel import lazy_gettext as _l
+from wtforms import HiddenField, TextAreaField
+
+from app import clock, ledger
+from app.rules.facts import Entry, Equipment
+from app.server import get_database
+
+from ..parts.forms import EntryForm, recorded
+from ..parts.pages import page
+from ..signin import identity
+from ..signin.identity import KITCHEN, requires
+from . import readings
+from .running_day import assess_today, lead_on
+
+blueprint = Blueprint("out_of_use", __name__, url_prefix="/out-of-use")
+
+_KINDS = ("oven", "hot_unit", "cold_unit", "probe")
+_LOOK_BACK = timedelta(days=400)
+_TICK = timedelta(milliseconds=1)
+_TURNS = ("equipment_out", "equipment_back")
+
+
+class OutOfUseForm(EntryForm):
+    """Why it goes out of use, or what was done before it came back; `kind` is what the page offered."""
+
+    kind = HiddenField()
+    cause = TextAreaField(_l("Why, or what was done"))
+
+
+@dataclass(frozen=True, slots=True)
+class EquipmentLine:
+    """A piece of equipment and what was last said of it."""
+
+    equipment: Equipment
+    last: Entry | None
+
+    @property
+    def is_out(self) -> bool:
+        """Whether it is out of use."""
+        return self.last is not None and self.last.kind == "equipment_out"
+
+    @property
+    def turn(self) -> str:
+        """The kind of entry that comes next."""
+        return _TURNS[self.is_out]
+
+
+@blueprint.get("")
+@requires(*KITCHEN)
+def index() -> ResponseReturnValue:
+    """Show what is in use and what is out."""
+    site = identity.current().site
+    lines = [_line(item) for kind in _KINDS for item in readings.listed(site, kind)]
+    return page("checklists/out_of_use.html", lines=sorted(lines, key=lambda line: not line.is_out))
+
+
+@blueprint.route("/<code>", methods=["GET", "POST"])
+@requires(*KITCHEN)
+def turn(code: str) -> ResponseReturnValue:
+    """Take a piece of equipment out of use, or bring it back."""
+    item = identity.current().site.equipment.get(code)
+    if item is None or item.retired_at is not None:
+        abort(404)
+    line = _line(item)
+    form = OutOfUseForm.of_request(kind=line.turn)
+    kind = form.kind.data if form.kind.data in _TURNS else line.turn
+    before = assess_today()
+    if request.method == "POST" and recorded(form, [form.draft(kind, code=code, cause=form.cause.data)]):
+        said = _("%(code)s is out of use.") if kind == "equipment_out" else _("%(code)s is back in use.")
+        flash(said % {"code": code})
+        return redirect(lead_on(before, url_for("out_of_use.index")), 303)
+    return page("checklists/turn.html", 422 if form.errors_at() else 200, line=line, form=form)
+
+
+def codes_out() -> set[str]:
+    """Give what is out of use now."""
+    site, until = identity.current().site, clock.utc_now() + _TICK
+    subjects = [f"equipment:{item.code}" for kind in _KINDS for item in readings.listed(site, kind)]
+    with get_database().reading() as session:
+        found = ledger.checks_since(session, site.code, *subjects, since=until - _LOOK_BACK, as_of=until)
+    last = {entry.fields["code"]: entry for entry in found}
+    return {code for code, entry in last.items() if entry.kind == "equipment_out"}
+
+
+def _line(item: Equipment) -> EquipmentLine:
+    until, code = clock.utc_now() + _TICK, identity.current().site.code
+    with get_database().reading() as session:
+        found = ledger.checks_since(session, code, f"equipment:{item.code}", since=until - _LOOK_BACK, as_of=until)
+    return EquipmentLine(item, found[-1] if found else None)

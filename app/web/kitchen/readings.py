@@ -1,0 +1,108 @@
+"""Readings with a probe: the probe in hand, its scale, and what a number means before it is saved."""
+
+from dataclasses import dataclass
+
+from flask import session
+from flask_babel import lazy_gettext as _l
+from wtforms import HiddenField, RadioField, StringField
+
+from app import clock, ledger
+from app.rules.day.assess import assess
+from app.rules.day.shown import Assessment
+from app.rules.facts import Entry, Equipment, Finding, Site
+from app.server import get_database
+
+from ..parts.forms import Draft, EntryForm, instant_text, measured, show_errors
+from ..signin import identity
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Foreseen:
+    """An entry that is not kept yet, and the day as it would be with it."""
+
+    entry: Entry
+    after: Assessment
+    raised: tuple[Finding, ...]
+    """Findings that this entry would raise."""
+
+
+class ReadingForm(EntryForm):
+    """A temperature, the probe it was read with, and its unit."""
+
+    temperature = StringField(_l("Temperature"))
+    unit = RadioField(_l("°F or °C"), choices={"F": "°F", "C": "°C"}, validate_choice=False)
+    probe = RadioField(_l("Probe in your hand"), validate_choice=False)
+    meant = HiddenField()
+    """The reading whose meaning was shown: only that one is saved."""
+
+    def offer_probes(self, site: Site) -> None:
+        """List the probes in use."""
+        self.probe.choices = {item.code: item.code for item in listed(site, "probe")}
+
+    def reading(self, site: Site) -> Draft:
+        """Give the fields of the reading; the unit is the probe's, where it has only one."""
+        probe = site.equipment.get(self.probe.data or "")
+        scale = probe.scale if probe else None
+        unit = scale if scale in ("F", "C") else self.unit.data
+        temperature = measured(self.temperature.data)
+        return {"temperature": temperature, "unit": unit if temperature else None, "probe": self.probe.data}
+
+    def said(self, draft: Draft) -> str:
+        """Give the reading as one text, to be held against `meant`."""
+        names = ("temperature", "unit", "probe", "bird", "place", "held_s", "batch", "reheat", "tray")
+        return "/".join(str(draft.get(name, "")) for name in names)
+
+    def is_confirmed(self, draft: Draft) -> bool:
+        """Whether what this reading means has been shown."""
+        return bool(self.temperature.data) and self.meant.data == self.said(draft)
+
+    def confirm(self, draft: Draft) -> None:
+        """Note that the meaning of this reading is on the page now."""
+        self.meant.data = self.said(draft)
+
+
+def listed(site: Site, kind: str) -> list[Equipment]:
+    """Give the equipment of a kind that is in use, by code."""
+    return [item for item in site.equipment.values() if item.kind == kind and item.retired_at is None]
+
+
+def probe_presets() -> dict[str, str | None]:
+    """Give the probe and unit last used here; after a change of person the probe is asked for again."""
+    is_same = session.get("probe_person") == identity.current().caller.login
+    return {"probe": session.get("probe") if is_same else None, "unit": session.get("unit", "F")}
+
+
+def last_probe() -> str | None:
+    """Give the probe that was last used on this device, whoever had it."""
+    probe: str | None = session.get("probe")
+    return probe
+
+
+def remember_probe(draft: Draft) -> None:
+    """Keep the probe and unit for the next reading of this person."""
+    session["probe"], session["unit"] = draft["probe"], draft["unit"]
+    session["probe_person"] = identity.current().caller.login
+
+
+def foresee(form: EntryForm, draft: Draft) -> Foreseen | None:
+    """Give what the day would be with this entry; None where it cannot be kept, with the errors at their fields."""
+    at, person = clock.utc_now(), identity.current()
+    seen = form.seen(at)
+    if seen is None:
+        return None
+    code = person.site.code
+    dated = {**draft, "observed_at": instant_text(seen)}
+    with get_database().reading() as database:
+        entry, errors = ledger.preview(database, code, dated, by=person.caller, at=at)
+        day = ledger.today(database, code, at)
+        entries = ledger.day_entries(database, code, day, as_of=at)
+        plans = ledger.read_plans(database, code)
+    show_errors(form, errors)
+    if entry is None:
+        return None
+    as_of = max(at, entry.observed_at)
+    before = assess(day, entries, site=person.site, plans=plans, as_of=as_of)
+    after = assess(day, [*entries, entry], site=person.site, plans=plans, as_of=as_of)
+    known = {finding.key for finding in before.findings}
+    raised = tuple(finding for finding in after.findings if finding.key not in known)
+    return Foreseen(entry=entry, after=after, raised=raised)

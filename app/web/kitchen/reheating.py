@@ -1,0 +1,172 @@
+"""Reheats for hot holding: read, held, and done into a tray."""
+
+from dataclasses import dataclass
+
+from flask import Blueprint, abort, flash, redirect, request, session, url_for
+from flask.typing import ResponseReturnValue
+from flask_babel import gettext as _
+from flask_babel import lazy_gettext as _l
+from wtforms import RadioField, StringField
+
+from app import words
+from app.rules.day.shown import Assessment, ReheatView
+from app.rules.facts import Entry, Finding
+from app.rules.plans.limits import Limits
+from app.rules.subjects.reheating import is_held
+
+from ..parts.forms import Draft, EntryForm, count, measured, quarters, recorded
+from ..parts.pages import page
+from ..signin import identity
+from ..signin.identity import KITCHEN, requires
+from . import meant, readings
+from .naming import propose_name
+from .readings import ReadingForm
+from .running_day import assess_today, is_open, lead_on
+
+blueprint = Blueprint("reheating", __name__)
+
+
+class ReheatReadingForm(ReadingForm):
+    """The temperature of the coldest part, and how long it was held there."""
+
+    held_s = StringField(_l("Held there for, in seconds"))
+
+    def entry(self, reheat: str) -> Draft:
+        """Give the reading as an entry."""
+        held = measured(self.held_s.data)
+        return self.draft("reheat_reading", reheat=reheat, held_s=held, **self.reading(identity.current().site))
+
+
+class ReheatDoneForm(EntryForm):
+    """What comes out hot goes into a tray."""
+
+    birds = StringField(_l("Birds into the tray"))
+    tray = RadioField(_l("Tray"), validate_choice=False)
+    hot_unit = RadioField(_l("Hot-holding unit"), validate_choice=False)
+    discarded = StringField(_l("Thrown away"))
+
+    def entry(self, reheat: str) -> Draft:
+        """Give the end of the reheat as an entry."""
+        return self.draft(
+            "reheat_done",
+            reheat=reheat,
+            tray=self.tray.data,
+            hot_unit=self.hot_unit.data,
+            birds=quarters(self.birds.data),
+            discarded=count(self.discarded.data),
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReheatPage:
+    """One reheat as its pages show it."""
+
+    assessment: Assessment
+    reheat: ReheatView
+    findings: tuple[Finding, ...]
+
+    def with_(self, after: Assessment) -> "ReheatPage":
+        """Give the same reheat as another assessment shows it."""
+        return reheat_page_of(after, self.reheat.reheat)
+
+    @property
+    def readings(self) -> list[Entry]:
+        """Its readings, in order of time."""
+        return [entry for entry in self.reheat.history if entry.kind == "reheat_reading"]
+
+    @property
+    def last_reading(self) -> Entry | None:
+        """The newest reading."""
+        return self.readings[-1] if self.readings else None
+
+    @property
+    def is_hot(self) -> bool:
+        """Whether its last reading is at or above the limit."""
+        last = self.last_reading
+        return last is not None and bool(self.assessment.plan.limits.reheat_core.at_or_above(last.reading))
+
+    @property
+    def is_held(self) -> bool:
+        """Whether its readings at the limit show that it was held as long as the plan asks."""
+        limits: Limits = self.assessment.plan.limits
+        good = [entry for entry in self.readings if limits.reheat_core.at_or_above(entry.reading)]
+        return bool(good) and is_held(good, dwell_s=limits.reheat_dwell_s)
+
+    @property
+    def is_ready(self) -> bool:
+        """Whether it can go into hot holding by what was read."""
+        return self.is_hot and self.is_held
+
+    @property
+    def line(self) -> str:
+        """The reheat in one line."""
+        parts = [words.birds(self.reheat.birds_left), words.subject_words(self.reheat.source)]
+        if self.last_reading:
+            parts.append(words.measured(self.last_reading.reading))
+        return " · ".join(parts)
+
+
+@blueprint.get("/reheats/<reheat>")
+@requires(*KITCHEN)
+def reheat_page(reheat: str) -> ResponseReturnValue:
+    """Show a reheat: its clock, its readings, and whether it can go into a tray."""
+    view = find_reheat(reheat)
+    entries = [entry for entry in view.assessment.entries if entry.fields.get("reheat") == reheat]
+    return page("reheating/reheat.html", view=view, entries=entries)
+
+
+@blueprint.route("/reheats/<reheat>/reading", methods=["GET", "POST"])
+@requires(*KITCHEN)
+def reheat_reading(reheat: str) -> ResponseReturnValue:
+    """Read a reheat: what the number means is shown, then it is saved."""
+    view = find_reheat(reheat)
+    form = ReheatReadingForm.of_request(**readings.probe_presets())
+    form.offer_probes(identity.current().site)
+    foreseen = None
+    if request.method == "POST":
+        draft = form.entry(reheat)
+        if meant.saved(form, draft):
+            readings.remember_probe(draft)
+            said = f"{draft['temperature']} °{draft['unit']}"
+            flash(_("Saved: reheat %(reheat)s, %(reading)s.", reheat=reheat, reading=said))
+            return redirect(lead_on(view.assessment, url_for("reheating.reheat_page", reheat=reheat)), 303)
+        foreseen = meant.foreseen_by(form, draft)
+    status = 422 if form.errors_at() else 200
+    return page("reheating/reheat_reading.html", status, view=view, form=form, foreseen=foreseen)
+
+
+@blueprint.route("/reheats/<reheat>/done", methods=["GET", "POST"])
+@requires(*KITCHEN)
+def reheat_done(reheat: str) -> ResponseReturnValue:
+    """Put what is hot into a tray; what the readings do not show is written down too, and raises a finding."""
+    view = find_reheat(reheat)
+    new = propose_name("tray")
+    units = [item.code for item in readings.listed(identity.current().site, "hot_unit")]
+    known = session.get("hot_unit")
+    hot_unit = known if known in units else units[0] if len(units) == 1 else None
+    left = words.bird_count(view.reheat.birds_left)
+    form = ReheatDoneForm.of_request(birds=left, tray=new, hot_unit=hot_unit)
+    holding = [tray.tray for tray in view.assessment.trays if tray.birds_left]
+    added = {tray: _("add to %(tray)s", tray=tray) for tray in holding}
+    form.tray.choices = {new: _("new tray %(tray)s", tray=new), **added}
+    form.hot_unit.choices = {unit: unit for unit in units}
+    if request.method == "POST" and recorded(form, [draft := form.entry(reheat)]):
+        session["hot_unit"] = form.hot_unit.data
+        flash(_("Reheat %(reheat)s: in tray %(tray)s.", reheat=reheat, tray=draft["tray"]))
+        return redirect(lead_on(view.assessment, url_for("holding.tray_page", tray=draft["tray"])), 303)
+    return page("reheating/reheat_done.html", 422 if form.errors_at() else 200, view=view, form=form)
+
+
+def find_reheat(reheat: str) -> ReheatPage:
+    """Give a reheat of the day; 404 where there is none of that name."""
+    return reheat_page_of(assess_today(), reheat)
+
+
+def reheat_page_of(assessment: Assessment, reheat: str) -> ReheatPage:
+    """Give a reheat as an assessment shows it; 404 where it shows none of that name."""
+    found = next((one for one in assessment.reheats if one.reheat == reheat), None) or abort(404)
+    subject = ("reheat", reheat)
+    findings = (one for one in assessment.findings if (one.subject.kind, one.subject.name) == subject)
+    return ReheatPage(
+        assessment=assessment, reheat=found, findings=tuple(finding for finding in findings if is_open(finding))
+    )

@@ -1,0 +1,63 @@
+"""The assessment that the kitchen's pages show: of the running day, or of an earlier one."""
+
+from datetime import date
+
+from flask import abort, url_for
+
+from app import clock, ledger
+from app.rules.day.shown import Assessment
+from app.rules.facts import Concern, Finding, Status
+from app.server import get_database
+
+from ..signin import identity
+
+EARLIEST = date(1990, 1, 1)
+"""Days that are asked for in earnest; the calendar begins with year 1, and nothing can be counted back from it."""
+
+
+def assess_today() -> Assessment:
+    """Assess the running day of the site of whoever is at the screen."""
+    return assess_day(None)
+
+
+def assess_day(text: str | None) -> Assessment:
+    """Assess a day, or the running one; 404 where the text is no day that has begun."""
+    asked = get_past_day(text)
+    at, site = clock.utc_now(), identity.current().site.code
+    with get_database().reading() as session:
+        return ledger.assess_day(session, site, asked or ledger.today(session, site, at), as_of=at)
+
+
+def get_past_day(text: str | None) -> date | None:
+    """Give the day that was asked for, None where none was; 404 where the text is no day that has begun."""
+    if not text:
+        return None
+    try:
+        day = date.fromisoformat(text)
+    except ValueError:
+        abort(404)
+    if day.isoformat() != text or day < EARLIEST:
+        abort(404)
+    with get_database().reading() as session:
+        if day > ledger.today(session, identity.current().site.code, clock.utc_now()):
+            abort(404)
+    return day
+
+
+def is_open(finding: Finding) -> bool:
+    """Whether somebody in the kitchen still has to say what was done."""
+    return finding.status == Status.OPEN
+
+
+def lead_on(before: Assessment, otherwise: str) -> str:
+    """Give where to go after an entry: straight to the corrective action, where a critical limit was not met by it."""
+    known = {finding.key for finding in before.findings}
+    raised = [one for one in assess_today().findings if one.key not in known and is_open(one)]
+    limits = [one for one in raised if one.concerns == Concern.CRITICAL_LIMIT]
+    together = [one.key for one in limits if one.subject == limits[0].subject and _agree(one, limits[0])]
+    return url_for("findings.act", finding=together) if together else otherwise
+
+
+def _agree(one: Finding, other: Finding) -> bool:
+    """Whether one thing can become of the food under both."""
+    return bool(set(one.dispositions) & set(other.dispositions))

@@ -1,0 +1,189 @@
+"""Starting a load: the start checks, the oven, and the spits as they were loaded last time."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from flask import Blueprint, flash, redirect, request, url_for
+from flask.typing import ResponseReturnValue
+from flask_babel import gettext as _
+from flask_babel import lazy_gettext as _l
+from sqlalchemy import Select, select
+from wtforms import FieldList, Form, FormField, HiddenField, RadioField, StringField
+
+from app import ledger, words
+from app.models import Entry, Site
+from app.rules.day.shown import Assessment, LoadView
+from app.server import get_database
+
+from ..parts.forms import Draft, EntryForm, count, measured, recorded
+from ..parts.pages import page
+from ..signin import identity
+from ..signin.identity import KITCHEN, requires
+from .cooking import find_load
+from .naming import propose_name
+from .readings import listed
+from .running_day import assess_today
+
+blueprint = Blueprint("starting", __name__)
+
+_ANSWERS: Mapping[str, bool | None] = {"yes": True, "no": False, "none": None}
+_EMPTY_SPITS = 4
+_MOST_SPITS = 40
+
+
+def _answers() -> dict[str, str]:
+    return {answer: words.check_answer(value) for answer, value in _ANSWERS.items()}
+
+
+class SpitForm(Form):
+    """One spit as it is loaded; without birds it is not used."""
+
+    birds = StringField(_l("Birds"))
+    lot = StringField(_l("Lot"))
+    ties = StringField(_l("Ties"))
+    skewers = StringField(_l("Skewers"))
+
+
+class CheckForm(Form):
+    """The answer to one start check; it is never preset."""
+
+    item = HiddenField()
+    answer = RadioField(_l("Answer"), choices=_answers, validate_choice=False)
+
+
+def answers_of(rows: "FieldList[FormField[CheckForm]]") -> dict[str, bool | None]:
+    """Give what was answered, item by item; an item without an answer is left out."""
+    answers = {row.form.item.data or "": row.form.answer.data for row in rows}
+    return {item: _ANSWERS[said] for item, said in answers.items() if said in _ANSWERS}
+
+
+class LoadStartedForm(EntryForm):
+    """A load with its start checks and all its spits: one form, entries that belong together."""
+
+    load = StringField(_l("Name of the load"))
+    oven = RadioField(_l("Oven"), validate_choice=False)
+    checks = FieldList(FormField(CheckForm))
+    spits = FieldList(FormField(SpitForm), max_entries=_MOST_SPITS)
+    mean_weight = StringField(_l("Mean weight of a bird"))
+    weight_unit = RadioField(_l("lb or kg"), choices={"lb": "lb", "kg": "kg"}, validate_choice=False)
+
+    def entries(self) -> list[Draft]:
+        """Give the start of the load and its spits as entries."""
+        checks = answers_of(self.checks)
+        started = self.draft("load_started", load=self.load.data, oven=self.oven.data, checks=checks)
+        weight = {"mean_weight": measured(self.mean_weight.data)}
+        weight["weight_unit"] = self.weight_unit.data if weight["mean_weight"] else None
+        return [started] + [
+            self.draft("spit_loaded", index, load=started.get("load"), spit=number, **_loading(row.form), **weight)
+            for index, (number, row) in enumerate(self._used(), start=1)
+        ]
+
+    def field_of(self, index: int, name: str) -> str:
+        """Give the field of an error: of a spit's own row where it is the spit's."""
+        if index == 0 or name in ("load", "mean_weight", "weight_unit", "observed_at"):
+            return name
+        number, _row = self._used()[index - 1]
+        return f"spits-{number - 1}-{name}"
+
+    def _used(self) -> list[tuple[int, "FormField[SpitForm]"]]:
+        rows = enumerate(self.spits, start=1)
+        return [(number, row) for number, row in rows if (row.form.birds.data or "").strip()]
+
+
+class SpitLoadedForm(EntryForm):
+    """One spit more, or another lot on a spit."""
+
+    spit = StringField(_l("Spit"))
+    birds = StringField(_l("Birds"))
+    lot = StringField(_l("Lot"))
+    ties = StringField(_l("Ties"))
+    skewers = StringField(_l("Skewers"))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StartPage:
+    """What the start of a load shows beside its form."""
+
+    checks: Mapping[str, words.CheckWords]
+    lots: tuple[str, ...]
+    last: LoadView | None
+
+
+@blueprint.route("/loads/new", methods=["GET", "POST"])
+@requires(*KITCHEN)
+def load_started() -> ResponseReturnValue:
+    """Start a load: its checks and spits, preset from the last load."""
+    assessment, last = _last_load()
+    items = assessment.plan.limits.start_checks
+    form = LoadStartedForm.of_request(load=propose_name("load"), **_presets(last, items))
+    form.oven.choices = {oven.code: oven.code for oven in listed(identity.current().site, "oven")}
+    if request.method == "POST" and recorded(form, form.entries()):
+        flash(_("Load %(load)s is started.", load=form.load.data))
+        return redirect(url_for("home.now"), 303)
+    view = StartPage(checks={item: words.check_words(item) for item in items}, lots=_lots(assessment), last=last)
+    return page("cooking/load_started.html", 422 if form.errors_at() else 200, view=view, form=form)
+
+
+@blueprint.route("/loads/<load>/spits/new", methods=["GET", "POST"])
+@requires(*KITCHEN)
+def spit_loaded(load: str) -> ResponseReturnValue:
+    """Load one spit more, or add birds of another lot to a spit."""
+    assessment = assess_today()
+    view = find_load(assessment, load)
+    newest = view.spits[-1] if view.spits else None
+    presets = {"birds": str(newest.birds), "lot": "".join(newest.lots[:1])} if newest else {}
+    form = SpitLoadedForm.of_request(spit=str(newest.spit + 1 if newest else 1), **presets)
+    draft = form.draft("spit_loaded", load=load, spit=count(form.spit.data), **_loading(form))
+    if request.method == "POST" and recorded(form, [draft]):
+        flash(_("Spit %(spit)s is loaded.", spit=draft["spit"]))
+        return redirect(url_for("cooking.load_page", load=load), 303)
+    status = 422 if form.errors_at() else 200
+    return page("cooking/spit_loaded.html", status, view=view, form=form, lots=_lots(assessment))
+
+
+def _loading(row: SpitForm | SpitLoadedForm) -> Draft:
+    return {
+        "birds": count(row.birds.data),
+        "lot": row.lot.data,
+        "ties": count(row.ties.data),
+        "skewers": count(row.skewers.data),
+    }
+
+
+def _lots(assessment: Assessment) -> tuple[str, ...]:
+    loaded = (lot for load in assessment.loads for spit in load.spits for lot in spit.lots)
+    return tuple(dict.fromkeys([*(delivery.lot for delivery in assessment.receiving), *loaded]))
+
+
+def _last_load() -> tuple[Assessment, LoadView | None]:
+    """Give today's assessment and the newest load ever started here, to preset the next."""
+    assessment = assess_today()
+    if assessment.loads:
+        return assessment, max(assessment.loads, key=lambda load: load.started_at)
+    site = identity.current().site.code
+    with get_database().reading() as session:
+        newest = session.scalar(_newest_start(site))
+        if newest is None:
+            return assessment, None
+        day = ledger.today(session, site, newest)
+        earlier = ledger.assess_day(session, site, day, as_of=assessment.as_of)
+    return assessment, max(earlier.loads, key=lambda load: load.started_at, default=None)
+
+
+def _newest_start(site: str) -> Select[datetime]:
+    """When the newest load was started: found from the ledger's end backwards, for loads are started every day."""
+    starts = select(Entry.observed_at).join(Site, Site.id == Entry.site_id)
+    return starts.where(Site.code == site, Entry.kind == "load_started").order_by(Entry.seq.desc()).limit(1)
+
+
+def _presets(last: LoadView | None, items: Sequence[str]) -> dict[str, object]:
+    spits = {spit.spit: spit for spit in last.spits} if last else {}
+    rows = range(1, max(spits, default=_EMPTY_SPITS) + 1)
+    presets: dict[str, object] = {"oven": last.oven if last else None, "checks": [{"item": item} for item in items]}
+    presets["spits"] = [_spit_presets(spits[row].loadings[0].fields) if row in spits else {} for row in rows]
+    return presets
+
+
+def _spit_presets(fields: Mapping[str, object]) -> dict[str, str]:
+    return {name: str(fields[name]) for name in ("birds", "lot", "ties", "skewers") if name in fields}

@@ -1,0 +1,116 @@
+"""Birds out of a tray: served, discarded, chilled, moved to another tray, and every other way."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from flask import Blueprint, abort, flash, redirect, request, url_for
+from flask.typing import ResponseReturnValue
+from flask_babel import gettext as _
+from flask_babel import lazy_gettext as _l
+from wtforms import RadioField, StringField
+
+from app import words
+from app.rules.day.shown import TrayView
+
+from ..parts.forms import Draft, count, quarters, recorded
+from ..parts.pages import page
+from ..signin import identity
+from ..signin.identity import KITCHEN, requires
+from . import readings
+from .holding import WAYS, TrayPage, find_tray
+from .naming import propose_name
+from .readings import ReadingForm
+from .running_day import lead_on
+
+blueprint = Blueprint("trays_out", __name__)
+
+_REASONS = ("quality", "end_of_day", "dropped", "time", "temperature", "returned", "other")
+_METHODS = ("cut_up", "shallow_pan", "ice_bath", "rapid_chiller", "other")
+
+
+class TrayOutForm(ReadingForm):
+    """Birds out of a tray; each way out uses the fields that it needs."""
+
+    birds = StringField(_l("Birds"))
+    reason = RadioField(_l("Reason"), validate_choice=False)
+    batch = StringField(_l("Name of the batch"))
+    cold_unit = RadioField(_l("Cold unit"), validate_choice=False)
+    method = RadioField(_l("How it is chilled"), validate_choice=False)
+    reheat = StringField(_l("Name of the reheat"))
+    into = RadioField(_l("Into tray"), validate_choice=False)
+    load = RadioField(_l("Load"), validate_choice=False)
+    spit = StringField(_l("A spit of that load that is not used"))
+
+    def entry(self, tray: str, to: str) -> Draft:
+        """Give the entry, with the fields of this way out and no others."""
+        whole = to == "returned_to_oven"
+        own = _FIELDS[to](self) if to in _FIELDS else {}
+        birds = count(self.birds.data) if whole else quarters(self.birds.data)
+        return self.draft("tray_out", tray=tray, to=to, birds=birds, **own)
+
+
+def _chilled(form: TrayOutForm) -> Draft:
+    reading = form.reading(identity.current().site)
+    has_reading = bool(reading["temperature"])
+    own = {"batch": form.batch.data, "cold_unit": form.cold_unit.data, "method": form.method.data}
+    return {**own, **reading} if has_reading else own
+
+
+_FIELDS: dict[str, Callable[[TrayOutForm], Draft]] = {
+    "discarded": lambda form: {"reason": form.reason.data},
+    "chilled": _chilled,
+    "reheated": lambda form: {"reheat": form.reheat.data},
+    "other_tray": lambda form: {"into": form.into.data},
+    "returned_to_oven": lambda form: {"load": form.load.data, "spit": count(form.spit.data)},
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WayPage:
+    """A way out of a tray as its page shows it."""
+
+    tray: TrayPage
+    to: str
+
+    @property
+    def is_allowed(self) -> bool:
+        """Whether the plan allows this way now."""
+        return self.to in self.tray.tray.ways_out
+
+
+@blueprint.route("/trays/<tray>/out/<to>", methods=["GET", "POST"])
+@requires(*KITCHEN)
+def tray_out(tray: str, to: str) -> ResponseReturnValue:
+    """Write down where birds of a tray went; what the plan does not allow is written down too, and raises a finding."""
+    view = WayPage(tray=find_tray(tray), to=to if to in WAYS else abort(404))
+    form = TrayOutForm.of_request(**_presets(view.tray.tray))
+    _offer(form, view)
+    if request.method == "POST" and recorded(form, [draft := form.entry(tray, to)]):
+        if "probe" in draft:
+            readings.remember_probe(draft)
+        flash(_("Tray %(tray)s: %(what)s.", tray=tray, what=words.to_word(to)))
+        return redirect(lead_on(view.tray.assessment, url_for("home.now")), 303)
+    return page("holding/tray_out.html", 422 if form.errors_at() else 200, view=view, form=form)
+
+
+def _presets(tray: TrayView) -> dict[str, object]:
+    names = {"batch": propose_name("batch"), "reheat": propose_name("reheat")}
+    return {"birds": words.bird_count(tray.birds_left), **names, **readings.probe_presets()}
+
+
+def _offer(form: TrayOutForm, view: WayPage) -> None:
+    assessment, site = view.tray.assessment, identity.current().site
+    form.offer_probes(site)
+    form.reason.choices = {reason: words.reason_word(reason) for reason in _REASONS}
+    form.method.choices = {method: words.method_word(method) for method in _METHODS}
+    _list(form.cold_unit, [item.code for item in readings.listed(site, "cold_unit")])
+    new = propose_name("tray")
+    others = [tray.tray for tray in assessment.trays if tray.birds_left and tray.tray != view.tray.tray.tray]
+    form.into.choices = {tray: tray for tray in others} | {new: _("new tray %(tray)s", tray=new)}
+    _list(form.load, [load.load for load in assessment.loads if any(spit.birds_on for spit in load.spits)])
+
+
+def _list(field: RadioField, codes: list[str]) -> None:
+    field.choices = {code: code for code in codes}
+    if len(codes) == 1 and request.method != "POST":
+        field.data = codes[0]

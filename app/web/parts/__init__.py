@@ -1,0 +1,1 @@
+"""What the pages share: forms, rendering, navigation, error pages."""

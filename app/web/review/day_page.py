@@ -1,0 +1,158 @@
+"""What a day's page shows: what is wrong and what is owed first, then the day as the printed log has it."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from flask_babel import gettext as _
+
+from app import words
+from app.logs.answers import FindingView
+from app.logs.lines import Line, Logbook
+from app.logs.view import LogView, log_view
+from app.rules.day.assess import MADE
+from app.rules.day.shown import Assessment, Blocking
+from app.rules.facts import Answers, Entry, Finding, Person, Status, Verdict
+
+_NOBODY = Answers()
+_ANSWERS = ("corrective_action", "action_verified")
+
+
+@dataclass(frozen=True, slots=True)
+class Owed:
+    """A finding of the day by its key, as the log words it.
+
+    `is_own`: the reader wrote the action that answers it. `changed`: what a mending that cleared it changed.
+    """
+
+    key: str
+    view: FindingView
+    status: Status
+    is_own: bool
+    changed: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DayPage:
+    """A day for the person in charge and the inspector. Nothing here decides: `blocking` and the rest come assessed."""
+
+    day: date
+    previous: date
+    following: date | None
+    log: LogView
+    to_act: Sequence[Owed]
+    to_review: Sequence[Owed]
+    acted: Sequence[Owed]
+    """Answered, and nothing more is owed; they can still be sent back."""
+    running: Sequence[str]
+    is_running: bool
+    has_entries: bool
+    is_ready: bool
+    is_signed: bool
+    is_stale: bool
+    since_signed: Sequence[Line]
+    """What was written about the day after it was signed."""
+    is_maker: bool
+    """The reader made entries of the day: a sign-off says so."""
+    head: tuple[int, str]
+
+    @property
+    def has_answers(self) -> bool:
+        """Whether there is any action that a person in charge can accept or send back."""
+        return bool(self.to_review or self.acted)
+
+
+def build_day_page(assessment: Assessment, *, head: tuple[int, str], reader: Person, today: date) -> DayPage:
+    """Build the page of a day as one person reads it; `head` is the seq and hash that the assessment saw."""
+    log = log_view(assessment, head=head)
+    owed = _owed(assessment, log, reader)
+    blocking = {one.key for one in assessment.blocking if one.key}
+    day, signed = assessment.day, assessment.signed
+    return DayPage(
+        day=day,
+        previous=day - timedelta(days=1),
+        following=day + timedelta(days=1) if day < today else None,
+        log=log,
+        to_act=sorted((one for one in owed if one.key in blocking and one.status is Status.OPEN), key=_worst_first),
+        to_review=[one for one in owed if one.key in blocking and one.status is Status.ACTED],
+        acted=[one for one in owed if one.key not in blocking and one.status is Status.ACTED],
+        running=[_running(one) for one in assessment.blocking if one.kind == "running"],
+        is_running=assessment.running,
+        has_entries=bool(assessment.entries),
+        is_ready=assessment.ready_to_sign,
+        is_signed=signed is not None and not signed.stale,
+        is_stale=signed is not None and signed.stale,
+        since_signed=_since_signed(assessment),
+        is_maker=is_maker(assessment, reader.login),
+        head=head,
+    )
+
+
+def is_maker(assessment: Assessment, login: str) -> bool:
+    """Whether this person made records of the day's work."""
+    return any(
+        entry.person == login and entry.kind in MADE and assessment.starts_at <= entry.observed_at < assessment.ends_at
+        for entry in assessment.entries
+    )
+
+
+def _owed(assessment: Assessment, log: LogView, reader: Person) -> Sequence[Owed]:
+    mended = {one.finding.key: one.mended_by for one in assessment.cleared}
+    findings = [*assessment.findings, *(one.finding for one in assessment.cleared)]
+    return [
+        Owed(
+            key=finding.key,
+            view=view,
+            status=finding.status,
+            is_own=_author(finding, assessment, mended.get(finding.key)) == reader.login,
+            changed=_changed(assessment, mended.get(finding.key)),
+        )
+        for finding, view in zip(findings, (*log.findings, *log.cleared), strict=True)
+    ]
+
+
+def _author(finding: Finding, assessment: Assessment, mended_by: Entry | None) -> str | None:
+    """Who wrote the action that stands: the last one; of a finding that was mended away, else the mender."""
+    actions = assessment.answers.get(finding.key, _NOBODY).actions
+    if actions:
+        return actions[-1].person
+    return mended_by.person if mended_by else None
+
+
+def _changed(assessment: Assessment, mended_by: Entry | None) -> str:
+    before = next((entry for entry in assessment.entries if mended_by and entry.id == mended_by.amends), None)
+    if before is None or mended_by is None:
+        return ""
+    zone = assessment.site.timezone
+    old, new = words.entry_words(before, zone), words.entry_words(mended_by, zone)
+    if mended_by.withdrawn or (old.value, old.what) == (new.value, new.what):
+        return ""
+    said = (old.value, new.value) if old.value != new.value else (old.what, new.what)
+    return str(_("It said %(before)s; it now says %(after)s.", before=said[0], after=said[1]))
+
+
+def _since_signed(assessment: Assessment) -> Sequence[Line]:
+    signed = assessment.signed
+    if signed is None or not signed.stale:
+        return ()
+    touching = [
+        entry
+        for entry in assessment.entries
+        if entry.seq > signed.covers_seq
+        and entry.kind != "sign_off"
+        and (entry.kind in _ANSWERS or entry.amends or assessment.starts_at <= entry.observed_at < assessment.ends_at)
+    ]
+    return Logbook(assessment).lines(entry for entry in touching if not entry.withdrawn)
+
+
+def _worst_first(owed: Owed) -> bool:
+    return owed.view.verdict.code != Verdict.NOT_MET
+
+
+def _running(blocking: Blocking) -> str:
+    subject = words.sentence_start(words.subject_words(blocking.subject))
+    if blocking.subject.kind == "spit":
+        return str(_("%(subject)s still has birds on it", subject=subject))
+    if blocking.subject.kind == "tray":
+        return str(_("%(subject)s still holds birds", subject=subject))
+    return str(_("%(subject)s is not finished", subject=subject))

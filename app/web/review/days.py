@@ -1,0 +1,111 @@
+"""The list of days: which are signed, which are not, which were touched since, and what is open in each."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Literal
+
+from flask import Blueprint, abort, request
+from flask.typing import ResponseReturnValue
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+from app import clock, ledger, models
+from app.rules.day.days import business_day
+from app.rules.day.shown import Assessment
+from app.rules.facts import Status, Verdict
+from app.server import get_database
+
+from ..parts.pages import page
+from ..setup.index import kitchen
+from ..signin import identity
+from ..signin.identity import requires
+from .review import get_day
+
+blueprint = Blueprint("days", __name__)
+
+_DAYS_A_PAGE = 14
+State = Literal["signed", "stale", "not_signed", "running", "no_entries"]
+
+
+@dataclass(frozen=True, slots=True)
+class DayRow:
+    """One day: how it stands, who signed it, and how much is owed."""
+
+    day: date
+    state: State
+    signed_by: str
+    verdict: Verdict
+    to_act: int
+    to_review: int
+
+
+@dataclass(frozen=True, slots=True)
+class DaysPage:
+    """Two weeks of days, the newest first; `newer` and `older` are where their neighbours begin."""
+
+    rows: Sequence[DayRow]
+    newer: date | None
+    older: date | None
+
+
+@blueprint.get("/days")
+@requires("in_charge", "inspector")
+def index() -> ResponseReturnValue:
+    """Show the days, two weeks at a time."""
+    given = request.args.get("from")
+    return page("review/days.html", view=read_days(get_day(given) if given else None))
+
+
+def read_days(newest: date | None) -> DaysPage:
+    """Assess the days from `newest` (none: today) backwards, as far as there are any."""
+    site, now = identity.current().site, clock.utc_now()
+    with get_database().reading() as session:
+        today = ledger.today(session, site.code, now)
+        first = _first_day(session, today)
+        start = min(newest or today, today)
+        shown = [day for day in _backwards(start, _DAYS_A_PAGE) if day >= first]
+        rows = [_row(ledger.assess_day(session, site.code, day, as_of=now)) for day in shown]
+    if not rows:
+        abort(404)
+    older = rows[-1].day - timedelta(days=1)
+    newer = min(today, start + timedelta(days=_DAYS_A_PAGE))
+    return DaysPage(rows, newer if start < today else None, older if older >= first else None)
+
+
+def _row(assessment: Assessment) -> DayRow:
+    findings = [*assessment.findings, *(one.finding for one in assessment.cleared)]
+    blocking = {one.key for one in assessment.blocking if one.key}
+    owed = [finding for finding in findings if finding.key in blocking]
+    to_review = sum(finding.status is Status.ACTED for finding in owed)
+    verdicts = {finding.verdict for finding in assessment.findings}
+    return DayRow(
+        day=assessment.day,
+        state=_state(assessment),
+        signed_by=assessment.signed.signer_name if assessment.signed else "",
+        verdict=next((one for one in (Verdict.NOT_MET, Verdict.NOT_SHOWN) if one in verdicts), Verdict.MET),
+        to_act=len(owed) - to_review,
+        to_review=to_review,
+    )
+
+
+def _state(assessment: Assessment) -> State:
+    if assessment.signed is not None:
+        return "stale" if assessment.signed.stale else "signed"
+    if assessment.running:
+        return "running"
+    return "not_signed" if assessment.entries else "no_entries"
+
+
+def _first_day(session: Session, today: date) -> date:
+    """Give the business day of the first entry; today where there is none."""
+    site = kitchen(session)
+    first = session.scalar(select(func.min(models.Entry.observed_at)).where(models.Entry.site_id == site.id))
+    if first is None:
+        return today
+    zone = identity.current().site.timezone
+    return business_day(first, plans=ledger.read_plans(session, site.code), zone=zone)
+
+
+def _backwards(newest: date, count: int) -> Sequence[date]:
+    return [newest - timedelta(days=number) for number in range(count)]

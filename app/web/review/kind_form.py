@@ -1,0 +1,174 @@
+"""A form for any kind of entry, made from the ledger's table: for mending, and for what has no page of its own."""
+
+from collections.abc import Callable, Mapping
+from datetime import UTC, date, datetime
+from decimal import Decimal
+from typing import Any
+
+from flask_babel import gettext as _
+from flask_babel import lazy_gettext as _l
+from wtforms import BooleanField, Field, RadioField, StringField, TextAreaField
+
+from app import words
+from app.kinds import table as kinds
+from app.kinds.fields import Choice, Code, Count, Day, Flag, Instant, Items, Keys, Measured, Numbers, Text
+from app.rules.facts import Entry, Site
+from app.rules.plans.plan import Plan
+
+from ..parts.forms import Draft, EntryForm, count, instant_text, local_instant, local_text, quarters, ticks
+
+_ANSWERS: Mapping[str, bool | None] = {"yes": True, "no": False, "none": None}
+_ITEM = "item-"
+
+
+class KindForm(EntryForm):
+    """The fields of one kind; `for_kind` makes the form of a kind in a kitchen."""
+
+    amend_reason = TextAreaField(_l("Why it is mended"))
+
+    def entry(self, kind: kinds.Kind, site: Site, **more: object) -> Draft:
+        """Give the entry as it was typed; `more` are the fields of an amendment."""
+        typed = {name: self._value(field, site) for name, field in kinds.all_fields(kind).items()}
+        for unit, of in kinds.UNIT_OF.items():
+            if unit in typed and not any(typed.get(name) for name in of):
+                typed[unit] = None
+        return self.draft(kind.name, 0, **typed, **more)
+
+    def fields_of(self, kind: kinds.Kind) -> list[tuple[Field, str]]:
+        """Give the fields in the order of the kind, each with the variants that it is for."""
+        fields = kinds.all_fields(kind)
+        names = [name for name in reversed(list(fields)) if not isinstance(fields[name].type, Items)]
+        return [(self._fields[name], _variants_of(kind, name)) for name in names]
+
+    @property
+    def items(self) -> list[Field]:
+        """Give the fields of a checklist's items."""
+        return [field for name, field in self._fields.items() if name.startswith(_ITEM)]
+
+    def _value(self, field: kinds.Field, site: Site) -> object:
+        if isinstance(field.type, Items):
+            return self._items(field.type)
+        data = self._fields[field.name].data
+        read = _READERS.get(type(field.type))
+        return read(data, site) if read else data
+
+    def _items(self, type: Items) -> dict[str, bool | None]:
+        chosen = self._fields["list"].data if "list" in self._fields else ""
+        prefix = f"{_ITEM}{chosen}-"
+        answers = {
+            name.removeprefix(prefix): field.data for name, field in self._fields.items() if name.startswith(prefix)
+        }
+        return {item: _ANSWERS[answer] for item, answer in answers.items() if answer in _ANSWERS}
+
+
+def for_kind(kind: kinds.Kind, site: Site, plan: Plan, *, keys: tuple[str, ...] = ()) -> type[KindForm]:
+    """Make the form class of a kind: its equipment and check items are those of the kitchen; `keys` are findings."""
+    members: dict[str, Any] = {}
+    for name, field in kinds.all_fields(kind).items():
+        if isinstance(field.type, Items):
+            members |= _item_fields(field.type, plan)
+        else:
+            members[name] = _field_for(field, site, keys)
+    return type(f"{kind.name}_form", (KindForm,), members)
+
+
+def presets_of(entry: Entry, site: Site) -> dict[str, object]:
+    """Give an entry as its form shows it."""
+    presets: dict[str, object] = {}
+    for name, value in entry.fields.items():
+        if isinstance(value, dict):
+            chosen = entry.fields.get("list", "")
+            presets |= {f"{_ITEM}{chosen}-{item}": _answer(answer) for item, answer in value.items()}
+        else:
+            presets[name] = _shown(name, value, site)
+    return presets
+
+
+def _field_for(field: kinds.Field, site: Site, keys: tuple[str, ...]) -> Any:
+    label = words.sentence_start(words.field_word(field.name))
+    match field.type:
+        case Choice(values=values):
+            return _radio(label, {value: words.code_word(field.name, value) for value in values})
+        case Code(kinds=of):
+            listed = [item for item in site.equipment.values() if (not of or item.kind in of) and not item.retired_at]
+            return _radio(label, {item.code: item.code for item in listed})
+        case Flag(only_true=True):
+            return BooleanField(label)
+        case Flag():
+            return _radio(label, {answer: words.check_answer(answer == "yes") for answer in ("yes", "no")})
+        case Keys():
+            return ticks(label, {key: key for key in keys})
+        case Text(lines=True):
+            return TextAreaField(label)
+        case Day():
+            return StringField(label, render_kw={"type": "date"})
+        case Instant():
+            return StringField(label, render_kw={"type": "datetime-local"})
+        case Count() | Measured():
+            return StringField(label, render_kw={"inputmode": "decimal", "class": "short"})
+    return StringField(label)
+
+
+def _radio(label: str, choices: dict[str, str]) -> Any:
+    return RadioField(label, choices=choices, validate_choice=False)
+
+
+def _item_fields(type: Items, plan: Plan) -> dict[str, Any]:
+    answers = {answer: words.check_answer(value) for answer, value in _ANSWERS.items()}
+    return {
+        f"{_ITEM}{chosen}-{item}": _radio(words.check_words(item).title, answers)
+        for chosen, name in type.plan_lists.items()
+        for item in getattr(plan.limits, name)
+    }
+
+
+def _variants_of(kind: kinds.Kind, name: str) -> str:
+    """Give the cases that a field is for, in words; empty where it is for all, or for more than can be said simply."""
+    holding = [variants for variants in kind.variants if any(_has(fields, name) for fields in variants.cases.values())]
+    if len(holding) != 1 or _has(kind.fields, name) or holding[0].case_of is not str:
+        return ""
+    cases = [case for case, fields in holding[0].cases.items() if _has(fields, name)]
+    if len(cases) == len(holding[0].cases):
+        return ""
+    return str(_("for: %(cases)s", cases=words.joined([words.code_word(holding[0].by, case) for case in cases])))
+
+
+def _has(fields: kinds.Fields, name: str) -> bool:
+    return any(field.name == name for field in fields)
+
+
+def _answer(value: bool | None) -> str:
+    return next(answer for answer, said in _ANSWERS.items() if said is value)
+
+
+def _shown(name: str, value: object, site: Site) -> object:
+    if isinstance(value, bool):
+        return value if name == "no_display" else _answer(value)
+    if isinstance(value, Decimal):
+        return words.number(value)
+    if isinstance(value, datetime):
+        return local_text(value, site.timezone)
+    if isinstance(value, date):
+        return value.isoformat()
+    if isinstance(value, (list, tuple)) and name == "discarded_birds":
+        return ", ".join(map(str, value))
+    return value if isinstance(value, (list, tuple)) else str(value)
+
+
+def _read_numbers(text: str | None, _site: Site) -> list[object] | None:
+    return [count(part) for part in (text or "").replace(",", " ").split()] or None
+
+
+def _read_instant(text: str | None, site: Site) -> str | None:
+    at = local_instant(text or "", site.timezone)
+    return instant_text(at.astimezone(UTC)) if at else text or None
+
+
+_READERS: Mapping[type, Callable[[Any, Site], object]] = {
+    Count: lambda data, _site: count(data),
+    Measured: lambda data, _site: quarters(data),
+    Numbers: _read_numbers,
+    Keys: lambda data, _site: list(data or ()) or None,
+    Flag: lambda data, _site: (data or None) if isinstance(data, bool) else _ANSWERS.get(data or ""),
+    Instant: _read_instant,
+}

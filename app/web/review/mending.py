@@ -1,0 +1,133 @@
+"""The day's entries, and mending them: a wrong entry is amended or withdrawn with a reason; and entries of any kind."""
+
+from collections.abc import Mapping
+
+from flask import Blueprint, abort, flash, redirect, request, session, url_for
+from flask.typing import ResponseReturnValue
+from flask_babel import gettext as _
+from flask_babel import lazy_gettext as _l
+from wtforms import TextAreaField
+
+from app import ledger, words
+from app.kinds import table as kinds
+from app.rules.day.days import plan_of_day
+from app.rules.facts import Entry
+from app.rules.plans.plan import Plan
+from app.server import get_database
+
+from ..kitchen.running_day import assess_day
+from ..parts.forms import EntryForm, find_kept, instant_text, recorded
+from ..parts.pages import page
+from ..signin import identity
+from ..signin.identity import KITCHEN, requires
+from .kind_form import for_kind, presets_of
+
+blueprint = Blueprint("mending", __name__)
+
+_OWN_PAGES: Mapping[str, str] = {"load_started": "starting.load_started", "corrective_action": "findings.index"}
+_NOT_HERE = frozenset({"action_verified", "sign_off"})
+_IN_CHARGE = frozenset({"in_charge_from"})
+
+
+class WithdrawalForm(EntryForm):
+    """Why an entry is withdrawn."""
+
+    amend_reason = TextAreaField(_l("Why it is withdrawn"))
+
+
+@blueprint.get("/entries")
+@requires(*KITCHEN)
+def entries() -> ResponseReturnValue:
+    """List a day's entries, the newest first."""
+    assessment = assess_day(request.args.get("day"))
+    newest_first = sorted(assessment.entries, key=lambda entry: (entry.observed_at, entry.seq), reverse=True)
+    return page("mending/entries.html", assessment=assessment, entries=newest_first)
+
+
+@blueprint.route("/entries/<entry_id>", methods=["GET", "POST"])
+@requires(*KITCHEN)
+def amend(entry_id: str) -> ResponseReturnValue:
+    """Mend an entry: a new version with a reason; the old one stays to be read."""
+    entry, plan = _find(entry_id)
+    site, kind = identity.current().site, kinds.KINDS[entry.kind]
+    keys = tuple(entry.fields.get("findings", ()))
+    seen_at = instant_text(entry.observed_at)
+    form = for_kind(kind, site, plan, keys=keys).of_request(seen_at=seen_at, **presets_of(entry, site))
+    draft = form.entry(kind, site, amends=entry.id, amend_reason=form.amend_reason.data)
+    if request.method == "POST" and recorded(form, [draft]):
+        flash(_("Mended. The entry as it was stays to be read."))
+        return redirect(url_for("mending.entries", day=_day_of(entry)), 303)
+    view = {"entry": entry, "kind": kind, "form": form, "dependents": _dependents(form)}
+    return page("mending/amend.html", 422 if form.errors_at() else 200, **view)
+
+
+@blueprint.route("/entries/<entry_id>/withdraw", methods=["GET", "POST"])
+@requires(*KITCHEN)
+def withdraw(entry_id: str) -> ResponseReturnValue:
+    """Withdraw an entry that never happened."""
+    entry, _plan = _find(entry_id)
+    form = WithdrawalForm.of_request(seen_at=instant_text(entry.observed_at))
+    draft = form.draft(entry.kind, amends=entry.id, amend_reason=form.amend_reason.data, withdrawn=True)
+    if request.method == "POST" and recorded(form, [draft]):
+        flash(_("Withdrawn. The entry as it was stays to be read."))
+        return redirect(url_for("mending.entries", day=_day_of(entry)), 303)
+    status = 422 if form.errors_at() else 200
+    return page("mending/withdraw.html", status, entry=entry, form=form, dependents=_dependents(form))
+
+
+@blueprint.get("/write", endpoint="kinds")
+@requires(*KITCHEN)
+def kinds_page() -> ResponseReturnValue:
+    """List the kinds of entries that can be written down."""
+    role = identity.current().person.role
+    offered = [
+        name for name in kinds.KINDS if name not in _NOT_HERE and (name not in _IN_CHARGE or role == "in_charge")
+    ]
+    within = [name for name in offered if _holds_birds(kinds.KINDS[name])]
+    apart = [name for name in offered if name not in within]
+    return page("mending/kinds.html", apart=apart, within=within, own_pages=_OWN_PAGES)
+
+
+@blueprint.route("/write/<kind>", methods=["GET", "POST"])
+@requires(*KITCHEN)
+def write(kind: str) -> ResponseReturnValue:
+    """Write down an entry of any kind."""
+    found = kinds.KINDS.get(kind)
+    if found is None or kind in _NOT_HERE or kind in _OWN_PAGES:
+        abort(404)
+    site, plan = identity.current().site, assess_day(None).plan
+    form = for_kind(found, site, plan).of_request(unit=session.get("unit", "F"), oven=request.args.get("oven"))
+    if request.method == "POST" and recorded(form, [form.entry(found, site)]):
+        flash(_("Written down: %(kind)s.", kind=words.kind_word(kind)))
+        return redirect(url_for("home.now"), 303)
+    return page("mending/write.html", 422 if form.errors_at() else 200, kind=found, form=form)
+
+
+def _holds_birds(kind: kinds.Kind) -> bool:
+    """Whether entries of the kind are about a load, tray, batch or reheat: those have their own pages too."""
+    return any(field.name in ("load", "tray", "batch", "reheat") for field in kind.fields)
+
+
+def _find(entry_id: str) -> tuple[Entry, Plan]:
+    """Give an entry that can be mended and the plan of its day; 404 where there is none."""
+    site = identity.current().site
+    with get_database().reading() as database:
+        entry = find_kept(database, entry_id)
+        if entry is None or entry.withdrawn or not kinds.KINDS[entry.kind].amendable:
+            abort(404)
+        day = ledger.today(database, site.code, entry.observed_at)
+        plans = ledger.read_plans(database, site.code)
+    return entry, plan_of_day(day, plans=plans, zone=site.timezone)
+
+
+def _day_of(entry: Entry) -> str:
+    with get_database().reading() as database:
+        return ledger.today(database, identity.current().site.code, entry.observed_at).isoformat()
+
+
+def _dependents(form: EntryForm) -> list[Entry]:
+    """Give the entries that build on the one that was to be mended."""
+    ids = [id for error in form.refusals for id in error.values.get("dependents", ())]
+    with get_database().reading() as database:
+        found = [ledger.find_entry(database, identity.current().site.code, id) for id in ids]
+    return [entry for entry in found if entry is not None]

@@ -1,0 +1,93 @@
+"""A day for the person in charge and the inspector: the page, and the printed log."""
+
+from datetime import date
+
+from flask import Blueprint, Response, abort
+from flask.typing import ResponseReturnValue
+from flask_babel import lazy_gettext as _l
+from wtforms import HiddenField, PasswordField, SelectMultipleField, TextAreaField
+
+from app import clock, ledger
+from app.server import get_database
+from app.server.day_log import print_day
+
+from ..kitchen.running_day import EARLIEST
+from ..parts.forms import EntryForm, PageForm
+from ..parts.pages import page
+from ..signin import identity
+from ..signin.identity import requires
+from .day_page import DayPage, build_day_page
+
+blueprint = Blueprint("review", __name__)
+
+_LATEST = date(2200, 1, 1)
+"""Days that are asked for in earnest; the calendar itself ends at the year 9999."""
+
+
+class VerificationForm(EntryForm):
+    """Which actions are accepted or sent back, with a remark for their authors."""
+
+    findings = SelectMultipleField(_l("Actions"), choices={}, validate_choice=False)
+    outcome = HiddenField()
+    remark = TextAreaField(_l("Remark to whoever acted"))
+
+
+class SignForm(PageForm):
+    """The password once more; the head that was shown comes back with it."""
+
+    seq = HiddenField()
+    hash = HiddenField()
+    password = PasswordField(_l("Your password"))
+
+
+@blueprint.get("/day/<day>")
+@requires("in_charge", "inspector")
+def day_page(day: str) -> ResponseReturnValue:
+    """Show a day: what is wrong and owed, then everything as the log has it."""
+    return show_day(get_day(day))
+
+
+@blueprint.get("/day/<day>/log.pdf")
+@requires("in_charge", "inspector")
+def log_pdf(day: str) -> ResponseReturnValue:
+    """Print a day's log."""
+    on, site = get_day(day), identity.current().site
+    with get_database().reading() as session:
+        pdf = print_day(session, site.code, on, as_of=clock.utc_now())
+    name = f"{site.code}-{on.isoformat()}-log.pdf"
+    return Response(pdf, mimetype="application/pdf", headers={"Content-Disposition": f'attachment; filename="{name}"'})
+
+
+def show_day(
+    day: date, status: int = 200, *, verification: VerificationForm | None = None, signing: SignForm | None = None
+) -> ResponseReturnValue:
+    """Render a day as it stands now, with the forms as they were sent where one was refused."""
+    return page(
+        "review/day.html",
+        status,
+        view=read_day(day),
+        verification=verification or VerificationForm(),
+        signing=signing or SignForm(),
+        may_act=identity.current().person.role == "in_charge",
+    )
+
+
+def read_day(day: date) -> DayPage:
+    """Assess a day up to the ledger's head of this moment, and build its page."""
+    who, now = identity.current(), clock.utc_now()
+    with get_database().reading() as session:
+        head = ledger.head(session, who.site.code)
+        assessment = ledger.assess_day(session, who.site.code, day, as_of=now, through_seq=head[0])
+        today = ledger.today(session, who.site.code, now)
+    return build_day_page(assessment, head=head, reader=who.person, today=today)
+
+
+def get_day(text: str) -> date:
+    """Give the day of an address, `2026-04-14`; 404 for what is none."""
+    try:
+        day = date.fromisoformat(text)
+    except ValueError:
+        abort(404)
+    if day.isoformat() != text or not EARLIEST <= day < _LATEST:
+        abort(404)
+    return day

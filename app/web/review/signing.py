@@ -1,0 +1,43 @@
+"""Signing: the person in charge puts their name to a day, with the password again, over the head that was shown."""
+
+from dataclasses import replace
+from datetime import date
+
+from flask import Blueprint, flash, redirect, url_for
+from flask.typing import ResponseReturnValue
+from flask_babel import gettext as _
+
+from app import clock, ledger, words
+from app.server import get_database
+
+from ..parts.forms import count
+from ..signin import identity
+from ..signin.identity import requires
+from ..signin.password_again import password_is_right
+from .review import SignForm, get_day, show_day
+
+blueprint = Blueprint("signing", __name__)
+
+
+@blueprint.post("/day/<day>/sign")
+@requires("in_charge")
+def sign(day: str) -> ResponseReturnValue:
+    """Sign a day; where it moved since it was shown, say so and show it again."""
+    on, form = get_day(day), SignForm.of_request()
+    if password_is_right(form) and _is_signed(form, on):
+        flash(_("The day is signed. Print its log, or keep the file, to have something to hold the records to."))
+        return redirect(url_for("review.day_page", day=day, _anchor="signature"), 303)
+    return show_day(on, 422, signing=form)
+
+
+def _is_signed(form: SignForm, day: date) -> bool:
+    who, now = identity.current(), clock.utc_now()
+    # The password was just given, so this is the person's own sign-in, at a tablet too.
+    caller = replace(who.caller, via="session", signing=True)
+    seq = count(form.seq.data)
+    shown = (seq if isinstance(seq, int) else -1, form.hash.data or "")
+    with get_database().writing() as session:
+        result = ledger.sign(session, who.site.code, day, by=caller, at=now, shown=shown)
+    for error in result.errors:
+        form.refuse(None, words.error_words(error.field, error.code, error.values))
+    return not result.errors

@@ -1,0 +1,120 @@
+"""One search for a recall: where a lot, load, tray, batch or reheat came from, and where its birds went."""
+
+import csv
+import io
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from flask import Blueprint, Response, request
+from flask.typing import ResponseReturnValue
+from flask_babel import gettext as _
+
+from app import clock, ledger, words
+from app.rules.facts import Entry
+from app.rules.history.tracing import Step, Trace
+from app.server import get_database
+
+from ..parts.pages import page
+from ..signin import identity
+from ..signin.identity import requires
+
+blueprint = Blueprint("tracing", __name__)
+
+_EVERYBODY = ("cook", "in_charge", "inspector")
+_LONGEST = 1000
+
+
+@dataclass(frozen=True, slots=True)
+class TracePage:
+    """What was searched for, and every step of it in order of time; `trace` is none where nothing has that name."""
+
+    name: str
+    trace: Trace | None
+    rows: Sequence[tuple[str, str, str, str, str]]
+    """Seen, out of, what happened, into, birds."""
+    gone: Sequence[str]
+    """How many birds went out of the kitchen, by the way they went."""
+
+
+@blueprint.get("/trace")
+@requires(*_EVERYBODY)
+def trace() -> ResponseReturnValue:
+    """Show the search, and what it found."""
+    name = request.args.get("name", "").strip()[:_LONGEST]
+    found = _find(name)
+    view = TracePage(
+        name=name,
+        trace=found,
+        rows=[_row(step) for step in found.steps] if found else [],
+        gone=_gone(found.steps) if found else [],
+    )
+    return page("tracing/trace.html", 404 if name and found is None else 200, view=view)
+
+
+@blueprint.get("/trace.csv")
+@requires(*_EVERYBODY)
+def trace_csv() -> ResponseReturnValue:
+    """Give the same as a table for other programs: one line a delivery, a loading or a movement."""
+    name = request.args.get("name", "").strip()[:_LONGEST]
+    found = _find(name)
+    if found is None:
+        return page("tracing/trace.html", 404 if name else 200, view=TracePage(name, None, [], []))
+    text = io.StringIO()
+    csv.writer(text).writerows([_HEADINGS, *(_escaped(row) for row in _table(found))])
+    return Response(
+        "\ufeff" + text.getvalue(),
+        mimetype="text/csv",
+        headers={"Content-Disposition": 'attachment; filename="trace.csv"'},
+    )
+
+
+def _find(name: str) -> Trace | None:
+    if not name:
+        return None
+    with get_database().reading() as session:
+        return ledger.trace(session, identity.current().site.code, name, as_of=clock.utc_now())
+
+
+def _row(step: Step) -> tuple[str, str, str, str, str]:
+    zone = identity.current().site.timezone
+    target = words.subject_words(step.target) if step.target else ""
+    seen = words.local_date_time(step.at, zone)
+    return seen, words.subject_words(step.source), way_words(step.to), target, words.bird_count(step.birds)
+
+
+def way_words(to: str) -> str:
+    """Say a movement: a way out by its word, a pull or reheat by its kind's."""
+    return words.kind_word(to) if to in ledger.KINDS else words.to_word(to)
+
+
+def _gone(steps: Sequence[Step]) -> list[str]:
+    sums: dict[str, Decimal] = {}
+    for step in steps:
+        if step.target is None:
+            sums[step.to] = sums.get(step.to, Decimal(0)) + step.birds
+    return [_("%(birds)s %(way)s", birds=words.bird_count(birds), way=way_words(to)) for to, birds in sums.items()]
+
+
+_HEADINGS = ("seen_at_utc", "kind", "lot", "supplier", "from", "to", "into", "birds", "person", "entry_id")
+
+
+def _table(found: Trace) -> Iterator[tuple[str, ...]]:
+    for entry in (*found.deliveries, *found.loadings):
+        fields = entry.fields
+        spit = f"{fields['load']}/{fields['spit']}" if "spit" in fields else ""
+        yield _line(entry, fields.get("lot", ""), fields.get("supplier", ""), "", "", spit, str(fields["birds"]))
+    for step in found.steps:
+        target = step.target.label if step.target else ""
+        yield _line(step.entry, "", "", step.source.label, step.to, target, str(step.birds))
+    for subject, birds in found.held:
+        yield "", "still_here", "", "", subject.label, "", "", str(birds), "", ""
+
+
+def _line(entry: Entry, *cells: str) -> tuple[str, ...]:
+    return (entry.observed_at.isoformat(), entry.kind, *cells, entry.person, entry.root)
+
+
+def _escaped(row: tuple[str, ...]) -> list[str]:
+    # A cell that begins like a formula would be run by a spreadsheet.
+    return [f"'{cell}" if cell.startswith(("=", "+", "-", "@", "\t", "\r")) else cell for cell in row]

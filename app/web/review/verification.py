@@ -1,0 +1,34 @@
+"""Verification: the person in charge accepts corrective actions or sends them back, many at once."""
+
+from flask import Blueprint, flash, redirect, url_for
+from flask.typing import ResponseReturnValue
+from flask_babel import gettext as _
+from flask_babel import ngettext
+
+from ..parts.forms import recorded
+from ..setup.index import with_password
+from ..signin.identity import requires
+from .review import VerificationForm, get_day, show_day
+
+blueprint = Blueprint("verification", __name__)
+
+
+@blueprint.post("/day/<day>/verification")
+@requires("in_charge")
+@with_password
+def verify(day: str) -> ResponseReturnValue:
+    """Accept the ticked actions, or send them back."""
+    on, form = get_day(day), VerificationForm.of_request()
+    findings = form.findings.data or []
+    if not findings:
+        form.refuse("findings", _("Tick the actions that this is about."))
+        return show_day(on, 422, verification=form)
+    draft = form.draft("action_verified", findings=findings, outcome=form.outcome.data or "", remark=form.remark.data)
+    if not recorded(form, [draft]):
+        return show_day(on, 422, verification=form)
+    count = len(findings)
+    if form.outcome.data == "accepted":
+        flash(ngettext("%(num)s action accepted.", "%(num)s actions accepted.", count))
+    else:
+        flash(ngettext("%(num)s action sent back.", "%(num)s actions sent back.", count))
+    return redirect(url_for("review.day_page", day=day), 303)

@@ -1,0 +1,1 @@
+"""Setting the kitchen up: people, equipment, plan, tablets and tokens."""

@@ -1,0 +1,94 @@
+"""Setting the kitchen up: the page that leads to people, equipment, plan, tablets and tokens, and what those share."""
+
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass
+from functools import wraps
+from types import MappingProxyType
+from typing import ParamSpec
+
+from flask import Blueprint, request
+from flask.typing import ResponseReturnValue
+from sqlalchemy.orm import Session
+
+from app import models, register, words
+from app.rules.plans.settings import PlanRefused
+from app.server import get_database
+
+from ..parts.forms import PageForm
+from ..parts.pages import page
+from ..signin import identity
+from ..signin.identity import requires
+
+blueprint = Blueprint("setup", __name__)
+_P = ParamSpec("_P")
+
+
+@dataclass(frozen=True, slots=True)
+class Overview:
+    """How much of everything is set up."""
+
+    people: int
+    equipment: int
+    plan: models.PlanVersion | None
+    bird_cost: str
+    tablets: int
+    tokens: int
+
+
+@blueprint.get("/setup")
+@requires("in_charge")
+def index() -> ResponseReturnValue:
+    """Show what is set up, and where to change it."""
+    with get_database().reading() as session:
+        site = kitchen(session)
+        valid = [credential for credential in register.list_credentials(session, site) if credential.revoked_at is None]
+        overview = Overview(
+            people=sum(person.retired_at is None for person in register.list_people(session, site)),
+            equipment=sum(item.retired_at is None for item in register.list_equipment(session, site)),
+            plan=register.newest_plan(session, site),
+            bird_cost=_bird_cost(site),
+            tablets=sum(credential.is_tablet for credential in valid),
+            tokens=sum(not credential.is_tablet for credential in valid),
+        )
+    return page("setup/index.html", overview=overview)
+
+
+def _bird_cost(site: models.Site) -> str:
+    cost = register.find_bird_cost(site)
+    return words.money(*cost) if cost else ""
+
+
+def kitchen(session: Session) -> models.Site:
+    """Give the site of who is at the screen."""
+    return register.get_site(session, identity.current().site.code)
+
+
+def with_password(view: Callable[_P, ResponseReturnValue]) -> Callable[_P, ResponseReturnValue]:
+    """Let only somebody in who signed in with a password: a PIN on a tablet is for writing things down.
+
+    Stands under `requires`. A short PIN that others may have seen must not add people or accept corrective actions.
+    """
+
+    @wraps(view)
+    def guarded(*args: _P.args, **kwargs: _P.kwargs) -> ResponseReturnValue:
+        if identity.current().tablet is not None:
+            return page("setup/password_needed.html", 403, next=request.path if request.method == "GET" else "/")
+        return view(*args, **kwargs)
+
+    return guarded
+
+
+@contextmanager
+def refusals_at(form: PageForm, places: Mapping[str, str] = MappingProxyType({})) -> Iterator[None]:
+    """Put a refusal of the register at its field; the transaction it came from keeps nothing.
+
+    `places` says where the form calls a field otherwise: `{"password": "new_password"}`.
+    """
+    try:
+        yield
+    except register.Refused as refused:
+        text = words.error_words(refused.field, refused.code, refused.values)
+        form.refuse(places.get(refused.field, refused.field), text)
+    except PlanRefused as refused:
+        form.refuse(refused.name, words.error_words(refused.name, refused.code, refused.values))

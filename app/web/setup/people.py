@@ -1,0 +1,184 @@
+"""People of the kitchen: who there is, adding somebody, a new password, PIN or role, retiring."""
+
+from collections.abc import Callable, Sequence
+
+from flask import Blueprint, abort, flash, redirect, url_for
+from flask.typing import ResponseReturnValue
+from flask_babel import gettext as _
+from flask_babel import lazy_gettext as _l
+from sqlalchemy.orm import Session
+from wtforms import PasswordField, RadioField, StringField
+
+from app import clock, models, register, words
+from app.server import get_database
+
+from ..parts.forms import PageForm
+from ..parts.pages import page
+from ..signin.identity import requires
+from .index import kitchen, refusals_at, with_password
+
+blueprint = Blueprint("people", __name__, url_prefix="/setup/people")
+
+
+def _roles() -> dict[str, str]:
+    return {role: words.role_word(role) for role in ("cook", "in_charge", "inspector")}
+
+
+class PersonForm(PageForm):
+    """Somebody new."""
+
+    login = StringField(_l("Sign-in name"))
+    name = StringField(_l("Name, as it is printed on the log"))
+    role = RadioField(_l("Role"), choices=_roles, validate_choice=False)
+    password = PasswordField(_l("Password"))
+    pin = PasswordField(_l("PIN for the tablets"))
+
+
+class PasswordForm(PageForm):
+    """A new password for somebody."""
+
+    password = PasswordField(_l("New password"))
+
+
+class PinForm(PageForm):
+    """A new PIN for somebody; empty takes it away."""
+
+    pin = PasswordField(_l("New PIN"))
+
+
+class RoleForm(PageForm):
+    """Another role for somebody."""
+
+    role = RadioField(_l("Role"), choices=_roles, validate_choice=False)
+
+
+@blueprint.get("")
+@requires("in_charge")
+def index() -> ResponseReturnValue:
+    """Show everybody, and the form for somebody new."""
+    return _people(PersonForm.of_request(role="cook"))
+
+
+@blueprint.post("")
+@requires("in_charge")
+@with_password
+def add() -> ResponseReturnValue:
+    """Add somebody."""
+    form, now = PersonForm.of_request(role="cook"), clock.utc_now()
+    login = (form.login.data or "").strip()
+    with refusals_at(form):
+        password = register.hash_password(form.password.data or "", login=login)
+        pin = register.hash_pin(form.pin.data) if form.pin.data else None
+        with get_database().writing() as session:
+            person = register.add_person(
+                session,
+                kitchen(session),
+                login,
+                name=form.name.data or "",
+                role=form.role.data or "",
+                password=password,
+                at=now,
+            )
+            person.pin_hash = pin
+        flash(_("%(name)s was added.", name=person.name))
+        return redirect(url_for("people.index"), 303)
+    return _people(form, 422)
+
+
+@blueprint.get("/<login>")
+@requires("in_charge")
+def person(login: str) -> ResponseReturnValue:
+    """Show one person, and what can be changed about them."""
+    return _person(login)
+
+
+@blueprint.post("/<login>/password")
+@requires("in_charge")
+@with_password
+def set_password(login: str) -> ResponseReturnValue:
+    """Give somebody a new password; their earlier sign-ins end."""
+    form, now = PasswordForm.of_request(), clock.utc_now()
+    _get(login)
+    with refusals_at(form):
+        hashed = register.hash_password(form.password.data or "", login=login)
+        _change(login, lambda session, who: register.set_password(session, who, hashed, at=now))
+        flash(_("The new password holds from now on. Earlier sign-ins have ended."))
+        return redirect(url_for("people.person", login=login), 303)
+    return _person(login, 422, password_form=form)
+
+
+@blueprint.post("/<login>/pin")
+@requires("in_charge")
+@with_password
+def set_pin(login: str) -> ResponseReturnValue:
+    """Give somebody a new PIN for the tablets, or none."""
+    form, now = PinForm.of_request(), clock.utc_now()
+    _get(login)
+    with refusals_at(form):
+        hashed = register.hash_pin(form.pin.data) if form.pin.data else None
+        _change(login, lambda session, who: register.set_pin(session, who, hashed, at=now))
+        flash(_("The new PIN holds from now on.") if hashed else _("The PIN was taken away."))
+        return redirect(url_for("people.person", login=login), 303)
+    return _person(login, 422, pin_form=form)
+
+
+@blueprint.post("/<login>/role")
+@requires("in_charge")
+@with_password
+def set_role(login: str) -> ResponseReturnValue:
+    """Give somebody another role; their earlier sign-ins end."""
+    form, now = RoleForm.of_request(), clock.utc_now()
+    _get(login)
+    with refusals_at(form):
+        with get_database().writing() as session:
+            register.set_role(session, kitchen(session), login, form.role.data or "", at=now)
+        flash(_("The new role holds from now on."))
+        return redirect(url_for("people.person", login=login), 303)
+    return _person(login, 422, role_form=form)
+
+
+@blueprint.post("/<login>/retire")
+@requires("in_charge")
+@with_password
+def retire(login: str) -> ResponseReturnValue:
+    """End somebody's access for good; what they wrote stays in the ledger under their name."""
+    form, now = PageForm.of_request(), clock.utc_now()
+    _get(login)
+    with refusals_at(form):
+        with get_database().writing() as session:
+            retired = register.retire_person(session, kitchen(session), login, at=now)
+        flash(_("%(name)s was retired.", name=retired.name))
+        return redirect(url_for("people.index"), 303)
+    return _person(login, 422, retire_form=form)
+
+
+def _people(form: PersonForm, status: int = 200) -> ResponseReturnValue:
+    with get_database().reading() as session:
+        everybody = register.list_people(session, kitchen(session))
+    return page("setup/people.html", status, form=form, people=_present_first(everybody))
+
+
+def _person(login: str, status: int = 200, **forms: PageForm) -> ResponseReturnValue:
+    found = _get(login)
+    shown = {
+        "password_form": PasswordForm(),
+        "pin_form": PinForm(),
+        "role_form": RoleForm(role=found.role),
+        "retire_form": PageForm(),
+    }
+    return page("setup/person.html", status, person=found, **{**shown, **forms})
+
+
+def _get(login: str) -> models.Person:
+    with get_database().reading() as session:
+        found = register.find_person(session, kitchen(session), login)
+    return found or abort(404)
+
+
+def _change(login: str, change: Callable[[Session, models.Person], None]) -> None:
+    with get_database().writing() as session:
+        change(session, register.get_person(session, kitchen(session), login))
+
+
+def _present_first(people: Sequence[models.Person]) -> Sequence[models.Person]:
+    return sorted(people, key=lambda person: (person.retired_at is not None, person.name))

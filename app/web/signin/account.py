@@ -1,0 +1,87 @@
+"""Everybody's own account: a new password and a new PIN."""
+
+from collections.abc import Callable
+
+from flask import Blueprint, flash, redirect, url_for
+from flask.typing import ResponseReturnValue
+from flask_babel import gettext as _
+from flask_babel import lazy_gettext as _l
+from sqlalchemy.orm import Session
+from wtforms import PasswordField
+
+from app import clock, models, register
+from app.server import get_database
+
+from ..parts.forms import PageForm
+from ..parts.pages import page
+from ..setup.index import kitchen, refusals_at
+from . import identity
+from .identity import requires
+from .password_again import password_is_right
+
+blueprint = Blueprint("account", __name__, url_prefix="/account")
+
+
+class OwnPasswordForm(PageForm):
+    """A new password for oneself; the present one shows that it is oneself."""
+
+    password = PasswordField(_l("Present password"))
+    new_password = PasswordField(_l("New password"))
+
+
+class OwnPinForm(PageForm):
+    """A new PIN for oneself."""
+
+    password = PasswordField(_l("Present password"), id="pin-password")
+    pin = PasswordField(_l("New PIN"))
+
+
+@blueprint.get("")
+@requires("cook", "in_charge", "inspector")
+def index() -> ResponseReturnValue:
+    """Show one's own account."""
+    return _account()
+
+
+@blueprint.post("/password")
+@requires("cook", "in_charge", "inspector")
+def set_password() -> ResponseReturnValue:
+    """Take a new password; sign-ins elsewhere end, this one goes on."""
+    form, login = OwnPasswordForm.of_request(), identity.current().person.login
+    if password_is_right(form):
+        with refusals_at(form, {"password": "new_password"}):
+            hashed = register.hash_password(form.new_password.data or "", login=login)
+            now = clock.utc_now()
+            _keep(lambda session, person: register.set_password(session, person, hashed, at=now))
+            flash(_("Your new password holds from now on."))
+            return redirect(url_for("account.index"), 303)
+    return _account(422, password_form=form)
+
+
+@blueprint.post("/pin")
+@requires("cook", "in_charge", "inspector")
+def set_pin() -> ResponseReturnValue:
+    """Take a new PIN for the tablets."""
+    form = OwnPinForm.of_request()
+    if password_is_right(form):
+        with refusals_at(form):
+            hashed = register.hash_pin(form.pin.data or "")
+            now = clock.utc_now()
+            _keep(lambda session, person: register.set_pin(session, person, hashed, at=now))
+            flash(_("Your new PIN holds from now on."))
+            return redirect(url_for("account.index"), 303)
+    return _account(422, pin_form=form)
+
+
+def _account(status: int = 200, **forms: PageForm) -> ResponseReturnValue:
+    shown = {"password_form": OwnPasswordForm(), "pin_form": OwnPinForm()}
+    return page("account/index.html", status, **{**shown, **forms})
+
+
+def _keep(change: Callable[[Session, models.Person], None]) -> None:
+    """Change the account of who is at the screen, who stays signed in; all other sign-ins end."""
+    present = identity.current()
+    with get_database().writing() as session:
+        person = register.get_person(session, kitchen(session), present.person.login)
+        change(session, person)
+    identity.sign_in(person, present.site.code, tablet=present.tablet)

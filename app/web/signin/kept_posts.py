@@ -1,0 +1,39 @@
+"""A form sent after the sign-in had ended: nothing is saved and nothing typed is lost; it goes on after signing in."""
+
+import json
+
+from flask import current_app, request
+from flask.typing import ResponseReturnValue
+from itsdangerous import BadData, URLSafeTimedSerializer
+
+from app import clock
+
+from ..parts.pages import page
+
+_LONGEST_S = 3600
+_Pairs = list[tuple[str, str]]
+
+
+def ask_again(*, on_tablet: bool) -> ResponseReturnValue:
+    """Say that the sign-in has ended, and carry what was sent through the next one."""
+    return page("signin/ended.html", 401, path=request.path, kept=_packed(), on_tablet=on_tablet)
+
+
+def unpack(text: str | None) -> _Pairs:
+    """Give the fields that were carried; none where there are none, or they are not ours, or too old."""
+    try:
+        pairs: _Pairs = json.loads(_serializer().loads(text or "", max_age=_LONGEST_S))
+    except BadData:
+        return []
+    return pairs
+
+
+def _packed() -> str:
+    fields = [(name, value) for name, value in request.form.items(multi=True) if name not in ("csrf_token", "seen_at")]
+    if "seen_at" in request.form:  # what was seen just now was seen now, not when somebody has signed in again
+        fields.append(("seen_at", request.form["seen_at"] or clock.utc_now().isoformat(timespec="milliseconds")))
+    return str(_serializer().dumps(json.dumps(fields)))
+
+
+def _serializer() -> URLSafeTimedSerializer:
+    return URLSafeTimedSerializer(current_app.secret_key or "", salt="kept post")

@@ -1,0 +1,133 @@
+"""Cooking, its start checks, its lots, its ties and skewers, in sentences."""
+
+from .. import measures, names
+from ..checks import check_words
+from ..marking import gettext as _
+from .told import Sentence, Told
+
+
+def _core_temperature(told: Told) -> str:
+    if "temperature" in told.measured:
+        return _(
+            "Pulled at %(pulled)s with bird %(bird)s at %(temperature)s in the %(place)s; the limit is %(limit)s.",
+            pulled=told.onset,
+            bird=told.measured["bird"],
+            place=names.place_word(told.measured["place"]),
+            temperature=told.temperature(),
+            limit=told.limit_degrees(),
+        )
+    probed, needed = told.measured["birds_probed"], told.limit["birds_probed"]
+    if probed < needed:
+        return _(
+            "Pulled at %(pulled)s with %(probed)s probed; the plan asks for %(needed)s at %(limit)s or more.",
+            pulled=told.onset,
+            probed=measures.birds(probed),
+            needed=measures.birds(needed),
+            limit=told.limit_degrees(),
+        )
+    if said := _table_conditions(told):
+        return said
+    return _(
+        "Pulled at %(pulled)s. Not every bird was probed at every place, or held at %(limit)s for as long, as the plan "
+        "asks.",
+        pulled=told.onset,
+        limit=told.limit_degrees(),
+    )
+
+
+def _table_conditions(told: Told) -> str:
+    """Say what is wrong with the conditions of the table that the plan rests on; empty where they are met."""
+    if told.measured.get("come_up") == "not_met":
+        return _(
+            "Pulled at %(pulled)s. The birds took longer from 50 to 130 °F than the table of times that this plan "
+            "rests on allows.",
+            pulled=told.onset,
+        )
+    if told.measured.get("humidity") == "not_met":
+        return _(
+            "Pulled at %(pulled)s. The oven was less humid than the table of times that this plan rests on asks for.",
+            pulled=told.onset,
+        )
+    if "not_shown" in (told.measured.get("come_up"), told.measured.get("humidity")):
+        return _(
+            "Pulled at %(pulled)s. The plan rests on a table of times, and the records do not show what that table "
+            "asks for besides: %(conditions)s.",
+            pulled=told.onset,
+            conditions=measures.joined(_conditions_not_shown(told)),
+        )
+    return ""
+
+
+def _conditions_not_shown(told: Told) -> list[str]:
+    named = {"humidity": _("how humid the oven was"), "come_up": _("how long the birds took from 50 to 130 °F")}
+    return [words for name, words in named.items() if told.measured.get(name) == "not_shown"]
+
+
+def _interrupted(told: Told) -> str:
+    return _(
+        "The oven was out of use for %(out)s during this cook; the plan allows %(limit)s.",
+        out=measures.duration(told.measured["out_s"]),
+        limit=measures.minutes(told.limit["interruption_min"]),
+    )
+
+
+def _start_checks(told: Told) -> str:
+    wrong, missing = (_titles(told.measured[name]) for name in ("wrong", "missing"))
+    if wrong and missing:
+        return _(
+            "Started at %(at)s although the answer was no: %(wrong)s; and without an answer: %(missing)s.",
+            at=told.onset,
+            wrong=wrong,
+            missing=missing,
+        )
+    if wrong:
+        return _("Started at %(at)s although the answer was no: %(wrong)s.", at=told.onset, wrong=wrong)
+    return _("Started at %(at)s without an answer: %(missing)s.", at=told.onset, missing=missing)
+
+
+def _titles(items: list[str]) -> str:
+    return "; ".join(check_words(item).title for item in items)
+
+
+def _lot_known(told: Told) -> str:
+    lot = told.measured.get("lot")
+    if lot is not None:
+        return _("Birds of lot %(lot)s were loaded, and no delivery of that lot is on record.", lot=lot)
+    return _("Birds were loaded without a lot, so the records do not lead back to a delivery.")
+
+
+def _lot_rejected(told: Told) -> str:
+    lot = told.measured["lot"]
+    if any(entry.fields.get("decision") == "accepted" for entry in told.entries) and "use_by" in told.limit:
+        use_by = measures.day_words(told.limit["use_by"])
+        return _("Birds of lot %(lot)s were loaded after its use-by date, %(day)s.", lot=lot, day=use_by)
+    return _("Birds of lot %(lot)s were loaded, and that lot was rejected on delivery.", lot=lot)
+
+
+def _ties_balance(told: Told) -> str:
+    counts = [_counted(told, what) for what in ("ties", "skewers")]
+    said = ". ".join(count for count in counts if count)
+    if told.is_not_met:
+        return _("%(counts)s. What is missing may be in a bird: search before it is served.", counts=said)
+    return _("%(counts)s.", counts=said)
+
+
+def _counted(told: Told, what: str) -> str:
+    on, off = told.limit.get(f"{what}_on"), told.measured.get(f"{what}_off")
+    if on is None and off is None:
+        return ""
+    nothing = _("not counted")
+    words = {"on": nothing if on is None else on, "off": nothing if off is None else off}
+    if what == "ties":
+        return _("Ties on: %(on)s, off: %(off)s", **words)
+    return _("Skewers on: %(on)s, off: %(off)s", **words)
+
+
+SENTENCES: dict[str, Sentence] = {
+    "cook.core_temperature": _core_temperature,
+    "cook.interrupted": _interrupted,
+    "start.checks": _start_checks,
+    "lot.known": _lot_known,
+    "lot.rejected": _lot_rejected,
+    "ties.balance": _ties_balance,
+}

@@ -1,0 +1,96 @@
+"""Receiving, cold storage and probes, in sentences."""
+
+from .. import measures
+from ..marking import gettext as _
+from ..marking import ngettext
+from .told import Sentence, Told
+
+
+def _cold_temperature(told: Told) -> str:
+    values = {"temperature": told.temperature(), "at": told.onset, "limit": told.limit_degrees()}
+    if told.is_not_met:
+        return _("Food at %(temperature)s at %(at)s; the limit is %(limit)s.", **values)
+    return _(
+        "Air at %(temperature)s at %(at)s; the limit for food is %(limit)s, and no reading of the food in the next "
+        "30 minutes shows that it was kept.",
+        **values,
+    )
+
+
+def _cold_check_interval(told: Told) -> str:
+    done = told.measured["checks"]
+    return ngettext(
+        "%(done)s check in the day; the plan asks for %(asked)s.",
+        "%(done)s checks in the day; the plan asks for %(asked)s.",
+        done,
+        done=done,
+        asked=told.limit["cold_checks_per_day"],
+    )
+
+
+def _receive_temperature(told: Told) -> str:
+    if told.is_not_met:
+        return _(
+            "Accepted at %(temperature)s; the limit for a chilled delivery is %(limit)s.",
+            temperature=told.temperature(),
+            limit=told.limit_degrees(),
+        )
+    return _(
+        "Accepted without a temperature; the limit for a chilled delivery is %(limit)s.", limit=told.limit_degrees()
+    )
+
+
+def _probe_accuracy(told: Told) -> str:
+    if "no_display" in told.measured:
+        return _("It was checked at %(at)s and its display showed nothing.", at=told.onset)
+    unit = told.measured["unit"]
+    return _(
+        "It was checked at %(at)s and read %(temperature)s where %(reference)s was expected.",
+        at=told.onset,
+        temperature=told.temperature(),
+        reference=measures.degrees(told.measured["reference"], unit),
+    )
+
+
+def _probe_check_due(told: Told) -> str:
+    return _("%(used)s without a passed check that day, or in the 24 hours before.", used=_used(told))
+
+
+def _probe_out_of_use(told: Told) -> str:
+    return _("%(used)s after it had failed a check and before it passed one.", used=_used(told))
+
+
+def _used(told: Told) -> str:
+    readings = told.measured["readings"]
+    return ngettext(
+        "Used for %(count)s reading from %(at)s on",
+        "Used for %(count)s readings from %(at)s on",
+        readings,
+        count=readings,
+        at=told.onset,
+    )
+
+
+def _probe_review(told: Told) -> str:
+    readings = told.measured["readings"]
+    return ngettext(
+        "%(count)s reading here was taken with probe %(probe)s, which failed its check at %(at)s. Without the probe's "
+        "error it might not have met the limit.",
+        "%(count)s readings here were taken with probe %(probe)s, which failed its check at %(at)s. Without the "
+        "probe's error they might not have met the limit.",
+        readings,
+        count=readings,
+        probe=told.measured["probe"],
+        at=told.onset,
+    )
+
+
+SENTENCES: dict[str, Sentence] = {
+    "cold.temperature": _cold_temperature,
+    "cold.check_interval": _cold_check_interval,
+    "receive.temperature": _receive_temperature,
+    "probe.accuracy": _probe_accuracy,
+    "probe.check_due": _probe_check_due,
+    "probe.out_of_use": _probe_out_of_use,
+    "probe.review": _probe_review,
+}

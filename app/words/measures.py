@@ -1,0 +1,137 @@
+"""Numbers as a cook reads them: temperatures as they stood on the display, times in the kitchen's zone, bird counts."""
+
+from collections.abc import Sequence
+from datetime import date, datetime, timedelta
+from decimal import Decimal
+from zoneinfo import ZoneInfo
+
+from babel import Locale, dates, numbers
+from babel.core import get_global
+from flask_babel import get_locale
+
+from app.rules.facts import Temperature
+from app.rules.plans.limits import TemperatureLimit
+
+from .marking import gettext as _
+from .marking import ngettext
+
+_QUARTERS = {Decimal("0.25"): "¼", Decimal("0.5"): "½", Decimal("0.75"): "¾"}
+
+
+def number(value: Decimal | int) -> str:
+    """Give a number in its shortest plain form, with a real minus sign: `164.9`, `−3`."""
+    text = f"{Decimal(value).normalize():f}"
+    return text.replace("-", "\N{MINUS SIGN}")
+
+
+def degrees(value: Decimal | int, unit: str) -> str:
+    """Give a temperature in °F or °C: `164.9 °F`, which no line breaks apart."""
+    return f"{number(value)}\u00a0°{unit}"
+
+
+def measured(temperature: Temperature) -> str:
+    """Give a temperature as it was read: never converted, never rounded."""
+    return degrees(temperature.value, temperature.unit)
+
+
+def limit(value: TemperatureLimit, unit: str | None = None) -> str:
+    """Give a limit as its source prints it, in the reading's unit, or in both: `165 °F / 74 °C`."""
+    if unit is None:
+        return f"{degrees(value.F, 'F')} / {degrees(value.C, 'C')}"
+    return degrees(value.in_unit(unit), unit)
+
+
+def bird_count(value: Decimal | int) -> str:
+    """Give a count of birds with its quarters: `2¼`, `½`, `5`."""
+    whole, part = divmod(Decimal(value), 1)
+    if part not in _QUARTERS:
+        return number(value)
+    return (number(whole) if whole else "") + _QUARTERS[part]
+
+
+def birds(value: Decimal | int) -> str:
+    """Give a count with its noun: `1 bird`, `2½ birds`."""
+    # Up to one bird is singular in English (`½ bird`); other languages' plurals go by the whole number.
+    return ngettext("%(count)s bird", "%(count)s birds", 1 if value and value <= 1 else 2, count=bird_count(value))
+
+
+def duration(length: timedelta | int) -> str:
+    """Give a length of time (a timedelta, or whole seconds): `1 h 45 min`, `12 min`, `15 s`."""
+    seconds = int(length.total_seconds()) if isinstance(length, timedelta) else int(length)
+    hours, rest = divmod(abs(seconds), 3600)
+    minutes, seconds = divmod(rest, 60)
+    parts = []
+    if hours:
+        parts.append(_("%(count)s h", count=hours))
+    if minutes:
+        parts.append(_("%(count)s min", count=minutes))
+    if not parts or (seconds and not hours):
+        parts.append(_("%(count)s s", count=seconds))
+    return " ".join(parts)
+
+
+def minutes(count: int) -> str:
+    """Give a plan's minutes as a length of time: 105 is `1 h 45 min`."""
+    return duration(timedelta(minutes=count)) if count else _("%(count)s min", count=0)
+
+
+def local_time(at: datetime, zone: ZoneInfo, *, day: date | None = None) -> str:
+    """Give the kitchen's clock time: `12:14`; with the date where it is not `day`'s: `Wed 15 Apr, 00:20`.
+
+    An hour that the clocks go through twice says which of the two it is: `01:30 CDT`.
+    """
+    local = at.astimezone(zone)
+    text = local.strftime("%H:%M")
+    if local.replace(fold=0).utcoffset() != local.replace(fold=1).utcoffset():
+        text = f"{text} {local.tzname()}"
+    if day is None or local.date() == day:
+        return text
+    pattern = "EEE d MMM" if local.year == day.year else "EEE d MMM y"
+    return f"{dates.format_date(local.date(), pattern, locale=_locale())}, {text}"
+
+
+def local_date_time(at: datetime, zone: ZoneInfo) -> str:
+    """Give date, clock time and zone in full: `Tue 14 April 2026, 12:14 CDT`."""
+    local = at.astimezone(zone)
+    return f"{day_words(local.date())}, {local.strftime('%H:%M')} {local.tzname()}"
+
+
+def day_words(day: date) -> str:
+    """Give a day in full: `Tue 14 April 2026`."""
+    return dates.format_date(day, "EEE d MMMM y", locale=_locale())
+
+
+def short_day(day: date) -> str:
+    """Give a day as it stands under a chart: `15 Apr`."""
+    return dates.format_date(day, "d MMM", locale=_locale())
+
+
+def joined(parts: Sequence[str]) -> str:
+    """Join words as a list is read out: `1, 2 and 3`."""
+    if len(parts) < 2:
+        return "".join(parts)
+    return _("%(first)s and %(last)s", first=", ".join(parts[:-1]), last=parts[-1])
+
+
+def money(amount: Decimal, currency: str) -> str:
+    """Give an amount as money is written in the reader's language: `$1,234.50`."""
+    return numbers.format_currency(amount, currency, locale=_locale())
+
+
+def is_currency(code: str) -> bool:
+    """Whether an ISO 4217 code is known, now or formerly in use."""
+    return code in get_global("all_currencies")
+
+
+def hour_words(hour: int) -> str:
+    """Give an hour of the kitchen's clock: `14:00–14:59`."""
+    return f"{hour:02d}:00–{hour:02d}:59"
+
+
+def language() -> str:
+    """Give the language that words come out in, as HTML names it."""
+    return str(_locale()).replace("_", "-")
+
+
+def _locale() -> Locale:
+    return get_locale() or Locale("en")
