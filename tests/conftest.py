@@ -14,7 +14,7 @@ from sqlalchemy import create_engine, text
 
 from app import clock, create_app, schema
 from app.db import Database
-from tests import cast, postgres
+from tests.support import cast, postgres
 
 # Examples may take as long as a busy machine needs; in CI, Hypothesis itself makes them the same each time.
 settings.register_profile("kitchen", parent=settings.default, deadline=None)

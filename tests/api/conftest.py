@@ -7,8 +7,8 @@ import pytest
 from flask import Flask
 
 from app.db import Database
-from tests import cast
-from tests.api.asking import Api
+from tests.support import cast
+from tests.support.api import Api
 
 
 @pytest.fixture

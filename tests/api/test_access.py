@@ -8,8 +8,8 @@ from flask import Flask
 
 from app import register
 from app.db import Database
-from tests import cast
-from tests.api.asking import Api, is_problem
+from tests.support import cast
+from tests.support.api import Api, is_problem
 
 PATHS = ("S1/days/2026-04-14", "S1/days/2026-04-14/log.pdf", "S1/ledger")
 NOTE = {"kind": "note", "at": "11:00"}

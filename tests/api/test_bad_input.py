@@ -6,8 +6,8 @@ import pytest
 
 from app import register
 from app.db import Database
-from tests import cast
-from tests.api.asking import Api
+from tests.support import cast
+from tests.support.api import Api
 
 
 @pytest.fixture

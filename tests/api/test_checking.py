@@ -3,8 +3,8 @@
 import uuid
 from typing import Any
 
-from tests import cast
-from tests.api.asking import Api
+from tests.support import cast
+from tests.support.api import Api
 
 
 def _errors(api: Api, draft: dict[str, Any]) -> set[tuple[str, str]]:

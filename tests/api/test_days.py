@@ -8,8 +8,8 @@ import pytest
 
 from app.api.openapi import document
 from app.ledger.form import chain
-from tests import cast
-from tests.api.asking import Api, is_problem
+from tests.support import cast
+from tests.support.api import Api, is_problem
 
 DAY = "S1/days/2026-04-14"
 

@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 
 from app.server.settings import LARGEST_BODY
-from tests import cast
-from tests.api.asking import Api, is_problem
+from tests.support import cast
+from tests.support.api import Api, is_problem
 
 
 def _example_day() -> list[dict[str, Any]]:

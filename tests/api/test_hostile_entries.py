@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 
 from app.kinds import table as kinds
 from app.kinds.table import KINDS
-from tests import cast
-from tests.api.asking import Api, is_problem
+from tests.support import cast
+from tests.support.api import Api, is_problem
 
 _JSON = st.recursive(
     st.none() | st.booleans() | st.integers() | st.floats(allow_nan=False, allow_infinity=False) | st.text(),

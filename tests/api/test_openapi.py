@@ -10,8 +10,8 @@ from openapi_spec_validator import OpenAPIV31SpecValidator
 
 from app.api.openapi import document
 from app.kinds.table import KINDS, all_fields
-from tests import cast
-from tests.api.asking import Api
+from tests.support import cast
+from tests.support.api import Api
 
 
 def _check(name: str, value: Any) -> bool:

@@ -11,8 +11,8 @@ from sqlalchemy import exc
 
 from app import ledger
 from app.db import Database
-from tests import cast
-from tests.api.asking import Api, is_problem
+from tests.support import cast
+from tests.support.api import Api, is_problem
 
 
 @pytest.fixture

@@ -12,7 +12,7 @@ from app.rules import facts
 from app.rules.day.assess import assess
 from app.rules.plans import plan
 from app.server.garbage import collect_less_often
-from tests.bench import busy_day, full_day
+from tests.support import busy_day, full_day
 
 BUSY, LONG = 400, 14_400
 SITE = facts.Site(

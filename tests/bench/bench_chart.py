@@ -15,7 +15,7 @@ from app.logs import charts
 from app.rules.day import shown
 from app.rules.day.assess import assess
 from app.rules.plans import plan
-from tests import cast
+from tests.support import cast
 
 SPITS, READINGS, ROUNDS = 4, 50, 15
 LIMITS = plan.resolve(cast.ADOPTED, cast.DAY).limits

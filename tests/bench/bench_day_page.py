@@ -26,8 +26,7 @@ from werkzeug.serving import make_server
 
 from app import clock, create_app, ledger, schema
 from app.db import Database
-from tests import cast
-from tests.bench import busy_day
+from tests.support import busy_day, cast
 
 LOADS, ROUNDS, VISITS = 5, 40, 12
 """Five loads, and one tray that was too cold: six charts."""

@@ -18,7 +18,7 @@ from flask.testing import FlaskClient
 
 from app import clock, create_app, ledger, register, schema
 from app.db import Database
-from tests.bench import busy_day
+from tests.support import busy_day
 
 HISTORY = 1_000_000
 BATCH = 1_000

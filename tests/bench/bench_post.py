@@ -26,7 +26,7 @@ from werkzeug.middleware.dispatcher import DispatcherMiddleware
 
 from app import create_app, schema
 from app.db import Database
-from tests import cast
+from tests.support import cast
 
 WORKERS, CLIENTS = 2, 2
 SECONDS, ROUNDS, BATCH = 0.5, 12, 1000

@@ -19,7 +19,7 @@ from sqlalchemy import text
 from app import ledger, register, schema
 from app.db import Database
 from app.rules.figures import trends
-from tests.bench import busy_day
+from tests.support import busy_day
 
 ENTRIES, BATCH, ROUNDS = 150_000, 1_000, 40
 DAYS = 380

@@ -11,8 +11,7 @@ from app.kinds.table import KINDS
 from app.rules import facts
 from app.rules.day import shown
 from app.rules.day.assess import assess
-from tests import cast
-from tests.bench import full_day
+from tests.support import cast, full_day
 
 ENTRIES = full_day.entries()
 

@@ -9,7 +9,7 @@ from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, V
 from werkzeug.serving import make_server
 
 from app.db import Database
-from tests import cast
+from tests.support import cast
 
 TABLET: ViewportSize = {"width": 1024, "height": 768}
 

@@ -7,10 +7,9 @@ import pytest
 from playwright.sync_api import BrowserContext, Page, Route, expect
 
 from app.db import Database
-from tests import cast
-from tests.browser import accessibility
-from tests.cast import draft
-from tests.web.written import keep, low_reading
+from tests.support import accessibility, cast
+from tests.support.cast import draft
+from tests.support.drafts import keep, low_reading
 
 DAY = "/day/2026-04-14"
 _INK = """image => {

@@ -9,9 +9,8 @@ from playwright.sync_api import Browser, Page, expect
 from app import ledger
 from app.db import Database
 from app.rules.day.shown import Assessment
-from tests import cast
-from tests.browser import accessibility
 from tests.browser.conftest import TABLET
+from tests.support import accessibility, cast
 
 SetClock = Callable[[datetime | str], None]
 

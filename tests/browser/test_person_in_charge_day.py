@@ -7,9 +7,8 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from app.db import Database
-from tests import cast
-from tests.browser import accessibility
-from tests.web.written import action, evening, finding, keep, low_reading, mending
+from tests.support import accessibility, cast
+from tests.support.drafts import action, evening, finding, keep, low_reading, mending
 
 DAY = "/day/2026-04-14"
 

@@ -9,7 +9,7 @@ from argon2 import PasswordHasher
 from flask import Flask
 
 from app.register import passwords
-from tests.cli.asking import Terminal
+from tests.support.terminal import Terminal
 
 
 @pytest.fixture

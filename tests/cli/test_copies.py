@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 from flask import Flask
 
-from tests import cast
-from tests.cli.asking import Terminal
+from tests.support import cast
+from tests.support.terminal import Terminal
 
 
 @pytest.fixture

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 import pytest
 
 from app.rules.plans.settings import SETTINGS
-from tests.cli.asking import Terminal
+from tests.support.terminal import Terminal
 
 
 def _adopt(terminal: Terminal, *more: str) -> Sequence[str]:

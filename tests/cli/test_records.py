@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 from sqlalchemy import text
 
-from tests import cast
-from tests.cli.asking import Terminal
+from tests.support import cast
+from tests.support.terminal import Terminal
 
 DAY = "2026-04-14"
 

@@ -3,7 +3,7 @@
 import pytest
 
 from app import register
-from tests.cli.asking import Terminal
+from tests.support.terminal import Terminal
 
 
 def test_init_sets_up_a_kitchen(terminal: Terminal) -> None:

@@ -12,7 +12,7 @@ import pytest
 from app import ledger
 from app.db import Database
 from app.rules.day.shown import Assessment
-from tests import cast
+from tests.support import cast
 
 COOK = ledger.Caller("cook", "Casey Cook", "cook", "token:1")
 PAT = ledger.Caller("pat", "Pat Porter", "in_charge", "session", signing=True)

@@ -11,10 +11,10 @@ from hypothesis import strategies as st
 from app.kinds import table as kinds
 from app.ledger import KINDS
 from app.ledger.form import chain
-from tests import cast
 from tests.ledger.conftest import COOK, EVENING, PAT, TABLET, Kitchen
-from tests.ledger.histories import Diary
 from tests.ledger.test_reading import fresh_kitchen
+from tests.support import cast
+from tests.support.diary import Diary
 
 NAMES = sorted({name for kind in KINDS.values() for name in kinds.all_fields(kind)} | set(kinds.SET_BY_SERVER))
 COMMON = ["id", "kind", "observed_at", "person", "entered_at", "note", "amends", "amend_reason", "withdrawn"]

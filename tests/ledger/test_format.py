@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from app import ledger
-from tests import cast
 from tests.ledger.conftest import Kitchen, tray_filled
+from tests.support import cast
 
 DOCUMENT = Path(__file__).parents[2] / "docs" / "ledger-format.md"
 

@@ -7,7 +7,7 @@ import pytest
 from app.kinds import table as kinds
 from app.ledger import KINDS
 from app.ledger.form import shape
-from tests import cast
+from tests.support import cast
 
 AT = "12:00"
 LATE = "2026-04-14T12:00:00"

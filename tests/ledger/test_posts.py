@@ -8,9 +8,9 @@ from pathlib import Path
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests import cast
-from tests.ledger.histories import Diary
 from tests.ledger.test_reading import fresh_kitchen, seen_at, shown
+from tests.support import cast
+from tests.support.diary import Diary
 
 
 @settings(max_examples=30)

@@ -9,15 +9,15 @@ from contextlib import contextmanager
 
 from app import ledger
 from app.db import Database
-from tests.ledger import writer
 from tests.ledger.conftest import COOK, EVENING, Kitchen
+from tests.support import writer
 
 
 @contextmanager
 def started(database: Database, name: str, posts: int, *how: str) -> Iterator[subprocess.Popen[str]]:
     """Give a running writer; it has ended, one way or the other, when the block has."""
     url = database.engine.url.render_as_string(hide_password=False)
-    command = [sys.executable, "-m", "tests.ledger.writer", url, name, str(posts), *how]
+    command = [sys.executable, "-m", "tests.support.writer", url, name, str(posts), *how]
     with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as process:
         try:
             yield process

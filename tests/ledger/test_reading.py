@@ -24,9 +24,9 @@ from app.ledger.index import rows
 from app.rules.day.assess import assess
 from app.rules.day.shown import Assessment
 from app.rules.facts import Entry
-from tests import cast
 from tests.ledger.conftest import COOK, EVENING, PAT, Kitchen, spit_loaded, tray_filled
-from tests.ledger.histories import START, Diary
+from tests.support import cast
+from tests.support.diary import START, Diary
 
 LAST_DAY = cast.DAY + timedelta(days=9)
 

@@ -7,8 +7,8 @@ from sqlalchemy import text
 
 from app import ledger
 from app.ledger.form import chain
-from tests import cast
 from tests.ledger.conftest import EVENING, PAT, Kitchen, tray_filled
+from tests.support import cast
 
 TRIGGERS = {
     "sqlite": ("DROP TRIGGER entries_refuse_update", "DROP TRIGGER entries_refuse_delete"),

@@ -8,7 +8,7 @@ from flask import Flask
 
 from app import logs
 from app.db import Database
-from tests.logs import printed_day
+from tests.support import printed_day
 
 
 @pytest.fixture

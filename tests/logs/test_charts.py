@@ -17,9 +17,8 @@ from app.rules.day import shown
 from app.rules.day.assess import assess
 from app.rules.forecasts.forecast import Basis, Forecast
 from app.rules.subjects import probes
-from tests import cast
-from tests.cast import entry, moment
-from tests.logs import printed_day
+from tests.support import cast, printed_day
+from tests.support.cast import entry, moment
 
 SVG = "{http://www.w3.org/2000/svg}"
 DAY = printed_day.assessment()

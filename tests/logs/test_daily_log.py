@@ -12,10 +12,9 @@ from pypdf import PdfReader
 from app import logs
 from app.logs.view import log_view
 from app.rules import facts
-from tests import cast
-from tests.cast import entry
-from tests.logs import printed_day
-from tests.logs.printed_day import HEAD
+from tests.support import cast, printed_day
+from tests.support.cast import entry
+from tests.support.printed_day import HEAD
 
 OVER = cast.moment("04:00") + timedelta(days=1)
 """When the business day ends."""

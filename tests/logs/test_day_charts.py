@@ -12,8 +12,7 @@ from app import logs
 from app.logs import charts
 from app.logs.day_charts import ChartPlace
 from app.logs.view import LogView, log_view
-from tests import cast
-from tests.logs import printed_day
+from tests.support import cast, printed_day
 
 
 def places() -> dict[str, ChartPlace]:
@@ -75,7 +74,7 @@ def test_a_load_that_was_not_read_has_no_place_for_a_chart() -> None:
 
 def test_the_drawing_library_is_not_loaded_for_the_words_of_a_day() -> None:
     script = (
-        "import sys; from tests.logs import printed_day; from app.logs.view import log_view;"
+        "import sys; from tests.support import printed_day; from app.logs.view import log_view;"
         "log_view(printed_day.assessment(), head=printed_day.HEAD); assert 'matplotlib' not in sys.modules"
     )
     assert run([sys.executable, "-c", script], check=False).returncode == 0

@@ -9,8 +9,8 @@ from app import words
 from app.rules import facts
 from app.rules.day import shown
 from app.rules.day.assess import assess
-from tests import cast
-from tests.cast import entry
+from tests.support import cast
+from tests.support.cast import entry
 
 Made = list[facts.Entry]
 

@@ -16,7 +16,7 @@ import pytest
 from app import logs
 from app.logs.pdf import _fetch_nothing
 from app.logs.view import paper_size
-from tests.logs import printed_day
+from tests.support import printed_day
 
 STYLE = Path(__file__).parents[2] / "app" / "static" / "log.css"
 

@@ -8,7 +8,7 @@ from app.logs.charts import Chart, hours_chart, weeks_chart
 from app.rules.facts import Concern, Subject, Verdict
 from app.rules.figures import trends
 from app.rules.figures.day_figures import DayFigures, FoundFigure
-from tests.cast import moment
+from tests.support.cast import moment
 
 
 def _found(rule: str, verdict: Verdict, hour: int | None = None) -> FoundFigure:

@@ -14,7 +14,7 @@ from app.rules.plans import limits as plan_limits
 from app.rules.plans import plan
 from app.rules.plans import settings as plan_settings
 from app.words import findings
-from tests import cast
+from tests.support import cast
 
 ROOT = Path(__file__).parents[2]
 LIMITS = plan.resolve(cast.ADOPTED, cast.DAY)

@@ -7,7 +7,7 @@ from sqlalchemy.orm import Session
 
 from app import models
 from app.db import Database
-from tests import cast
+from tests.support import cast
 
 
 @pytest.fixture

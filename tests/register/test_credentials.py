@@ -8,7 +8,7 @@ from sqlalchemy.orm import Session
 
 from app import models, register
 from app.register import Refused
-from tests import cast
+from tests.support import cast
 
 NOW = cast.OPENED + timedelta(days=1)
 

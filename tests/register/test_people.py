@@ -7,7 +7,7 @@ from sqlalchemy.orm import Session
 
 from app import models, register
 from app.register import Hashed, Refused
-from tests import cast
+from tests.support import cast
 
 NOW = cast.OPENED + timedelta(days=1)
 

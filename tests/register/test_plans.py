@@ -10,7 +10,7 @@ from app.models import PlanVersion
 from app.register import Refused
 from app.rules.plans import plan
 from app.rules.plans import settings as plan_settings
-from tests import cast
+from tests.support import cast
 
 NOW = cast.OPENED + timedelta(days=30)
 

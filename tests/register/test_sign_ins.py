@@ -6,7 +6,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from app import models, register
-from tests import cast
+from tests.support import cast
 
 NOW = cast.OPENED
 

@@ -8,7 +8,7 @@ from sqlalchemy.orm import Session
 
 from app import models, register
 from app.register import throttle
-from tests import cast
+from tests.support import cast
 
 NOW = cast.OPENED
 LOGIN, SENDER = register.throttle_key("login", 1, "pat"), register.throttle_key("token", "192.0.2.7")

@@ -4,8 +4,8 @@ from datetime import date
 
 import pytest
 
-from tests.cast import DAY, entry, moment
-from tests.rules.story import found, hot_tray, loaded, out, probed, read, told, verdict_of
+from tests.support.cast import DAY, entry, moment
+from tests.support.story import found, hot_tray, loaded, out, probed, read, told, verdict_of
 
 NEXT = date(2026, 4, 15)
 

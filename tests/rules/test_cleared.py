@@ -11,9 +11,9 @@ from hypothesis import strategies as st
 
 from app.rules.day.judge import Calendar, judge
 from app.rules.facts import Entry, Finding
-from tests.cast import ADOPTED, DAY, entry, minutes, site_facts
-from tests.rules.any_day import COLD, COOK, HOLD, ICE, LONGEST, OPENED, Day, Story, days
-from tests.rules.story import loaded, on_day, probe_check, told
+from tests.support.any_day import COLD, COOK, HOLD, ICE, LONGEST, OPENED, Day, Story, days
+from tests.support.cast import ADOPTED, DAY, entry, minutes, site_facts
+from tests.support.story import loaded, on_day, probe_check, told
 
 READINGS = {"cook_reading": COOK, "hold_reading": HOLD, "unit_check": COLD, "probe_check": ICE}
 NO_FOOD = ("checklist", "in_charge_from", "note", "receiving")

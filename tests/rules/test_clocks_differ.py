@@ -1,7 +1,7 @@
 """What was seen up to two minutes before what it belongs to was filled counts all the same: clocks differ."""
 
-from tests.cast import entry, moment
-from tests.rules.story import found, hot_tray, loaded, out, read, told, verdict_of
+from tests.support.cast import entry, moment
+from tests.support.story import found, hot_tray, loaded, out, read, told, verdict_of
 
 
 def test_a_low_reading_just_before_the_pull_is_told():

@@ -6,8 +6,8 @@ import pytest
 
 from app.rules.facts import Temperature
 from app.rules.plans import plan
-from tests.cast import DAY, OPENED, entry, moment
-from tests.rules.story import adopted, found, loaded, probed, told, verdict_of
+from tests.support.cast import DAY, OPENED, entry, moment
+from tests.support.story import adopted, found, loaded, probed, told, verdict_of
 
 RULE = "cook.core_temperature"
 

@@ -9,8 +9,8 @@ from datetime import date, timedelta
 import pytest
 
 from app.rules.plans import plan
-from tests.cast import DAY, OPENED, entry, moment
-from tests.rules.story import found, hot_tray, on_day, out, read, told, verdict_of
+from tests.support.cast import DAY, OPENED, entry, moment
+from tests.support.story import found, hot_tray, on_day, out, read, told, verdict_of
 
 ANZ = [plan.Adopted(1, "anz_3_2_2", (), "pat", OPENED)]
 

@@ -8,8 +8,8 @@ import pytest
 
 from app.rules.facts import Entry, Subject, Temperature, Verdict
 from app.rules.figures.day_figures import CookFigure, DayFigures, HoldingSum, figures, weight_class
-from tests.cast import entry, moment
-from tests.rules.story import adopted, hot_tray, loaded, out, probed, read, told
+from tests.support.cast import entry, moment
+from tests.support.story import adopted, hot_tray, loaded, out, probed, read, told
 
 
 def in_figures(*entries: Entry, **options: Any) -> DayFigures:

@@ -11,8 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from app.rules.day import days
-from tests.cast import entry
-from tests.rules.story import adopted, checked, found, out, probed, read, told, verdict_of
+from tests.support.cast import entry
+from tests.support.story import adopted, checked, found, out, probed, read, told, verdict_of
 
 CHICAGO = ZoneInfo("America/Chicago")
 PLANS = [adopted()]

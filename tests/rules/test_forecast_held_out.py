@@ -16,7 +16,7 @@ from app.rules.forecasts import roasting
 from app.rules.forecasts.cook_time import SpitRecord
 from app.rules.forecasts.forecast import Forecast, forecast_batch, forecast_spit, forecast_tray
 from app.rules.forecasts.roasting import RoastHistory
-from tests.simulated_kitchen import SimulatedFall, SimulatedKitchen, SimulatedSpit
+from tests.support.simulated_kitchen import SimulatedFall, SimulatedKitchen, SimulatedSpit
 
 COOKED, HOT = Temperature(Decimal(165), "F"), Temperature(Decimal(135), "F")
 FIRST_MARK, COLD = Temperature(Decimal(70), "F"), Temperature(Decimal(41), "F")

@@ -2,8 +2,8 @@
 
 import pytest
 
-from tests.cast import entry, moment
-from tests.rules.story import adopted, found, hot_tray, loaded, out, probed, read, told, verdict_of
+from tests.support.cast import entry, moment
+from tests.support.story import adopted, found, hot_tray, loaded, out, probed, read, told, verdict_of
 
 
 # FDA Food Code 2022, 3-501.16(A)(1): 135 °F (57 °C) or above. Worked cases 12 and 13: 134.9 °F is not met, 135.0 °F

@@ -7,8 +7,8 @@ on display for less than two hours, and not previously so kept.
 import pytest
 
 from app.rules.plans import plan
-from tests.cast import OPENED, entry, moment
-from tests.rules.story import found, hot_tray, out, probed, read, told, verdict_of
+from tests.support.cast import OPENED, entry, moment
+from tests.support.story import found, hot_tray, out, probed, read, told, verdict_of
 
 UK = [plan.Adopted(1, "uk_2013", (), "pat", OPENED)]
 ONCE = [read("60", "10:50", "C"), read("64", "11:00", "C")]

@@ -9,7 +9,7 @@ from app.rules.facts import Temperature
 from app.rules.plans import adoption, plan
 from app.rules.plans import limits as plan_limits
 from app.rules.plans import settings as plan_settings
-from tests.cast import DAY, OPENED
+from tests.support.cast import DAY, OPENED
 
 CODES = ("anz_3_2_2", "ca_whole_bird", "uk_2013", "us_food_code_2013", "us_food_code_2022")
 KINDS = {"law", "model_code", "guidance", "house"}

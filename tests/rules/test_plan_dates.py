@@ -6,8 +6,8 @@ import pytest
 
 from app.rules.plans import adoption, plan
 from app.rules.plans import settings as plan_settings
-from tests.cast import OPENED, entry, moment
-from tests.rules.story import adopted, checked, found, loaded, probed, told, verdict_of
+from tests.support.cast import OPENED, entry, moment
+from tests.support.story import adopted, checked, found, loaded, probed, told, verdict_of
 
 CHANGE = date(2026, 4, 14)
 DATED = """

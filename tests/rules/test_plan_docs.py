@@ -8,7 +8,7 @@ import pytest
 from app.register import setting_text
 from app.rules.plans import plan
 from app.rules.plans import settings as plan_settings
-from tests.cast import DAY, OPENED
+from tests.support.cast import DAY, OPENED
 
 DOCS = Path(__file__).parents[2] / "docs"
 RULES, PLANS = ((DOCS / name).read_text("utf-8") for name in ("rules.md", "plans.md"))

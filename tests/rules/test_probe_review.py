@@ -5,8 +5,8 @@ from datetime import timedelta
 
 import pytest
 
-from tests.cast import DAY, entry, moment
-from tests.rules.story import (
+from tests.support.cast import DAY, entry, moment
+from tests.support.story import (
     adopted,
     checked,
     found,

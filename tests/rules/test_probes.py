@@ -10,8 +10,8 @@ from decimal import Decimal
 
 import pytest
 
-from tests.cast import DAY, entry, moment, site_facts
-from tests.rules.story import (
+from tests.support.cast import DAY, entry, moment, site_facts
+from tests.support.story import (
     adopted,
     checked,
     found,

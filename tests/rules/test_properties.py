@@ -12,9 +12,9 @@ from hypothesis import strategies as st
 from app.rules.day.assess import assess
 from app.rules.day.shown import Assessment
 from app.rules.facts import Entry, Subject, Verdict
-from tests.cast import ADOPTED, DAY, minutes, moment, site_facts
-from tests.rules.any_day import LONGEST, OPENED, Day, days, moved, since, written
-from tests.rules.story import adopted, told
+from tests.support.any_day import LONGEST, OPENED, Day, days, moved, since, written
+from tests.support.cast import ADOPTED, DAY, minutes, moment, site_facts
+from tests.support.story import adopted, told
 
 SEVERITY = {Verdict.MET: 0, Verdict.PENDING: 1, Verdict.NOT_SHOWN: 2, Verdict.NOT_MET: 3}
 AT_ANY_TIME = st.integers(0, LONGEST)

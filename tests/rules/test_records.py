@@ -5,8 +5,8 @@ from datetime import date
 import pytest
 
 from app.rules.facts import Entry
-from tests.cast import DAY, entry, moment
-from tests.rules.story import adopted, found, hot_tray, loaded, out, probed, read, told, verdict_of
+from tests.support.cast import DAY, entry, moment
+from tests.support.story import adopted, found, hot_tray, loaded, out, probed, read, told, verdict_of
 
 NEXT = date(2026, 4, 15)
 PLANS = [adopted(controls="cooking,holding,balance")]

@@ -6,8 +6,8 @@ FDA Food Code 2022, 3-403.11: all parts to 165 °F (74 °C) for 15 s (A), within
 import pytest
 
 from app.rules.plans import plan
-from tests.cast import OPENED, entry, moment
-from tests.rules.story import adopted, found, hot_tray, out, read, told, verdict_of
+from tests.support.cast import OPENED, entry, moment
+from tests.support.story import adopted, found, hot_tray, out, read, told, verdict_of
 
 RULES = ("reheat.temperature", "reheat.dwell", "reheat.time")
 

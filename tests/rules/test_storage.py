@@ -4,8 +4,8 @@ from datetime import timedelta
 
 import pytest
 
-from tests.cast import DAY, entry, moment
-from tests.rules.story import found, loaded, told, verdict_of
+from tests.support.cast import DAY, entry, moment
+from tests.support.story import found, loaded, told, verdict_of
 
 NEXT_DAY = moment("04:00", day=DAY + timedelta(days=1))
 

@@ -11,8 +11,8 @@ import pytest
 from app.rules.plans import adoption, plan
 from app.rules.plans.limits import TemperatureLimit
 from app.rules.plans.settings import PlanRefused
-from tests.cast import DAY, OPENED, entry
-from tests.rules.story import adopted, found, told
+from tests.support.cast import DAY, OPENED, entry
+from tests.support.story import adopted, found, told
 
 RULE = "cook.core_temperature"
 VARIANCE = "V-2026-17"

@@ -5,8 +5,8 @@ FDA Food Code 2022, 3-501.19(B): up to 4 hours, from 135 °F (57 °C) or more, m
 
 import pytest
 
-from tests.cast import entry, moment
-from tests.rules.story import adopted, found, hot_tray, out, probed, read, told, verdict_of
+from tests.support.cast import entry, moment
+from tests.support.story import adopted, found, hot_tray, out, probed, read, told, verdict_of
 
 NAMED = [adopted(time_control_procedure="TC-1")]
 

@@ -5,8 +5,8 @@ from app.rules.facts import Subject
 from app.rules.history.kitchen import Kitchen
 from app.rules.history.tracing import Trace, trace_lot, trace_subject
 from app.rules.history.versions import effective
-from tests.cast import ADOPTED, entry, moment, site_facts
-from tests.rules.story import hot_tray, out
+from tests.support.cast import ADOPTED, entry, moment, site_facts
+from tests.support.story import hot_tray, out
 
 STORY = [
     entry("receiving", at="08:00", lot="0412-7"),

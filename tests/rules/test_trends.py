@@ -8,7 +8,7 @@ import pytest
 from app.rules.facts import Concern, Subject, Verdict
 from app.rules.figures import trends
 from app.rules.figures.day_figures import CookingSum, DayFigures, DiscardFigure, FoundFigure, HoldingSum
-from tests.cast import moment
+from tests.support.cast import moment
 
 MONDAY = date(2026, 4, 13)
 

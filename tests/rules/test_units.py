@@ -7,8 +7,8 @@ import pytest
 
 from app.rules.facts import Equipment
 from app.rules.plans import plan
-from tests.cast import DAY, OPENED, entry, moment, site_facts
-from tests.rules.story import adopted, checked, found, hot_tray, read, told, verdict_of
+from tests.support.cast import DAY, OPENED, entry, moment, site_facts
+from tests.support.story import adopted, checked, found, hot_tray, read, told, verdict_of
 
 NEXT_DAY = moment("04:00", day=DAY + timedelta(days=1))
 

@@ -15,8 +15,8 @@ import pytest
 
 from app.rules.facts import Temperature
 from app.rules.plans import plan
-from tests.cast import OPENED, entry, moment
-from tests.rules.story import hot_tray, loaded, out, probed, read, told, verdict_of
+from tests.support.cast import OPENED, entry, moment
+from tests.support.story import hot_tray, loaded, out, probed, read, told, verdict_of
 
 US, US_2013, ANZ, UK, CANADA = "us_food_code_2022", "us_food_code_2013", "anz_3_2_2", "uk_2013", "ca_whole_bird"
 

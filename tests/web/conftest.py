@@ -7,8 +7,8 @@ import pytest
 from flask import Flask
 
 from app.db import Database
-from tests import cast
-from tests.web.browsing import Browser
+from tests.support import cast
+from tests.support.browsing import Browser
 
 
 @pytest.fixture

@@ -17,9 +17,9 @@ from werkzeug.test import TestResponse
 
 from app import register
 from app.db import Database
-from tests import cast
-from tests.web.browsing import Browser
-from tests.web.written import finding, keep, low_reading
+from tests.support import cast
+from tests.support.browsing import Browser
+from tests.support.drafts import finding, keep, low_reading
 
 ACCESS = Path(__file__).parent.parent.parent / "docs" / "access.md"
 VISITORS = ("nobody", "cook", "in charge", "tablet", "inspector", "another site's")

@@ -6,8 +6,8 @@ from datetime import datetime
 import pytest
 from flask import Flask
 
-from tests import cast
-from tests.web.browsing import Browser
+from tests.support import cast
+from tests.support.browsing import Browser
 
 NEW = "another four words here"
 

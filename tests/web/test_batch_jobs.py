@@ -4,10 +4,10 @@ from collections.abc import Callable
 from datetime import datetime
 
 from app.db import Database
-from tests import cast
-from tests.web.browsing import Browser
+from tests.support import cast
+from tests.support.browsing import Browser
+from tests.support.drafts import keep
 from tests.web.test_cooling import chilled
-from tests.web.written import keep
 
 SetClock = Callable[[datetime | str], None]
 

@@ -9,10 +9,10 @@ import pytest
 
 from app.db import Database
 from app.logs.charts import FILE_STYLE_SOURCE
-from tests import cast
-from tests.cast import draft
-from tests.web.browsing import Browser
-from tests.web.written import keep, low_reading
+from tests.support import cast
+from tests.support.browsing import Browser
+from tests.support.cast import draft
+from tests.support.drafts import keep, low_reading
 
 DAY = "/day/2026-04-14"
 LOAD = "/charts/load/A-L1/drawing.svg?day=2026-04-14"

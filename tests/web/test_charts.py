@@ -8,10 +8,10 @@ from app import ledger
 from app.db import Database
 from app.logs import day_charts
 from app.rules.forecasts.cook_records import record_of_view
-from tests import cast
-from tests.cast import draft
-from tests.web.browsing import Browser
-from tests.web.written import keep, ordinary_day
+from tests.support import cast
+from tests.support.browsing import Browser
+from tests.support.cast import draft
+from tests.support.drafts import keep, ordinary_day
 
 
 @pytest.fixture

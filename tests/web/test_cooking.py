@@ -8,10 +8,10 @@ import pytest
 from app import ledger, models
 from app.db import Database
 from app.rules.day.shown import Assessment
-from tests import cast
-from tests.web.browsing import Browser, Page
+from tests.support import cast
+from tests.support.browsing import Browser, Page
+from tests.support.drafts import keep
 from tests.web.test_home import loaded, pulled
-from tests.web.written import keep
 
 SetClock = Callable[[datetime | str], None]
 READING = {"probe": "blue", "unit": "F"}

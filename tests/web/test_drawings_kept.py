@@ -8,9 +8,9 @@ from sqlalchemy import update
 
 from app import models, register
 from app.db import Database
-from tests import cast
-from tests.web.browsing import Browser
-from tests.web.written import keep, ordinary_day
+from tests.support import cast
+from tests.support.browsing import Browser
+from tests.support.drafts import keep, ordinary_day
 
 PROBE = "/charts/probe/blue/drawing.svg?day=2026-04-14"
 NEXT_NOON = cast.moment("12:00", day=cast.DAY + timedelta(days=1))

@@ -3,10 +3,10 @@
 import pytest
 
 from app.db import Database
-from tests import cast
-from tests.web.browsing import Browser
+from tests.support import cast
+from tests.support.browsing import Browser
+from tests.support.drafts import finding, keep, low_reading
 from tests.web.test_cooking import assessed
-from tests.web.written import finding, keep, low_reading
 
 ANSWER = {
     "cause": "The cabinet door stood open.",

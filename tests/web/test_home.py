@@ -4,9 +4,9 @@ from collections.abc import Callable
 from datetime import datetime
 
 from app.db import Database
-from tests import cast
-from tests.web.browsing import Browser
-from tests.web.written import keep, low_reading
+from tests.support import cast
+from tests.support.browsing import Browser
+from tests.support.drafts import keep, low_reading
 
 SetClock = Callable[[datetime | str], None]
 

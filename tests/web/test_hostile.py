@@ -5,8 +5,8 @@ from urllib.parse import quote
 import pytest
 
 from app.db import Database
-from tests import cast
-from tests.web.browsing import Browser
+from tests.support import cast
+from tests.support.browsing import Browser
 
 TEXTS = (
     "\x00",

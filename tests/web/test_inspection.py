@@ -10,8 +10,8 @@ from sqlalchemy import text
 
 from app import ledger
 from app.db import Database
-from tests.web.browsing import Browser
-from tests.web.written import action, finding, keep, low_reading, ordinary_day
+from tests.support.browsing import Browser
+from tests.support.drafts import action, finding, keep, low_reading, ordinary_day
 
 DAY = "/day/2026-04-14"
 

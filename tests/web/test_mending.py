@@ -9,11 +9,11 @@ from app import ledger
 from app.db import Database
 from app.ledger import KINDS
 from app.rules.facts import Entry
-from tests import cast
-from tests.web.browsing import Browser, Page
+from tests.support import cast
+from tests.support.browsing import Browser, Page
+from tests.support.drafts import keep
 from tests.web.test_cooking import assessed
 from tests.web.test_home import pulled
-from tests.web.written import keep
 
 SetClock = Callable[[datetime | str], None]
 

@@ -6,11 +6,11 @@ from datetime import datetime
 import pytest
 
 from app.db import Database
-from tests import cast
-from tests.web.browsing import Browser, Page
+from tests.support import cast
+from tests.support.browsing import Browser, Page
+from tests.support.drafts import keep
 from tests.web.test_cooking import assessed
 from tests.web.test_cooling import chilled
-from tests.web.written import keep
 
 SetClock = Callable[[datetime | str], None]
 READING = {"probe": "blue", "unit": "F"}

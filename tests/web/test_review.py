@@ -8,9 +8,9 @@ import pytest
 from pypdf import PdfReader
 
 from app.db import Database
-from tests import cast
-from tests.web.browsing import Browser
-from tests.web.written import action, evening, finding, keep, low_reading, mending, ordinary_day
+from tests.support import cast
+from tests.support.browsing import Browser
+from tests.support.drafts import action, evening, finding, keep, low_reading, mending, ordinary_day
 
 DAY = "/day/2026-04-14"
 

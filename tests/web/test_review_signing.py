@@ -8,9 +8,9 @@ import pytest
 from app import ledger, register
 from app.db import Database
 from app.rules.facts import Entry
-from tests import cast
-from tests.web.browsing import Browser, Page
-from tests.web.written import evening, keep, low_reading, ordinary_day
+from tests.support import cast
+from tests.support.browsing import Browser, Page
+from tests.support.drafts import evening, keep, low_reading, ordinary_day
 
 DAY = "/day/2026-04-14"
 

@@ -5,9 +5,9 @@ import re
 import pytest
 
 from app.db import Database
-from tests import cast
-from tests.web.browsing import Browser
-from tests.web.written import action, finding, keep, low_reading, mending
+from tests.support import cast
+from tests.support.browsing import Browser
+from tests.support.drafts import action, finding, keep, low_reading, mending
 
 DAY = "/day/2026-04-14"
 

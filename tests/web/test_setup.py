@@ -9,8 +9,8 @@ from flask import Flask
 
 from app import register
 from app.db import Database
-from tests import cast
-from tests.web.browsing import Browser, Page
+from tests.support import cast
+from tests.support.browsing import Browser, Page
 
 
 @pytest.fixture

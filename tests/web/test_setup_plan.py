@@ -6,8 +6,8 @@ from app import ledger
 from app.db import Database
 from app.rules.plans import settings as plan_settings
 from app.web.setup import plan_page
-from tests import cast
-from tests.web.browsing import Browser, Page
+from tests.support import cast
+from tests.support.browsing import Browser, Page
 
 
 @pytest.fixture

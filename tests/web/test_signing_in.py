@@ -7,8 +7,8 @@ import pytest
 
 from app import register
 from app.db import Database
-from tests import cast
-from tests.web.browsing import Browser
+from tests.support import cast
+from tests.support.browsing import Browser
 
 SetClock = Callable[[datetime | str], None]
 

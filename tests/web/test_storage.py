@@ -6,10 +6,10 @@ from datetime import date, datetime
 import pytest
 
 from app.db import Database
-from tests import cast
-from tests.web.browsing import Browser, Page
+from tests.support import cast
+from tests.support.browsing import Browser, Page
+from tests.support.drafts import keep
 from tests.web.test_cooking import assessed
-from tests.web.written import keep
 
 SetClock = Callable[[datetime | str], None]
 DELIVERY = {"product": "whole chicken", "lot": "0414-2", "supplier": "Prairie Poultry", "birds": "40"} | {

@@ -6,9 +6,9 @@ import io
 import pytest
 
 from app.db import Database
-from tests.cast import draft
-from tests.web.browsing import Browser
-from tests.web.written import keep
+from tests.support.browsing import Browser
+from tests.support.cast import draft
+from tests.support.drafts import keep
 
 LOT = "0412-7"
 

@@ -11,9 +11,9 @@ import demo_data
 from app import create_app, models, schema
 from app.db import Database
 from demo_data import kitchen as demo_kitchen
-from tests import cast
-from tests.web.browsing import Browser
-from tests.web.written import keep, low_reading
+from tests.support import cast
+from tests.support.browsing import Browser
+from tests.support.drafts import keep, low_reading
 
 NOW = datetime(2026, 6, 18, 17, 10, tzinfo=UTC)
 NEXT_DAY = cast.moment("12:00", day=cast.DAY.replace(day=15))

@@ -8,8 +8,8 @@ import pytest
 from app import ledger
 from app.db import Database
 from app.web.parts.forms import count, measured, quarters
-from tests import cast
-from tests.web.browsing import Browser, Page
+from tests.support import cast
+from tests.support.browsing import Browser, Page
 
 SetClock = Callable[[datetime | str], None]
 AUTUMN, SPRING = date(2026, 11, 1), date(2026, 3, 8)

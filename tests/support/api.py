@@ -6,7 +6,7 @@ from typing import Any
 from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
-from tests import cast
+from tests.support import cast
 
 
 @dataclass(frozen=True)

@@ -12,7 +12,7 @@ from typing import Any
 from hypothesis import strategies as st
 
 from app.rules.facts import Entry
-from tests.cast import entry, minutes, moment
+from tests.support.cast import entry, minutes, moment
 
 OPENED = moment("09:00")
 LONGEST = 900

@@ -7,7 +7,7 @@ from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from typing import Any
 
-from tests import cast
+from tests.support import cast
 
 START = cast.moment("07:00")
 DAYS = 3

@@ -8,7 +8,7 @@ from urllib.parse import urljoin
 from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
-from tests import cast
+from tests.support import cast
 
 _SILENT = {"head", "script", "style", "svg", "option"}
 

@@ -9,7 +9,7 @@ from app.rules.day.assess import assess
 from app.rules.day.shown import Assessment
 from app.rules.facts import Entry, Finding
 from app.rules.plans import plan
-from tests.cast import ADOPTED, DAY, OPENED, entry, moment, site_facts
+from tests.support.cast import ADOPTED, DAY, OPENED, entry, moment, site_facts
 
 
 def adopted(**settings: str) -> plan.Adopted:

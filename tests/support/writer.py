@@ -1,4 +1,4 @@
-"""A process of its own that writes to the ledger: `python -m tests.ledger.writer URL NAME POSTS [stall]`.
+"""A process of its own that writes to the ledger: `python -m tests.support.writer URL NAME POSTS [stall]`.
 
 It posts lists of 20 notes whose ids are made from NAME and a number. With `stall` it stops for good once the rows of
 its first list are written and before they are committed, and says so.
@@ -11,8 +11,8 @@ from typing import Any
 
 from app import ledger
 from app.db import Database
-from tests import cast
 from tests.ledger.conftest import COOK, EVENING
+from tests.support import cast
 
 SIZE = 20
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from app import ledger
 from app.db import Database
-from tests import cast
+from tests.support import cast
 
 Draft = dict[str, Any]
 

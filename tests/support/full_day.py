@@ -9,8 +9,8 @@ from zoneinfo import ZoneInfo
 
 from app.rules import facts
 from app.rules.plans import plan
-from tests.bench import busy_day
-from tests.bench.busy_day import AS_OF, DAY, START
+from tests.support import busy_day
+from tests.support.busy_day import AS_OF, DAY, START
 
 ENTRIES = 400
 ROUNDS = 4
