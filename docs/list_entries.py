@@ -1,17 +1,17 @@
-"""Writes docs/entries.md anew from the ledger's one table of kinds. Run: python docs/list_entries.py"""
+"""Writes docs/entries.md anew from the kinds' own declarations. Run: python docs/list_entries.py"""
 
 from pathlib import Path
 
 from app import words
+from app.kinds.every_entry import FORMS
 from app.kinds.fields import Choice, Code, Count, Day, Flag, Id, Instant, Items, Keys, Measured, Name, Numbers, Text
-from app.kinds.table import Field, Kind
-from app.ledger import KINDS
+from app.kinds.form import Field, Form
 
 PAGE = Path(__file__).parent / "entries.md"
 
 _HEAD = """# Kinds of entries
 
-Made from `app/ledger/kinds.py` by `docs/list_entries.py`. Beside its own fields every entry has `id` (a UUID), `kind`,
+Made from `app/kinds` by `docs/list_entries.py`. Beside its own fields every entry has `id` (a UUID), `kind`,
 `observed_at` (RFC 3339 with offset) and perhaps a `note`; an amendment has `amends` and `amend_reason`, a withdrawal
 `withdrawn: true` and none of its own fields. A field marked with ? may be left out. A temperature has its `unit`.
 
@@ -22,10 +22,10 @@ Made from `app/ledger/kinds.py` by `docs/list_entries.py`. Beside its own fields
 
 def text() -> str:
     """Give the whole page."""
-    return _HEAD + "".join(_line(kind) for kind in KINDS.values())
+    return _HEAD + "".join(_line(kind) for kind in FORMS.values())
 
 
-def _line(kind: Kind) -> str:
+def _line(kind: Form) -> str:
     fields = [_field(field) for field in kind.fields]
     for variants in kind.variants:
         for case, more in variants.cases.items():

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
+from app.kinds import Entry, Subject, Temperature
 from app.rules import facts
 from app.rules.day import shown
 from app.rules.day.shown import Assessment
@@ -44,7 +45,7 @@ def _plan(a: Assessment) -> dict[str, Any]:
     return {**_named(a.plan, "code", "version", "adopted_by"), "start_checks": list(a.plan.limits.start_checks)}
 
 
-def _entry(entry: facts.Entry, superseded_by: Mapping[str, str]) -> dict[str, Any]:
+def _entry(entry: Entry, superseded_by: Mapping[str, str]) -> dict[str, Any]:
     shown = _named(entry, "seq", "id", "kind", "observed_at", "recorded_at", "person", "via", "late")
     if entry.amends is not None:
         shown["amends"] = entry.amends
@@ -124,10 +125,10 @@ def _signed(signed: shown.Signed | None) -> dict[str, Any] | None:
     return _named(signed, "seq", "covers_seq", "covers_hash", "signer_name", "at", "stale")
 
 
-def _subject(subject: facts.Subject) -> dict[str, Any]:
+def _subject(subject: Subject) -> dict[str, Any]:
     shown: dict[str, Any] = {"kind": subject.kind, "name": subject.name}
     return shown if subject.spit is None else {**shown, "spit": subject.spit}
 
 
-def _temperature(temperature: facts.Temperature | None) -> dict[str, Any] | None:
+def _temperature(temperature: Temperature | None) -> dict[str, Any] | None:
     return None if temperature is None else {"temperature": plain(temperature.value), "unit": temperature.unit}

@@ -1,13 +1,12 @@
-"""JSON Schemas of what a client posts, made from the ledger's table of kinds: there is no second list of fields."""
+"""JSON Schemas of what a client posts, made from the kinds' own declarations: there is no second list of fields."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from itertools import product
 from typing import Any
 
-from app.kinds import fields
-from app.kinds import table as kinds
+from app.kinds import every_entry, fields
 from app.kinds.fields import FieldType
-from app.kinds.table import Field, Kind, Variants
+from app.kinds.form import UNIT_OF, Field, Form, Variants
 
 Schema = dict[str, Any]
 
@@ -17,14 +16,16 @@ NUMBER_PATTERN = r"^-?[0-9]+(\.[0-9]{1,2})?$"
 
 def draft_schemas() -> dict[str, Schema]:
     """Give a schema for each kind, by name; one for withdrawals; and `draft`, which is any of them."""
-    schemas = {name: _kind_schema(kind) for name, kind in kinds.KINDS.items()}
-    schemas["withdrawal"] = _object((*kinds.OF_EVERY_ENTRY, *kinds.OF_TABLETS, *kinds.OF_WITHDRAWALS), {"note"})
+    schemas = {name: _kind_schema(kind) for name, kind in every_entry.FORMS.items()}
+    schemas["withdrawal"] = _object(
+        (*every_entry.OF_EVERY_ENTRY, *every_entry.OF_TABLETS, *every_entry.OF_WITHDRAWALS), {"note"}
+    )
     schemas["draft"] = {"anyOf": [{"$ref": f"#/components/schemas/{name}"} for name in schemas]}
     return schemas
 
 
-def _kind_schema(kind: Kind) -> Schema:
-    common = (*kinds.OF_EVERY_ENTRY, *kinds.OF_TABLETS)
+def _kind_schema(kind: Form) -> Schema:
+    common = (*every_entry.OF_EVERY_ENTRY, *every_entry.OF_TABLETS)
     forms = [_form_schema(kind, common, chosen) for chosen in product(*map(_cases, kind.variants))]
     return forms[0] if len(forms) == 1 else {"anyOf": forms}
 
@@ -34,7 +35,7 @@ def _cases(variants: Variants) -> Iterator[tuple[Variants, str]]:
         yield variants, case
 
 
-def _form_schema(kind: Kind, common: tuple[Field, ...], chosen: Iterable[tuple[Variants, str]]) -> Schema:
+def _form_schema(kind: Form, common: tuple[Field, ...], chosen: Iterable[tuple[Variants, str]]) -> Schema:
     own = list(kind.fields)
     conditions: dict[str, Schema | None] = {"kind": {"const": kind.name}}
     for variants, case in chosen:
@@ -48,8 +49,8 @@ def _form_schema(kind: Kind, common: tuple[Field, ...], chosen: Iterable[tuple[V
             schema["properties"][name] |= condition
     if conditions.get("no_display") == _CONDITIONS["with"]:
         schema["required"].append("no_display")
-    if kind.amendable:
-        schema["properties"] |= {field.name: _field_schema(field) for field in kinds.OF_AMENDMENTS}
+    if kind.cls.AMENDABLE:
+        schema["properties"] |= {field.name: _field_schema(field) for field in every_entry.OF_AMENDMENTS}
         schema["dependentRequired"] |= {"amends": ["amend_reason"], "amend_reason": ["amends"]}
     return schema
 
@@ -65,7 +66,7 @@ _CONDITIONS: Mapping[str, Schema | None] = {
 
 def _object(listed: Iterable[Field], left_out: set[str]) -> Schema:
     present = {field.name: field for field in listed if field.name not in left_out}
-    units = {value: [unit] for unit, values in kinds.UNIT_OF.items() for value in values if value in present}
+    units = {value: [unit] for unit, values in UNIT_OF.items() for value in values if value in present}
     return {
         "type": "object",
         "properties": {name: _field_schema(field) for name, field in present.items()},

@@ -1,1 +1,72 @@
-"""The kinds of entries: what can be recorded, and the form of each field."""
+"""What can be recorded: one frozen class a kind, by subject. Nothing else knows the fields of an entry.
+
+Adding a kind: its class here, its words in `app/words/kinds/`, its page, its test.
+"""
+
+from collections.abc import Iterator, Mapping
+from types import MappingProxyType, ModuleType
+
+from . import answers, cooking, cooling, equipment, holding, reheating, storage
+from .answers import ActionVerified, Checklist, CorrectiveAction, InChargeFrom, Note, SignOff
+from .cooking import CookReading, LoadStarted, OnSpit, OvenSetting, SpitLoaded, SpitPulled
+from .cooling import BatchMoved, BatchOut, CoolingReading
+from .entry import Entry, Flow, Subject, Temperature, Weight, Withdrawal
+from .equipment import EquipmentBack, EquipmentOut, ProbeCheck
+from .holding import HoldReading, TimeControlStarted, TrayMoved, TrayOut
+from .reheating import ReheatDone, ReheatReading, ReheatStarted
+from .storage import Receiving, UnitCheck
+
+
+def _kinds(*modules: ModuleType) -> Iterator[tuple[str, type[Entry]]]:
+    for module in modules:
+        for value in vars(module).values():
+            if (
+                isinstance(value, type)
+                and issubclass(value, Entry)
+                and value.KIND
+                and value.__module__ == module.__name__
+            ):
+                yield value.KIND, value
+
+
+KINDS: Mapping[str, type[Entry]] = MappingProxyType(
+    dict(_kinds(storage, cooking, holding, cooling, reheating, equipment, answers))
+)
+"""The kinds of the kitchen by name, in the order of a day."""
+
+__all__ = [
+    "KINDS",
+    "ActionVerified",
+    "BatchMoved",
+    "BatchOut",
+    "Checklist",
+    "CookReading",
+    "CoolingReading",
+    "CorrectiveAction",
+    "Entry",
+    "EquipmentBack",
+    "EquipmentOut",
+    "Flow",
+    "HoldReading",
+    "InChargeFrom",
+    "LoadStarted",
+    "Note",
+    "OnSpit",
+    "OvenSetting",
+    "ProbeCheck",
+    "Receiving",
+    "ReheatDone",
+    "ReheatReading",
+    "ReheatStarted",
+    "SignOff",
+    "SpitLoaded",
+    "SpitPulled",
+    "Subject",
+    "Temperature",
+    "TimeControlStarted",
+    "TrayMoved",
+    "TrayOut",
+    "UnitCheck",
+    "Weight",
+    "Withdrawal",
+]

@@ -4,13 +4,11 @@ import re
 import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from decimal import Decimal
 from typing import Any, Protocol
 
-from app.db import EPOCH
-
-from .values import LAST_YEAR, BadValue, instant_text, read_instant, read_number
+from .values import EPOCH, LAST_YEAR, BadValue, instant_text, read_instant, read_number
 
 LONGEST_TEXT = 1000
 _LONGEST_RAW = 10 * LONGEST_TEXT  # normalising may shorten a text, but not that much: longer ones are not looked at
@@ -18,10 +16,23 @@ _LONGEST_LIST = 500
 
 
 class FieldType(Protocol):
-    """Reads one field. Gives None for what is as good as absent. Raises BadValue."""
+    """The form of one field: how a client may send it, how it is hashed, and what it is in an entry."""
 
     def read(self, value: Any) -> Any:
-        """Give the value as it is hashed."""
+        """Give what a client sent as it is hashed; None for what is as good as absent. Raises BadValue."""
+
+    def typed(self, hashed: Any) -> Any:
+        """Give what was hashed as an entry has it."""
+
+
+class _AsHashed:
+    """A field that an entry has as it was hashed."""
+
+    __slots__ = ()
+
+    def typed(self, hashed: Any) -> Any:
+        """Give it as it is."""
+        return hashed
 
 
 # ---- text ----------------------------------------------------------------------------------------------------------
@@ -30,7 +41,7 @@ _BIDIRECTIONAL = dict.fromkeys([0x061C, 0x200E, 0x200F, *range(0x202A, 0x202F), 
 
 
 @dataclass(frozen=True, slots=True)
-class Text:
+class Text(_AsHashed):
     """Free text, NFC and trimmed; several lines only where `lines` says so."""
 
     lines: bool = False
@@ -66,8 +77,11 @@ _NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,31}")
 
 
 @dataclass(frozen=True, slots=True)
-class Name:
-    """A name that its opener gives: of a load, tray, batch or reheat."""
+class Name(_AsHashed):
+    """The name of a load, tray, batch or reheat, which its opener gives; `role` is what the entry does to it."""
+
+    of: str
+    role: str
 
     def read(self, value: Any) -> str:
         """Give the name as it is."""
@@ -78,13 +92,16 @@ class Name:
 
 @dataclass(frozen=True, slots=True)
 class Code(Text):
-    """The code of a listed piece of equipment of one of these kinds; whether it is listed, a later stage says."""
+    """The code of a listed piece of equipment of one of these kinds (of any, where none is named).
+
+    Whether it is listed, a later stage of checking says.
+    """
 
     kinds: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class Choice(_AsHashed):
     """One of a closed set of words."""
 
     values: tuple[str, ...]
@@ -102,7 +119,7 @@ class Choice:
 
 
 @dataclass(frozen=True, slots=True)
-class Flag:
+class Flag(_AsHashed):
     """True or false; with `only_true` false is no answer."""
 
     only_true: bool = False
@@ -120,7 +137,7 @@ _UUID = re.compile(r"[0-9a-fA-F]{8}(?:-[0-9a-fA-F]{4}){3}-[0-9a-fA-F]{12}")
 
 
 @dataclass(frozen=True, slots=True)
-class Id:
+class Id(_AsHashed):
     """A UUID in its usual form, kept in lower case."""
 
     def read(self, value: Any) -> str:
@@ -137,6 +154,10 @@ class Instant:
     def read(self, value: Any) -> str:
         """Give the instant as `YYYY-MM-DDTHH:MM:SS.mmmZ`."""
         return instant_text(read_instant(value))
+
+    def typed(self, hashed: str) -> datetime:
+        """Give the instant, in UTC."""
+        return datetime.fromisoformat(hashed)
 
 
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
@@ -158,12 +179,16 @@ class Day:
             raise BadValue("range", low="1970-01-01")
         return value
 
+    def typed(self, hashed: str) -> date:
+        """Give the date."""
+        return date.fromisoformat(hashed)
+
 
 # ---- numbers -------------------------------------------------------------------------------------------------------
 
 
 @dataclass(frozen=True, slots=True)
-class Count:
+class Count(_AsHashed):
     """A whole number of things: a JSON integer, never 5.0 and never true."""
 
     low: int = 0
@@ -198,6 +223,10 @@ class Measured:
             raise BadValue("range", low=Decimal(self.step) / 100 if self.over else self.low, high=self.high)
         return text
 
+    def typed(self, hashed: str | int) -> Decimal:
+        """Give the number. It was hashed as an integer where only whole ones are taken."""
+        return Decimal(hashed)
+
 
 # ---- lists and objects ---------------------------------------------------------------------------------------------
 
@@ -214,6 +243,10 @@ class Numbers:
             raise BadValue("range", low=1, high=_LONGEST_LIST)
         return value or None
 
+    def typed(self, hashed: list[int]) -> tuple[int, ...]:
+        """Give the numbers."""
+        return tuple(hashed)
+
 
 @dataclass(frozen=True, slots=True)
 class Keys:
@@ -228,9 +261,13 @@ class Keys:
         keys = [Text().read(item) for item in value]
         return list(dict.fromkeys(key for key in keys if key)) or None
 
+    def typed(self, hashed: list[str]) -> tuple[str, ...]:
+        """Give the keys."""
+        return tuple(hashed)
+
 
 @dataclass(frozen=True, slots=True)
-class Items:
+class Items(_AsHashed):
     """An object: item of the plan's list → true, false or null (does not apply)."""
 
     plan_lists: Mapping[str, str]
@@ -241,3 +278,14 @@ class Items:
         if type(value) is not dict or any(item is not None and type(item) is not bool for item in value.values()):
             raise BadValue("type", expected="item: true, false or null")
         return value
+
+
+# ---- forms that several kinds share --------------------------------------------------------------------------------
+
+NUMBER, COUNT = Count(1, 500), Count(0, 500)
+BIRDS, QUARTERS = Count(1, 500), Measured(0, 500, "birds", over=True, step=25)
+HELD = Measured(0, 86_400, "s")
+PERCENT = Measured(0, 100, "%")
+LINE, LINES = Text(), Text(lines=True)
+PROBE, OVEN = Code(kinds=("probe",)), Code(kinds=("oven",))
+HOT_UNIT, COLD_UNIT = Code(kinds=("hot_unit",)), Code(kinds=("cold_unit",))

@@ -6,8 +6,7 @@ from decimal import Decimal
 from functools import lru_cache
 from typing import Any
 
-from app.db import EPOCH
-
+EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 LAST_YEAR = 9998  # one short of what a datetime holds, so that time zones and due times still fit behind it
 
 

@@ -1,6 +1,6 @@
 """The ledger: the one way in, and every way to read it."""
 
-from app.kinds.table import KINDS
+from app.kinds import KINDS
 
 from .appending.append import Result, append, preview
 from .appending.signing import sign

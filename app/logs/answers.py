@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 
 from app import words
-from app.rules.facts import Answers, Cleared, Entry, Finding
+from app.kinds import Entry
+from app.rules.facts import Answers, Cleared, Finding
 from app.words.marking import gettext as _
 
 from .blocks import VerdictWords, verdict_words

@@ -6,6 +6,7 @@ from datetime import datetime
 from decimal import Decimal
 
 from app import words
+from app.kinds import Entry, Subject
 from app.rules.day.shown import (
     BatchView,
     ColdUnitView,
@@ -17,7 +18,7 @@ from app.rules.day.shown import (
     StageView,
     TrayView,
 )
-from app.rules.facts import Entry, Subject, Verdict, worst
+from app.rules.facts import Verdict, worst
 from app.rules.subjects.saturation import sea_level_reduced
 from app.words.marking import gettext as _
 from app.words.marking import ngettext

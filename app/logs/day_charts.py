@@ -3,8 +3,9 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from app.kinds import Entry, Subject
 from app.rules.day.shown import Assessment, BatchView, ColdUnitView, LoadView, ProbeView, TrayView
-from app.rules.facts import Entry, Subject, Verdict
+from app.rules.facts import Verdict
 from app.rules.forecasts.forecast import Forecast
 from app.rules.history.versions import effective
 from app.words.marking import N_

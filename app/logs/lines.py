@@ -6,8 +6,8 @@ from datetime import datetime, timedelta
 from itertools import pairwise
 
 from app import words
+from app.kinds import Entry
 from app.rules.day.shown import Assessment
-from app.rules.facts import Entry
 from app.words.marking import gettext as _
 
 _MINUTE = timedelta(minutes=1)

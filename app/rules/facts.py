@@ -5,8 +5,10 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from decimal import Decimal
 from enum import StrEnum
-from typing import Any, NamedTuple
+from typing import Any
 from zoneinfo import ZoneInfo
+
+from app.kinds import Entry, Subject
 
 
 class Verdict(StrEnum):
@@ -42,58 +44,6 @@ class Status(StrEnum):
     VERIFIED = "verified"
 
 
-class Temperature(NamedTuple):
-    """A temperature as read from a display: never converted, never rounded. `unit` is F or C."""
-
-    value: Decimal
-    unit: str
-
-    @property
-    def celsius(self) -> Decimal:
-        """In °C, to compare readings of different scales with each other; no verdict rests on it."""
-        return self.value if self.unit == "C" else (self.value - 32) * 5 / 9
-
-
-@dataclass(slots=True, eq=False)
-class Entry:
-    """One version of one entry, typed. Treated as a value: nothing changes it after it was read.
-
-    `fields` holds the kind's own fields and the optional common ones (`note`, `amend_reason`, `entered_at`,
-    `clock_offset_s`): measured values as Decimal, instants as UTC datetime, dates as date, counts as int.
-    """
-
-    seq: int
-    id: str
-    kind: str
-    observed_at: datetime
-    recorded_at: datetime
-    person: str
-    via: str
-    late: bool
-    root_seq: int
-    """Seq of the first version; its own unless it amends."""
-    root: str
-    """Id of the first version: the identity of the entry."""
-    amends: str | None = None
-    """Id of the version that this one replaces."""
-    withdrawn: bool = False
-    fields: Mapping[str, Any] = field(default_factory=dict)
-    _reading: Temperature | None = field(default=None, init=False, repr=False)
-    """Kept once it was asked for: a day asks for most of them several times."""
-
-    @property
-    def temperature(self) -> Temperature | None:
-        """What the display showed, if this entry has a temperature."""
-        return None if self.fields.get("temperature") is None else self.reading
-
-    @property
-    def reading(self) -> Temperature:
-        """What the display showed, for a kind that always has a temperature."""
-        if self._reading is None:
-            self._reading = Temperature(self.fields["temperature"], self.fields["unit"])
-        return self._reading
-
-
 @dataclass(frozen=True, slots=True)
 class Equipment:
     """A listed oven, hot_unit, cold_unit or probe; `scale` (F, C, dual) for probes."""
@@ -127,19 +77,6 @@ class Site:
     altitude_m: Decimal | None = None
     people: Mapping[str, Person] = field(default_factory=dict)
     equipment: Mapping[str, Equipment] = field(default_factory=dict)
-
-
-class Subject(NamedTuple):
-    """What a finding is about, e.g. tray A-T1, or spit 2 of load A-L1."""
-
-    kind: str
-    name: str
-    spit: int | None = None
-
-    @property
-    def label(self) -> str:
-        """Name as it stands in a finding's key: `A-L1/2` for a spit."""
-        return self.name if self.spit is None else f"{self.name}/{self.spit}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

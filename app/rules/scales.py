@@ -2,7 +2,7 @@
 
 from decimal import Decimal
 
-from .facts import Temperature
+from app.kinds import Temperature
 
 KG_PER_LB = Decimal("0.45359237")
 """Exact: the international pound of 1959."""

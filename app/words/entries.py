@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from zoneinfo import ZoneInfo
 
-from app.rules.facts import Entry, Subject
+from app.kinds import Entry, Subject
 
 from . import entry_fields, measures
 from .marking import gettext as _

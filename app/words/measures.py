@@ -9,7 +9,7 @@ from babel import Locale, dates, numbers
 from babel.core import get_global
 from flask_babel import get_locale
 
-from app.rules.facts import Temperature
+from app.kinds import Temperature
 from app.rules.plans.limits import TemperatureLimit
 
 from .marking import gettext as _

@@ -1,6 +1,6 @@
 """What a finding, an entry or a line is about, in words: `spit 2 of load A-L1`, `tray A-T1`."""
 
-from app.rules.facts import Subject
+from app.kinds import Subject
 
 from .marking import N_, say
 from .marking import gettext as _

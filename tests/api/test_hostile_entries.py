@@ -7,8 +7,8 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from app.kinds import table as kinds
-from app.kinds.table import KINDS
+from app.kinds import every_entry
+from app.kinds.every_entry import FORMS
 from tests.support import cast
 from tests.support.api import Api, is_problem
 
@@ -17,9 +17,9 @@ _JSON = st.recursive(
     lambda inner: st.lists(inner, max_size=4) | st.dictionaries(st.text(max_size=8), inner, max_size=4),
     max_leaves=8,
 )
-_FIELD_NAMES = sorted({name for kind in KINDS.values() for name in kinds.all_fields(kind)} | set(kinds.SET_BY_SERVER))
+_FIELD_NAMES = sorted({name for kind in FORMS.values() for name in kind.all_fields()} | set(every_entry.SET_BY_SERVER))
 _ENTRY = st.fixed_dictionaries(
-    {"kind": st.sampled_from(sorted(KINDS)) | _JSON},
+    {"kind": st.sampled_from(sorted(FORMS)) | _JSON},
     optional={
         "id": st.uuids().map(str) | _JSON,
         "observed_at": st.datetimes().map(lambda at: f"{at.isoformat()}Z") | _JSON,
@@ -84,9 +84,9 @@ WRONG: tuple[Any, ...] = (
 
 
 def _every_field() -> Iterator[tuple[str, str]]:
-    for kind in KINDS.values():
+    for kind in FORMS.values():
         if kind.name not in ("sign_off", "in_charge_from", "action_verified"):
-            yield from ((kind.name, name) for name in ("id", "observed_at", *kinds.all_fields(kind)))
+            yield from ((kind.name, name) for name in ("id", "observed_at", *kind.all_fields()))
 
 
 @pytest.mark.parametrize(("kind", "field"), list(_every_field()))
@@ -97,9 +97,9 @@ def test_every_field_of_every_kind_answers_for_itself(api: Api, kind: str, field
             assert all(error["message"] for error in result["errors"])
 
 
-@pytest.mark.parametrize("kind", sorted(set(KINDS) - {"sign_off", "in_charge_from"}))
+@pytest.mark.parametrize("kind", sorted(set(FORMS) - {"sign_off", "in_charge_from"}))
 def test_every_required_field_is_missed_by_name(api: Api, kind: str) -> None:
-    required = [field.name for field in (*kinds.OF_EVERY_ENTRY, *KINDS[kind].fields) if field.required]
+    required = [field.name for field in (*every_entry.OF_EVERY_ENTRY, *FORMS[kind].fields) if field.required]
     for name in required:
         draft = cast.draft(kind, at="11:00")
         draft.pop(name)

@@ -8,6 +8,7 @@ import time
 from collections.abc import Callable
 from zoneinfo import ZoneInfo
 
+from app.kinds import Entry
 from app.rules import facts
 from app.rules.day.assess import assess
 from app.rules.plans import plan
@@ -36,7 +37,7 @@ def main() -> None:
 
 
 def _compare(
-    rows: list[facts.Entry], *, rounds: int, site: facts.Site = SITE, adopted: plan.Adopted = busy_day.ADOPTED
+    rows: list[Entry], *, rounds: int, site: facts.Site = SITE, adopted: plan.Adopted = busy_day.ADOPTED
 ) -> tuple[float, float]:
     text = busy_day.as_json(rows)
 

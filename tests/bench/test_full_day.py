@@ -5,10 +5,11 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
 
+from app.kinds.table import KINDS
+
 from app import ledger
 from app.db import Database
-from app.kinds.table import KINDS
-from app.rules import facts
+from app.kinds import Entry
 from app.rules.day import shown
 from app.rules.day.assess import assess
 from tests.support import cast, full_day
@@ -55,17 +56,17 @@ def test_the_ledger_takes_the_day(sqlite_database: Database) -> None:
     assert refused == []
 
 
-def _without_sign_off() -> Iterable[facts.Entry]:
+def _without_sign_off() -> Iterable[Entry]:
     return (entry for entry in ENTRIES if entry.kind != "sign_off")
 
 
-def _append(session: Any, entry: facts.Entry) -> tuple[ledger.FieldError, ...]:
+def _append(session: Any, entry: Entry) -> tuple[ledger.FieldError, ...]:
     person = cast.PEOPLE[entry.person]
     caller = ledger.Caller(person.login, person.name, person.role, "session")
     return ledger.append(session, "S1", [_draft(entry)], by=caller, at=entry.recorded_at)[0].errors
 
 
-def _draft(entry: facts.Entry) -> dict[str, Any]:
+def _draft(entry: Entry) -> dict[str, Any]:
     own = {"id": entry.id, "kind": entry.kind, "observed_at": entry.observed_at.isoformat()}
     mending = {"amends": entry.amends} if entry.amends else {}
     withdrawal = {"withdrawn": True} if entry.withdrawn else {}

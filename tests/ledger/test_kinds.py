@@ -4,8 +4,8 @@ from typing import Any
 
 import pytest
 
-from app.kinds import table as kinds
-from app.ledger import KINDS
+from app.kinds import KINDS
+from app.kinds.every_entry import FORMS, SET_BY_SERVER
 from app.ledger.form import shape
 from tests.support import cast
 
@@ -37,7 +37,7 @@ def test_an_ordinary_entry_of_each_kind_is_taken(kind: str) -> None:
 
 @pytest.mark.parametrize("kind", sorted(KINDS))
 def test_each_required_field_is_missed(kind: str) -> None:
-    for field in KINDS[kind].fields:
+    for field in FORMS[kind].fields:
         if field.required:
             assert (field.name, "missing") in wrong(kind, **{field.name: None})
 
@@ -424,5 +424,5 @@ def test_empty_text_and_lists_are_as_good_as_absent_where_they_may_be() -> None:
 
 def test_the_table_has_the_kinds_of_the_design() -> None:
     assert len(KINDS) == 26
-    assert [kind.name for kind in KINDS.values() if not kind.amendable] == ["action_verified", "sign_off"]
-    assert not set(kinds.SET_BY_SERVER) & {name for kind in KINDS.values() for name in kinds.all_fields(kind)}
+    assert [name for name, kind in KINDS.items() if not kind.AMENDABLE] == ["action_verified", "sign_off"]
+    assert not set(SET_BY_SERVER) & {name for form in FORMS.values() for name in form.all_fields()}

@@ -18,12 +18,12 @@ from hypothesis import strategies as st
 from app import ledger, models
 from app import register as register_
 from app.db import Database
+from app.kinds import Entry
 from app.ledger import register
 from app.ledger.form import typed
 from app.ledger.index import rows
 from app.rules.day.assess import assess
 from app.rules.day.shown import Assessment
-from app.rules.facts import Entry
 from tests.ledger.conftest import COOK, EVENING, PAT, Kitchen, spit_loaded, tray_filled
 from tests.support import cast
 from tests.support.diary import START, Diary

@@ -10,9 +10,9 @@ from xml.etree import ElementTree as ET
 
 import pytest
 
+from app.kinds import Entry
 from app.logs import charts
 from app.logs.charts.drawing import Clock, axis_unit
-from app.rules import facts
 from app.rules.day import shown
 from app.rules.day.assess import assess
 from app.rules.forecasts.forecast import Basis, Forecast
@@ -65,7 +65,7 @@ def probe_chart() -> charts.Chart:
     return charts.probe_chart("blue", results, scale="dual", limits=LIMITS, zone=ZONE)
 
 
-def _air(values: list[int]) -> list[facts.Entry]:
+def _air(values: list[int]) -> list[Entry]:
     start = moment("08:30")
     times = [start + timedelta(hours=12 * number) for number in range(len(values))]
     return [entry("unit_check", at=at, temperature=str(value)) for at, value in zip(times, values, strict=True)]

@@ -3,6 +3,7 @@
 import html
 import io
 import re
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from typing import Any
 
@@ -10,8 +11,8 @@ import pytest
 from pypdf import PdfReader
 
 from app import logs
+from app.kinds import Entry
 from app.logs.view import log_view
-from app.rules import facts
 from tests.support import cast, printed_day
 from tests.support.cast import entry
 from tests.support.printed_day import HEAD
@@ -25,13 +26,13 @@ def read(pdf: bytes) -> str:
     return re.sub(r"\s+", " ", " ".join(page.extract_text() for page in PdfReader(io.BytesIO(pdf)).pages))
 
 
-def on_paper(*extra: facts.Entry, as_of: datetime = printed_day.ENDS, **settings: str) -> str:
+def on_paper(*extra: Entry, as_of: datetime = printed_day.ENDS, **settings: str) -> str:
     """Print the full day, with more entries or plan settings, and read the PDF back."""
     day = printed_day.assessment(*extra, as_of=as_of, settings=tuple(settings.items()))
     return read(logs.write_log(day, head=HEAD, bodies=printed_day.BODIES))
 
 
-def printed(*extra: facts.Entry, as_of: datetime = printed_day.ENDS, **settings: str) -> str:
+def printed(*extra: Entry, as_of: datetime = printed_day.ENDS, **settings: str) -> str:
     """Give the words that would be set on paper, without waiting for the pages."""
     day = printed_day.assessment(*extra, as_of=as_of, settings=tuple(settings.items()))
     text = re.sub(r"<title>.*?</title>|<text.*?</text>|<[^>]*>", " ", logs.log_html(day, head=HEAD), flags=re.DOTALL)
@@ -44,7 +45,7 @@ def text(day_pdf: bytes) -> str:
     return read(day_pdf)
 
 
-def sign_off(*, seq: int = 90, person: str = "sam", covers: int = 73) -> facts.Entry:
+def sign_off(*, seq: int = 90, person: str = "sam", covers: int = 73) -> Entry:
     """Give a sign-off as the ledger keeps it."""
     name = cast.PEOPLE[person].name
     server: dict[str, Any] = {"signer_name": name, "covers_seq": covers, "covers_hash": HEAD[1]}
@@ -115,7 +116,7 @@ def test_a_finding_that_a_mending_cleared_is_told_too(text: str) -> None:
     assert "119 °F at 12:10; the limit is 135 °F." in text
 
 
-def _action_and_review() -> list[facts.Entry]:
+def _action_and_review() -> list[Entry]:
     low = next(f for f in printed_day.assessment().findings if f.rule == "hold.temperature")
     action = entry("corrective_action", at="13:40", seq=80, findings=(low.key,), disposition="discard")
     review = entry("action_verified", at="21:00", seq=81, findings=(low.key,), person="pat", remark="hinge reported")
@@ -133,7 +134,7 @@ def test_a_finding_carries_its_action_and_its_review() -> None:
 @pytest.mark.usefixtures("paper")
 def test_an_author_reviewing_his_own_action_is_printed_so() -> None:
     action, review = _action_and_review()
-    action.person = "pat"
+    action = replace(action, person="pat")
     assert "reviewed by its own author: nobody else in charge made an entry that day" in printed(action, review)
 
 
@@ -270,6 +271,5 @@ def test_a_line_outside_its_subject_says_what_it_is_about() -> None:
 @pytest.mark.usefixtures("paper")
 def test_an_entry_kept_on_the_tablet_says_when_it_arrived() -> None:
     kept = entry("hold_reading", at="13:31", temperature="150")
-    kept.fields = {**kept.fields, "entered_at": cast.moment("13:32")}
-    kept.recorded_at = cast.moment("15:10")
+    kept = replace(kept, entered_at=cast.moment("13:32"), recorded_at=cast.moment("15:10"))
     assert "kept on the tablet until 15:10" in printed(kept)

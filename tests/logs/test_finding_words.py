@@ -6,13 +6,13 @@ from typing import Any
 import pytest
 
 from app import words
-from app.rules import facts
+from app.kinds import Entry
 from app.rules.day import shown
 from app.rules.day.assess import assess
 from tests.support import cast
 from tests.support.cast import entry
 
-Made = list[facts.Entry]
+Made = list[Entry]
 
 
 def _cooked(*, tray: str = "A-T1", load: str = "A-L1", at: str = "10:36", birds: int = 2, **pulled: Any) -> Made:
@@ -27,21 +27,18 @@ def _cooked(*, tray: str = "A-T1", load: str = "A-L1", at: str = "10:36", birds:
 
 
 def _chilled(*, temperature: Any = ..., day: str = "14") -> Made:
-    chilled = entry("tray_out", at="11:00", birds="2", to="chilled", batch="A-B1", cold_unit="walk-in")
-    if temperature is not ...:
-        chilled.fields = {**chilled.fields, "temperature": temperature, "unit": "F", "probe": "blue"}
+    read = {} if temperature is ... else {"temperature": temperature, "unit": "F", "probe": "blue"}
+    chilled = entry("tray_out", at="11:00", birds="2", to="chilled", batch="A-B1", cold_unit="walk-in", **read)
     return [*_cooked(), chilled]
 
 
-def _reheated(*readings: facts.Entry, done: str = "13:30") -> Made:
+def _reheated(*readings: Entry, done: str = "13:30") -> Made:
     start = entry("reheat_started", at="12:00", birds="2")
     return [*_chilled(), start, *readings, entry("reheat_done", at=done, birds="2")]
 
 
-def _unit(code: str, of: str, temperature: str, at: str = "12:00") -> facts.Entry:
-    check = entry("unit_check", at=at, unit_code=code, temperature=temperature)
-    check.fields = {**check.fields, "of": of}
-    return check
+def _unit(code: str, of: str, temperature: str, at: str = "12:00") -> Entry:
+    return entry("unit_check", at=at, unit_code=code, temperature=temperature, of=of)
 
 
 def _told(rule: str, made: Made, *, at: str | datetime = "15:00", day: Any = cast.DAY) -> list[str]:

@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from app import words
-from app.rules.facts import Temperature
+from app.kinds import Temperature
 from app.rules.plans.limits import TemperatureLimit
 
 CHICAGO = ZoneInfo("America/Chicago")

@@ -4,8 +4,9 @@ import re
 from datetime import date
 from xml.etree import ElementTree as ET
 
+from app.kinds import Subject
 from app.logs.charts import Chart, hours_chart, weeks_chart
-from app.rules.facts import Concern, Subject, Verdict
+from app.rules.facts import Concern, Verdict
 from app.rules.figures import trends
 from app.rules.figures.day_figures import DayFigures, FoundFigure
 from tests.support.cast import moment

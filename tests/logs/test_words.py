@@ -8,8 +8,9 @@ from pathlib import Path
 import pytest
 
 from app import words
-from app.kinds import table as kinds
-from app.rules.facts import Concern, Status, Subject, Verdict
+from app.kinds import KINDS, Subject
+from app.kinds.every_entry import FORMS
+from app.rules.facts import Concern, Status, Verdict
 from app.rules.plans import limits as plan_limits
 from app.rules.plans import plan
 from app.rules.plans import settings as plan_settings
@@ -65,7 +66,7 @@ def test_every_rule_that_a_plan_gives_dispositions_for_has_words() -> None:
 
 
 def _codes() -> Iterator[tuple[Callable[[str], str], str]]:
-    yield from ((words.kind_word, kind) for kind in kinds.KINDS)
+    yield from ((words.kind_word, kind) for kind in KINDS)
     yield from ((words.group_word, group) for group in plan_limits.GROUPS)
     yield from ((words.setting_word, name) for name in plan_settings.SETTINGS)
     yield from ((words.disposition_word, name) for names in LIMITS.dispositions.values() for name in names)
@@ -192,14 +193,14 @@ def test_any_refusal_gives_a_sentence(field: str, code: str) -> None:
 
 
 def test_every_field_of_every_kind_has_a_word() -> None:
-    fields = {name for kind in kinds.KINDS.values() for name in kinds.all_fields(kind)}
+    fields = {name for kind in FORMS.values() for name in kind.all_fields()}
     assert not [name for name in fields if words.field_word(name) == name and "_" in name]
 
 
 @pytest.mark.parametrize(
     ("word", "codes"),
     [
-        (words.kind_word, tuple(kinds.KINDS)),
+        (words.kind_word, tuple(KINDS)),
         (words.rule_word, tuple(RULES)),
         (words.setting_word, plan_settings.SETTINGS),
     ],

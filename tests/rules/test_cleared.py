@@ -9,10 +9,12 @@ import pytest
 from hypothesis import event, given
 from hypothesis import strategies as st
 
+from app.kinds import Entry
+from app.kinds.reading import fields_of
 from app.rules.day.judge import Calendar, judge
-from app.rules.facts import Entry, Finding
+from app.rules.facts import Finding
 from tests.support.any_day import COLD, COOK, HOLD, ICE, LONGEST, OPENED, Day, Story, days
-from tests.support.cast import ADOPTED, DAY, entry, minutes, site_facts
+from tests.support.cast import ADOPTED, DAY, changed, entry, minutes, site_facts, withdrawn
 from tests.support.story import loaded, on_day, probe_check, told
 
 READINGS = {"cook_reading": COOK, "hold_reading": HOLD, "unit_check": COLD, "probe_check": ICE}
@@ -45,16 +47,16 @@ def _another_load(story: Story) -> None:
 
 def _mended(story: Story, row: Entry) -> Entry:
     """Write another value, probe or time in place of an entry, or withdraw it."""
-    seq, own = len(story.day) + 1, dict(row.fields)
+    seq, own = len(story.day) + 1, fields_of(row)
     if story.one_of(True, False, False):
-        newer = replace(row, withdrawn=True, fields={"amend_reason": "never happened"})
+        newer = replace(withdrawn(row), amend_reason="never happened")
     else:
         if "temperature" in own:
             own["temperature"] = Decimal(story.one_of(*READINGS.get(row.kind, COLD)))
         if "probe" in own and row.kind != "probe_check":
             own["probe"] = story.one_of("blue", "white")
         at = row.observed_at + minutes(story.one_of(0, 0, 7, 45))
-        newer = replace(row, observed_at=at, fields={**own, "amend_reason": "slip"})
+        newer = changed(row, observed_at=at, **{**own, "amend_reason": "slip"})
     newer = replace(newer, seq=seq, id=f"00000000-0000-4000-8000-{seq:012x}", amends=row.id)
     story.day.append(newer)
     return newer

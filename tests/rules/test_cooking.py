@@ -4,7 +4,7 @@ from decimal import Decimal
 
 import pytest
 
-from app.rules.facts import Temperature
+from app.kinds import Temperature
 from app.rules.plans import plan
 from tests.support.cast import DAY, OPENED, entry, moment
 from tests.support.story import adopted, found, loaded, probed, told, verdict_of

@@ -9,7 +9,7 @@ from datetime import date, timedelta
 import pytest
 
 from app.rules.plans import plan
-from tests.support.cast import DAY, OPENED, entry, moment
+from tests.support.cast import DAY, OPENED, changed, entry, moment
 from tests.support.story import found, hot_tray, on_day, out, read, told, verdict_of
 
 ANZ = [plan.Adopted(1, "anz_3_2_2", (), "pat", OPENED)]
@@ -122,10 +122,11 @@ def test_a_batch_warmed_again_after_it_was_cold_starts_no_second_clock():
 
 
 def test_a_batch_of_several_trays_starts_with_the_earliest_of_them():
-    other = hot_tray(pulled="10:55", probed_at="10:50")
     named = {"load": "A-L2", "tray": "A-T2"}
-    for e in other:
-        e.fields = {**e.fields, **{name: value for name, value in named.items() if name in e.fields}}
+    other = [
+        changed(e, **{name: value for name, value in named.items() if getattr(e, name, None)})
+        for e in hot_tray(pulled="10:55", probed_at="10:50")
+    ]
     entries = [*hot_tray(), *other, *(out("5", "11:00", "chilled", tray, batch="A-B1") for tray in ("A-T2", "A-T1"))]
     assert told(entries, as_of="11:10").batches[0].started_at == moment("10:30")
 

@@ -6,7 +6,8 @@ from typing import Any
 
 import pytest
 
-from app.rules.facts import Entry, Subject, Temperature, Verdict
+from app.kinds import Entry, Subject, Temperature
+from app.rules.facts import Verdict
 from app.rules.figures.day_figures import CookFigure, DayFigures, HoldingSum, figures, weight_class
 from tests.support.cast import entry, moment
 from tests.support.story import adopted, hot_tray, loaded, out, probed, read, told

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from app.rules.facts import Temperature
+from app.kinds import Temperature
 from app.rules.forecasts import roasting
 from app.rules.forecasts.cook_time import SpitRecord
 from app.rules.forecasts.forecast import (

@@ -11,7 +11,7 @@ from statistics import median
 
 import pytest
 
-from app.rules.facts import Temperature
+from app.kinds import Temperature
 from app.rules.forecasts import roasting
 from app.rules.forecasts.cook_time import SpitRecord
 from app.rules.forecasts.forecast import Forecast, forecast_batch, forecast_spit, forecast_tray

@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.rules.facts import Temperature, Verdict
+from app.kinds import Temperature
+from app.rules.facts import Verdict
 from app.rules.lethality import tables as lethality
 from app.rules.lethality.conditions import HumidityRecord, judge_come_up, judge_humidity
 from app.rules.lethality.conditions import HumidityWay as Way

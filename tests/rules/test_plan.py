@@ -5,7 +5,7 @@ from decimal import Decimal
 
 import pytest
 
-from app.rules.facts import Temperature
+from app.kinds import Temperature
 from app.rules.plans import adoption, plan
 from app.rules.plans import limits as plan_limits
 from app.rules.plans import settings as plan_settings

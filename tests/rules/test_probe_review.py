@@ -5,7 +5,7 @@ from datetime import timedelta
 
 import pytest
 
-from tests.support.cast import DAY, entry, moment
+from tests.support.cast import DAY, changed, entry, moment
 from tests.support.story import (
     adopted,
     checked,
@@ -79,7 +79,7 @@ CRITICAL = [
     ("entries", "failed", "subject"), [case[1:] for case in CRITICAL], ids=[c[0] for c in CRITICAL]
 )
 def test_critical_readings_of_every_kind_are_reviewed(entries, failed, subject):
-    tray = [replace(e, fields={**e.fields, "probe": "green"}) if "probe" in e.fields else e for e in hot_tray()]
+    tray = [changed(e, probe="green") if e.kind == "cook_reading" else e for e in hot_tray()]
     day = told([*tray, *entries, probe_check(failed, "12:30")])
     assert reviewed(day) == ({subject} if subject else set())
 

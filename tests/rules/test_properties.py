@@ -9,9 +9,10 @@ import pytest
 from hypothesis import Phase, assume, given, reject, settings
 from hypothesis import strategies as st
 
+from app.kinds import Entry, Subject
 from app.rules.day.assess import assess
 from app.rules.day.shown import Assessment
-from app.rules.facts import Entry, Subject, Verdict
+from app.rules.facts import Verdict
 from tests.support.any_day import LONGEST, OPENED, Day, days, moved, since, written
 from tests.support.cast import ADOPTED, DAY, minutes, moment, site_facts
 from tests.support.story import adopted, told

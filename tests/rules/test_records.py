@@ -1,10 +1,11 @@
 """Findings answered, verified, cleared by mending; days signed, stale, and due."""
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
 
-from app.rules.facts import Entry
+from app.kinds import Entry
 from tests.support.cast import DAY, entry, moment
 from tests.support.story import adopted, found, hot_tray, loaded, out, probed, read, told, verdict_of
 
@@ -123,7 +124,7 @@ def test_mending_twice_hides_nothing():
     again = entry(
         "cook_reading", at="10:30", bird=1, temperature="166", of=story[-1], amend_reason="again", seq=10**6 + 5
     )
-    again.root, again.root_seq = story[-1].root, story[-1].root_seq
+    again = replace(again, root=story[-1].root, root_seq=story[-1].root_seq)
     assert len(told([*story, again], plans=PLANS).cleared) == 1
 
 

@@ -4,7 +4,7 @@ from decimal import Decimal
 
 import pytest
 
-from app.rules.facts import Temperature
+from app.kinds import Temperature
 from app.rules.scales import in_celsius, in_fahrenheit
 
 

@@ -5,7 +5,8 @@ from decimal import Decimal
 
 import pytest
 
-from app.rules.facts import Concern, Subject, Verdict
+from app.kinds import Subject
+from app.rules.facts import Concern, Verdict
 from app.rules.figures import trends
 from app.rules.figures.day_figures import CookingSum, DayFigures, DiscardFigure, FoundFigure, HoldingSum
 from tests.support.cast import moment

@@ -13,7 +13,7 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
-from app.rules.facts import Temperature
+from app.kinds import Temperature
 from app.rules.plans import plan
 from tests.support.cast import OPENED, entry, moment
 from tests.support.story import hot_tray, loaded, out, probed, read, told, verdict_of

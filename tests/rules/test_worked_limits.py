@@ -6,7 +6,7 @@ of its own unit, so that one and the same temperature may be good on one display
 
 import pytest
 
-from app.rules.facts import Temperature
+from app.kinds import Temperature
 from app.rules.plans import plan
 from tests.support.cast import OPENED, entry
 from tests.support.story import checked, hot_tray, loaded, out, probed, read, told, verdict_of

@@ -5,14 +5,15 @@ numbers lie below the limits, on them and above.
 """
 
 from collections.abc import Mapping
-from dataclasses import fields, is_dataclass, replace
+from dataclasses import fields, is_dataclass
 from datetime import date, datetime, timedelta
 from typing import Any
 
 from hypothesis import strategies as st
 
-from app.rules.facts import Entry
-from tests.support.cast import entry, minutes, moment
+from app.kinds import Entry
+from app.kinds.reading import fields_of
+from tests.support.cast import changed, entry, minutes, moment
 
 OPENED = moment("09:00")
 LONGEST = 900
@@ -143,9 +144,7 @@ def _outages(story: Story) -> None:
 
 def written(kind: str, at: datetime, seq: int, **own: Any) -> Entry:
     """Give an entry; `of` is here what was read in a unit, its air or its food."""
-    of = {"of": own.pop("of")} if "of" in own else {}
-    row = entry(kind, at=at, seq=seq, **own)
-    return replace(row, fields={**row.fields, **of})
+    return entry(kind, at=at, seq=seq, **own)
 
 
 def moved(day: Day, by: timedelta) -> Day:
@@ -154,8 +153,8 @@ def moved(day: Day, by: timedelta) -> Day:
 
 
 def _moved(row: Entry, by: timedelta) -> Entry:
-    own = {name: value + by if isinstance(value, date) else value for name, value in row.fields.items()}
-    return replace(row, observed_at=row.observed_at + by, recorded_at=row.recorded_at + by, fields=own)
+    own = {name: value + by for name, value in fields_of(row).items() if isinstance(value, date)}
+    return changed(row, observed_at=row.observed_at + by, recorded_at=row.recorded_at + by, **own)
 
 
 def since(value: Any, start: datetime, day: date) -> Any:

@@ -7,7 +7,8 @@ from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 from typing import Any
 
-from app.rules import facts
+from app.kinds import Entry, Temperature
+from app.kinds.reading import entry_of, fields_of
 from app.rules.plans import plan
 
 DAY = date(2026, 4, 14)
@@ -16,32 +17,32 @@ AS_OF = datetime(2026, 4, 15, 8, 59, tzinfo=UTC)
 ADOPTED = plan.Adopted(1, "us_food_code_2022", (), "pat", datetime(2026, 1, 1, tzinfo=UTC))
 
 
-def entries(number: int) -> list[facts.Entry]:
+def entries(number: int) -> list[Entry]:
     """Give that many typed entries of one day, seen in the order they were written."""
     rows = _rows()
     told = [_entry(seq, *next(rows)) for seq in range(1, number)]
     return [*told, _mended(told, number)]
 
 
-def _mended(told: list[facts.Entry], seq: int) -> facts.Entry:
+def _mended(told: list[Entry], seq: int) -> Entry:
     """A reading typed wrong and mended: the last one of the cooking."""
     wrong = next(row for row in reversed(told) if row.kind == "cook_reading")
-    fields = {**wrong.fields, **_temperature("171.4"), "amend_reason": "digits swapped"}
     own_id = f"00000000-0000-4000-8000-{seq:012x}"
-    return replace(wrong, seq=seq, id=own_id, amends=wrong.id, fields=fields)
+    reading = Temperature(Decimal("171.4"), "F")
+    return replace(wrong, seq=seq, id=own_id, amends=wrong.id, amend_reason="digits swapped", reading=reading)
 
 
 _TEXT = (Decimal, date)
 """What stands in the JSON as a string."""
 
 
-def as_json(rows: list[facts.Entry]) -> bytes:
+def as_json(rows: list[Entry]) -> bytes:
     """Give the same entries as the JSON that a client would have sent."""
     return json.dumps([_plain(row) for row in rows]).encode()
 
 
-def _plain(row: facts.Entry) -> dict[str, Any]:
-    fields = {name: str(value) if isinstance(value, _TEXT) else value for name, value in row.fields.items()}
+def _plain(row: Entry) -> dict[str, Any]:
+    fields = {name: str(value) if isinstance(value, _TEXT) else value for name, value in fields_of(row).items()}
     if row.amends:
         fields["amends"] = row.amends
     own = {"seq": row.seq, "id": row.id, "kind": row.kind, "person": row.person, "via": row.via, "late": row.late}
@@ -50,10 +51,18 @@ def _plain(row: facts.Entry) -> dict[str, Any]:
     return own | times | chain | fields
 
 
-def _entry(seq: int, kind: str, minute: float, fields: dict[str, Any]) -> facts.Entry:
+def _entry(seq: int, kind: str, minute: float, fields: dict[str, Any]) -> Entry:
     at = START + timedelta(minutes=minute)
     own_id = f"00000000-0000-4000-8000-{seq:012x}"
-    return facts.Entry(seq, own_id, kind, at, at, "cook", "tablet:A", False, seq, own_id, fields=fields)
+    return typed_entry(kind, fields, seq=seq, id=own_id, observed_at=at, recorded_at=at, root_seq=seq, root=own_id)
+
+
+def typed_entry(kind: str, fields: dict[str, Any], **of_every_entry: Any) -> Any:
+    """Give an entry from the values of its fields in the exchange format."""
+    plain = {name: str(value) if isinstance(value, _TEXT) else value for name, value in fields.items()}
+    moments = {"observed_at": "2026-01-01T00:00:00Z", "recorded_at": "2026-01-01T00:00:00Z"}
+    body = {"kind": kind, "seq": 0, "id": "", "person": "cook", "via": "tablet:A", "late": False, **moments, **plain}
+    return replace(entry_of(body, root_seq=0, root=""), **of_every_entry)
 
 
 def _temperature(value: str, probe: str = "blue") -> dict[str, Any]:

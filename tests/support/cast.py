@@ -6,7 +6,8 @@ Times of day such as "10:31" are those of the example day at the kitchen in Chic
 import hashlib
 import json
 import uuid
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 from itertools import count
@@ -17,6 +18,8 @@ from argon2 import PasswordHasher
 from sqlalchemy.orm import Session
 
 from app import models
+from app.kinds import Entry, Withdrawal
+from app.kinds.reading import entry_of, fields_of
 from app.rules import facts
 from app.rules.plans import plan
 
@@ -220,14 +223,6 @@ def withdrawal(of: Mapping[str, Any], *, at: datetime | str, reason: str = "neve
 
 
 _seqs = count(1001)  # clear of the numbers that a test gives itself
-_WHOLE = {"spit_loaded", "spit_pulled", "receiving"}
-_TYPES: dict[str, Callable[[Any], Any]] = {
-    **dict.fromkeys(("temperature", "reference_temperature", "rotation", "humidity", "mean_weight"), Decimal),
-    **dict.fromkeys(("pressure_hpa", "altitude_m", "birds", "held_s"), Decimal),
-    **dict.fromkeys(("findings", "discarded_birds"), tuple),
-    **dict.fromkeys(("use_by", "day"), date.fromisoformat),
-    "marked_discard_by": moment,
-}
 
 
 def entry(
@@ -236,40 +231,68 @@ def entry(
     at: datetime | str,
     seq: int | None = None,
     person: str = "cook",
-    of: facts.Entry | None = None,
+    of: Entry | str | None = None,
     withdrawn: bool = False,
     late: bool = False,
     **fields: Any,
-) -> facts.Entry:
+) -> Any:
     """Give an entry as the rules see it, without a database: typed, with the next seq and an id made from it.
 
-    `of` is the version that this one amends (or withdraws).
+    `of` is the version that this one amends (or withdraws); of a unit's check it is what was read, air or food.
     """
     number = seq or next(_seqs)
     own_id = f"00000000-0000-4000-8000-{number:012x}"
     observed_at = moment(at) if isinstance(at, str) else at
     given = {} if withdrawn else {**_ordinary(kind), **fields}
-    return facts.Entry(
-        seq=number,
-        id=own_id,
-        kind=kind,
-        observed_at=observed_at,
-        recorded_at=observed_at + timedelta(seconds=2),
-        person=person,
-        via="tablet:A",
-        late=late,
-        root_seq=of.root_seq if of else number,
-        root=of.root if of else own_id,
-        amends=of.id if of else None,
-        withdrawn=withdrawn,
-        fields={name: _typed(kind, name, value) for name, value in given.items() if value is not ...},
-    )
+    if isinstance(of, str):
+        of, given = None, {**given, "of": of}
+    body = {
+        "seq": number,
+        "id": own_id,
+        "kind": kind,
+        "observed_at": observed_at.isoformat(),
+        "recorded_at": (observed_at + timedelta(seconds=2)).isoformat(),
+        "person": person,
+        "via": "tablet:A",
+        "late": late,
+        **({"amends": of.id} if of else {}),
+        **({"withdrawn": True} if withdrawn else {}),
+        **{name: _hashed(name, value) for name, value in given.items() if value is not ...},
+    }
+    return entry_of(body, root_seq=of.root_seq if of else number, root=of.root if of else own_id)
 
 
-def _typed(kind: str, name: str, value: Any) -> Any:
-    if name == "birds" and kind in _WHOLE:
-        return int(value)
-    return _TYPES[name](value) if name in _TYPES and isinstance(value, str | int | list) else value
+def changed(entry: Entry, **fields: Any) -> Any:
+    """Give an entry with other fields, those of its own as in the exchange format; `...` takes one away."""
+    common = {name: fields.pop(name) for name in list(fields) if name in _COMMON}
+    own = {name: value for name, value in {**fields_of(entry), **fields}.items() if value is not ...}
+    body = {"kind": entry.kind, **_ENVELOPE, **{name: _hashed(name, value) for name, value in own.items()}}
+    if entry.withdrawn:
+        body["withdrawn"] = True
+    made = entry_of(body, root_seq=0, root="")
+    return replace(made, **{**{name: getattr(entry, name) for name in _COMMON}, **common})
+
+
+def withdrawn(entry: Entry) -> Entry:
+    """Give the version that takes an entry back, numbered as the entry."""
+    return Withdrawal(of=type(entry), **{name: getattr(entry, name) for name in _COMMON})
+
+
+_COMMON = (*("seq", "id", "observed_at", "recorded_at", "person", "via", "late", "root_seq", "root", "amends"),)
+_ENVELOPE = {"seq": 0, "id": "", "person": "", "via": "", "late": False} | dict.fromkeys(
+    ("observed_at", "recorded_at"), "2026-01-01T00:00:00Z"
+)
+
+
+def _hashed(name: str, value: Any) -> Any:
+    """Give a field as it is hashed; times of day are those of the example day."""
+    if isinstance(value, datetime | date):
+        return value.isoformat()
+    if isinstance(value, Decimal):
+        return str(value)
+    if name == "marked_discard_by" and isinstance(value, str) and len(value) < 10:
+        return moment(value).isoformat()
+    return list(value) if isinstance(value, tuple) else value
 
 
 def _ordinary(kind: str) -> dict[str, Any]:

@@ -7,6 +7,7 @@ from decimal import Decimal
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from app.kinds import Entry
 from app.rules import facts
 from app.rules.plans import plan
 from tests.support import busy_day
@@ -57,7 +58,7 @@ class Pages:
         return row
 
 
-def entries() -> list[facts.Entry]:
+def entries() -> list[Entry]:
     """Give the day's entries by seq, in the order in which they were seen."""
     pages = Pages()
     _morning(pages)
@@ -74,22 +75,20 @@ def entries() -> list[facts.Entry]:
     return sorted((_entry(row, seqs) for row in pages.rows), key=lambda entry: entry.seq)
 
 
-def _entry(row: Row, seqs: Mapping[str, int]) -> facts.Entry:
+def _entry(row: Row, seqs: Mapping[str, int]) -> Entry:
     at, first = START + timedelta(minutes=row.minute), row.mends or row
-    return facts.Entry(
+    fields = {**row.fields, **({"withdrawn": True} if row.withdrawn else {})}
+    return busy_day.typed_entry(
+        row.kind,
+        fields,
         seq=seqs[row.id],
         id=row.id,
-        kind=row.kind,
         observed_at=START + timedelta(minutes=first.minute),
         recorded_at=at,
         person=row.person,
-        via="tablet:A",
-        late=False,
         root_seq=seqs[first.id],
         root=first.id,
         amends=row.mends.id if row.mends else None,
-        withdrawn=row.withdrawn,
-        fields=row.fields,
     )
 
 

@@ -4,7 +4,7 @@ from dataclasses import replace
 from datetime import date, datetime
 from typing import Any
 
-from app.rules import facts
+from app.kinds import Entry
 from app.rules.day import shown
 from app.rules.day.assess import assess
 from tests.support import cast
@@ -16,14 +16,13 @@ BODIES = [{"v": 1, "site": "S1", "seq": 1, "kind": "in_charge_from", "hash": "00
 """What is attached; any objects will do, the ledger's own test holds them to the rows."""
 
 
-def entries() -> list[facts.Entry]:
+def entries() -> list[Entry]:
     """Give the day's entries; what is wrong with one stands beside it."""
     return [*_morning(), *_first_load(), *_second_load(), *_trays(), *_leftovers(), *_mended()]
 
 
-def _morning() -> list[facts.Entry]:
-    food = entry("unit_check", at="15:00", seq=7, temperature="39")
-    food.fields = {**food.fields, "of": "food"}
+def _morning() -> list[Entry]:
+    food = entry("unit_check", at="15:00", seq=7, temperature="39", of="food")
     return [
         entry("in_charge_from", at="08:00", seq=1, person="pat"),
         entry("checklist", at="08:05", seq=2),
@@ -35,7 +34,7 @@ def _morning() -> list[facts.Entry]:
     ]
 
 
-def _first_load() -> list[facts.Entry]:
+def _first_load() -> list[Entry]:
     return [
         entry("load_started", at="09:00", seq=10),
         entry("spit_loaded", at="09:02", seq=11, birds=6, ties=6, mean_weight="3.25", weight_unit="lb"),
@@ -50,7 +49,7 @@ def _first_load() -> list[facts.Entry]:
     ]
 
 
-def _second_load() -> list[facts.Entry]:
+def _second_load() -> list[Entry]:
     checks = {"water": True, "grease": False, "birds": True, "spits": None}
     return [
         entry("load_started", at="14:00", seq=30, load="A-L2", oven="west", checks=checks),
@@ -60,7 +59,7 @@ def _second_load() -> list[facts.Entry]:
     ]
 
 
-def _trays() -> list[facts.Entry]:
+def _trays() -> list[Entry]:
     return [
         entry("hold_reading", at="12:00", seq=40, temperature="151"),
         entry("hold_reading", at="13:30", seq=41, temperature="128"),  # too cold
@@ -74,7 +73,7 @@ def _trays() -> list[facts.Entry]:
     ]
 
 
-def _leftovers() -> list[facts.Entry]:
+def _leftovers() -> list[Entry]:
     chilled: dict[str, Any] = {"to": "chilled", "batch": "A-B1", "method": "ice_bath", "cold_unit": "walk-in"}
     return [
         entry("tray_out", at="13:20", seq=60, tray="A-T2", birds="2", **chilled),
@@ -86,18 +85,17 @@ def _leftovers() -> list[facts.Entry]:
     ]
 
 
-def _mended() -> list[facts.Entry]:
+def _mended() -> list[Entry]:
     wrong = entry("hold_reading", at="12:10", seq=70, tray="A-T2", temperature="119")
     right = entry("hold_reading", at="12:10", seq=71, tray="A-T2", temperature="149", of=wrong, person="robin")
+    right = replace(right, amend_reason="119 was a slip of the finger")
     twice = entry("tray_out", at="12:50", seq=72, tray="A-T2", birds="1")
-    gone = entry("tray_out", at="12:51", seq=73, of=twice, withdrawn=True)
-    right.fields = {**right.fields, "amend_reason": "119 was a slip of the finger"}
-    gone.fields = {"amend_reason": "tapped twice"}
+    gone = replace(entry("tray_out", at="12:51", seq=73, of=twice, withdrawn=True), amend_reason="tapped twice")
     return [wrong, right, twice, gone]
 
 
 def assessment(
-    *extra: facts.Entry, as_of: datetime = ENDS, settings: tuple[tuple[str, str], ...] = (), day: date = cast.DAY
+    *extra: Entry, as_of: datetime = ENDS, settings: tuple[tuple[str, str], ...] = (), day: date = cast.DAY
 ) -> shown.Assessment:
     """Assess the day (or another), with more entries or plan settings where a test needs them."""
     adopted = replace(cast.ADOPTED, settings=settings)

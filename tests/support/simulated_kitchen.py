@@ -16,7 +16,7 @@ from math import ceil
 import numpy as np
 import numpy.typing as npt
 
-from app.rules.facts import Temperature
+from app.kinds import Temperature
 
 Array = npt.NDArray[np.float64]
 Reading = tuple[datetime, Temperature]

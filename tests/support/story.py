@@ -1,13 +1,13 @@
 """Short stories of a day for the tests of the rules: what was seen, and what the assessment says of it."""
 
 from collections.abc import Iterable
-from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Any
 
+from app.kinds import Entry
 from app.rules.day.assess import assess
 from app.rules.day.shown import Assessment
-from app.rules.facts import Entry, Finding
+from app.rules.facts import Finding
 from app.rules.plans import plan
 from tests.support.cast import ADOPTED, DAY, OPENED, entry, moment, site_facts
 
@@ -66,8 +66,7 @@ def out(birds: str, at: str, to: str = "served", tray: str = "A-T1", **fields: A
 
 def checked(temperature: str, at: str | datetime, *, of: str = "air", code: str = "walk-in", **fields: Any) -> Entry:
     """A check of a cold or hot unit, of its air or of food in it."""
-    check = entry("unit_check", at=at, temperature=temperature, unit_code=code, **fields)
-    return replace(check, fields={**check.fields, "of": of})
+    return entry("unit_check", at=at, temperature=temperature, unit_code=code, of=of, **fields)
 
 
 def probe_check(

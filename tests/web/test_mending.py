@@ -7,8 +7,8 @@ import pytest
 
 from app import ledger
 from app.db import Database
+from app.kinds import Entry
 from app.ledger import KINDS
-from app.rules.facts import Entry
 from tests.support import cast
 from tests.support.browsing import Browser, Page
 from tests.support.drafts import keep

@@ -7,7 +7,7 @@ import pytest
 
 from app import ledger, register
 from app.db import Database
-from app.rules.facts import Entry
+from app.kinds import Entry
 from tests.support import cast
 from tests.support.browsing import Browser, Page
 from tests.support.drafts import evening, keep, low_reading, ordinary_day

@@ -5,7 +5,7 @@ from datetime import datetime
 from typing import NamedTuple
 
 from app.db import Source
-from app.rules.facts import Entry
+from app.kinds import Entry
 
 from ..checks import stages
 from ..checks.callers import Caller

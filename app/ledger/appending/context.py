@@ -12,17 +12,19 @@ from typing import Any, NamedTuple
 from zoneinfo import ZoneInfo
 
 from app.db import Source, connection_of, milliseconds
+from app.kinds import Entry
+from app.kinds.reading import entry_of
 from app.kinds.values import instant_text
 from app.rules.day import days
 from app.rules.day.shown import Assessment
-from app.rules.facts import Entry, Person
+from app.rules.facts import Person
 from app.rules.plans import plan
 
 from .. import register
 from ..checks.callers import Caller
 from ..checks.states import State
 from ..form.drafts import Draft
-from ..form.typed import Row, entry_of
+from ..form.typed import Row
 from ..index import rows, spans
 from ..index.subjects import Mention, has_span
 from ..register import SiteRow

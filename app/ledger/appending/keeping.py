@@ -1,5 +1,6 @@
 """Keeping an entry that passed all stages: its number, its link in the chain, its place in the index and the spans."""
 
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
@@ -18,18 +19,20 @@ from .writing import index_rows, reindex
 
 def number(desk: Desk, draft: Draft) -> None:
     """Give an entry its seq, and what the server says of it."""
-    entry = draft.entry
-    entry.seq, entry.recorded_at = desk.seq + 1, desk.at
-    if entry.amends is None:
-        entry.root_seq = entry.seq
-    saved_at = desk.at_ms
-    if "entered_at" in entry.fields:
-        entered_at = milliseconds(entry.fields["entered_at"])
+    entry, seq = draft.entry, desk.seq + 1
+    offset_s, saved_at = None, desk.at_ms
+    if entry.entered_at is not None:
+        entered_at = milliseconds(entry.entered_at)
         offset_s = _clock_offset_s(desk, entered_at)
-        if offset_s is not None:
-            entry.fields = {**entry.fields, "clock_offset_s": offset_s}
         saved_at = entered_at + int((offset_s or 0) * 1000)
-    entry.late = entry.amends is None and saved_at - draft.at > desk.late_after_ms
+    draft.entry = replace(
+        entry,
+        seq=seq,
+        recorded_at=desk.at,
+        root_seq=seq if entry.amends is None else entry.root_seq,
+        clock_offset_s=offset_s,
+        late=entry.amends is None and saved_at - draft.at > desk.late_after_ms,
+    )
 
 
 def _clock_offset_s(desk: Desk, entered_at: int) -> Decimal | None:
@@ -62,8 +65,8 @@ def _link(desk: Desk, draft: Draft) -> dict[str, Any]:
         "late": entry.late,
         "previous_hash": desk.hash,
     }
-    if "clock_offset_s" in entry.fields:
-        body["clock_offset_s"] = read_number(entry.fields["clock_offset_s"])[0]
+    if entry.clock_offset_s is not None:
+        body["clock_offset_s"] = read_number(entry.clock_offset_s)[0]
     content = chain.canonical(body)
     own_hash = chain.entry_hash(content)
     where = (desk.site.id, entry.seq, entry.id, entry.kind, draft.at, desk.at_ms, entry.person, entry.root_seq)

@@ -9,7 +9,7 @@ from sqlalchemy import Connection, Table, delete, update
 
 from app import models
 from app.db import Base, insert_all
-from app.rules.facts import Entry
+from app.kinds import Entry
 
 from ..form.drafts import Former
 from ..index.subjects import NONE, Mention

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from app.kinds.table import KINDS
+from app.kinds import KINDS
 from app.rules.facts import Person
 
 _REVIEW = frozenset(("action_verified", "in_charge_from"))

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from app.rules.facts import Entry
+from app.kinds import Entry
 
 from ..form.drafts import Draft
 from ..form.shape import FieldError

@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping, Sequence
 from decimal import Decimal
 from typing import Any
 
-from app.rules.facts import Entry
+from app.kinds import Entry
 
 from ..form.shape import FieldError
 from ..index.subjects import FILL, MOVE, OPEN, READ, TAKE, Mention

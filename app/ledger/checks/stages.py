@@ -1,12 +1,13 @@
 """The stages of checking after the first, in their order: id, time, names, order, role."""
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from datetime import timedelta
 from typing import Any
 
-from app.kinds import table as kinds
+from app.kinds import KINDS, Entry
+from app.kinds.every_entry import FORMS
 from app.kinds.fields import Code, Items
-from app.rules.facts import Entry
 
 from ..appending.context import Desk, Known
 from ..form import shape
@@ -18,15 +19,13 @@ from . import callers, findings, mending, order
 _AHEAD = timedelta(minutes=2)
 
 _CODES: Mapping[str, tuple[tuple[str, tuple[str, ...]], ...]] = {
-    kind.name: tuple(
-        (field.name, field.type.kinds) for field in kinds.all_fields(kind).values() if isinstance(field.type, Code)
-    )
-    for kind in kinds.KINDS.values()
+    name: tuple((field.name, field.type.kinds) for field in form.all_fields().values() if isinstance(field.type, Code))
+    for name, form in FORMS.items()
 }
 _ITEMS: Mapping[str, tuple[str, Items]] = {
-    kind.name: (field.name, field.type)
-    for kind in kinds.KINDS.values()
-    for field in kind.fields
+    name: (field.name, field.type)
+    for name, form in FORMS.items()
+    for field in form.fields
     if isinstance(field.type, Items)
 }
 
@@ -87,7 +86,7 @@ def check_order(desk: Desk, draft: Draft) -> list[FieldError]:
 def _check_mending(desk: Desk, draft: Draft, amended: Known) -> list[FieldError]:
     entry, versions = draft.entry, desk.versions_of(amended)
     newest = versions[-1]
-    if not kinds.KINDS[str(amended.body["kind"])].amendable:
+    if not KINDS[str(amended.body["kind"])].AMENDABLE:
         return [_refused("not_mended")]
     if "withdrawn" in newest.body:
         return [_refused("withdrawn")]
@@ -95,7 +94,7 @@ def _check_mending(desk: Desk, draft: Draft, amended: Known) -> list[FieldError]
         return [_refused("not_newest", (newest.id,))]
     if amended.body["kind"] != entry.kind:
         return [_refused("other_kind")]
-    entry.root_seq, entry.root = amended.root_seq, versions[0].id
+    draft.entry = replace(entry, root_seq=amended.root_seq, root=versions[0].id)
     draft.former = [Former.of(version.entry(entry.root)) for version in versions]
     states = desk.whole_states(mention for mention in (*draft.former[-1].named, *draft.named) if mention.role)
     errors, dependents = mending.check(mending.Mending(draft, states))

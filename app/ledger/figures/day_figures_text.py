@@ -6,7 +6,8 @@ from decimal import Decimal
 from typing import Any
 
 from app.db import milliseconds, moment
-from app.rules.facts import Concern, Subject, Temperature, Verdict
+from app.kinds import Subject, Temperature
+from app.rules.facts import Concern, Verdict
 from app.rules.figures.day_figures import (
     CookFigure,
     CookingSum,

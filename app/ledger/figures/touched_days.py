@@ -10,8 +10,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime, timedelta
 
 from app.db import Source, moment
+from app.kinds import Entry
 from app.rules.day.judge import Calendar
-from app.rules.facts import Entry, Site
+from app.rules.facts import Site
 from app.rules.history import movements
 from app.rules.plans.plan import any_on_table
 from app.rules.subjects import probes

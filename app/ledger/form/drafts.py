@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from app.db import milliseconds
-from app.rules.facts import Entry
+from app.kinds import Entry
 
 from ..checks.callers import Caller
 from ..index.subjects import Mention, mentions

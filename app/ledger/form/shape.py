@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any, NamedTuple
 
-from app.kinds import table as kinds
-from app.kinds.table import Field
+from app.kinds import every_entry
+from app.kinds.form import TEMPERATURE_RANGES, UNIT_OF, Field, Variants
 from app.kinds.values import BadValue, read_number
 
 
@@ -39,14 +39,14 @@ class _Shape:
 
 
 _PLAIN, _AMENDMENT, _WITHDRAWAL = "plain", "amendment", "withdrawal"
-_IDENTITY = tuple(field for field in kinds.OF_EVERY_ENTRY if field.name != "note")
+_IDENTITY = tuple(field for field in every_entry.OF_EVERY_ENTRY if field.name != "note")
 
 
 def check(draft: object) -> Shaped:
     """Read a draft, which depends on nothing but what was sent."""
     if type(draft) is not dict:
         return Shaped(None, {}, (FieldError("", "type", {"expected": "object"}),))
-    kind = kinds.KINDS.get(draft["kind"]) if type(draft.get("kind")) is str else None
+    kind = every_entry.FORMS.get(draft["kind"]) if type(draft.get("kind")) is str else None
     if kind is None:
         return _unknown_kind(draft)
     mode = _mode(draft)
@@ -75,7 +75,7 @@ def _mode(draft: dict[str, Any]) -> str:
     return _AMENDMENT
 
 
-def _case(variants: kinds.Variants, draft: dict[str, Any]) -> str | None:
+def _case(variants: Variants, draft: dict[str, Any]) -> str | None:
     """Give the case that the draft is of, None where its value makes that impossible to say."""
     value = draft.get(variants.by)
     if variants.case_of is str and type(value) is not str:
@@ -122,7 +122,7 @@ def _check_units(fields: dict[str, Any], shape: _Shape, errors: dict[str, FieldE
 
 
 def _check_range(name: str, fields: dict[str, Any], errors: dict[str, FieldError]) -> None:
-    low, high = kinds.TEMPERATURE_RANGES[fields["unit"]]
+    low, high = TEMPERATURE_RANGES[fields["unit"]]
     if not 100 * low <= read_number(fields[name])[1] <= 100 * high:
         errors[name] = FieldError(name, "range", {"low": low, "high": high})
 
@@ -142,18 +142,18 @@ def _identity() -> _Shape:
 def _shape(kind: str, mode: str, cases: tuple[str | None, ...]) -> _Shape:
     """Put together the fields of a kind for one mode and one case of each variant."""
     if mode is _WITHDRAWAL:
-        return _compiled((*_IDENTITY, *kinds.OF_TABLETS, *kinds.OF_WITHDRAWALS))
-    table = kinds.KINDS[kind]
-    fields = [*kinds.OF_EVERY_ENTRY, *kinds.OF_TABLETS, *table.fields]
-    for variants, case in zip(table.variants, cases, strict=True):
+        return _compiled((*_IDENTITY, *every_entry.OF_TABLETS, *every_entry.OF_WITHDRAWALS))
+    form = every_entry.FORMS[kind]
+    fields = [*every_entry.OF_EVERY_ENTRY, *every_entry.OF_TABLETS, *form.fields]
+    for variants, case in zip(form.variants, cases, strict=True):
         fields += _fields_of(variants, case)
     if mode is _AMENDMENT:
         # `withdrawn` is known here, so that false is told as the wrong value that it is.
-        fields += [*kinds.OF_AMENDMENTS, Field("withdrawn", kinds.OF_WITHDRAWALS[-1].type, required=False)]
+        fields += [*every_entry.OF_AMENDMENTS, Field("withdrawn", every_entry.OF_WITHDRAWALS[-1].type, required=False)]
     return _compiled(tuple(fields))
 
 
-def _fields_of(variants: kinds.Variants, case: str | None) -> list[Field]:
+def _fields_of(variants: Variants, case: str | None) -> list[Field]:
     """Give the fields of a case; of all cases, none of them needed, where the case cannot be said."""
     if case is not None:
         return list(variants.cases[case])
@@ -165,9 +165,7 @@ def _compiled(fields: tuple[Field, ...]) -> _Shape:
     for field in fields:
         readers.setdefault(field.name, field.type.read)
     units = [
-        (unit, tuple(name for name in values if name in readers))
-        for unit, values in kinds.UNIT_OF.items()
-        if unit in readers
+        (unit, tuple(name for name in values if name in readers)) for unit, values in UNIT_OF.items() if unit in readers
     ]
     required = tuple(dict.fromkeys(field.name for field in fields if field.required))
     return _Shape(readers, required, tuple(units))

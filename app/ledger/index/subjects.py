@@ -13,7 +13,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from app.rules.facts import Entry
+from app.kinds import Entry
 from app.rules.history import movements
 
 OPEN, FILL, TAKE, MOVE, READ, NONE = "open", "fill", "take", "move", "read", ""

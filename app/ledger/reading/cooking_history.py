@@ -5,8 +5,8 @@ from datetime import datetime, timedelta
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from app.kinds import Temperature
 from app.rules.day.judge import Calendar
-from app.rules.facts import Temperature
 from app.rules.forecasts.cook_records import past_records
 from app.rules.forecasts.roasting import RoastHistory, learn
 from app.rules.history.kitchen import Kitchen

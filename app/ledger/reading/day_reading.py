@@ -9,10 +9,11 @@ from sqlalchemy.orm import Session
 
 from app import models
 from app.db import EPOCH, Prepared, Source, connection_of, milliseconds
+from app.kinds import Entry
 from app.rules.day import days
 from app.rules.day.assess import assess
 from app.rules.day.shown import Assessment
-from app.rules.facts import Entry, Site
+from app.rules.facts import Site
 from app.rules.history import movements
 from app.rules.plans import plan
 from app.rules.plans.plan import Adopted, any_on_table

@@ -7,7 +7,7 @@ from typing import Any
 from sqlalchemy import Select, bindparam, select
 
 from app.db import Prepared, Result, Source, among, connection_of, milliseconds
-from app.rules.facts import Entry
+from app.kinds import Entry
 from app.rules.history import movements
 
 from ..form.typed import Row, typed

@@ -10,9 +10,9 @@ from sqlalchemy import Row, select
 from sqlalchemy.orm import Session
 
 from app.db import Source, chunks
+from app.kinds import Entry
 from app.rules.day import days
 from app.rules.day.shown import Assessment
-from app.rules.facts import Entry
 
 from .. import register
 from ..form.typed import typed

@@ -5,7 +5,7 @@ from datetime import datetime
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from app.rules.facts import Entry
+from app.kinds import Entry
 from app.rules.history.versions import effective
 
 from .. import register

@@ -5,8 +5,8 @@ from datetime import datetime
 
 from sqlalchemy.orm import Session
 
+from app.kinds import Entry, Subject
 from app.rules.day.judge import Calendar
-from app.rules.facts import Entry, Subject
 from app.rules.history.kitchen import Kitchen
 from app.rules.history.tracing import Trace, trace_lot, trace_subject
 from app.rules.history.versions import effective

@@ -6,8 +6,8 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from app import words
+from app.kinds import Entry
 from app.rules.day.shown import LoadView, SpitView
-from app.rules.facts import Entry
 from app.rules.forecasts.bird_series import by_bird_and_place
 from app.rules.forecasts.forecast import Forecast
 from app.rules.plans.limits import TemperatureLimit

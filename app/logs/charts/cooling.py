@@ -5,8 +5,8 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from app import words
+from app.kinds import Entry
 from app.rules.day.shown import BatchView
-from app.rules.facts import Entry
 from app.rules.forecasts.forecast import Forecast
 from app.rules.plans.limits import Limits, TemperatureLimit
 from app.words.marking import gettext as _

@@ -15,8 +15,8 @@ from zoneinfo import ZoneInfo
 from markupsafe import escape
 
 from app import words
+from app.kinds import Temperature
 from app.rules import scales
-from app.rules.facts import Temperature
 from app.rules.plans.limits import TemperatureLimit
 from app.words.marking import gettext as _
 

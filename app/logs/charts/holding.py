@@ -5,8 +5,8 @@ from decimal import Decimal
 from zoneinfo import ZoneInfo
 
 from app import words
+from app.kinds import Entry, Subject
 from app.rules.day.shown import TrayView
-from app.rules.facts import Entry, Subject
 from app.rules.forecasts.forecast import Forecast
 from app.rules.history.movements import flows
 from app.rules.plans.limits import TemperatureLimit

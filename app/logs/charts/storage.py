@@ -5,7 +5,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from app import words
-from app.rules.facts import Entry
+from app.kinds import Entry
 from app.rules.figures.control_chart import ChartPoint, IndividualsChart, chart_points, individuals_chart
 from app.rules.plans.limits import TemperatureLimit
 from app.words.marking import N_, say

@@ -5,7 +5,9 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 from decimal import Decimal
 
-from ..facts import Answers, Cleared, Entry, Finding, Site, Subject, Verdict
+from app.kinds import Entry, Subject
+
+from ..facts import Answers, Cleared, Finding, Site, Verdict
 from ..history.kitchen import Batch, Holder, Load, Tray
 from ..history.movements import names_of
 from ..plans.plan import Adopted

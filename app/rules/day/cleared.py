@@ -3,7 +3,9 @@
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import NamedTuple
 
-from ..facts import Cleared, Entry, Finding
+from app.kinds import Entry
+
+from ..facts import Cleared, Finding
 from ..history import movements
 
 _LOCAL = movements.NAMING.keys()

@@ -5,7 +5,9 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
-from ..facts import Entry, Site, Subject
+from app.kinds import Entry, Subject
+
+from ..facts import Site
 from ..history.exposure import Exposures
 from ..history.kitchen import Batch, Kitchen, Load
 from ..history.versions import effective

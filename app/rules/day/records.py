@@ -4,7 +4,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from ..facts import Answers, Concern, Entry, Finding, Site, Status, Subject, Verdict
+from app.kinds import Entry, Subject
+
+from ..facts import Answers, Concern, Finding, Site, Status, Verdict
 from ..history import kitchen
 from ..plans.plan import Plan
 from .report import Report

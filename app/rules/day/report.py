@@ -5,7 +5,9 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import Any
 
-from ..facts import Concern, Entry, Finding, Subject, Verdict
+from app.kinds import Entry, Subject
+
+from ..facts import Concern, Finding, Verdict
 from ..plans.plan import Plan
 
 _CRITICAL_GROUPS = (

@@ -6,7 +6,9 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import NamedTuple
 
-from ..facts import Answers, Cleared, Entry, Finding, Site, Subject, Temperature, Verdict
+from app.kinds import Entry, Subject, Temperature
+
+from ..facts import Answers, Cleared, Finding, Site, Verdict
 from ..history.movements import Moves, stood_at
 from ..plans.limits import TemperatureLimit
 from ..plans.plan import Plan

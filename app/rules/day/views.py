@@ -4,7 +4,9 @@ from collections.abc import Iterable
 from datetime import date, datetime
 from decimal import Decimal
 
-from ..facts import Entry, Finding, Subject, Verdict, worst
+from app.kinds import Entry, Subject
+
+from ..facts import Finding, Verdict, worst
 from ..history.kitchen import Batch, Holder, Load, Movement, Spit, Tray
 from ..plans.plan import Plan
 from ..subjects import holding, reheating, time_control

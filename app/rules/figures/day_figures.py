@@ -10,8 +10,10 @@ from datetime import date, datetime
 from decimal import ROUND_HALF_UP, Decimal
 from typing import NamedTuple
 
+from app.kinds import Entry, Subject, Temperature
+
 from ..day.shown import Assessment, LoadView, SpitView
-from ..facts import Concern, Entry, Finding, Subject, Temperature, Verdict
+from ..facts import Concern, Finding, Verdict
 from ..history.versions import effective
 
 MISSED_AT_AN_HOUR = ("hold.check_interval", "probe.check_due")

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 
-from ..facts import Entry
+from app.kinds import Entry
 
 
 def by_bird_and_place(readings: Iterable[Entry]) -> Mapping[tuple[int, str], list[Entry]]:

@@ -4,8 +4,9 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime
 from decimal import Decimal
 
+from app.kinds import Entry
+
 from ..day.shown import LoadView, SpitView
-from ..facts import Entry
 from ..history.kitchen import Kitchen, Load, Spit
 from ..scales import KG_PER_LB
 from .cook_time import SpitRecord

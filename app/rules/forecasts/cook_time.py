@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from math import log, sqrt
 
-from ..facts import Temperature
+from app.kinds import Temperature
 
 # House figures: what is believed before the site's own loads have spoken, and how firmly (standard deviations, loads).
 _LOAD_SD, _LOAD_COUNTS = 0.08, 5

@@ -11,7 +11,8 @@ from enum import StrEnum
 from math import exp, log, sqrt
 from statistics import NormalDist
 
-from ..facts import Temperature
+from app.kinds import Temperature
+
 from ..scales import in_celsius
 from . import falling, roasting
 from .cook_time import Estimate, SpitRecord

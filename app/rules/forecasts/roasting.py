@@ -12,7 +12,8 @@ from itertools import product
 from math import log, sqrt
 from statistics import fmean
 
-from ..facts import Temperature
+from app.kinds import Temperature
+
 from ..scales import in_celsius
 from . import cook_time
 from .conduction import Shape

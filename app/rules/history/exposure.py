@@ -9,7 +9,9 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 
-from ..facts import Entry, Subject, Verdict
+from app.kinds import Entry, Subject
+
+from ..facts import Verdict
 from ..subjects import cooking, reheating
 from . import kitchen
 from .parts import NONE, Carried, LowRun, Part

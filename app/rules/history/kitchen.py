@@ -6,8 +6,10 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from decimal import Decimal
 
+from app.kinds import Entry, Subject
+
 from ..day.shown import SpitJudgement
-from ..facts import Entry, Site, Subject
+from ..facts import Site
 from ..plans import plan
 from . import movements
 

@@ -5,7 +5,7 @@ from datetime import datetime
 from decimal import Decimal
 from typing import Any, NamedTuple
 
-from ..facts import Entry, Subject
+from app.kinds import Entry, Subject
 
 Moves = Sequence[tuple[datetime, str | None]]
 """Which unit something stood in, from a moment on."""

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import NamedTuple
 
-from ..facts import Entry
+from app.kinds import Entry
 
 NONE = timedelta(0)
 

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 
-from ..facts import Entry, Subject
+from app.kinds import Entry, Subject
+
 from .kitchen import Holder, Kitchen, Movement
 
 

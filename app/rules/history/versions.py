@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from datetime import datetime
 
-from ..facts import Entry
+from app.kinds import Entry
 
 
 def effective(entries: Iterable[Entry], *, as_of: datetime) -> list[Entry]:

@@ -9,8 +9,10 @@ from datetime import datetime, timedelta
 from decimal import Decimal
 from itertools import pairwise
 
+from app.kinds import Entry
+
 from ..day.shown import TableConditions
-from ..facts import Entry, Verdict, worst
+from ..facts import Verdict, worst
 from ..forecasts.bird_series import by_bird_and_place
 from ..history import kitchen
 from ..plans.limits import TablePair

@@ -16,7 +16,8 @@ from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
-from ..facts import Temperature
+from app.kinds import Temperature
+
 from ..scales import in_celsius, in_fahrenheit
 
 Record = Sequence[tuple[datetime, Temperature]]

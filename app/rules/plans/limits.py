@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import time
 from decimal import Decimal
 
-from ..facts import Temperature
+from app.kinds import Temperature
 
 GROUPS = (
     "cooking",

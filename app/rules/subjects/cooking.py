@@ -4,9 +4,11 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime, timedelta
 from typing import NamedTuple
 
+from app.kinds import Entry
+
 from ..day.report import Report
 from ..day.shown import BirdState, SpitJudgement
-from ..facts import Entry, Verdict, worst
+from ..facts import Verdict, worst
 from ..forecasts.bird_series import by_bird_and_place
 from ..history import kitchen
 from ..lethality.table_conditions import judge_conditions

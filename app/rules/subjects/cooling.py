@@ -4,9 +4,11 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
+from app.kinds import Entry
+
 from ..day.report import Report
 from ..day.shown import StageView
-from ..facts import Entry, Verdict
+from ..facts import Verdict
 from ..history import kitchen
 from ..history.parts import Carried
 from ..plans.limits import TemperatureLimit

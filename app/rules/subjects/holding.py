@@ -3,8 +3,10 @@
 from datetime import datetime, timedelta
 from typing import NamedTuple
 
+from app.kinds import Entry
+
 from ..day.report import Report
-from ..facts import Entry, Verdict
+from ..facts import Verdict
 from ..history import kitchen
 from ..history.exposure import TrayExposure
 from ..plans.plan import Plan

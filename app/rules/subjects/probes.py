@@ -5,8 +5,10 @@ from dataclasses import dataclass
 from datetime import timedelta
 from decimal import Decimal
 
+from app.kinds import Entry, Subject, Temperature
+
 from ..day.report import Report
-from ..facts import Entry, Site, Subject, Temperature, Verdict
+from ..facts import Site, Verdict
 from ..history import kitchen
 from ..plans.limits import TemperatureLimit
 from ..plans.plan import Plan

@@ -4,8 +4,10 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 from itertools import combinations
 
+from app.kinds import Entry
+
 from ..day.report import Report
-from ..facts import Entry, Verdict, worst
+from ..facts import Verdict, worst
 from ..history.kitchen import Holder
 
 

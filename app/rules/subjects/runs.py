@@ -3,8 +3,10 @@
 from collections.abc import Callable, Iterable
 from datetime import datetime, timedelta
 
+from app.kinds import Entry, Subject
+
 from ..day.report import Report
-from ..facts import Entry, Subject, Verdict, worst
+from ..facts import Verdict, worst
 from ..plans.plan import Plan
 
 LOOK_AGAIN = timedelta(minutes=30)

@@ -3,8 +3,10 @@
 from collections.abc import Sequence
 from datetime import date, datetime
 
+from app.kinds import Entry
+
 from ..day.report import Report
-from ..facts import Entry, Equipment, Verdict
+from ..facts import Equipment, Verdict
 from ..history import kitchen
 from ..plans.plan import Plan
 from .runs import LOOK_AGAIN, find_runs

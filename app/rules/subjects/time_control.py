@@ -2,8 +2,10 @@
 
 from datetime import datetime, timedelta
 
+from app.kinds import Entry
+
 from ..day.report import Report
-from ..facts import Entry, Verdict
+from ..facts import Verdict
 from ..history.exposure import TrayExposure
 from ..history.kitchen import Tray
 from .holding import TIME_CONTROL_WAYS_OUT

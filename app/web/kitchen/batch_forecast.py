@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from flask_babel import gettext as _
 
 from app import words
+from app.kinds import Temperature
 from app.rules.day.shown import Assessment, BatchView, StageView
-from app.rules.facts import Temperature, Verdict
+from app.rules.facts import Verdict
 from app.rules.forecasts.forecast import Forecast, NoForecast, Reason, forecast_batch
 from app.rules.plans.limits import Limits, TemperatureLimit
 

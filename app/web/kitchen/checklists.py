@@ -9,8 +9,8 @@ from flask_babel import gettext as _
 from wtforms import FieldList, FormField
 
 from app import words
+from app.kinds import Entry
 from app.rules.day.shown import Assessment
-from app.rules.facts import Entry
 
 from ..parts.forms import Draft, EntryForm, recorded
 from ..parts.pages import page

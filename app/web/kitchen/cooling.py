@@ -8,8 +8,9 @@ from flask.typing import ResponseReturnValue
 from flask_babel import gettext as _
 
 from app import words
+from app.kinds import Entry, Temperature
 from app.rules.day.shown import Assessment, BatchView
-from app.rules.facts import Entry, Finding, Temperature, Verdict
+from app.rules.facts import Finding, Verdict
 
 from ..parts.forms import Draft
 from ..parts.pages import page

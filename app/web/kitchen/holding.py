@@ -9,8 +9,9 @@ from flask_babel import lazy_gettext as _l
 from wtforms import HiddenField, RadioField
 
 from app import words
+from app.kinds import Entry
 from app.rules.day.shown import Assessment, TrayView
-from app.rules.facts import Entry, Finding
+from app.rules.facts import Finding
 
 from ..parts.forms import Draft, EntryForm, recorded
 from ..parts.pages import page

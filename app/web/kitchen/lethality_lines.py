@@ -5,8 +5,8 @@ from decimal import Decimal
 
 from flask_babel import gettext as _
 
+from app.kinds import Entry
 from app.rules.day.shown import LoadView
-from app.rules.facts import Entry
 from app.rules.forecasts.bird_series import by_bird_and_place
 from app.rules.lethality import tables as lethality
 

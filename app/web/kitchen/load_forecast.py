@@ -5,9 +5,9 @@ from collections.abc import Mapping
 from flask_babel import gettext as _
 
 from app import ledger, words
+from app.kinds import Temperature
 from app.logs import day_charts
 from app.rules.day.shown import Assessment, LoadView
-from app.rules.facts import Temperature
 from app.rules.forecasts import forecast
 from app.rules.forecasts.cook_records import record_of_view
 from app.rules.forecasts.forecast import Forecast, NoForecast

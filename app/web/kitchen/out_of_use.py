@@ -10,7 +10,8 @@ from flask_babel import lazy_gettext as _l
 from wtforms import HiddenField, TextAreaField
 
 from app import clock, ledger
-from app.rules.facts import Entry, Equipment
+from app.kinds import Entry
+from app.rules.facts import Equipment
 from app.server import get_database
 
 from ..parts.forms import EntryForm, recorded

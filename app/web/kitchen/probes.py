@@ -11,9 +11,10 @@ from flask_babel import lazy_gettext as _l
 from wtforms import BooleanField, RadioField, StringField
 
 from app import clock, ledger, words
+from app.kinds import Entry
 from app.rules.day import days, views
 from app.rules.day.shown import Assessment, ProbeView
-from app.rules.facts import Entry, Equipment, Finding
+from app.rules.facts import Equipment, Finding
 from app.rules.plans.plan import Plan, in_force, resolve
 from app.rules.subjects import probes, saturation
 from app.server import get_database

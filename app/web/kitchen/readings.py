@@ -7,9 +7,10 @@ from flask_babel import lazy_gettext as _l
 from wtforms import HiddenField, RadioField, StringField
 
 from app import clock, ledger
+from app.kinds import Entry
 from app.rules.day.assess import assess
 from app.rules.day.shown import Assessment
-from app.rules.facts import Entry, Equipment, Finding, Site
+from app.rules.facts import Equipment, Finding, Site
 from app.server import get_database
 
 from ..parts.forms import Draft, EntryForm, instant_text, measured, show_errors

@@ -9,8 +9,9 @@ from flask_babel import lazy_gettext as _l
 from wtforms import RadioField, StringField
 
 from app import words
+from app.kinds import Entry
 from app.rules.day.shown import Assessment, ReheatView
-from app.rules.facts import Entry, Finding
+from app.rules.facts import Finding
 from app.rules.plans.limits import Limits
 from app.rules.subjects.reheating import is_held
 

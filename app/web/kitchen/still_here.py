@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 from decimal import Decimal
 
+from app.kinds import Subject
 from app.rules.day.shown import Assessment
-from app.rules.facts import Subject
 from app.rules.history.movements import flows
 
 Held = tuple[Subject, Decimal]

@@ -11,8 +11,9 @@ from flask_babel import lazy_gettext as _l
 from wtforms import RadioField, StringField, TextAreaField
 
 from app import clock, ledger, words
+from app.kinds import Entry
 from app.rules.day.shown import Assessment
-from app.rules.facts import Entry, Equipment, Finding, Verdict, worst
+from app.rules.facts import Equipment, Finding, Verdict, worst
 from app.rules.plans.limits import Limits, TemperatureLimit
 from app.rules.subjects.runs import LOOK_AGAIN
 from app.server import get_database

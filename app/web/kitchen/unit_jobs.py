@@ -9,8 +9,9 @@ from flask_babel import gettext as _
 from flask_babel import lazy_gettext as _l
 
 from app import words
+from app.kinds import Entry
 from app.rules.day.shown import Assessment, ColdUnitView, TrayView
-from app.rules.facts import Entry, Verdict
+from app.rules.facts import Verdict
 from app.rules.history.versions import effective
 from app.rules.subjects.runs import LOOK_AGAIN
 

@@ -25,8 +25,8 @@ from wtforms import (
 )
 
 from app import clock, ledger, words
+from app.kinds import Entry
 from app.ledger import FieldError
-from app.rules.facts import Entry
 from app.server import get_database
 
 from ..signin import identity

@@ -12,10 +12,10 @@ from flask_babel import gettext as _
 from flask_babel import ngettext
 
 from app import clock, ledger, words
+from app.kinds import Entry, Temperature
 from app.logs import charts, day_charts
 from app.logs.charts import FILE_STYLE_SOURCE, Chart
 from app.rules.day import days
-from app.rules.facts import Entry, Temperature
 from app.rules.forecasts import forecast
 from app.rules.forecasts.forecast import Forecast
 from app.rules.plans import plan

@@ -7,12 +7,13 @@ from datetime import date, timedelta
 from flask_babel import gettext as _
 
 from app import words
+from app.kinds import Entry
 from app.logs.answers import FindingView
 from app.logs.lines import Line, Logbook
 from app.logs.view import LogView, log_view
 from app.rules.day.assess import MADE
 from app.rules.day.shown import Assessment, Blocking
-from app.rules.facts import Answers, Entry, Finding, Person, Status, Verdict
+from app.rules.facts import Answers, Finding, Person, Status, Verdict
 
 _NOBODY = Answers()
 _ANSWERS = ("corrective_action", "action_verified")

@@ -10,9 +10,11 @@ from flask_babel import lazy_gettext as _l
 from wtforms import BooleanField, Field, RadioField, StringField, TextAreaField
 
 from app import words
-from app.kinds import table as kinds
+from app.kinds import Entry
 from app.kinds.fields import Choice, Code, Count, Day, Flag, Instant, Items, Keys, Measured, Numbers, Text
-from app.rules.facts import Entry, Site
+from app.kinds.form import UNIT_OF, Fields, Form
+from app.kinds.form import Field as FormField
+from app.rules.facts import Site
 from app.rules.plans.plan import Plan
 
 from ..parts.forms import Draft, EntryForm, count, instant_text, local_instant, local_text, quarters, ticks
@@ -26,17 +28,17 @@ class KindForm(EntryForm):
 
     amend_reason = TextAreaField(_l("Why it is mended"))
 
-    def entry(self, kind: kinds.Kind, site: Site, **more: object) -> Draft:
+    def entry(self, kind: Form, site: Site, **more: object) -> Draft:
         """Give the entry as it was typed; `more` are the fields of an amendment."""
-        typed = {name: self._value(field, site) for name, field in kinds.all_fields(kind).items()}
-        for unit, of in kinds.UNIT_OF.items():
+        typed = {name: self._value(field, site) for name, field in kind.all_fields().items()}
+        for unit, of in UNIT_OF.items():
             if unit in typed and not any(typed.get(name) for name in of):
                 typed[unit] = None
         return self.draft(kind.name, 0, **typed, **more)
 
-    def fields_of(self, kind: kinds.Kind) -> list[tuple[Field, str]]:
+    def fields_of(self, kind: Form) -> list[tuple[Field, str]]:
         """Give the fields in the order of the kind, each with the variants that it is for."""
-        fields = kinds.all_fields(kind)
+        fields = kind.all_fields()
         names = [name for name in reversed(list(fields)) if not isinstance(fields[name].type, Items)]
         return [(self._fields[name], _variants_of(kind, name)) for name in names]
 
@@ -45,7 +47,7 @@ class KindForm(EntryForm):
         """Give the fields of a checklist's items."""
         return [field for name, field in self._fields.items() if name.startswith(_ITEM)]
 
-    def _value(self, field: kinds.Field, site: Site) -> object:
+    def _value(self, field: FormField, site: Site) -> object:
         if isinstance(field.type, Items):
             return self._items(field.type)
         data = self._fields[field.name].data
@@ -61,10 +63,10 @@ class KindForm(EntryForm):
         return {item: _ANSWERS[answer] for item, answer in answers.items() if answer in _ANSWERS}
 
 
-def for_kind(kind: kinds.Kind, site: Site, plan: Plan, *, keys: tuple[str, ...] = ()) -> type[KindForm]:
+def for_kind(kind: Form, site: Site, plan: Plan, *, keys: tuple[str, ...] = ()) -> type[KindForm]:
     """Make the form class of a kind: its equipment and check items are those of the kitchen; `keys` are findings."""
     members: dict[str, Any] = {}
-    for name, field in kinds.all_fields(kind).items():
+    for name, field in kind.all_fields().items():
         if isinstance(field.type, Items):
             members |= _item_fields(field.type, plan)
         else:
@@ -84,7 +86,7 @@ def presets_of(entry: Entry, site: Site) -> dict[str, object]:
     return presets
 
 
-def _field_for(field: kinds.Field, site: Site, keys: tuple[str, ...]) -> Any:
+def _field_for(field: FormField, site: Site, keys: tuple[str, ...]) -> Any:
     label = words.sentence_start(words.field_word(field.name))
     match field.type:
         case Choice(values=values):
@@ -122,7 +124,7 @@ def _item_fields(type: Items, plan: Plan) -> dict[str, Any]:
     }
 
 
-def _variants_of(kind: kinds.Kind, name: str) -> str:
+def _variants_of(kind: Form, name: str) -> str:
     """Give the cases that a field is for, in words; empty where it is for all, or for more than can be said simply."""
     holding = [variants for variants in kind.variants if any(_has(fields, name) for fields in variants.cases.values())]
     if len(holding) != 1 or _has(kind.fields, name) or holding[0].case_of is not str:
@@ -133,7 +135,7 @@ def _variants_of(kind: kinds.Kind, name: str) -> str:
     return str(_("for: %(cases)s", cases=words.joined([words.code_word(holding[0].by, case) for case in cases])))
 
 
-def _has(fields: kinds.Fields, name: str) -> bool:
+def _has(fields: Fields, name: str) -> bool:
     return any(field.name == name for field in fields)
 
 

@@ -9,9 +9,10 @@ from flask_babel import lazy_gettext as _l
 from wtforms import TextAreaField
 
 from app import ledger, words
-from app.kinds import table as kinds
+from app.kinds import KINDS, Entry
+from app.kinds.every_entry import FORMS
+from app.kinds.form import Form
 from app.rules.day.days import plan_of_day
-from app.rules.facts import Entry
 from app.rules.plans.plan import Plan
 from app.server import get_database
 
@@ -49,7 +50,7 @@ def entries() -> ResponseReturnValue:
 def amend(entry_id: str) -> ResponseReturnValue:
     """Mend an entry: a new version with a reason; the old one stays to be read."""
     entry, plan = _find(entry_id)
-    site, kind = identity.current().site, kinds.KINDS[entry.kind]
+    site, kind = identity.current().site, FORMS[entry.kind]
     keys = tuple(entry.fields.get("findings", ()))
     seen_at = instant_text(entry.observed_at)
     form = for_kind(kind, site, plan, keys=keys).of_request(seen_at=seen_at, **presets_of(entry, site))
@@ -80,10 +81,8 @@ def withdraw(entry_id: str) -> ResponseReturnValue:
 def kinds_page() -> ResponseReturnValue:
     """List the kinds of entries that can be written down."""
     role = identity.current().person.role
-    offered = [
-        name for name in kinds.KINDS if name not in _NOT_HERE and (name not in _IN_CHARGE or role == "in_charge")
-    ]
-    within = [name for name in offered if _holds_birds(kinds.KINDS[name])]
+    offered = [name for name in FORMS if name not in _NOT_HERE and (name not in _IN_CHARGE or role == "in_charge")]
+    within = [name for name in offered if _holds_birds(FORMS[name])]
     apart = [name for name in offered if name not in within]
     return page("mending/kinds.html", apart=apart, within=within, own_pages=_OWN_PAGES)
 
@@ -92,7 +91,7 @@ def kinds_page() -> ResponseReturnValue:
 @requires(*KITCHEN)
 def write(kind: str) -> ResponseReturnValue:
     """Write down an entry of any kind."""
-    found = kinds.KINDS.get(kind)
+    found = FORMS.get(kind)
     if found is None or kind in _NOT_HERE or kind in _OWN_PAGES:
         abort(404)
     site, plan = identity.current().site, assess_day(None).plan
@@ -103,7 +102,7 @@ def write(kind: str) -> ResponseReturnValue:
     return page("mending/write.html", 422 if form.errors_at() else 200, kind=found, form=form)
 
 
-def _holds_birds(kind: kinds.Kind) -> bool:
+def _holds_birds(kind: Form) -> bool:
     """Whether entries of the kind are about a load, tray, batch or reheat: those have their own pages too."""
     return any(field.name in ("load", "tray", "batch", "reheat") for field in kind.fields)
 
@@ -113,7 +112,7 @@ def _find(entry_id: str) -> tuple[Entry, Plan]:
     site = identity.current().site
     with get_database().reading() as database:
         entry = find_kept(database, entry_id)
-        if entry is None or entry.withdrawn or not kinds.KINDS[entry.kind].amendable:
+        if entry is None or entry.withdrawn or not KINDS[entry.kind].AMENDABLE:
             abort(404)
         day = ledger.today(database, site.code, entry.observed_at)
         plans = ledger.read_plans(database, site.code)

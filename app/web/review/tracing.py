@@ -11,7 +11,7 @@ from flask.typing import ResponseReturnValue
 from flask_babel import gettext as _
 
 from app import clock, ledger, words
-from app.rules.facts import Entry
+from app.kinds import Entry
 from app.rules.history.tracing import Step, Trace
 from app.server import get_database
 

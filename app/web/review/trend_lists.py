@@ -12,7 +12,8 @@ from flask_babel import gettext as _
 from flask_babel import ngettext
 
 from app import words
-from app.rules.facts import Subject, Verdict
+from app.kinds import Subject
+from app.rules.facts import Verdict
 from app.rules.figures import trends
 from app.rules.figures.day_figures import (
     MISSED_AT_AN_HOUR,

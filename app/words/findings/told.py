@@ -3,8 +3,9 @@
 from collections.abc import Callable
 from datetime import datetime
 
+from app.kinds import Entry
 from app.rules.day.shown import Assessment
-from app.rules.facts import Entry, Finding, Verdict
+from app.rules.facts import Finding, Verdict
 
 from .. import measures
 

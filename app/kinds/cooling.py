@@ -1,0 +1,42 @@
+"""Chilled batches: their cooling, where they stand, and what leaves them cold."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Annotated
+
+from .entry import Entry, Flow, Subject, Temperature
+from .fields import COLD_UNIT, PROBE, QUARTERS, Choice, Name
+from .form import DISPLAYED, MOVE, READ, TAKE, Indexed
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class CoolingReading(Entry):
+    """The temperature of a batch."""
+
+    KIND = "cooling_reading"
+    batch: Annotated[str, Name("batch", READ)]
+    reading: Annotated[Temperature, DISPLAYED]
+    probe: Annotated[str, PROBE, Indexed("probe")]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class BatchMoved(Entry):
+    """A batch is put into another cold unit."""
+
+    KIND = "batch_moved"
+    batch: Annotated[str, Name("batch", MOVE)]
+    cold_unit: Annotated[str, COLD_UNIT]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class BatchOut(Entry):
+    """Birds leave a batch without being reheated for hot holding."""
+
+    KIND = "batch_out"
+    batch: Annotated[str, Name("batch", TAKE)]
+    birds: Annotated[Decimal, QUARTERS]
+    to: Annotated[str, Choice(("served_cold", "reheated_to_order", "prepared", "donated", "discarded"))]
+
+    def flows(self) -> tuple[Flow, ...]:
+        """The birds leave the batch."""
+        return (Flow(Subject("batch", self.batch), -self.birds, "batch"),)

@@ -1,0 +1,138 @@
+"""An entry: what every one has, whatever its kind; and the values that entries are made of."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+from typing import Any, ClassVar, NamedTuple
+
+
+class Temperature(NamedTuple):
+    """A temperature as read from a display: never converted, never rounded. `unit` is F or C."""
+
+    value: Decimal
+    unit: str
+
+    @property
+    def celsius(self) -> Decimal:
+        """In °C, to compare readings of different scales with each other; no verdict rests on it."""
+        return self.value if self.unit == "C" else (self.value - 32) * 5 / 9
+
+
+class Weight(NamedTuple):
+    """A weight as read from a scale; `unit` is lb or kg."""
+
+    value: Decimal
+    unit: str
+
+
+class Subject(NamedTuple):
+    """What an entry or a finding is about, e.g. tray A-T1, or spit 2 of load A-L1."""
+
+    kind: str
+    name: str
+    spit: int | None = None
+
+    @property
+    def label(self) -> str:
+        """Name as it stands in a finding's key: `A-L1/2` for a spit."""
+        return self.name if self.spit is None else f"{self.name}/{self.spit}"
+
+
+class Flow(NamedTuple):
+    """Birds into (positive) or out of (negative) one subject; `field` is where the entry names it."""
+
+    subject: Subject
+    birds: Decimal
+    field: str
+
+
+@dataclass(frozen=True, slots=True)
+class Cases:
+    """The cases that other fields depend on, and which of them a value of this field is."""
+
+    values: tuple[str, ...]
+    case_of: Callable[[Any], str] = str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Entry:
+    """One version of one entry, typed by its kind: each kind is a class of its own in this package.
+
+    Measured values are Decimal, instants UTC datetimes, days dates, counts int. What an entry does not say is None.
+    """
+
+    KIND: ClassVar[str] = ""
+    """The kind's name in the exchange format."""
+    AMENDABLE: ClassVar[bool] = True
+    IS_WORK: ClassVar[bool] = True
+    """Whether it records the work itself: who made such entries of a day signs as the person who made the records."""
+    COUNTS_FOR_DAY: ClassVar[bool] = True
+    """Whether a day with such an entry asks for its checks and its sign-off; answers, notes and signatures do not."""
+
+    CASES: ClassVar[Mapping[str, Cases]] = {}
+    """Where other fields depend on a field that is no choice among words: its cases, by the field."""
+
+    seq: int
+    id: str
+    observed_at: datetime
+    recorded_at: datetime
+    person: str
+    via: str
+    late: bool
+    root_seq: int
+    """Seq of the first version; its own unless it amends."""
+    root: str
+    """Id of the first version: the identity of the entry."""
+    amends: str | None = None
+    """Id of the version that this one replaces."""
+    amend_reason: str | None = None
+    note: str | None = None
+    entered_at: datetime | None = None
+    """When it was saved on a tablet, by the tablet's clock."""
+    clock_offset_s: Decimal | None = None
+    """What must be added to the tablet's clock to get the server's, in seconds."""
+
+    @property
+    def kind(self) -> str:
+        """The name of its kind."""
+        return self.KIND
+
+    @property
+    def withdrawn(self) -> bool:
+        """Whether this version takes the entry back."""
+        return False
+
+    def flows(self) -> tuple[Flow, ...]:
+        """Give the movements of birds that it records, what is taken first."""
+        return ()
+
+    @property
+    def fields(self) -> Mapping[str, Any]:
+        """Bridge until every reader uses the typed attributes."""
+        from .reading import fields_of
+
+        return fields_of(self)
+
+    @property
+    def temperature(self) -> "Temperature | None":
+        """Bridge until every reader uses `reading`."""
+        return getattr(self, "reading", None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Withdrawal(Entry):
+    """A version that takes an entry back and says nothing else."""
+
+    of: type[Entry]
+    """The kind of what is taken back."""
+
+    @property
+    def kind(self) -> str:
+        """The name of the kind of what is taken back."""
+        return self.of.KIND
+
+    @property
+    def withdrawn(self) -> bool:
+        """True: nothing of the entry counts any more."""
+        return True
