@@ -9,7 +9,7 @@ from sqlalchemy.orm import Session
 from app.db import milliseconds
 
 from .appending import keeping, writing
-from .appending.context import Desk
+from .appending.context import AppendContext
 from .checks.callers import Caller
 from .figures import day_figures
 from .form.drafts import Draft, Former
@@ -27,18 +27,18 @@ def rebuild_index(session: Session, code: str, *, at: datetime) -> None:
 
     What was kept of past days' figures is thrown away too; whoever reads trends next makes it again.
     """
-    desk = Desk(session, code, by=_NOBODY, at=at)
-    writing.forget_index(desk.connection, desk.site.id)
-    day_figures.forget_figures(desk.connection, desk.site.id)
-    for portion in _portions(desk.connection, desk.site.id):
-        drafts = [_draft(desk, row) for row in portion]
+    context = AppendContext(session, code, by=_NOBODY, at=at)
+    writing.forget_index(context.connection, context.site.id)
+    day_figures.forget_figures(context.connection, context.site.id)
+    for portion in _portions(context.connection, context.site.id):
+        drafts = [_draft(context, row) for row in portion]
         # Only what this portion names stays in memory.
-        desk.states.clear()
-        desk.spans.clear()
-        desk.look_up_subjects(drafts)
+        context.states.clear()
+        context.spans.clear()
+        context.look_up_subjects(drafts)
         for draft in drafts:
-            keeping.book(desk, draft, recorded_at=milliseconds(draft.entry.recorded_at))
-        desk.flush()
+            keeping.index_entry(context, draft, recorded_at=milliseconds(draft.entry.recorded_at))
+        context.flush()
 
 
 def _portions(connection: Connection, site_id: int) -> Iterator[list[Row]]:
@@ -48,12 +48,12 @@ def _portions(connection: Connection, site_id: int) -> Iterator[list[Row]]:
         seq = found[-1][0]
 
 
-def _draft(desk: Desk, row: Row) -> Draft:
+def _draft(context: AppendContext, row: Row) -> Draft:
     versions = [row]
     if row.seq != row.root_seq:
         versions = [
-            *rows.by_seqs(desk.connection, desk.site.id, [row.root_seq]),
-            *rows.amendments_of(desk.connection, desk.site.id, [row.root_seq]),
+            *rows.by_seqs(context.connection, context.site.id, [row.root_seq]),
+            *rows.amendments_of(context.connection, context.site.id, [row.root_seq]),
         ]
     entries = [entry for entry in typed(versions) if entry.seq <= row.seq]
     entries.sort(key=lambda entry: entry.seq)

@@ -13,7 +13,7 @@ from ..form.drafts import Draft, Unreadable, read_draft
 from ..form.shape import FieldError
 from ..reading.read import find_entry
 from . import keeping
-from .context import Desk
+from .context import AppendContext
 
 
 class Result(NamedTuple):
@@ -34,16 +34,16 @@ def append(
     The session or connection must come from Database.writing() or appending(). `together`: all of them or none.
     Raises LookupError for no such site.
     """
-    desk = Desk(source, site_code, by=by, at=at)
+    context = AppendContext(source, site_code, by=by, at=at)
     if not together:
-        return _append(desk, drafts)
-    savepoint = desk.connection.begin_nested()
-    results = _append(desk, drafts)
+        return _append(context, drafts)
+    savepoint = context.connection.begin_nested()
+    results = _append(context, drafts)
     if all(result.status != "rejected" for result in results):
         savepoint.commit()
         return results
     savepoint.rollback()
-    return [_taken_back(result, head=desk.first_seq) for result in results]
+    return [_taken_back(result, head=context.first_seq) for result in results]
 
 
 def _taken_back(result: Result, *, head: int) -> Result:
@@ -57,59 +57,59 @@ def preview(
     source: Source, site_code: str, draft: object, *, by: Caller, at: datetime
 ) -> tuple[Entry | None, tuple[FieldError, ...]]:
     """Give the entry that a draft would become (or became), or what stands against it; nothing is kept."""
-    desk = Desk(source, site_code, by=by, at=at, lock=False)
-    read = _read(desk, draft)
+    context = AppendContext(source, site_code, by=by, at=at, lock=False)
+    read = _read(context, draft)
     if isinstance(read, Unreadable):
         return None, read.errors
-    desk.look_up([read])
-    known = desk.known.get(read.entry.id)
+    context.look_up([read])
+    known = context.known.get(read.entry.id)
     if known is not None:
         kept = find_entry(source, site_code, known.id) if read.same_as(known.body) else None
         return kept, () if kept else (FieldError("id", "differs", {}),)
-    errors = _stage_errors(desk, read)
+    errors = _stage_errors(context, read)
     if errors:
         return None, tuple(errors)
-    keeping.number(desk, read)
+    keeping.number(context, read)
     return read.entry, ()
 
 
-def _append(desk: Desk, drafts: Sequence[object]) -> list[Result]:
-    read = [_read(desk, draft) for draft in drafts]
-    desk.look_up([draft for draft in read if isinstance(draft, Draft)])
-    results = [_take(desk, draft) for draft in read]
-    desk.flush()
+def _append(context: AppendContext, drafts: Sequence[object]) -> list[Result]:
+    read = [_read(context, draft) for draft in drafts]
+    context.look_up([draft for draft in read if isinstance(draft, Draft)])
+    results = [_take(context, draft) for draft in read]
+    context.flush()
     return results
 
 
-def _read(desk: Desk, draft: object) -> Draft | Unreadable:
+def _read(context: AppendContext, draft: object) -> Draft | Unreadable:
     """Read a draft that was not read before, and end the first stage: is the altitude known that it needs?"""
-    read = draft if isinstance(draft, Draft | Unreadable) else read_draft(draft, by=desk.by)
-    if not read.needs_altitude or desk.site.altitude_cm is not None:
+    read = draft if isinstance(draft, Draft | Unreadable) else read_draft(draft, by=context.by)
+    if not read.needs_altitude or context.site.altitude_cm is not None:
         return read
     missing = FieldError("pressure_hpa", "missing", {})
     return read.also(missing) if isinstance(read, Unreadable) else Unreadable(read.entry.id, (missing,))
 
 
-def _take(desk: Desk, draft: Draft | Unreadable) -> Result:
+def _take(context: AppendContext, draft: Draft | Unreadable) -> Result:
     if isinstance(draft, Unreadable):
         return Result(draft.id, "rejected", None, draft.errors)
     own_id = draft.entry.id
-    known = desk.known.get(own_id)
+    known = context.known.get(own_id)
     if known is not None:
         if draft.same_as(known.body):
             return Result(own_id, "duplicate", known.seq)
         return Result(own_id, "rejected", None, (FieldError("id", "differs", {}),))
-    errors = _stage_errors(desk, draft)
+    errors = _stage_errors(context, draft)
     if errors:
         return Result(own_id, "rejected", None, tuple(errors))
-    keeping.keep(desk, draft)
+    keeping.keep(context, draft)
     return Result(own_id, "accepted", draft.entry.seq)
 
 
-def _stage_errors(desk: Desk, draft: Draft) -> list[FieldError]:
+def _stage_errors(context: AppendContext, draft: Draft) -> list[FieldError]:
     """Give all errors of the first stage that fails."""
     for check in stages.STAGES:
-        errors = check(desk, draft)
+        errors = check(context, draft)
         if errors:
             return errors
     return []

@@ -1,4 +1,4 @@
-"""The desk at which entries are checked: what is known of the site, of earlier entries and of the subjects named.
+"""What entries are checked against: what is known of the site, of earlier entries and of the subjects named.
 
 Everything a list of drafts can touch is read at the start in a few queries, and kept up to date in memory while the
 entries are taken in one after the other.
@@ -48,7 +48,7 @@ class Known(NamedTuple):
         return entry_of(self.body, root_seq=self.root_seq, root=root)
 
 
-class Desk:
+class AppendContext:
     """One list of drafts being taken in, under the site's lock."""
 
     def __init__(self, source: Source, site_code: str, *, by: Caller, at: datetime, lock: bool = True) -> None:

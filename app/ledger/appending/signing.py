@@ -21,7 +21,7 @@ from ..index.subjects import mentions
 from ..reading import day_reading
 from . import keeping
 from .append import Result
-from .context import Desk
+from .context import AppendContext
 
 _NAMESPACE = uuid.UUID("6f1cbd0a-5d0e-4d5c-9f0b-0f6e3a1c7d52")
 """Of our own: ids of sign-offs are made from the place in the chain that they take."""
@@ -34,43 +34,43 @@ def sign(session: Session, site_code: str, day: date, *, by: Caller, at: datetim
     head that this ledger never had or that entries touching the day have moved past (`day` order, head_moved), a day
     with something open (`day` order, not_ready, with `blocking`), a day that has not begun (`day` future).
     """
-    desk = Desk(session, site_code, by=by, at=at)
-    error = _refusal(desk, day, shown)
+    context = AppendContext(session, site_code, by=by, at=at)
+    error = _refusal(context, day, shown)
     if error is not None:
         return Result(None, "rejected", None, (error,))
-    draft = _draft(desk, day, shown)
-    keeping.keep(desk, draft)
-    desk.flush()
+    draft = _draft(context, day, shown)
+    keeping.keep(context, draft)
+    context.flush()
     return Result(draft.entry.id, "accepted", draft.entry.seq)
 
 
-def _refusal(desk: Desk, day: date, shown: tuple[int, str]) -> FieldError | None:
-    by = desk.by
+def _refusal(context: AppendContext, day: date, shown: tuple[int, str]) -> FieldError | None:
+    by = context.by
     if by.is_tablet or not by.signing or by.role != "in_charge":
         return FieldError("kind", "forbidden", {"value": "sign_off"})
-    if day > desk.day_of(desk.at):
+    if day > context.day_of(context.at):
         return FieldError("day", "future", {})
-    if not _is_of_this_ledger(desk, shown):
+    if not _is_of_this_ledger(context, shown):
         return order.refusal("day", "head_moved")
-    now = day_reading.assess_site_day(desk.connection, desk.site, day, as_of=desk.at)
-    if _touched_since(now, shown[0], desk):
+    now = day_reading.assess_site_day(context.connection, context.site, day, as_of=context.at)
+    if _touched_since(now, shown[0], context):
         return order.refusal("day", "head_moved")
     return None if now.ready_to_sign else order.refusal("day", "not_ready", blocking=now.blocking)
 
 
-def _is_of_this_ledger(desk: Desk, shown: tuple[int, str]) -> bool:
+def _is_of_this_ledger(context: AppendContext, shown: tuple[int, str]) -> bool:
     seq, own_hash = shown
-    if seq == desk.seq:
-        return own_hash == desk.hash
-    query = select(ENTRY.hash).where(ENTRY.site_id == desk.site.id, ENTRY.seq == seq)
-    return desk.connection.execute(query).scalar() == own_hash
+    if seq == context.seq:
+        return own_hash == context.hash
+    query = select(ENTRY.hash).where(ENTRY.site_id == context.site.id, ENTRY.seq == seq)
+    return context.connection.execute(query).scalar() == own_hash
 
 
-def _touched_since(now: Assessment, seq: int, desk: Desk) -> bool:
+def _touched_since(now: Assessment, seq: int, context: AppendContext) -> bool:
     """Whether the signer looked at something else than what would be signed."""
-    if seq == desk.seq:
+    if seq == context.seq:
         return False
-    then = day_reading.assess_site_day(desk.connection, desk.site, now.day, as_of=desk.at, through_seq=seq)
+    then = day_reading.assess_site_day(context.connection, context.site, now.day, as_of=context.at, through_seq=seq)
     return _content(then) != _content(now)
 
 
@@ -82,18 +82,18 @@ def _content(assessment: Assessment) -> tuple[object, ...]:
     return entries, findings, cleared
 
 
-def _draft(desk: Desk, day: date, shown: tuple[int, str]) -> Draft:
+def _draft(context: AppendContext, day: date, shown: tuple[int, str]) -> Draft:
     fields: dict[str, Any] = {
-        "id": str(uuid.uuid5(_NAMESPACE, f"{desk.site.code} {desk.seq + 1} {desk.hash}")),
+        "id": str(uuid.uuid5(_NAMESPACE, f"{context.site.code} {context.seq + 1} {context.hash}")),
         "kind": "sign_off",
-        "observed_at": instant_text(desk.at),
-        "person": desk.by.login,
+        "observed_at": instant_text(context.at),
+        "person": context.by.login,
         "day": day.isoformat(),
         "meaning": "reviewed",
-        "signer_name": desk.by.name,
+        "signer_name": context.by.name,
         "covers_seq": shown[0],
         "covers_hash": shown[1],
-        "as_of": instant_text(desk.at),
+        "as_of": instant_text(context.at),
     }
-    entry = new_entry(fields, via=desk.by.via)
-    return Draft(fields, entry, milliseconds(desk.at), mentions(entry))
+    entry = new_entry(fields, via=context.by.via)
+    return Draft(fields, entry, milliseconds(context.at), mentions(entry))

@@ -9,7 +9,7 @@ from app.kinds import KINDS, Entry
 from app.kinds.every_entry import FORMS
 from app.kinds.fields import Code, Items
 
-from ..appending.context import Desk, Known
+from ..appending.context import AppendContext, Known
 from ..form import shape
 from ..form.drafts import Draft, Former
 from ..form.shape import FieldError
@@ -30,17 +30,17 @@ _ITEMS: Mapping[str, tuple[str, Items]] = {
 }
 
 
-def check_time(desk: Desk, draft: Draft) -> list[FieldError]:
+def check_time(context: AppendContext, draft: Draft) -> list[FieldError]:
     """Refuse what was seen or saved in the future."""
     entry = draft.entry
     moments = (("observed_at", entry.observed_at), ("entered_at", entry.fields.get("entered_at")))
-    return [FieldError(name, "future", {}) for name, at in moments if at is not None and at - desk.at > _AHEAD]
+    return [FieldError(name, "future", {}) for name, at in moments if at is not None and at - context.at > _AHEAD]
 
 
-def check_names(desk: Desk, draft: Draft) -> list[FieldError]:
+def check_names(context: AppendContext, draft: Draft) -> list[FieldError]:
     """Refuse what names something that is not there: equipment, an entry to mend, a finding, an item of the plan."""
     entry = draft.entry
-    amended = desk.known.get(entry.amends) if entry.amends else None
+    amended = context.known.get(entry.amends) if entry.amends else None
     before = amended.body if amended else {}
     errors = [FieldError("amends", "unknown", {})] if entry.amends is not None and amended is None else []
     errors += [
@@ -48,43 +48,43 @@ def check_names(desk: Desk, draft: Draft) -> list[FieldError]:
         for name, code_kinds in _CODES[entry.kind]
         if (code := entry.fields.get(name)) is not None
         and code != before.get(name)  # what was in use then may be gone when a slip of the pen is mended
-        and not _is_listed(desk, code, code_kinds)
+        and not _is_listed(context, code, code_kinds)
     ]
     if entry.kind in _ITEMS and not entry.withdrawn:
-        errors += _check_items(desk, entry, before)
+        errors += _check_items(context, entry, before)
     if "findings" in entry.fields:
         unknown = [
             key
             for key in entry.fields["findings"]
-            if key not in before.get("findings", ()) and not findings.is_known(desk, key, at=entry.observed_at)
+            if key not in before.get("findings", ()) and not findings.is_known(context, key, at=entry.observed_at)
         ]
         errors += [FieldError("findings", "unknown", {"value": shape.echo(key)}) for key in unknown[:1]]
     return errors
 
 
-def _is_listed(desk: Desk, code: str, code_kinds: Sequence[str]) -> bool:
-    kind = desk.listed.get(code)
+def _is_listed(context: AppendContext, code: str, code_kinds: Sequence[str]) -> bool:
+    kind = context.listed.get(code)
     return kind is not None and (not code_kinds or kind in code_kinds)
 
 
-def _check_items(desk: Desk, entry: Entry, before: Mapping[str, Any]) -> list[FieldError]:
+def _check_items(context: AppendContext, entry: Entry, before: Mapping[str, Any]) -> list[FieldError]:
     name, type_ = _ITEMS[entry.kind]
-    limits = desk.plan_at(entry.observed_at).limits
+    limits = context.plan_at(entry.observed_at).limits
     # The start checks are the items that every client is told of: they may stand on the other lists, too.
     listed = {*limits.start_checks, *getattr(limits, type_.plan_lists[entry.fields.get("list", "")])}
     unknown = [item for item in entry.fields[name] if item not in listed and item not in before.get(name, ())]
     return [FieldError(name, "unknown", {"value": shape.echo(item)}) for item in unknown[:1]]
 
 
-def check_order(desk: Desk, draft: Draft) -> list[FieldError]:
+def check_order(context: AppendContext, draft: Draft) -> list[FieldError]:
     """Refuse what cannot have happened in this order."""
     if draft.entry.amends is not None:
-        return _check_mending(desk, draft, desk.known[draft.entry.amends])
-    return order.check(draft.entry, draft.named, desk.states, at=draft.at)
+        return _check_mending(context, draft, context.known[draft.entry.amends])
+    return order.check(draft.entry, draft.named, context.states, at=draft.at)
 
 
-def _check_mending(desk: Desk, draft: Draft, amended: Known) -> list[FieldError]:
-    entry, versions = draft.entry, desk.versions_of(amended)
+def _check_mending(context: AppendContext, draft: Draft, amended: Known) -> list[FieldError]:
+    entry, versions = draft.entry, context.versions_of(amended)
     newest = versions[-1]
     if not KINDS[str(amended.body["kind"])].AMENDABLE:
         return [_refused("not_mended")]
@@ -96,11 +96,11 @@ def _check_mending(desk: Desk, draft: Draft, amended: Known) -> list[FieldError]
         return [_refused("other_kind")]
     draft.entry = replace(entry, root_seq=amended.root_seq, root=versions[0].id)
     draft.former = [Former.of(version.entry(entry.root)) for version in versions]
-    states = desk.whole_states(mention for mention in (*draft.former[-1].named, *draft.named) if mention.role)
+    states = context.whole_states(mention for mention in (*draft.former[-1].named, *draft.named) if mention.role)
     errors, dependents = mending.check(mending.Mending(draft, states))
     if dependents:
         errors = [error for error in errors if error.field != "amends"]
-        errors.append(_refused("dependents", rows.ids_of(desk.connection, desk.site.id, dependents)))
+        errors.append(_refused("dependents", rows.ids_of(context.connection, context.site.id, dependents)))
     return errors
 
 
@@ -108,11 +108,11 @@ def _refused(why: str, dependents: Sequence[str] = ()) -> FieldError:
     return order.refusal("amends", why, dependents=tuple(dependents))
 
 
-def check_role(desk: Desk, draft: Draft) -> list[FieldError]:
+def check_role(context: AppendContext, draft: Draft) -> list[FieldError]:
     """Refuse what is not this caller's to write."""
-    entry, by = draft.entry, desk.by
+    entry, by = draft.entry, context.by
     errors = []
-    person = desk.people.get(entry.person) if by.is_tablet else None
+    person = context.people.get(entry.person) if by.is_tablet else None
     if by.is_tablet:
         if not callers.can_write(person):
             return [FieldError("person", "forbidden", {"value": entry.person})]
@@ -127,5 +127,10 @@ def check_role(desk: Desk, draft: Draft) -> list[FieldError]:
     return errors
 
 
-STAGES: tuple[Callable[[Desk, Draft], list[FieldError]], ...] = (check_time, check_names, check_order, check_role)
+STAGES: tuple[Callable[[AppendContext, Draft], list[FieldError]], ...] = (
+    check_time,
+    check_names,
+    check_order,
+    check_role,
+)
 """What comes after the shape of a draft and its id."""

@@ -31,9 +31,9 @@ def assess(
     """
     known = sorted((e for e in entries if through_seq is None or e.seq <= through_seq), key=lambda entry: entry.seq)
     calendar = Calendar(plans, site.timezone)
-    desk = _Desk(day, known, site, calendar, as_of)
+    context = _DayContext(day, known, site, calendar, as_of)
     head = through_seq if through_seq is not None else (known[-1].seq if known else 0)
-    return desk.assessment(head)
+    return context.assessment(head)
 
 
 @dataclass(slots=True)
@@ -43,7 +43,7 @@ class _Answered:
     answers: Mapping[str, Answers]
 
 
-class _Desk:
+class _DayContext:
     """One day's assessment in the making: what was judged, which subjects are shown, and what is owed."""
 
     def __init__(self, day: date, known: Sequence[Entry], site: Site, calendar: Calendar, as_of: datetime) -> None:

@@ -75,12 +75,12 @@ def judge(entries: Sequence[Entry], *, site: Site, calendar: Calendar, as_of: da
         _judge_batch(judged, batch, calendar.start_of)
     for reheat in kitchen.reheats():
         if reheat.plan.has("reheating"):
-            reheating.find_reheating(report, reheat)
+            reheating.report_reheating(report, reheat)
     _judge_storage(judged)
     judged.probe_records = probes.records(kitchen)
     for record in judged.probe_records.values():
-        probes.find_probe(report, kitchen, record)
-    records.find_discards_undone(report, kitchen)
+        probes.report_probe(report, kitchen, record)
+    records.report_discards_undone(report, kitchen)
     _judge_day(judged, calendar, day)
     return judged
 
@@ -88,19 +88,19 @@ def judge(entries: Sequence[Entry], *, site: Site, calendar: Calendar, as_of: da
 def _judge_load(judged: Judged, load: Load, start_of: Callable[[date], datetime]) -> None:
     report, kitchen, plan = judged.report, judged.kitchen, load.plan
     if plan.has("cooking"):
-        cooking.find_start_checks(report, load)
-        cooking.find_interruptions(report, kitchen, load)
+        cooking.report_start_checks(report, load)
+        cooking.report_interruptions(report, kitchen, load)
     if plan.has("receiving"):
-        storage.find_lots(report, kitchen, load)
+        storage.report_lots(report, kitchen, load)
     for spit in load.spits.values():
         result = cooking.judge_pulls(kitchen, spit, as_of=report.as_of)
         judged.spits[spit.subject] = result
         if plan.has("cooking"):
-            cooking.find_core_temperature(report, spit, result)
+            cooking.report_core_temperature(report, spit, result)
         if plan.has("balance"):
-            balance.find_birds_on_spit(report, spit, start_of)
+            balance.report_birds_on_spit(report, spit, start_of)
         if plan.has("foreign_body"):
-            balance.find_ties(report, spit)
+            balance.report_ties(report, spit)
 
 
 def _judge_trays(judged: Judged, start_of: Callable[[date], datetime]) -> None:
@@ -109,26 +109,26 @@ def _judge_trays(judged: Judged, start_of: Callable[[date], datetime]) -> None:
         exposure = judged.exposures.trays[tray.subject]
         dues = judged.dues[tray.subject] = holding.checks_due(judged.kitchen, tray)
         if tray.plan.has("holding"):
-            holding.find_missed_checks(report, tray, exposure, dues)
-            holding.find_low_runs(report, exposure)
-            holding.find_time_out(report, exposure)
-            holding.find_dispositions(report, exposure)
+            holding.report_missed_checks(report, tray, exposure, dues)
+            holding.report_low_runs(report, exposure)
+            holding.report_time_out(report, exposure)
+            holding.report_dispositions(report, exposure)
         if tray.plan.has("time_control"):
-            time_control.find_time_control(report, exposure)
+            time_control.report_time_control(report, exposure)
         if tray.plan.has("balance"):
             discard_at = time_control.discard_at(exposure)
-            balance.find_birds_in_tray(report, tray, start_of, dues=dues, discard_at=discard_at)
-    holding.find_warm_units(report, judged.kitchen)
+            balance.report_birds_in_tray(report, tray, start_of, dues=dues, discard_at=discard_at)
+    holding.report_warm_units(report, judged.kitchen)
 
 
 def _judge_batch(judged: Judged, batch: Batch, start_of: Callable[[date], datetime]) -> None:
     result = cooling.judge_cooling(judged.report, batch, judged.exposures.carried.get(batch.subject))
     judged.coolings[batch.subject] = result
     if batch.plan.has("cooling"):
-        cooling.find_cooling(judged.report, result)
+        cooling.report_cooling(judged.report, result)
     if batch.plan.has("cold_storage"):
-        cooling.find_cold_batch(judged.report, result)
-        cooling.find_date_mark(judged.report, result, start_of)
+        cooling.report_cold_batch(judged.report, result)
+        cooling.report_date_mark(judged.report, result, start_of)
 
 
 def _judge_storage(judged: Judged) -> None:
@@ -136,10 +136,10 @@ def _judge_storage(judged: Judged) -> None:
     for delivery in kitchen.of_kind("receiving"):
         plan = kitchen.plan_at(delivery.observed_at)
         if plan.has("receiving"):
-            storage.find_receiving(report, delivery, plan)
+            storage.report_receiving(report, delivery, plan)
     for unit in kitchen.site.equipment.values():
         if unit.kind == "cold_unit":
-            storage.find_cold_unit(report, kitchen, unit.code)
+            storage.report_cold_unit(report, kitchen, unit.code)
 
 
 def _judge_day(judged: Judged, calendar: Calendar, day: date) -> None:
@@ -154,6 +154,6 @@ def _judge_day(judged: Judged, calendar: Calendar, day: date) -> None:
             if unit.kind == "cold_unit":
                 count = checks.count(unit.code)
                 bounds = (starts_at, ends_at)
-                storage.find_unchecked_unit(judged.report, unit, day, checks=count, bounds=bounds, plan=plan)
+                storage.report_unchecked_unit(judged.report, unit, day, checks=count, bounds=bounds, plan=plan)
     due_at = calendar.bounds(calendar.day_of(ends_at))[1]
-    records.find_sign_off_due(judged.report, judged.kitchen, day, due_at=due_at, plan=plan)
+    records.report_sign_off_due(judged.report, judged.kitchen, day, due_at=due_at, plan=plan)

@@ -86,7 +86,7 @@ def in_charge_among(entries: Iterable[Entry], site: Site) -> set[str]:
     return {login for login in logins if login in site.people and site.people[login].role == "in_charge"}
 
 
-def find_sign_off_due(report: Report, kitchen_: kitchen.Kitchen, day: date, *, due_at: datetime, plan: Plan) -> None:
+def report_sign_off_due(report: Report, kitchen_: kitchen.Kitchen, day: date, *, due_at: datetime, plan: Plan) -> None:
     """Report a day that was not signed by the end of the next business day."""
     if report.as_of < due_at:
         return
@@ -106,7 +106,7 @@ def find_sign_off_due(report: Report, kitchen_: kitchen.Kitchen, day: date, *, d
     )
 
 
-def find_discards_undone(report: Report, kitchen_: kitchen.Kitchen) -> None:
+def report_discards_undone(report: Report, kitchen_: kitchen.Kitchen) -> None:
     """Report food that a corrective action said to discard and that went out to be eaten afterwards."""
     reported: set[Subject] = set()
     for action in kitchen_.of_kind("corrective_action"):

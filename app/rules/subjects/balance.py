@@ -13,7 +13,7 @@ _ONE_DAY = timedelta(days=1)
 StartOf = Callable[[date], datetime]
 
 
-def find_birds_on_spit(report: Report, spit: kitchen.Holder, start_of: StartOf) -> None:
+def report_birds_on_spit(report: Report, spit: kitchen.Holder, start_of: StartOf) -> None:
     """Report a spit whose birds were not pulled by the end of a day, once, in the first day that ends so."""
     for day, ends_at in _ends(report, spit, start_of):
         if spit.birds_at(ends_at) > 0:
@@ -21,7 +21,7 @@ def find_birds_on_spit(report: Report, spit: kitchen.Holder, start_of: StartOf) 
             return
 
 
-def find_birds_in_tray(
+def report_birds_in_tray(
     report: Report, tray: kitchen.Tray, start_of: StartOf, *, dues: list[Due], discard_at: datetime | None
 ) -> None:
     """Report a tray with birds whose check, or discard time, had passed by the end of a day; once."""
@@ -64,7 +64,7 @@ def _add(report: Report, holder: kitchen.Holder, day: date, ends_at: datetime) -
     )
 
 
-def find_ties(report: Report, spit: kitchen.Holder) -> None:
+def report_ties(report: Report, spit: kitchen.Holder) -> None:
     """Report ties or skewers that do not come out even when a spit's last bird is pulled."""
     if spit.emptied is None or not spit.outs:
         return

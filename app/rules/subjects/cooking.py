@@ -116,7 +116,7 @@ def judge_pulls(kitchen_: kitchen.Kitchen, spit: kitchen.Spit, *, as_of: datetim
     return SpitResult(verdict, pull, judgement)
 
 
-def find_core_temperature(report: Report, spit: kitchen.Spit, result: SpitResult) -> None:
+def report_core_temperature(report: Report, spit: kitchen.Spit, result: SpitResult) -> None:
     """Report a spit pulled under the limit, or with too few birds probed."""
     if result.pull is None or result.verdict is Verdict.MET:
         return
@@ -148,7 +148,7 @@ def _dwell(plan: Plan) -> dict[str, int]:
     return {"held_s": plan.limits.cook_dwell_s} if plan.limits.cook_dwell_s else {}
 
 
-def find_start_checks(report: Report, load: kitchen.Load) -> None:
+def report_start_checks(report: Report, load: kitchen.Load) -> None:
     """Report start checks that were not made (missing) or not right (false); null means does not apply."""
     checks = load.opener.fields["checks"]
     missing = [item for item in load.plan.limits.start_checks if item not in checks]
@@ -166,7 +166,7 @@ def find_start_checks(report: Report, load: kitchen.Load) -> None:
         )
 
 
-def find_interruptions(report: Report, kitchen_: kitchen.Kitchen, load: kitchen.Load) -> None:
+def report_interruptions(report: Report, kitchen_: kitchen.Kitchen, load: kitchen.Load) -> None:
     """Report an oven that was out for longer than the plan allows between a load's start and its last pull."""
     longest = timedelta(minutes=load.plan.limits.interruption_min)
     started, ended = load.opener.observed_at, _last_pull(load, report.as_of)

@@ -12,7 +12,7 @@ from ..facts import Verdict
 from ..history import kitchen
 from ..history.parts import Carried
 from ..plans.limits import TemperatureLimit
-from .runs import find_runs
+from .runs import report_runs
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +117,7 @@ def _undecided(due_at: datetime, until: datetime) -> Stage:
     return Stage(Verdict.NOT_SHOWN, due_at, due_at)
 
 
-def find_cooling(report: Report, cooling: Cooling) -> None:
+def report_cooling(report: Report, cooling: Cooling) -> None:
     """Report a stage that was not met, or not shown in time."""
     limits = cooling.batch.plan.limits
     stages = (
@@ -150,7 +150,7 @@ def _measured(cooling: Cooling, stage: Stage) -> dict[str, object]:
     return measured
 
 
-def find_cold_batch(report: Report, cooling: Cooling) -> None:
+def report_cold_batch(report: Report, cooling: Cooling) -> None:
     """Report readings of a batch over the cold limit after its cooling was done."""
     if cooling.cold_since is None:
         return
@@ -160,10 +160,10 @@ def find_cold_batch(report: Report, cooling: Cooling) -> None:
     overs = [
         (entry, None if plan.limits.cold_holding.at_or_below(entry.reading) else Verdict.NOT_MET) for entry in stored
     ]
-    find_runs(report, cooling.batch.subject, overs, plan_of=lambda _entry: plan)
+    report_runs(report, cooling.batch.subject, overs, plan_of=lambda _entry: plan)
 
 
-def find_date_mark(report: Report, cooling: Cooling, start_of: Callable[[date], datetime]) -> None:
+def report_date_mark(report: Report, cooling: Cooling, start_of: Callable[[date], datetime]) -> None:
     """Report birds of a batch that were still there after their last day."""
     batch = cooling.batch
     over_at = start_of(cooling.use_by + timedelta(days=1))

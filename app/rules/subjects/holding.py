@@ -73,7 +73,7 @@ def _due_after(
     return Due(due_at, opener, answered)
 
 
-def find_missed_checks(report: Report, tray: kitchen.Tray, exposure: TrayExposure, dues: list[Due]) -> None:
+def report_missed_checks(report: Report, tray: kitchen.Tray, exposure: TrayExposure, dues: list[Due]) -> None:
     """Report each check made later than due + grace, or not made."""
     limits = tray.plan.limits
     grace = timedelta(minutes=limits.grace_min)
@@ -96,7 +96,7 @@ def find_missed_checks(report: Report, tray: kitchen.Tray, exposure: TrayExposur
             )
 
 
-def find_low_runs(report: Report, exposure: TrayExposure) -> None:
+def report_low_runs(report: Report, exposure: TrayExposure) -> None:
     """Report each run of readings under the holding limit."""
     tray = exposure.tray
     for run in exposure.runs:
@@ -121,7 +121,7 @@ def find_low_runs(report: Report, exposure: TrayExposure) -> None:
         )
 
 
-def find_time_out(report: Report, exposure: TrayExposure) -> None:
+def report_time_out(report: Report, exposure: TrayExposure) -> None:
     """Report a tray whose sum of time out reached the discard band while birds were in it."""
     if exposure.reached is None:
         return
@@ -142,7 +142,7 @@ def find_time_out(report: Report, exposure: TrayExposure) -> None:
     )
 
 
-def find_dispositions(report: Report, exposure: TrayExposure) -> None:
+def report_dispositions(report: Report, exposure: TrayExposure) -> None:
     """Report birds that went where their band does not allow."""
     tray = exposure.tray
     for move in tray.outs:
@@ -165,7 +165,7 @@ def find_dispositions(report: Report, exposure: TrayExposure) -> None:
             )
 
 
-def find_warm_units(report: Report, kitchen_: kitchen.Kitchen) -> None:
+def report_warm_units(report: Report, kitchen_: kitchen.Kitchen) -> None:
     """Report a hot unit's reading under the limit, unless a tray in it was read in the next 30 minutes."""
     for check in kitchen_.of_kind("unit_check"):
         reading, code = check.temperature, check.fields["unit_code"]

@@ -97,13 +97,13 @@ def records(kitchen_: kitchen.Kitchen) -> dict[str, ProbeRecord]:
     return known
 
 
-def find_probe(report: Report, kitchen_: kitchen.Kitchen, record: ProbeRecord) -> None:
+def report_probe(report: Report, kitchen_: kitchen.Kitchen, record: ProbeRecord) -> None:
     """Report a probe's failed checks with the readings to review, and readings taken unchecked or out of use."""
     for check in record.checks:
         plan = kitchen_.plan_at(check.entry.observed_at)
         if not check.passes and plan.has("probes"):
-            _find_accuracy(report, kitchen_, check, plan)
-            _find_review(report, kitchen_, record, check)
+            _report_accuracy(report, kitchen_, check, plan)
+            _report_review(report, kitchen_, record, check)
     _find_first_a_day(report, kitchen_, record, "probe.check_due", _is_unchecked)
     _find_first_a_day(report, kitchen_, record, "probe.out_of_use", _is_out_of_use)
 
@@ -112,7 +112,7 @@ def _tolerance(plan: Plan) -> dict[str, Decimal]:
     return {"F": plan.limits.probe_tolerance_f, "C": plan.limits.probe_tolerance_c}
 
 
-def _find_accuracy(report: Report, kitchen_: kitchen.Kitchen, check: CheckResult, plan: Plan) -> None:
+def _report_accuracy(report: Report, kitchen_: kitchen.Kitchen, check: CheckResult, plan: Plan) -> None:
     fields = check.entry.fields
     measured: dict[str, object] = {"no_display": True}
     if check.error is not None:
@@ -173,7 +173,7 @@ def _find_first_a_day(
             )
 
 
-def _find_review(report: Report, kitchen_: kitchen.Kitchen, record: ProbeRecord, check: CheckResult) -> None:
+def _report_review(report: Report, kitchen_: kitchen.Kitchen, record: ProbeRecord, check: CheckResult) -> None:
     """Report, subject by subject, the readings since the last pass that the probe's error may have made good."""
     since = record.last_pass(check.entry)
     touched: dict[Subject, list[Entry]] = {}

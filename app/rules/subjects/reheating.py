@@ -30,15 +30,15 @@ def judge_done(reheat: Holder, done: Entry) -> tuple[Verdict, Entry | None]:
     return (Verdict.MET if good else Verdict.NOT_MET), last
 
 
-def find_reheating(report: Report, reheat: Holder) -> None:
+def report_reheating(report: Report, reheat: Holder) -> None:
     """Report a reheat that ended too cool, was not held, or took too long."""
     dones = [move.entry for move in reheat.outs if move.entry.kind == "reheat_done"]
-    _find_temperature(report, reheat, dones)
-    _find_dwell(report, reheat, dones)
-    _find_time(report, reheat)
+    _report_temperature(report, reheat, dones)
+    _report_dwell(report, reheat, dones)
+    _report_time(report, reheat)
 
 
-def _find_temperature(report: Report, reheat: Holder, dones: Sequence[Entry]) -> None:
+def _report_temperature(report: Report, reheat: Holder, dones: Sequence[Entry]) -> None:
     judged = [(done, *judge_done(reheat, done)) for done in dones]
     verdict = worst(result for _, result, _ in judged)
     if verdict is Verdict.MET:
@@ -57,7 +57,7 @@ def _find_temperature(report: Report, reheat: Holder, dones: Sequence[Entry]) ->
     )
 
 
-def _find_dwell(report: Report, reheat: Holder, dones: Sequence[Entry]) -> None:
+def _report_dwell(report: Report, reheat: Holder, dones: Sequence[Entry]) -> None:
     dwell = reheat.plan.limits.reheat_dwell_s
     for done in dones:
         good = _good(reheat, done.observed_at)
@@ -84,7 +84,7 @@ def is_held(good: Sequence[Entry], *, dwell_s: int) -> bool:
     return any(later.observed_at - earlier.observed_at >= dwell for earlier, later in combinations(good, 2))
 
 
-def _find_time(report: Report, reheat: Holder) -> None:
+def _report_time(report: Report, reheat: Holder) -> None:
     due = due_at(reheat)
     good = _good(reheat, reheat.emptied.at if reheat.emptied else report.as_of)
     first_at = good[0].observed_at if good else None

@@ -15,7 +15,7 @@ LOOK_AGAIN = timedelta(minutes=30)
 PlanOf = Callable[[Entry], Plan]
 
 
-def find_runs(
+def report_runs(
     report: Report, subject: Subject, readings: Iterable[tuple[Entry, Verdict | None]], *, plan_of: PlanOf
 ) -> None:
     """Report each run of readings that has a verdict; None stands for a good reading, which ends a run.

@@ -9,10 +9,10 @@ from ..day.report import Report
 from ..facts import Equipment, Verdict
 from ..history import kitchen
 from ..plans.plan import Plan
-from .runs import LOOK_AGAIN, find_runs
+from .runs import LOOK_AGAIN, report_runs
 
 
-def find_receiving(report: Report, delivery: Entry, plan: Plan) -> None:
+def report_receiving(report: Report, delivery: Entry, plan: Plan) -> None:
     """Report a chilled delivery accepted over the limit, or without a temperature."""
     fields, reading = delivery.fields, delivery.temperature
     if fields["decision"] != "accepted" or fields["state"] != "chilled":
@@ -31,7 +31,7 @@ def find_receiving(report: Report, delivery: Entry, plan: Plan) -> None:
     )
 
 
-def find_lots(report: Report, kitchen_: kitchen.Kitchen, load: kitchen.Load) -> None:
+def report_lots(report: Report, kitchen_: kitchen.Kitchen, load: kitchen.Load) -> None:
     """Report lots cooked that no delivery names, or that were rejected or past their date."""
     for lot, first in _first_loadings(load).items():
         deliveries = [entry for entry in kitchen_.of_kind("receiving") if entry.fields["lot"] == lot]
@@ -80,7 +80,7 @@ def checks_of(kitchen_: kitchen.Kitchen, code: str) -> list[Entry]:
     return [entry for entry in kitchen_.of_kind("unit_check") if entry.fields["unit_code"] == code]
 
 
-def find_cold_unit(report: Report, kitchen_: kitchen.Kitchen, code: str) -> None:
+def report_cold_unit(report: Report, kitchen_: kitchen.Kitchen, code: str) -> None:
     """Report runs of readings over the cold limit; air counts once half an hour went by without food read cold."""
     checks = checks_of(kitchen_, code)
     judged: list[tuple[Entry, Verdict | None]] = []
@@ -90,7 +90,7 @@ def find_cold_unit(report: Report, kitchen_: kitchen.Kitchen, code: str) -> None
         if plan.has("cold_storage") and verdict is not Verdict.PENDING:
             judged.append((check, None if verdict is Verdict.MET else verdict))
     subject = report.subject("cold_unit", code)
-    find_runs(report, subject, judged, plan_of=lambda check: kitchen_.plan_at(check.observed_at))
+    report_runs(report, subject, judged, plan_of=lambda check: kitchen_.plan_at(check.observed_at))
 
 
 def _judge_check(report: Report, plan: Plan, check: Entry, checks: Sequence[Entry]) -> Verdict:
@@ -106,7 +106,7 @@ def _judge_check(report: Report, plan: Plan, check: Entry, checks: Sequence[Entr
     return Verdict.NOT_SHOWN
 
 
-def find_unchecked_unit(
+def report_unchecked_unit(
     report: Report, unit: Equipment, day: date, *, checks: int, bounds: tuple[datetime, datetime], plan: Plan
 ) -> None:
     """Report a cold unit with fewer checks than the plan asks for, on a day that is over and has entries."""

@@ -25,19 +25,19 @@ def discard_at(exposure: TrayExposure) -> datetime | None:
     return started_at + timedelta(minutes=tray.plan.limits.time_control_min) - exposure.out_for(started_at)
 
 
-def find_time_control(report: Report, exposure: TrayExposure) -> None:
+def report_time_control(report: Report, exposure: TrayExposure) -> None:
     """Report what is missing or wrong in a tray under time as the control."""
     if exposure.tray.control is None:
         return
     start = exposure.tray.control[1]
-    _find_start(report, exposure.tray, start)
-    _find_procedure(report, exposure.tray, start)
-    _find_mark(report, exposure, start)
-    _find_discard(report, exposure, start)
-    _find_returned(report, exposure.tray)
+    _report_start(report, exposure.tray, start)
+    _report_procedure(report, exposure.tray, start)
+    _report_mark(report, exposure, start)
+    _report_discard(report, exposure, start)
+    _report_returned(report, exposure.tray)
 
 
-def _find_start(report: Report, tray: Tray, start: Entry) -> None:
+def _report_start(report: Report, tray: Tray, start: Entry) -> None:
     at = start.observed_at
     recent = [entry for _, entry in tray.readings if at - _LAST_READING <= entry.observed_at <= at]
     reading = recent[-1].temperature if recent else None
@@ -56,7 +56,7 @@ def _find_start(report: Report, tray: Tray, start: Entry) -> None:
     )
 
 
-def _find_procedure(report: Report, tray: Tray, start: Entry) -> None:
+def _report_procedure(report: Report, tray: Tray, start: Entry) -> None:
     if not tray.plan.limits.time_control_procedure:
         report.add(
             "time_control.procedure",
@@ -68,7 +68,7 @@ def _find_procedure(report: Report, tray: Tray, start: Entry) -> None:
         )
 
 
-def _find_mark(report: Report, exposure: TrayExposure, start: Entry) -> None:
+def _report_mark(report: Report, exposure: TrayExposure, start: Entry) -> None:
     marked, computed, tray = start.fields.get("marked_discard_by"), discard_at(exposure), exposure.tray
     if marked is not None and computed is not None and marked <= computed:
         return
@@ -84,7 +84,7 @@ def _find_mark(report: Report, exposure: TrayExposure, start: Entry) -> None:
     )
 
 
-def _find_discard(report: Report, exposure: TrayExposure, start: Entry) -> None:
+def _report_discard(report: Report, exposure: TrayExposure, start: Entry) -> None:
     tray, due = exposure.tray, discard_at(exposure)
     emptied_at = tray.emptied.at if tray.emptied else None
     if due is None or report.as_of <= due or (emptied_at is not None and emptied_at <= due):
@@ -103,7 +103,7 @@ def _find_discard(report: Report, exposure: TrayExposure, start: Entry) -> None:
     )
 
 
-def _find_returned(report: Report, tray: Tray) -> None:
+def _report_returned(report: Report, tray: Tray) -> None:
     for move in tray.outs:
         to = move.entry.fields["to"]
         if tray.control is not None and move.index > tray.control[0] and to not in TIME_CONTROL_WAYS_OUT:
