@@ -69,6 +69,7 @@ class CookReading(OnSpit):
     """The temperature of one bird at one place, on its spit."""
 
     KIND = "cook_reading"
+    IS_READING = True
     load: Annotated[str, Name("load", READ)]
     bird: Annotated[int, NUMBER]
     """1 is nearest the drive end."""

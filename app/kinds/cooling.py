@@ -14,6 +14,7 @@ class CoolingReading(Entry):
     """The temperature of a batch."""
 
     KIND = "cooling_reading"
+    IS_READING = True
     batch: Annotated[str, Name("batch", READ)]
     reading: Annotated[Temperature, DISPLAYED]
     probe: Annotated[str, PROBE, Indexed("probe")]

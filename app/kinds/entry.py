@@ -70,6 +70,8 @@ class Entry:
     COUNTS_FOR_DAY: ClassVar[bool] = True
     """Whether a day with such an entry asks for its checks and its sign-off; answers, notes and signatures do not."""
 
+    IS_READING: ClassVar[bool] = False
+    """Whether it is a temperature read at one moment, which counts for what happens at that moment."""
     CASES: ClassVar[Mapping[str, Cases]] = {}
     """Where other fields depend on a field that is no choice among words: its cases, by the field."""
 

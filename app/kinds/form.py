@@ -10,8 +10,8 @@ A field without a condition must be there unless it has a default.
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import MISSING, dataclass, fields
 from decimal import Decimal
-from functools import cache
-from typing import Annotated, Any, get_args, get_origin, get_type_hints
+from functools import wraps
+from typing import Annotated, Any, TypeVar, get_args, get_origin, get_type_hints
 
 from .entry import Cases, Entry, Temperature, Weight
 from .fields import Choice, Code, FieldType, Measured, Name
@@ -169,7 +169,23 @@ class Form:
         return {field.name: field for field in reversed(found)}
 
 
-@cache
+T = TypeVar("T")
+
+
+def once_a_kind(function: Callable[[type[Entry]], T]) -> Callable[[type[Entry]], T]:
+    """Keep what a function of a kind gives. (functools.cache loses the types of classes that are frozen.)"""
+    known: dict[type[Entry], T] = {}
+
+    @wraps(function)
+    def of(kind: type[Entry]) -> T:
+        if kind not in known:
+            known[kind] = function(kind)
+        return known[kind]
+
+    return of
+
+
+@once_a_kind
 def form_of(cls: type[Entry]) -> Form:
     """Compile the declarations of a kind."""
     declared = tuple(_declarations(cls))

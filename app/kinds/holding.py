@@ -15,6 +15,7 @@ class HoldReading(Entry):
     """The temperature of the food in a tray."""
 
     KIND = "hold_reading"
+    IS_READING = True
     tray: Annotated[str, Name("tray", READ)]
     reading: Annotated[Temperature, DISPLAYED]
     probe: Annotated[str, PROBE, Indexed("probe")]

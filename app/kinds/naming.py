@@ -1,17 +1,15 @@
 """Which food an entry names, read off the forms of its kind: loads, trays, batches and reheats."""
 
-from functools import cache
-
 from .entry import Entry, Withdrawal
-from .form import MOVE, OPEN, READ, TAKE, form_of
+from .form import MOVE, OPEN, READ, TAKE, form_of, once_a_kind
 
 
-@cache
+@once_a_kind
 def _attributes(cls: type[Entry]) -> tuple[tuple[str, str], ...]:
     return tuple((attribute, name.of) for attribute, name in form_of(cls).named())
 
 
-@cache
+@once_a_kind
 def names_food(cls: type[Entry]) -> bool:
     """Whether entries of a kind are about a load, tray, batch or reheat."""
     return bool(_attributes(cls))
@@ -24,7 +22,7 @@ def names_of(entry: Entry) -> list[tuple[str, str]]:
     return [(kind, name) for attribute, kind in _attributes(type(entry)) if (name := getattr(entry, attribute))]
 
 
-@cache
+@once_a_kind
 def needed_by(cls: type[Entry]) -> tuple[str, str] | None:
     """Give (attribute, kind) of the tray, batch or reheat that an entry of a kind reads, moves or takes from."""
     needed = (
@@ -35,7 +33,7 @@ def needed_by(cls: type[Entry]) -> tuple[str, str] | None:
     return next(needed, None)
 
 
-@cache
+@once_a_kind
 def opens(cls: type[Entry]) -> str | None:
     """Give the kind of what an entry of a kind always opens: a load or a reheat."""
     return next((name.of for _attribute, name in form_of(cls).named() if name.role == OPEN), None)

@@ -3,12 +3,11 @@
 from collections.abc import Callable, Mapping
 from datetime import datetime
 from decimal import Decimal
-from functools import cache
 from typing import Any
 
 from . import KINDS
 from .entry import Entry, Withdrawal
-from .form import Declared, Shown, form_of
+from .form import Declared, Shown, form_of, once_a_kind
 
 _Reader = Callable[[Mapping[str, Any], dict[str, Any]], None]
 """Reads one attribute of an entry from a hashed object, if it is there."""
@@ -51,7 +50,7 @@ _OPTIONAL: Mapping[str, Callable[[Any], Any]] = {
 """What an entry of any kind may have, and how it is read."""
 
 
-@cache
+@once_a_kind
 def _readers(cls: type[Entry]) -> tuple[_Reader, ...]:
     return tuple(_reader(one) for one in form_of(cls).declared)
 

@@ -5,7 +5,7 @@ from decimal import Decimal
 from typing import Annotated
 
 from .entry import Entry, Flow, Subject, Temperature
-from .fields import COUNT, HELD, HOT_UNIT, PROBE, QUARTERS, Name
+from .fields import HELD, HOT_UNIT, PROBE, QUARTERS, Measured, Name
 from .form import DISPLAYED, FILL, OPEN, READ, TAKE, Indexed
 
 
@@ -29,6 +29,7 @@ class ReheatReading(Entry):
     """The temperature of a reheat."""
 
     KIND = "reheat_reading"
+    IS_READING = True
     reheat: Annotated[str, Name("reheat", READ)]
     reading: Annotated[Temperature, DISPLAYED]
     probe: Annotated[str, PROBE, Indexed("probe")]
@@ -45,7 +46,7 @@ class ReheatDone(Entry):
     tray: Annotated[str, Name("tray", FILL)]
     hot_unit: Annotated[str | None, HOT_UNIT] = None
     birds: Annotated[Decimal, QUARTERS]
-    discarded: Annotated[Decimal, COUNT] = Decimal(0)
+    discarded: Annotated[Decimal, Measured(0, 500, "birds", step=25)] = Decimal(0)
     """Birds thrown away."""
 
     def flows(self) -> tuple[Flow, ...]:

@@ -31,6 +31,7 @@ class UnitCheck(Entry):
     """The temperature of a unit's air, or of food in it."""
 
     KIND = "unit_check"
+    IS_READING = True
     unit_code: Annotated[str, Code(kinds=("cold_unit", "hot_unit")), Indexed("unit")]
     of: Annotated[str, Choice(("air", "food"))]
     reading: Annotated[Temperature, DISPLAYED]

@@ -8,7 +8,7 @@ from enum import StrEnum
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from app.kinds import Entry, Subject
+from app.kinds import ActionVerified, CorrectiveAction, Entry, Subject
 
 
 class Verdict(StrEnum):
@@ -105,9 +105,9 @@ class Finding:
 class Answers:
     """What people did about a finding, in order of time, and whether its author's own verification counts."""
 
-    actions: tuple[Entry, ...] = ()
-    verifications: tuple[Entry, ...] = ()
-    verified_by: Entry | None = None
+    actions: tuple[CorrectiveAction, ...] = ()
+    verifications: tuple[ActionVerified, ...] = ()
+    verified_by: ActionVerified | None = None
     by_author: bool = False
     """True where the author of the action verified it, there being nobody else in charge that day."""
 

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 
 from app.kinds import Entry
 from app.kinds.reading import fields_of
-from app.rules.day.judge import Calendar, judge
+from app.rules.day.days import Calendar
+from app.rules.day.judge import judge
 from app.rules.facts import Finding
 from tests.support.any_day import COLD, COOK, HOLD, ICE, LONGEST, OPENED, Day, Story, days
 from tests.support.cast import ADOPTED, DAY, changed, entry, minutes, site_facts, withdrawn

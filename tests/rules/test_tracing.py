@@ -1,7 +1,7 @@
 """Tracing a lot forward, and a batch back to its delivery."""
 
 from app.kinds import Subject
-from app.rules.day.judge import Calendar
+from app.rules.day.days import Calendar
 from app.rules.history.kitchen import Kitchen
 from app.rules.history.tracing import Trace, trace_lot, trace_subject
 from app.rules.history.versions import effective

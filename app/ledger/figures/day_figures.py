@@ -18,7 +18,7 @@ from sqlalchemy.orm import Session
 
 from app import models, rules
 from app.db import connection_of
-from app.rules.day.judge import Calendar
+from app.rules.day.days import Calendar
 from app.rules.facts import Equipment, Site
 from app.rules.figures.day_figures import DayFigures, figures
 from app.rules.plans.plan import Adopted

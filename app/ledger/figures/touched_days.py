@@ -11,9 +11,9 @@ from datetime import date, datetime, timedelta
 
 from app.db import Source, moment
 from app.kinds import Entry
-from app.rules.day.judge import Calendar
+from app.kinds.naming import names_of
+from app.rules.day.days import Calendar
 from app.rules.facts import Site
-from app.rules.history import movements
 from app.rules.plans.plan import any_on_table
 from app.rules.subjects import probes
 from app.rules.subjects.runs import LOOK_AGAIN
@@ -213,7 +213,7 @@ def _last(moments: Sequence[datetime], before: datetime) -> datetime | None:
 
 def _names(entry: Entry) -> set[str]:
     """Give the loads, trays, batches and reheats that an entry brings together."""
-    return {f"{kind}:{name}" for kind, name in movements.names_of(entry)}
+    return {f"{kind}:{name}" for kind, name in names_of(entry)}
 
 
 def _holders(versions: Versions) -> set[str]:

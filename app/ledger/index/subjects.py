@@ -13,8 +13,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from app.kinds import Entry
-from app.rules.history import movements
+from app.kinds import Entry, Flow
 
 OPEN, FILL, TAKE, MOVE, READ, NONE = "open", "fill", "take", "move", "read", ""
 """Roles: opens always; opens or adds; takes out; needs birds in it; needs only to have been opened; none of these."""
@@ -88,11 +87,11 @@ def _moved(entry: Entry) -> Iterator[Mention]:
         yield Mention(f"load:{fields['load']}", READ, "load")
         yield Mention(f"spit:{fields['load']}/{fields['spit']}", READ, "spit", bird=fields["bird"])
         return
-    for flow in movements.flows(entry):
+    for flow in entry.flows():
         yield from _flowed(entry, flow)
 
 
-def _flowed(entry: Entry, flow: movements.Flow) -> Iterator[Mention]:
+def _flowed(entry: Entry, flow: Flow) -> Iterator[Mention]:
     subject, quarters = flow.subject, int(flow.birds * 4)
     role = FILL if quarters > 0 else TAKE
     if subject.kind != "spit":

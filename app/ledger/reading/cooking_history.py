@@ -6,7 +6,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from app.kinds import Temperature
-from app.rules.day.judge import Calendar
+from app.rules.day.days import Calendar
 from app.rules.forecasts.cook_records import past_records
 from app.rules.forecasts.roasting import RoastHistory, learn
 from app.rules.history.kitchen import Kitchen

@@ -10,11 +10,11 @@ from sqlalchemy.orm import Session
 from app import models
 from app.db import EPOCH, Prepared, Source, connection_of, milliseconds
 from app.kinds import Entry
+from app.kinds.naming import names_of
 from app.rules.day import days
 from app.rules.day.assess import assess
 from app.rules.day.shown import Assessment
 from app.rules.facts import Site
-from app.rules.history import movements
 from app.rules.plans import plan
 from app.rules.plans.plan import Adopted, any_on_table
 from app.rules.subjects import probes
@@ -81,7 +81,7 @@ class _Reading:
         """Gather everything, by seq."""
         # A warm unit counts half an hour after its check: one checked shortly before the day is found wanting in it.
         of_day = self.found.seen_between(self.starts_at - LOOK_AGAIN, self.ends_at)
-        named = {f"{kind}:{name}" for entry in of_day for kind, name in movements.names_of(entry)}
+        named = {f"{kind}:{name}" for entry in of_day for kind, name in names_of(entry)}
         self.found.close_over(named | self._open_subjects())
         self.found.close_over_what_came_of_trays(self.ends_at)
         self._gather_probes(of_day)

@@ -7,8 +7,7 @@ from typing import Any
 from sqlalchemy import Select, bindparam, select
 
 from app.db import Prepared, Result, Source, among, connection_of, milliseconds
-from app.kinds import Entry
-from app.rules.history import movements
+from app.kinds import Entry, Flow
 
 from ..form.typed import Row, typed
 from ..index.rows import ENTRY, INDEX, INDEX_OF_SITE, OF_SITE, ROW
@@ -198,15 +197,15 @@ def all_hold(versions: Iterable[Entry], test: Callable[[Entry], bool]) -> bool:
     return all(not version.withdrawn and test(version) for version in versions)
 
 
-def _name(flow: movements.Flow) -> str:
+def _name(flow: Flow) -> str:
     """Give the subject whose history tells of a flow: a spit's is its load's."""
     kind = "load" if flow.subject.kind == "spit" else flow.subject.kind
     return f"{kind}:{flow.subject.name}"
 
 
 def _targets(entry: Entry) -> list[str]:
-    return [_name(flow) for flow in movements.flows(entry) if flow.birds > 0]
+    return [_name(flow) for flow in entry.flows() if flow.birds > 0]
 
 
 def _sources(entry: Entry) -> list[str]:
-    return [_name(flow) for flow in movements.flows(entry) if flow.birds < 0]
+    return [_name(flow) for flow in entry.flows() if flow.birds < 0]

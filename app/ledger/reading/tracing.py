@@ -6,7 +6,7 @@ from datetime import datetime
 from sqlalchemy.orm import Session
 
 from app.kinds import Entry, Subject
-from app.rules.day.judge import Calendar
+from app.rules.day.days import Calendar
 from app.rules.history.kitchen import Kitchen
 from app.rules.history.tracing import Trace, trace_lot, trace_subject
 from app.rules.history.versions import effective

@@ -5,14 +5,25 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 from decimal import Decimal
 
-from app.kinds import Entry, Subject
+from app.kinds import (
+    ActionVerified,
+    CorrectiveAction,
+    Entry,
+    InChargeFrom,
+    Receiving,
+    SignOff,
+    SpitLoaded,
+    Subject,
+    UnitCheck,
+)
+from app.kinds.naming import names_of
 
 from ..facts import Answers, Cleared, Finding, Site, Verdict
-from ..history.kitchen import Batch, Holder, Load, Tray
-from ..history.movements import names_of
+from ..history.kitchen import Batch, Holder, Load, Reheat, Tray
 from ..plans.plan import Adopted
 from . import cleared, records, views
-from .judge import Calendar, Judged, judge
+from .days import Calendar
+from .judge import Judged, judge
 from .shown import Assessment, Blocking, ColdUnitView, ProbeView, Signed
 
 
@@ -81,7 +92,7 @@ class _DayContext:
             loads=tuple(views.load_view(self.judged, load) for load in self._loads()),
             trays=tuple(views.tray_view(self.judged, h, self.verdicts) for h in self.shown if isinstance(h, Tray)),
             batches=tuple(views.batch_view(self.judged, h) for h in self.shown if isinstance(h, Batch)),
-            reheats=tuple(views.reheat_view(h, self.verdicts) for h in self.shown if h.subject.kind == "reheat"),
+            reheats=tuple(views.reheat_view(h, self.verdicts) for h in self.shown if isinstance(h, Reheat)),
             probes=tuple(self._probes()),
             cold_units=tuple(self._cold_units()),
             receiving=tuple(views.receiving_view(self.judged, entry) for entry in self._deliveries()),
@@ -106,7 +117,7 @@ class _DayContext:
         return sorted(loads, key=lambda load: (load.opener.observed_at, load.opener.root_seq))
 
     def _probes(self) -> Iterable[ProbeView]:
-        for code in dict.fromkeys(entry.fields["probe"] for entry in self.seen if "probe" in entry.fields):
+        for code in dict.fromkeys(probe for entry in self.seen if (probe := getattr(entry, "probe", None))):
             yield views.probe_view(self.judged.probe_records[code], until=self.ends_at)
 
     def _cold_units(self) -> Iterable[ColdUnitView]:
@@ -116,12 +127,12 @@ class _DayContext:
             if unit.kind == "cold_unit" and since and (unit.retired_at is None or unit.retired_at > self.starts_at):
                 yield views.cold_unit_view(self.judged, unit.code, self._checks(unit.code), self.day, plan)
 
-    def _deliveries(self) -> Iterable[Entry]:
-        return (entry for entry in self.kitchen.of_kind("receiving") if self._in_day(entry))
+    def _deliveries(self) -> Iterable[Receiving]:
+        return (entry for entry in self.kitchen.of_kind(Receiving) if self._in_day(entry))
 
-    def _checks(self, code: str) -> list[Entry]:
-        checks = self.kitchen.of_kind("unit_check")
-        return [entry for entry in checks if entry.fields["unit_code"] == code and self._in_day(entry)]
+    def _checks(self, code: str) -> list[UnitCheck]:
+        checks = self.kitchen.of_kind(UnitCheck)
+        return [entry for entry in checks if entry.unit_code == code and self._in_day(entry)]
 
     def _held(self, birds: Callable[[Holder], Decimal]) -> dict[Subject, Decimal]:
         return {holder.subject: held for holder in self.shown if (held := birds(holder)) > 0}
@@ -130,13 +141,13 @@ class _DayContext:
         return holder.birds_left if self.as_of < self.ends_at else holder.birds_at(self.ends_at)
 
     def _who_is_in_charge(self) -> str | None:
-        taken = [entry for entry in self.kitchen.of_kind("in_charge_from") if self._in_day(entry)]
+        taken = [entry for entry in self.kitchen.of_kind(InChargeFrom) if self._in_day(entry)]
         return taken[-1].person if taken else None
 
     # ---- findings and what people did about them --------------------------------------------------------------
 
     def _answer(self) -> _Answered:
-        said = [*self.kitchen.of_kind("corrective_action"), *self.kitchen.of_kind("action_verified")]
+        said = [*self.kitchen.of_kind(CorrectiveAction), *self.kitchen.of_kind(ActionVerified)]
         book = records.AnswerBook(sorted(said, key=lambda entry: (entry.observed_at, entry.root_seq)))
         own = sorted(
             (f for f in self.judged.report.findings if f.day == self.day), key=lambda f: (f.onset_at, f.rule, f.key)
@@ -189,24 +200,23 @@ class _DayContext:
     # ---- sign-off ---------------------------------------------------------------------------------------------
 
     def _signed(self, answered: _Answered) -> Signed | None:
-        signings = [entry for entry in self.kitchen.of_kind("sign_off") if entry.fields["day"] == self.day]
+        signings = [entry for entry in self.kitchen.of_kind(SignOff) if entry.day == self.day]
         if not signings:
             return None
         entry = max(signings, key=lambda signing: signing.seq)
-        fields = entry.fields
         return Signed(
             seq=entry.seq,
-            covers_seq=fields["covers_seq"],
-            covers_hash=fields["covers_hash"],
-            signer_name=fields["signer_name"],
+            covers_seq=entry.covers_seq,
+            covers_hash=entry.covers_hash,
+            signer_name=entry.signer_name,
             at=entry.observed_at,
-            stale=self._is_stale(fields["covers_seq"], answered),
-            by_maker=any(e.person == entry.person and e.kind in MADE for e in self.seen),
+            stale=self._is_stale(entry.covers_seq, answered),
+            by_maker=any(e.person == entry.person and e.IS_WORK for e in self.seen),
             entry=entry,
         )
 
     def _is_stale(self, covers_seq: int, answered: _Answered) -> bool:
-        later = [entry for entry in self.known if entry.seq > covers_seq and entry.kind != "sign_off"]
+        later = [entry for entry in self.known if entry.seq > covers_seq and not isinstance(entry, SignOff)]
         if not later:
             return False
         return any(self._touches(entry, answered) for entry in later) or self._changed_since(covers_seq)
@@ -222,7 +232,7 @@ class _DayContext:
         return any(book.answers(finding) for finding in findings)
 
     def _changed_since(self, covers_seq: int) -> bool:
-        covered = [entry for entry in self.known if entry.seq <= covers_seq or entry.kind == "sign_off"]
+        covered = [entry for entry in self.known if entry.seq <= covers_seq or isinstance(entry, SignOff)]
         then = self._findings(covered).values()
         return self._told(then) != self._told(self.judged.report.findings)
 
@@ -233,7 +243,7 @@ class _DayContext:
 
     def _shown_entries(self, answered: _Answered) -> tuple[Entry, ...]:
         names = self._fed_names()
-        lots = {e.fields.get("lot") for e in self.known if e.kind == "spit_loaded" and names & set(names_of(e))}
+        lots = {e.lot for e in self.known if isinstance(e, SpitLoaded) and names & set(names_of(e))}
         findings = [*answered.findings, *(item.finding for item in answered.cleared)]
         rested_on = {root for finding in findings for root in finding.entries}
         rested_on |= {e.root for a in answered.answers.values() for e in (*a.actions, *a.verifications)}
@@ -243,8 +253,8 @@ class _DayContext:
             if self._in_day(entry)
             or entry.root in rested_on
             or not names.isdisjoint(names_of(entry))
-            or (entry.kind == "receiving" and entry.fields.get("lot") in lots)
-            or (entry.kind == "sign_off" and entry.fields.get("day") == self.day)
+            or (isinstance(entry, Receiving) and entry.lot in lots)
+            or (isinstance(entry, SignOff) and entry.day == self.day)
         }
         newest = {entry.root_seq: entry for entry in self.known if entry.root_seq in wanted}
         return tuple(e for e in self.known if e.root_seq in wanted and newest[e.root_seq].observed_at <= self.as_of)
@@ -264,13 +274,3 @@ class _DayContext:
             holder = self.kitchen.holders.get(subject)
             waiting += [move.other for move in (holder.fills if holder else ()) if move.other is not None]
         return names
-
-
-MADE = frozenset(
-    {
-        "receiving", "unit_check", "load_started", "spit_loaded", "oven_setting", "cook_reading", "spit_pulled",
-        "hold_reading", "tray_moved", "tray_out", "time_control_started", "cooling_reading", "batch_moved",
-        "reheat_started", "reheat_reading", "reheat_done", "batch_out", "probe_check", "checklist",
-    }
-)  # fmt: skip
-"""Kinds that are records of the work, as against answers, notes and signatures."""

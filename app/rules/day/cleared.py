@@ -1,22 +1,14 @@
 """Findings that a mending made go away: they stood just before it, and would stand today without it."""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from functools import cache
 from typing import NamedTuple
 
-from app.kinds import Entry
+from app.kinds import Entry, UnitCheck, Withdrawal
+from app.kinds.naming import names_food, names_of
 
 from ..facts import Cleared, Finding
-from ..history import movements
-
-_LOCAL = movements.NAMING.keys()
-"""Kinds whose meaning for food reaches no further than the food they name and what it was moved to."""
-_OF_ALL_FOOD = ("probe", "hot_unit")
-"""Kinds of subjects whose findings rest on readings of any food: the first with a probe, any tray of a unit."""
-
-_JUDGED_BY_NONE = ("checklist", "in_charge_from", "note")
-"""Kinds that no rule reads: they only show that the kitchen made entries on a day."""
-_OF_THE_DAY = ("unit_check", "sign_off")
-"""Kinds that the rules about the day itself read, once there are entries."""
+from .registry import RULES, Each, Reach, reaches_of, rules_of
 
 _Name = tuple[str, str]
 Findings = Mapping[str, Finding]
@@ -62,27 +54,53 @@ class _Reaches:
         for entry in entries:
             if entry.root_seq in mended:
                 self._versions.setdefault(entry.root_seq, []).append(entry)
-        checks = [entry for entry in entries if entry.kind == "unit_check"]
-        self._has_warm_units = any(finding.rule == "hold.unit" for finding in judge(checks).values())
+        checks = [entry for entry in entries if isinstance(entry, UnitCheck)]
+        self._has_warm_units = any(Reach.HOT_UNIT in RULES[found.rule].reach for found in judge(checks).values())
 
     def of(self, mending: Entry) -> Iterator[_Reach]:
         """Give what has to be judged to see what a mending cleared, with the kinds of subjects that it is about."""
-        if mending.kind in _JUDGED_BY_NONE:
-            own = [e for e in self._entries if e.root_seq == mending.root_seq or e.kind in _OF_THE_DAY]
-            yield _Reach(own, lambda kind: kind in ("day", "cold_unit"))
-            return
-        if mending.kind not in _LOCAL:
-            yield _Reach(self._entries, lambda kind: True)
-            return
-        yield _Reach(self._groups.related(mending), lambda kind: kind not in _OF_ALL_FOOD)
+        kind = mending.of if isinstance(mending, Withdrawal) else type(mending)
+        if not reaches_of(kind):  # read by no rule: it only shows that the kitchen made entries on a day
+            own = [e for e in self._entries if e.root_seq == mending.root_seq or type(e) in _read_for_the_day()]
+            yield _Reach(own, lambda subject: subject in _subjects_of_the_day())
+        elif not names_food(kind):
+            yield _Reach(self._entries, lambda subject: True)
+        else:
+            yield _Reach(self._groups.related(mending), lambda subject: subject not in _beyond_the_food())
+            yield from self._with_probes(mending)
+            if self._has_warm_units:
+                yield _Reach(self._entries, lambda subject: subject == "hot_unit")
+
+    def _with_probes(self, mending: Entry) -> Iterator[_Reach]:
+        """Give what was read with the probes of a mended reading, if the probe or the moment changed."""
         versions = self._versions[mending.root_seq]
-        used = {(entry.withdrawn, entry.fields.get("probe"), entry.observed_at) for entry in versions}
+        used = {(entry.withdrawn, _probe_of(entry), entry.observed_at) for entry in versions}
         probes = {probe for _withdrawn, probe, _at in used if probe is not None}
         if probes and len(used) > 1:
-            roots = {entry.root_seq for entry in self._entries if entry.fields.get("probe") in probes}
-            yield _Reach([e for e in self._entries if e.root_seq in roots], lambda kind: kind == "probe")
-        if self._has_warm_units:
-            yield _Reach(self._entries, lambda kind: kind == "hot_unit")
+            roots = {entry.root_seq for entry in self._entries if _probe_of(entry) in probes}
+            yield _Reach([e for e in self._entries if e.root_seq in roots], lambda subject: subject == "probe")
+
+
+def _probe_of(entry: Entry) -> str | None:
+    return getattr(entry, "probe", None)
+
+
+@cache
+def _read_for_the_day() -> frozenset[type[Entry]]:
+    """Give the kinds that the rules about the day itself read."""
+    return frozenset(kind for rule in rules_of(Each.DAY) for kind in rule.reads)
+
+
+@cache
+def _subjects_of_the_day() -> frozenset[str]:
+    return frozenset(subject for rule in rules_of(Each.DAY) for subject in rule.subjects)
+
+
+@cache
+def _beyond_the_food() -> frozenset[str]:
+    """Give the kinds of subjects whose findings rest on readings of any food: with a probe, or in a hot unit."""
+    beyond = (rule for rule in RULES.values() if Reach.FOOD not in rule.reach and any(map(names_food, rule.reads)))
+    return frozenset(subject for rule in beyond for subject in rule.subjects)
 
 
 class _Groups:
@@ -94,10 +112,10 @@ class _Groups:
         self._of: list[_Name | None] = []
         """For each entry one name of its food; None for what names no food."""
         for entry in entries:
-            names = movements.names_of(entry) if entry.kind in _LOCAL else []
+            names = names_of(entry)
             if entry.root_seq in mended:
                 names.append(("entry", entry.root))
-            self._of.append(names[0] if entry.kind in _LOCAL else None)
+            self._of.append(names[0] if names else None)
             for name in names[1:]:
                 self._parent[self._find(names[0])] = self._find(name)
 

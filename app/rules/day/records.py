@@ -1,15 +1,34 @@
 """The records themselves: who answered a finding, was the day signed, was what was ordered done."""
 
+from __future__ import annotations
+
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import datetime
+from typing import TYPE_CHECKING
 
-from app.kinds import Entry, Subject
+from app.kinds import (
+    ActionVerified,
+    BatchOut,
+    CorrectiveAction,
+    Entry,
+    ReheatDone,
+    ReheatStarted,
+    SignOff,
+    SpitPulled,
+    Subject,
+    TrayOut,
+)
 
 from ..facts import Answers, Concern, Finding, Site, Status, Verdict
 from ..history import kitchen
-from ..plans.plan import Plan
+from .registry import Critical, Each, Reach, rule
 from .report import Report
+
+if TYPE_CHECKING:
+    from .judge import Day, Judged
+
+Answer = CorrectiveAction | ActionVerified
 
 _EATEN = ("served", "prepared", "donated", "served_cold", "reheated_to_order")
 
@@ -36,15 +55,15 @@ class AnswerBook:
     """Corrective actions and verifications, by the rule and subject they answer."""
 
     def __init__(self, entries: Iterable[Entry]) -> None:
-        self._book: dict[tuple[str, str, str], list[tuple[str, Entry]]] = {}
+        self._book: dict[tuple[str, str, str], list[tuple[str, Answer]]] = {}
         for entry in entries:
-            if entry.kind in ("corrective_action", "action_verified"):
-                for key in entry.fields["findings"]:
+            if isinstance(entry, CorrectiveAction | ActionVerified):
+                for key in entry.findings:
                     parts = parse_key(key)
                     if parts is not None:
                         self._book.setdefault((parts.rule, parts.kind, parts.label), []).append((parts.names, entry))
 
-    def answers(self, finding: Finding) -> list[Entry]:
+    def answers(self, finding: Finding) -> list[Answer]:
         """Give what answers a finding: same rule and subject, naming an entry it rests on, or its day."""
         rows = self._book.get((finding.rule, finding.subject.kind, finding.subject.label), ())
         named = {*finding.entries, finding.day.isoformat()}
@@ -52,21 +71,21 @@ class AnswerBook:
 
 
 def follow_up(
-    finding: Finding, given: Sequence[Entry], *, author: str | None, others: set[str]
+    finding: Finding, given: Sequence[Answer], *, author: str | None, others: set[str]
 ) -> tuple[Status, Answers]:
     """Give how far a finding is answered; `author` is the mender of a cleared one, `others` are in charge that day."""
     status = Status.ACTED if author else Status.OPEN
-    verified_by: Entry | None = None
+    verified_by: ActionVerified | None = None
     for entry in given:
-        if entry.kind == "corrective_action":
+        if isinstance(entry, CorrectiveAction):
             status, author, verified_by = Status.ACTED, entry.person, None
-        elif entry.fields["outcome"] == "sent_back":
+        elif entry.outcome == "sent_back":
             status, verified_by = Status.OPEN, None
         elif author is not None and status is Status.ACTED and (entry.person != author or not others - {author}):
             status, verified_by = Status.VERIFIED, entry
     answers = Answers(
-        actions=tuple(entry for entry in given if entry.kind == "corrective_action"),
-        verifications=tuple(entry for entry in given if entry.kind == "action_verified"),
+        actions=tuple(entry for entry in given if isinstance(entry, CorrectiveAction)),
+        verifications=tuple(entry for entry in given if isinstance(entry, ActionVerified)),
         verified_by=verified_by,
         by_author=verified_by is not None and verified_by.person == author,
     )
@@ -86,58 +105,81 @@ def in_charge_among(entries: Iterable[Entry], site: Site) -> set[str]:
     return {login for login in logins if login in site.people and site.people[login].role == "in_charge"}
 
 
-def report_sign_off_due(report: Report, kitchen_: kitchen.Kitchen, day: date, *, due_at: datetime, plan: Plan) -> None:
+@rule(
+    "record.sign_off_due",
+    group=None,
+    each=Each.DAY,
+    subjects=("day",),
+    reads=(SignOff,),
+    reach=(Reach.DAY,),
+    verification=True,
+    not_met=("none",),
+)
+def report_sign_off_due(judged: Judged, day: Day) -> None:
     """Report a day that was not signed by the end of the next business day."""
-    if report.as_of < due_at:
+    due_at = judged.calendar.bounds(judged.calendar.day_of(day.ends_at))[1]
+    if judged.report.as_of < due_at or not day.has_work:
         return
-    signings = [entry for entry in kitchen_.of_kind("sign_off") if entry.fields["day"] == day]
+    signings = [entry for entry in judged.kitchen.of_kind(SignOff) if entry.day == day.day]
     if any(entry.observed_at <= due_at for entry in signings):
         return
-    report.add(
+    judged.report.add(
         "record.sign_off_due",
-        report.subject("day", day.isoformat()),
+        judged.report.subject("day", day.day.isoformat()),
         Verdict.NOT_SHOWN,
         onset_at=due_at,
-        day=day,
+        day=day.day,
         ended_at=signings[0].observed_at if signings else None,
         limit={"due_at": due_at},
         source="sign-off by the end of the next business day: house",
-        plan=plan,
+        plan=day.plan,
     )
 
 
-def report_discards_undone(report: Report, kitchen_: kitchen.Kitchen) -> None:
+@rule(
+    "action.done",
+    group=None,
+    each=Each.KITCHEN,
+    subjects=("tray", "batch", "reheat"),
+    reads=(CorrectiveAction, TrayOut, BatchOut, ReheatStarted, ReheatDone, SpitPulled),
+    reach=(Reach.FOOD,),
+    critical=Critical.NOT_MET,
+    not_met=("discard", "hold_for_evaluation"),
+)
+def report_discards_undone(judged: Judged, kitchen_: kitchen.Kitchen) -> None:
     """Report food that a corrective action said to discard and that went out to be eaten afterwards."""
     reported: set[Subject] = set()
-    for action in kitchen_.of_kind("corrective_action"):
-        if action.fields["disposition"] != "discard":
+    for action in kitchen_.of_kind(CorrectiveAction):
+        if action.disposition != "discard":
             continue
         for holder, since in _condemned(kitchen_, action):
-            eaten = [move.entry for move in holder.outs if move.at > since and move.entry.fields.get("to") in _EATEN]
+            eaten = [move for move in holder.outs if move.at > since and getattr(move.entry, "to", None) in _EATEN]
             if eaten and holder.subject not in reported:
                 reported.add(holder.subject)
-                _add_undone(report, holder, action, eaten)
+                _add_undone(judged.report, holder, action, eaten)
 
 
-def _add_undone(report: Report, holder: kitchen.Holder, action: Entry, eaten: Sequence[Entry]) -> None:
+def _add_undone(
+    report: Report, holder: kitchen.Holder, action: CorrectiveAction, eaten: Sequence[kitchen.Movement]
+) -> None:
     report.add(
         "action.done",
         holder.subject,
         Verdict.NOT_MET,
         opener=action,
-        rests_on=eaten,
-        onset_at=eaten[0].observed_at,
-        measured={"to": eaten[0].fields["to"], "birds": sum(entry.fields["birds"] for entry in eaten)},
+        rests_on=[move.entry for move in eaten],
+        onset_at=eaten[0].at,
+        measured={"to": getattr(eaten[0].entry, "to", ""), "birds": sum(move.birds for move in eaten)},
         limit={"disposition": "discard"},
         source="what was ordered is done: house",
         plan=holder.plan,
     )
 
 
-def _condemned(kitchen_: kitchen.Kitchen, action: Entry) -> Iterator[tuple[kitchen.Holder, datetime]]:
+def _condemned(kitchen_: kitchen.Kitchen, action: CorrectiveAction) -> Iterator[tuple[kitchen.Holder, datetime]]:
     """Give the food that an action was about, and where those birds were moved afterwards."""
     since = action.observed_at
-    waiting = [(holder, since) for key in action.fields["findings"] for holder in _food(kitchen_, key)]
+    waiting = [(holder, since) for key in action.findings for holder in _food(kitchen_, key)]
     seen: set[Subject] = set()
     while waiting:
         holder, since = waiting.pop()

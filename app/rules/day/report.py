@@ -5,25 +5,11 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import Any
 
-from app.kinds import Entry, Subject
+from app.kinds import Entry, Subject, Temperature
 
-from ..facts import Concern, Finding, Verdict
+from ..facts import Finding, Verdict
 from ..plans.plan import Plan
-
-_CRITICAL_GROUPS = (
-    "cook",
-    "hold",
-    "time_control",
-    "cool",
-    "reheat",
-    "cold",
-    "receive",
-    "lot",
-    "ties",
-    "date_mark",
-    "action",
-)
-_VERIFICATION = ("birds.balance", "record.sign_off_due")
+from .registry import RULES
 
 
 @dataclass(slots=True)
@@ -64,7 +50,7 @@ class Report:
                 rule=rule,
                 subject=subject,
                 verdict=verdict,
-                concerns=concern_of(rule, verdict),
+                concerns=RULES[rule].concern(verdict),
                 day=on,
                 onset_at=onset,
                 found_at=max(found_at or onset, onset),
@@ -73,19 +59,17 @@ class Report:
                 measured=measured or {},
                 limit=limit or {},
                 source=source,
-                dispositions=_dispositions(rule, plan, band),
+                dispositions=dispositions_of(rule, verdict, plan=plan, band=band),
             )
         )
 
 
-def concern_of(rule: str, verdict: Verdict) -> Concern:
-    """What a finding is about, which decides whether it wants verification."""
-    if rule in _VERIFICATION:
-        return Concern.VERIFICATION
-    critical = verdict is Verdict.NOT_MET and rule.partition(".")[0] in _CRITICAL_GROUPS
-    return Concern.CRITICAL_LIMIT if critical or rule == "cook.core_temperature" else Concern.MONITORING
+def dispositions_of(rule: str, verdict: Verdict, *, plan: Plan, band: str | None = None) -> tuple[str, ...]:
+    """Give what may become of the food: by the plan, else as the rule declares; in a band what the band allows too."""
+    own = plan.dispositions.get(rule) or RULES[rule].dispositions[verdict]
+    return own if band is None else tuple(dict.fromkeys((*plan.bands[band].dispositions, *own)))
 
 
-def _dispositions(rule: str, plan: Plan, band: str | None) -> tuple[str, ...]:
-    own = plan.dispositions.get(rule, ())
-    return own if band is None else (*plan.bands[band].dispositions, *own)
+def shown(reading: Temperature) -> dict[str, object]:
+    """Give a reading as a finding's `measured` shows it."""
+    return {"temperature": reading.value, "unit": reading.unit}

@@ -6,7 +6,21 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import NamedTuple
 
-from app.kinds import Entry, Subject, Temperature
+from app.kinds import (
+    CookReading,
+    Entry,
+    HoldReading,
+    LoadStarted,
+    ProbeCheck,
+    Receiving,
+    SignOff,
+    SpitLoaded,
+    SpitPulled,
+    Subject,
+    Temperature,
+    TrayOut,
+    UnitCheck,
+)
 
 from ..facts import Answers, Cleared, Finding, Site, Verdict
 from ..history.movements import Moves, stood_at
@@ -19,7 +33,7 @@ class BirdState(NamedTuple):
 
     bird: int
     place: str
-    entry: Entry
+    entry: CookReading
     met: bool
     on_target: bool | None
     """Whether it is at or above the kitchen's target too; None where the plan has none. No verdict rests on it."""
@@ -70,9 +84,10 @@ class SpitView:
     birds_needed: int
     """How many birds must be probed before a pull (all loaded less discarded, if fewer)."""
     states: tuple[BirdState, ...]
-    readings: tuple[Entry, ...]
-    loadings: tuple[Entry, ...]
-    pulls: tuple[Entry, ...]
+    readings: tuple[CookReading, ...]
+    loadings: tuple[SpitLoaded | TrayOut, ...]
+    """What was put on it; birds that came back to the oven came out of a tray."""
+    pulls: tuple[SpitPulled, ...]
     if_pulled: Verdict
     """The verdict a pull of all birds at `as_of` would get."""
     conditions: TableConditions | None
@@ -89,13 +104,13 @@ class LoadView:
     oven: str
     started_at: datetime
     spits: tuple[SpitView, ...]
-    opener: Entry
+    opener: LoadStarted
 
 
 class HeldReading(NamedTuple):
     """A hot-hold reading: where its tray stood at that moment, and whether it is under the tray's limit."""
 
-    entry: Entry
+    entry: HoldReading
     hot_unit: str | None
     is_low: bool
 
@@ -131,7 +146,7 @@ class TrayView:
         return tuple(
             HeldReading(entry, stood_at(self.moves, entry.observed_at), not self.limit.at_or_above(entry.reading))
             for entry in self.history
-            if entry.kind == "hold_reading"
+            if isinstance(entry, HoldReading)
         )
 
 
@@ -183,7 +198,7 @@ class ProbeView:
     error: Decimal | None
     unit: str | None
     due_at: datetime | None
-    checks: tuple[Entry, ...]
+    checks: tuple[ProbeCheck, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -193,8 +208,8 @@ class ColdUnitView:
     unit_code: str
     verdict: Verdict
     checks: int
-    last: Entry | None
-    history: tuple[Entry, ...]
+    last: UnitCheck | None
+    history: tuple[UnitCheck, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -207,7 +222,7 @@ class ReceivingView:
     birds: int
     decision: str
     verdict: Verdict
-    entry: Entry
+    entry: Receiving
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -247,7 +262,7 @@ class Signed:
     stale: bool
     by_maker: bool
     """True where the signer made entries of the day: «reviewed by the person who made the records»."""
-    entry: Entry
+    entry: SignOff
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

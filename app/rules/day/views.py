@@ -4,10 +4,20 @@ from collections.abc import Iterable
 from datetime import date, datetime
 from decimal import Decimal
 
-from app.kinds import Entry, Subject
+from app.kinds import (
+    BatchOut,
+    Receiving,
+    ReheatDone,
+    ReheatStarted,
+    SpitLoaded,
+    SpitPulled,
+    Subject,
+    TrayOut,
+    UnitCheck,
+)
 
 from ..facts import Finding, Verdict, worst
-from ..history.kitchen import Batch, Holder, Load, Movement, Spit, Tray
+from ..history.kitchen import Batch, Holder, Load, Movement, Reheat, Spit, Tray
 from ..plans.plan import Plan
 from ..subjects import holding, reheating, time_control
 from ..subjects.cooking import judge_spit
@@ -45,7 +55,7 @@ def _spit_view(judged: Judged, spit: Spit) -> SpitView:
     return SpitView(
         spit=spit.subject.spit or 0,
         birds=int(spit.birds_in),
-        lots=tuple(dict.fromkeys(move.entry.fields["lot"] for move in spit.fills if "lot" in move.entry.fields)),
+        lots=tuple(dict.fromkeys(entry.lot for entry in spit.loadings() if entry.lot is not None)),
         verdict=result.verdict,
         birds_probed=result.judgement.birds_probed,
         lowest=lowest.entry.reading if lowest else None,
@@ -54,9 +64,9 @@ def _spit_view(judged: Judged, spit: Spit) -> SpitView:
         birds_on=int(spit.birds_left),
         birds_needed=result.judgement.birds_needed,
         states=result.judgement.states,
-        readings=tuple(entry for _, entry in spit.readings),
-        loadings=tuple(move.entry for move in spit.fills),
-        pulls=tuple(move.entry for move in spit.outs),
+        readings=tuple(spit.readings),
+        loadings=tuple(move.entry for move in spit.fills if isinstance(move.entry, SpitLoaded | TrayOut)),
+        pulls=tuple(spit.pulls()),
         if_pulled=judge_spit(judged.kitchen, spit, as_of).verdict if spit.birds_left > 0 else result.verdict,
         conditions=result.judgement.conditions,
         target=spit.plan.limits.cook_target,
@@ -107,7 +117,7 @@ def batch_view(judged: Judged, batch: Batch) -> BatchView:
     )
 
 
-def reheat_view(reheat: Holder, verdicts: Verdicts) -> ReheatView:
+def reheat_view(reheat: Reheat, verdicts: Verdicts) -> ReheatView:
     """Show a reheat: from where, since when, due when."""
     running = reheat.birds_left > 0
     return ReheatView(
@@ -133,13 +143,13 @@ def probe_view(record: ProbeRecord, *, until: datetime) -> ProbeView:
         probe=record.code,
         verdict=Verdict.MET if last.passes else Verdict.NOT_MET,
         error=None if last.error is None else round(last.error, 2),
-        unit=last.entry.fields.get("unit"),
+        unit=last.entry.reading.unit if last.entry.reading else None,
         due_at=seen_at + VALID_FOR if last.passes else seen_at,
         checks=tuple(check.entry for check in checks),
     )
 
 
-def cold_unit_view(judged: Judged, code: str, checks: list[Entry], day: date, plan: Plan) -> ColdUnitView:
+def cold_unit_view(judged: Judged, code: str, checks: list[UnitCheck], day: date, plan: Plan) -> ColdUnitView:
     """Show a cold unit's checks of the day. What was found on other days counts only if it rests on these checks."""
     enough = len(checks) >= plan.limits.cold_checks_per_day
     subject, roots = judged.report.subject("cold_unit", code), {check.root for check in checks}
@@ -159,18 +169,17 @@ def cold_unit_view(judged: Judged, code: str, checks: list[Entry], day: date, pl
     )
 
 
-def receiving_view(judged: Judged, delivery: Entry) -> ReceivingView:
+def receiving_view(judged: Judged, delivery: Receiving) -> ReceivingView:
     """Show a delivery with the verdict on this very delivery."""
-    fields = delivery.fields
     found = [
         f.verdict for f in judged.report.findings if f.rule == "receive.temperature" and f.entries[0] == delivery.root
     ]
     return ReceivingView(
-        lot=fields["lot"],
-        product=fields["product"],
-        supplier=fields["supplier"],
-        birds=fields["birds"],
-        decision=fields["decision"],
+        lot=delivery.lot,
+        product=delivery.product,
+        supplier=delivery.supplier,
+        birds=delivery.birds,
+        decision=delivery.decision,
         verdict=worst(found),
         entry=delivery,
     )
@@ -190,24 +199,24 @@ def count_birds(judged: Judged, starts_at: datetime, ends_at: datetime) -> Birds
             if starts_at <= move.at < ends_at:
                 _count_out(sums, move)
         if holder.subject.kind == "spit":
-            loads = (m for m in holder.fills if m.entry.kind == "spit_loaded" and starts_at <= m.at < ends_at)
+            loads = (m for m in holder.fills if isinstance(m.entry, SpitLoaded) and starts_at <= m.at < ends_at)
             sums["loaded"] += sum((move.birds for move in loads), Decimal(0))
     left = sum((holder.birds_left for holder in judged.kitchen.holders.values()), Decimal(0))
     return Birds(**sums, left=left)
 
 
 def _count_out(sums: dict[str, Decimal], move: Movement) -> None:
-    fields = move.entry.fields
-    match move.entry.kind:
-        case "spit_pulled":
-            sums["pulled"] += fields["birds"]
-            sums["discarded"] += len(fields.get("discarded_birds", ()))
-        case "reheat_started":
+    entry = move.entry
+    match entry:
+        case SpitPulled():
+            sums["pulled"] += entry.birds
+            sums["discarded"] += len(entry.discarded_birds)
+        case ReheatStarted():
             sums["reheated"] += move.birds
-        case "reheat_done":
-            sums["discarded"] += Decimal(fields.get("discarded", 0))
-        case _:
-            to = _GONE.get(fields["to"], fields["to"])
+        case ReheatDone():
+            sums["discarded"] += entry.discarded
+        case TrayOut() | BatchOut():
+            to = _GONE.get(entry.to, entry.to)
             if to in sums:
                 sums[to] += move.birds
 

@@ -10,7 +10,7 @@ from datetime import date, datetime
 from decimal import ROUND_HALF_UP, Decimal
 from typing import NamedTuple
 
-from app.kinds import Entry, Subject, Temperature
+from app.kinds import BatchOut, Entry, ReheatDone, SpitLoaded, SpitPulled, Subject, Temperature, TrayOut
 
 from ..day.shown import Assessment, LoadView, SpitView
 from ..facts import Concern, Finding, Verdict
@@ -181,7 +181,7 @@ def _cooked(assessment: Assessment) -> Iterator[CookFigure]:
 
 def _was_cooked(spit: SpitView, assessment: Assessment) -> bool:
     """Whether a spit of raw birds was pulled whole in the day; birds that went back to the oven began hot."""
-    raw = all(entry.kind == "spit_loaded" for entry in spit.loadings)
+    raw = all(isinstance(entry, SpitLoaded) for entry in spit.loadings)
     pulled = spit.birds_on == 0 and spit.pulled_at is not None
     return raw and pulled and assessment.starts_at <= (spit.pulled_at or assessment.ends_at) < assessment.ends_at
 
@@ -192,36 +192,35 @@ def _cook_figure(load: LoadView, spit: SpitView) -> CookFigure:
     return CookFigure(load.load, spit.spit, spit.birds, minutes, pulled_at, *_mean_weight(spit.loadings))
 
 
-def _mean_weight(loadings: Iterable[Entry]) -> tuple[int | None, str | None]:
+def _mean_weight(loadings: Iterable[SpitLoaded | TrayOut]) -> tuple[int | None, str | None]:
     """Give the mean weight of a bird over all that was loaded, in hundredths, where all of it was weighed alike."""
-    weighed = [(entry.fields.get("mean_weight"), entry.fields.get("weight_unit"), entry) for entry in loadings]
-    units = {unit for _weight, unit, _entry in weighed}
-    if len(units) != 1 or any(weight is None for weight, _unit, _entry in weighed):
+    loaded = [entry for entry in loadings if isinstance(entry, SpitLoaded)]
+    weighed = [(entry.mean_weight, entry.birds) for entry in loaded if entry.mean_weight is not None]
+    units = {weight.unit for weight, _birds in weighed}
+    if len(units) != 1 or len(weighed) != len(loaded):
         return None, None
-    birds = sum(entry.fields["birds"] for _weight, _unit, entry in weighed)
-    total = sum((weight * entry.fields["birds"] for weight, _unit, entry in weighed if weight), Decimal(0))
-    return int((total * 100 / birds).quantize(Decimal(1), ROUND_HALF_UP)), units.pop()
+    total = sum((weight.value * birds for weight, birds in weighed), Decimal(0))
+    mean = total * 100 / sum(birds for _weight, birds in weighed)
+    return int(mean.quantize(Decimal(1), ROUND_HALF_UP)), units.pop()
 
 
 def _discarded(assessment: Assessment) -> Iterator[DiscardFigure]:
     for entry in effective(assessment.entries, as_of=assessment.as_of):
-        if assessment.starts_at <= entry.observed_at < assessment.ends_at and (birds := _thrown_away(entry)):
-            seen_at, reason = entry.observed_at, entry.fields.get("reason", "")
-            yield DiscardFigure(_source(entry), reason, int(birds * 4), seen_at, entry.root)
+        thrown = _thrown_away(entry)
+        if thrown is not None and assessment.starts_at <= entry.observed_at < assessment.ends_at:
+            source, birds, reason = thrown
+            yield DiscardFigure(source, reason, int(birds * 4), entry.observed_at, entry.root)
 
 
-def _thrown_away(entry: Entry) -> Decimal:
-    fields = entry.fields
-    if entry.kind == "spit_pulled":
-        return Decimal(len(fields.get("discarded_birds", ())))
-    if entry.kind == "reheat_done":
-        return Decimal(fields.get("discarded", 0))
-    return Decimal(fields["birds"]) if fields.get("to") == "discarded" else Decimal(0)
-
-
-def _source(entry: Entry) -> Subject:
-    fields = entry.fields
-    if entry.kind == "spit_pulled":
-        return Subject("spit", fields["load"], fields["spit"])
-    kind = {"reheat_done": "reheat", "batch_out": "batch"}.get(entry.kind, "tray")
-    return Subject(kind, fields[kind])
+def _thrown_away(entry: Entry) -> tuple[Subject, Decimal, str] | None:
+    """Give from where birds were thrown away, how many, and the reason ("" where none was given); None for none."""
+    match entry:
+        case SpitPulled() if entry.discarded_birds:
+            return entry.spit_subject, Decimal(len(entry.discarded_birds)), ""
+        case ReheatDone() if entry.discarded:
+            return Subject("reheat", entry.reheat), entry.discarded, ""
+        case TrayOut(to="discarded"):
+            return Subject("tray", entry.tray), entry.birds, entry.reason or ""
+        case BatchOut(to="discarded"):
+            return Subject("batch", entry.batch), entry.birds, ""
+    return None

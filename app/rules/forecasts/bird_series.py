@@ -2,12 +2,12 @@
 
 from collections.abc import Iterable, Mapping
 
-from app.kinds import Entry
+from app.kinds import CookReading
 
 
-def by_bird_and_place(readings: Iterable[Entry]) -> Mapping[tuple[int, str], list[Entry]]:
+def by_bird_and_place(readings: Iterable[CookReading]) -> Mapping[tuple[int, str], list[CookReading]]:
     """Give the cook readings of each bird and place, each series in the order given."""
-    series: dict[tuple[int, str], list[Entry]] = {}
+    series: dict[tuple[int, str], list[CookReading]] = {}
     for entry in readings:
-        series.setdefault((entry.fields["bird"], entry.fields["place"]), []).append(entry)
+        series.setdefault((entry.bird, entry.place), []).append(entry)
     return series

@@ -4,15 +4,17 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime
 from decimal import Decimal
 
-from app.kinds import Entry
+from app.kinds import CookReading, OvenSetting, SpitLoaded, TrayOut
 
 from ..day.shown import LoadView, SpitView
 from ..history.kitchen import Kitchen, Load, Spit
 from ..scales import KG_PER_LB
 from .cook_time import SpitRecord
 
+_Loading = SpitLoaded | TrayOut
 
-def record_of_view(load: LoadView, spit: SpitView, settings: Iterable[Entry]) -> SpitRecord:
+
+def record_of_view(load: LoadView, spit: SpitView, settings: Iterable[OvenSetting]) -> SpitRecord:
     """Give the record of a spit as a day shows it; `settings` are the day's oven settings."""
     return _record(load.started_at, spit.loadings, spit.readings, _rotation(settings, load.oven, None))
 
@@ -29,43 +31,42 @@ def past_records(kitchen: Kitchen, *, before: datetime) -> list[SpitRecord]:
 
 
 def _record_of(kitchen: Kitchen, load: Load, spit: Spit, until: datetime) -> SpitRecord:
-    loadings = [move.entry for move in spit.fills]
-    readings = [entry for _, entry in spit.readings if entry.observed_at <= until]
-    rotation = _rotation(kitchen.of_kind("oven_setting"), load.oven, until)
+    loadings = [move.entry for move in spit.fills if isinstance(move.entry, SpitLoaded | TrayOut)]
+    readings = [entry for entry in spit.readings if entry.observed_at <= until]
+    rotation = _rotation(kitchen.of_kind(OvenSetting), load.oven, until)
     return _record(load.opener.observed_at, loadings, readings, rotation)
 
 
 def _record(
-    started_at: datetime, loadings: Sequence[Entry], readings: Iterable[Entry], rotation: float | None
+    started_at: datetime, loadings: Sequence[_Loading], readings: Iterable[CookReading], rotation: float | None
 ) -> SpitRecord:
     return SpitRecord(
         started_at=started_at,
         readings=[(entry.observed_at, entry.reading) for entry in readings],
         bird_kg=_bird_kg(loadings),
-        birds=sum(int(entry.fields["birds"]) for entry in loadings),
+        birds=sum(int(entry.birds) for entry in loadings),
         rotation_percent=rotation,
     )
 
 
-def _bird_kg(loadings: Iterable[Entry]) -> float | None:
+def _bird_kg(loadings: Iterable[_Loading]) -> float | None:
     weights = list(_weights_kg(loadings))
     birds = sum(count for _, count in weights)
     return float(sum(kg * count for kg, count in weights) / birds) if birds else None
 
 
-def _weights_kg(loadings: Iterable[Entry]) -> Iterable[tuple[Decimal, Decimal]]:
+def _weights_kg(loadings: Iterable[_Loading]) -> Iterable[tuple[Decimal, Decimal]]:
     for entry in loadings:
-        weight = entry.fields.get("mean_weight")
+        weight = entry.mean_weight if isinstance(entry, SpitLoaded) else None
         if weight is not None:
-            kg = weight if entry.fields["weight_unit"] == "kg" else weight * KG_PER_LB
-            yield kg, Decimal(entry.fields["birds"])
+            yield weight.value * (1 if weight.unit == "kg" else KG_PER_LB), Decimal(entry.birds)
 
 
-def _rotation(settings: Iterable[Entry], oven: str, until: datetime | None) -> float | None:
+def _rotation(settings: Iterable[OvenSetting], oven: str, until: datetime | None) -> float | None:
     """Give the drum speed in percent that was set last, until a moment."""
-    told = [
-        entry.fields["rotation"]
+    speeds = [
+        entry.rotation
         for entry in settings
-        if entry.fields["oven"] == oven and "rotation" in entry.fields and (until is None or entry.observed_at <= until)
+        if entry.oven == oven and entry.rotation is not None and (until is None or entry.observed_at <= until)
     ]
-    return float(told[-1]) if told else None
+    return float(speeds[-1]) if speeds else None

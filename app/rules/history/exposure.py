@@ -8,8 +8,9 @@ birds were never known to be hot; a good reading ends that.
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
+from typing import Any
 
-from app.kinds import Entry, Subject
+from app.kinds import Entry, HoldReading, ReheatDone, ReheatStarted, SpitPulled, Subject, TimeControlStarted, TrayOut
 
 from ..facts import Verdict
 from ..subjects import cooking, reheating
@@ -30,10 +31,10 @@ class TrayExposure:
     """When the sum reached the discard band while birds were in the tray, and the entry in whose run it did."""
     frozen: timedelta | None = None
     """The sum, standing still under time as the control or since the tray was emptied."""
-    spent_at: datetime | None = None
+    out_again_at: datetime | None = None
     """Since when birds are out a second time, under a code that defends one time only."""
     since: datetime | None = None
-    upcoming: Entry | None = None
+    upcoming: HoldReading | None = None
     position: int = 0
 
     @property
@@ -48,9 +49,9 @@ class TrayExposure:
             return None
         return min(part.anchor for part in self.parts)
 
-    def is_spent(self, at: datetime) -> bool:
+    def is_out_again(self, at: datetime) -> bool:
         """Whether birds were out a second time by then, under a code that defends one time only."""
-        return self.spent_at is not None and self.spent_at <= at
+        return self.out_again_at is not None and self.out_again_at <= at
 
     def out_for(self, at: datetime) -> timedelta:
         """Sum of time out of temperature at a moment."""
@@ -69,15 +70,15 @@ class Exposures:
         for tray in kitchen_.trays():
             self.trays[tray.subject] = TrayExposure(tray)
         for index, entry in enumerate(kitchen_.entries):
-            step = _STEPS.get(entry.kind)
+            step = _STEPS.get(type(entry))
             if step is not None:
                 step(self, index, entry)
         for exposure in self.trays.values():
             if exposure.frozen is None:
                 _settle(exposure, as_of, at_end=True)
 
-    def _tray(self, name: str) -> TrayExposure | None:
-        return self.trays.get(self._kitchen.subject("tray", name))
+    def _tray(self, name: str | None) -> TrayExposure | None:
+        return None if name is None else self.trays.get(self._kitchen.subject("tray", name))
 
     def _carry(self, target: Subject, brought: Carried) -> None:
         known = self.carried.get(target)
@@ -86,8 +87,8 @@ class Exposures:
         else:
             known.add(brought)
 
-    def _read(self, index: int, entry: Entry) -> None:
-        exposure = self._tray(entry.fields["tray"])
+    def _read(self, index: int, entry: HoldReading) -> None:
+        exposure = self._tray(entry.tray)
         if exposure is None or exposure.frozen is not None or not exposure.parts:
             return
         _settle(exposure, entry.observed_at)
@@ -97,8 +98,8 @@ class Exposures:
             _read_low(exposure, entry)
         _look_ahead(exposure, index)
 
-    def _pull(self, index: int, entry: Entry) -> None:
-        exposure = self._tray(entry.fields.get("tray", ""))
+    def _pull(self, index: int, entry: SpitPulled) -> None:
+        exposure = self._tray(entry.tray)
         spit = self._kitchen.spit(entry)
         if exposure is None or spit is None:
             return
@@ -109,10 +110,10 @@ class Exposures:
         part = Part(before, hot_at or at, hot_at is None, hot_at is not None, at, entry, was_low=was_low)
         _fill(exposure, index, [part])
 
-    def _finish_reheat(self, index: int, entry: Entry) -> None:
-        exposure = self._tray(entry.fields["tray"])
-        reheat = self._kitchen.holders.get(self._kitchen.subject("reheat", entry.fields["reheat"]))
-        if exposure is None or reheat is None:
+    def _finish_reheat(self, index: int, entry: ReheatDone) -> None:
+        exposure = self._tray(entry.tray)
+        reheat = self._kitchen.holders.get(self._kitchen.subject("reheat", entry.reheat))
+        if exposure is None or not isinstance(reheat, kitchen.Reheat):
             return
         at = entry.observed_at
         brought = self.carried.get(reheat.subject) or Carried(NONE, at, at)
@@ -120,8 +121,8 @@ class Exposures:
         part = Part(brought.out_for, at, not good, good, brought.cooked_at, entry, was_low=brought.was_low)
         _fill(exposure, index, [part])
 
-    def _take_out(self, index: int, entry: Entry) -> None:
-        exposure = self._tray(entry.fields["tray"])
+    def _take_out(self, index: int, entry: TrayOut) -> None:
+        exposure = self._tray(entry.tray)
         if exposure is None or not exposure.parts:
             return
         at = entry.observed_at
@@ -134,44 +135,31 @@ class Exposures:
         if empties:
             _freeze(exposure, at)
 
-    def _bring(self, index: int, entry: Entry, source: TrayExposure) -> None:
-        at, to = entry.observed_at, entry.fields["to"]
-        if to == "other_tray":
-            target = self._tray(entry.fields["into"])
-            if target is not None:
-                _fill(target, index, _parts_moved(source, entry))
-        elif to in ("chilled", "reheated", "returned_to_oven"):
+    def _bring(self, index: int, entry: TrayOut, source: TrayExposure) -> None:
+        at, flows = entry.observed_at, entry.flows()
+        target = self._tray(entry.into)
+        if target is not None:
+            _fill(target, index, _parts_moved(source, entry))
+        elif entry.into is None and len(flows) == 2:
             hot_at = min(part.anchor for part in source.parts)
             cooked_at = min(part.cooked_at for part in source.parts)
             was_low = any(part.is_low or part.was_low for part in source.parts)
-            self._carry(_target(self._kitchen, entry), Carried(source.out_for(at), hot_at, cooked_at, was_low))
+            self._carry(flows[1].subject, Carried(source.out_for(at), hot_at, cooked_at, was_low))
 
-    def _start_reheat(self, _index: int, entry: Entry) -> None:
-        brought = self.carried.get(self._kitchen.subject("batch", entry.fields["batch"]))
+    def _start_reheat(self, _index: int, entry: ReheatStarted) -> None:
+        brought = self.carried.get(self._kitchen.subject("batch", entry.batch))
         if brought is not None:
-            self._carry(self._kitchen.subject("reheat", entry.fields["reheat"]), brought)
+            self._carry(self._kitchen.subject("reheat", entry.reheat), brought)
 
-    def _control(self, index: int, entry: Entry) -> None:
-        exposure = self._tray(entry.fields["tray"])
+    def _control(self, index: int, entry: TimeControlStarted) -> None:
+        exposure = self._tray(entry.tray)
         if exposure is not None and exposure.frozen is None and exposure.tray.control == (index, entry):
             _settle(exposure, entry.observed_at)
             _freeze(exposure, entry.observed_at)
-            _spend(exposure, entry.observed_at)
+            _note_out_again(exposure, entry.observed_at)
 
 
-def movement_spit(kitchen_: kitchen.Kitchen, entry: Entry) -> Subject:
-    """The spit that an entry names."""
-    return kitchen_.subject("spit", entry.fields["load"], entry.fields["spit"])
-
-
-def _target(kitchen_: kitchen.Kitchen, entry: Entry) -> Subject:
-    if entry.fields["to"] == "returned_to_oven":
-        return movement_spit(kitchen_, entry)
-    kind = "batch" if entry.fields["to"] == "chilled" else "reheat"
-    return kitchen_.subject(kind, entry.fields[kind])
-
-
-def _parts_moved(source: TrayExposure, entry: Entry) -> list[Part]:
+def _parts_moved(source: TrayExposure, entry: TrayOut) -> list[Part]:
     if source.frozen is None:
         return [part._replace(fill=entry) for part in source.parts]
     # Out of time as the control: nothing says how warm it stayed, so time counts from this moment.
@@ -210,7 +198,7 @@ def _opener_of(exposure: TrayExposure, part: Part) -> Entry:
     return exposure.upcoming or part.fill
 
 
-def _read_good(exposure: TrayExposure, entry: Entry) -> None:
+def _read_good(exposure: TrayExposure, entry: HoldReading) -> None:
     at = entry.observed_at
     if exposure.run is not None:
         exposure.run.ended_at = at
@@ -219,20 +207,20 @@ def _read_good(exposure: TrayExposure, entry: Entry) -> None:
     exposure.parts = [Part(exposure.out_for(at), at, False, True, cooked_at, entry, was_low=was_low)]
 
 
-def _read_low(exposure: TrayExposure, entry: Entry) -> None:
+def _read_low(exposure: TrayExposure, entry: HoldReading) -> None:
     if exposure.run is not None:
         exposure.run.entries.append(entry)
     else:
         exposure.runs.append(LowRun(min(part.anchor for part in exposure.parts), [entry]))
     exposure.parts = [part._replace(is_low=True) for part in exposure.parts]
-    _spend(exposure, entry.observed_at)
+    _note_out_again(exposure, entry.observed_at)
 
 
-def _spend(exposure: TrayExposure, at: datetime) -> None:
+def _note_out_again(exposure: TrayExposure, at: datetime) -> None:
     """Under a code that defends one time out of temperature only, note that this is another."""
     again = exposure.tray.plan.periods_out == "one" and any(part.was_low for part in exposure.parts)
-    if again and exposure.spent_at is None:
-        exposure.spent_at = at
+    if again and exposure.out_again_at is None:
+        exposure.out_again_at = at
 
 
 def _look_ahead(exposure: TrayExposure, index: int) -> None:
@@ -260,13 +248,11 @@ def _freeze(exposure: TrayExposure, at: datetime) -> None:
         exposure.run.ended_at = at
 
 
-_Step = Callable[[Exposures, int, Entry], None]
-
-_STEPS: dict[str, _Step] = {
-    "spit_pulled": Exposures._pull,
-    "hold_reading": Exposures._read,
-    "tray_out": Exposures._take_out,
-    "time_control_started": Exposures._control,
-    "reheat_started": Exposures._start_reheat,
-    "reheat_done": Exposures._finish_reheat,
+_STEPS: dict[type[Entry], Callable[[Exposures, int, Any], None]] = {
+    SpitPulled: Exposures._pull,
+    HoldReading: Exposures._read,
+    TrayOut: Exposures._take_out,
+    TimeControlStarted: Exposures._control,
+    ReheatStarted: Exposures._start_reheat,
+    ReheatDone: Exposures._finish_reheat,
 }

@@ -5,8 +5,27 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from decimal import Decimal
+from typing import Any, TypeVar
 
-from app.kinds import Entry, Subject
+from app.kinds import (
+    BatchMoved,
+    CookReading,
+    CoolingReading,
+    Entry,
+    EquipmentBack,
+    EquipmentOut,
+    HoldReading,
+    LoadStarted,
+    OnSpit,
+    ReheatDone,
+    ReheatReading,
+    SpitLoaded,
+    SpitPulled,
+    Subject,
+    TimeControlStarted,
+    TrayMoved,
+    TrayOut,
+)
 
 from ..day.shown import SpitJudgement
 from ..facts import Site
@@ -14,6 +33,7 @@ from ..plans import plan
 from . import movements
 
 _ZERO = Decimal(0)
+K = TypeVar("K", bound=Entry)
 
 
 @dataclass(slots=True, eq=False)
@@ -35,7 +55,6 @@ class Holder:
     plan: plan.Plan
     fills: list[Movement] = field(default_factory=list)
     outs: list[Movement] = field(default_factory=list)
-    readings: list[tuple[int, Entry]] = field(default_factory=list)
     history: list[Entry] = field(default_factory=list)
     birds_in: Decimal = _ZERO
     birds_left: Decimal = _ZERO
@@ -71,15 +90,30 @@ class Holder:
 class Spit(Holder):
     """A spit of birds; `judgements` remembers what was already judged, by moment."""
 
+    readings: list[CookReading] = field(default_factory=list)
     judgements: dict[datetime, SpitJudgement] = field(default_factory=dict)
+
+    def pulls(self) -> list[SpitPulled]:
+        """Its pulls, in order of time."""
+        return [move.entry for move in self.outs if isinstance(move.entry, SpitPulled)]
+
+    def loadings(self) -> list[SpitLoaded]:
+        """What was loaded on it raw, in order of time; birds that came back from a tray are not among it."""
+        return [move.entry for move in self.fills if isinstance(move.entry, SpitLoaded)]
 
 
 @dataclass(slots=True, eq=False)
 class Tray(Holder):
     """A tray in hot holding; `moves` gives its unit from a moment on, `control` the start of time as the control."""
 
+    readings: list[tuple[int, HoldReading]] = field(default_factory=list)
+    """Each with its place in the order of the day."""
     moves: list[tuple[datetime, str | None]] = field(default_factory=list)
-    control: tuple[int, Entry] | None = None
+    control: tuple[int, TimeControlStarted] | None = None
+
+    def ways_out(self) -> list[tuple[Movement, TrayOut]]:
+        """What left it, in order of time."""
+        return [(move, move.entry) for move in self.outs if isinstance(move.entry, TrayOut)]
 
     def unit_at(self, at: datetime) -> str | None:
         """The hot-holding unit it stood in at a moment."""
@@ -90,30 +124,47 @@ class Tray(Holder):
 class Batch(Holder):
     """A chilled batch; `moves` gives its cold unit from a moment on."""
 
+    readings: list[CoolingReading | TrayOut] = field(default_factory=list)
+    """A reading given when it was chilled counts as a cooling reading."""
     moves: list[tuple[datetime, str | None]] = field(default_factory=list)
+
+
+@dataclass(slots=True, eq=False)
+class Reheat(Holder):
+    """Food being reheated for hot holding."""
+
+    readings: list[ReheatReading] = field(default_factory=list)
+
+    def dones(self) -> list[ReheatDone]:
+        """What was done of it, in order of time."""
+        return [move.entry for move in self.outs if isinstance(move.entry, ReheatDone)]
 
 
 @dataclass(slots=True, eq=False)
 class Load:
     """A load of an oven, with its spits by number."""
 
-    opener: Entry
-    oven: str
+    opener: LoadStarted
     plan: plan.Plan
     spits: dict[int, Spit] = field(default_factory=dict)
 
     @property
     def name(self) -> str:
         """The load's name."""
-        return str(self.opener.fields["load"])
+        return self.opener.load
+
+    @property
+    def oven(self) -> str:
+        """The oven it was started in."""
+        return self.opener.oven
 
 
 @dataclass(slots=True, eq=False)
 class Outage:
     """A piece of equipment out of use, until it came back."""
 
-    entry: Entry
-    back: Entry | None = None
+    entry: EquipmentOut
+    back: EquipmentBack | None = None
 
 
 PlanAt = Callable[[datetime], plan.Plan]
@@ -128,14 +179,17 @@ class Kitchen:
         self.loads: dict[str, Load] = {}
         self.holders: dict[Subject, Holder] = {}
         self.outages: dict[str, list[Outage]] = {}
-        self.by_kind: dict[str, list[Entry]] = defaultdict(list)
-        self.spit_discards: dict[Subject, list[Entry]] = {}
+        self._by_kind: dict[type[Entry], list[Any]] = defaultdict(list)
+        self.spit_discards: dict[Subject, list[SpitPulled]] = {}
         self._subjects: dict[tuple[str, object, object], Subject] = {}
         self._between: dict[tuple[datetime, datetime], list[Entry]] = {}
         for index, entry in enumerate(entries):
-            self.by_kind[entry.kind].append(entry)
-            if (taker := _TAKERS.get(entry.kind)) is not None:
+            kind = type(entry)
+            self._by_kind[kind].append(entry)
+            if (taker := _TAKERS.get(kind)) is not None:
                 taker(self, index, entry)
+            elif kind.flows is not Entry.flows:
+                self._move_birds(index, entry)
         # A spit may be seen up to two minutes before its load was started: join and drop at the end.
         self.holders = {subject: holder for subject, holder in self.holders.items() if holder.fills}
         for subject, holder in self.holders.items():
@@ -143,9 +197,9 @@ class Kitchen:
                 holder.plan = self.loads[subject.name].plan
                 self.loads[subject.name].spits[subject.spit or 0] = holder
 
-    def of_kind(self, kind: str) -> Sequence[Entry]:
+    def of_kind(self, kind: type[K]) -> Sequence[K]:
         """Entries of one kind in order of time."""
-        return self.by_kind.get(kind, ())
+        return self._by_kind.get(kind, ())
 
     def seen_between(self, starts_at: datetime, ends_at: datetime) -> Sequence[Entry]:
         """Entries seen from one moment until just before another, in order of time."""
@@ -162,13 +216,13 @@ class Kitchen:
         """Batches in order of opening."""
         return (holder for holder in self.holders.values() if isinstance(holder, Batch))
 
-    def reheats(self) -> Iterator[Holder]:
+    def reheats(self) -> Iterator[Reheat]:
         """Reheats in order of opening."""
-        return (holder for holder in self.holders.values() if holder.subject.kind == "reheat")
+        return (holder for holder in self.holders.values() if isinstance(holder, Reheat))
 
-    def spit(self, entry: Entry) -> Spit | None:
-        """The spit that an entry names, if it was loaded by then."""
-        holder = self.holders.get(self._spit(entry))
+    def spit(self, entry: OnSpit) -> Spit | None:
+        """The spit that an entry is about, if it was loaded by then."""
+        holder = self.holders.get(self.subject("spit", entry.load, entry.spit))
         return holder if isinstance(holder, Spit) else None
 
     def tray(self, name: str) -> Tray | None:
@@ -186,14 +240,13 @@ class Kitchen:
 
     # ---- what each kind of entry adds -------------------------------------------------------------------------
 
-    def _take_load(self, _index: int, entry: Entry) -> None:
-        fields = entry.fields
-        self.loads[fields["load"]] = Load(entry, fields["oven"], self.plan_at(entry.observed_at))
+    def _start_load(self, _index: int, entry: LoadStarted) -> None:
+        self.loads[entry.load] = Load(entry, self.plan_at(entry.observed_at))
 
     def _move_birds(self, index: int, entry: Entry) -> None:
-        steps = movements.flows(entry)
-        for place, flow in enumerate(steps):
-            other = steps[1 - place].subject if len(steps) == 2 else None
+        flows = entry.flows()
+        for place, flow in enumerate(flows):
+            other = flows[1 - place].subject if len(flows) == 2 else None
             move = Movement(entry.observed_at, index, entry, abs(flow.birds), other)
             self._holder(flow.subject, entry).take(move, gained=flow.birds > 0)
 
@@ -203,101 +256,102 @@ class Kitchen:
             known = self.holders[subject] = _CLASSES[subject.kind](subject, self.plan_at(entry.observed_at))
         return known
 
-    def _take_pull(self, index: int, entry: Entry) -> None:
+    def _pull(self, index: int, entry: SpitPulled) -> None:
         self._move_birds(index, entry)
-        if entry.fields.get("discarded_birds"):
-            self.spit_discards.setdefault(self._spit(entry), []).append(entry)
-        self._place(entry)
+        if entry.discarded_birds:
+            self.spit_discards.setdefault(entry.spit_subject, []).append(entry)
+        self._place(entry, entry.tray, entry.hot_unit)
 
-    def _spit(self, entry: Entry) -> Subject:
-        return self.subject("spit", entry.fields["load"], entry.fields["spit"])
+    def _place(self, entry: Entry, tray_name: str | None, hot_unit: str | None) -> None:
+        tray = None if tray_name is None else self.tray(tray_name)
+        if tray is not None and (hot_unit is not None or not tray.moves):
+            tray.moves.append((entry.observed_at, hot_unit))
 
-    def _place(self, entry: Entry) -> None:
-        tray = self.holders.get(self.subject("tray", entry.fields.get("tray", "")))
-        if isinstance(tray, Tray) and ("hot_unit" in entry.fields or not tray.moves):
-            tray.moves.append((entry.observed_at, entry.fields.get("hot_unit")))
-
-    def _take_tray_out(self, index: int, entry: Entry) -> None:
+    def _take_tray_out(self, index: int, entry: TrayOut) -> None:
         self._move_birds(index, entry)
-        fields = entry.fields
-        if fields["to"] == "chilled":
-            batch = self.holders[self.subject("batch", fields["batch"])]
-            if "temperature" in fields:
-                batch.readings.append((index, entry))
-            self._move_batch(index, entry)
-        elif fields["to"] == "other_tray":
-            self._follow_unit(fields["tray"], fields["into"], entry.observed_at)
+        if entry.batch is not None:
+            batch = self.holders[self.subject("batch", entry.batch)]
+            if isinstance(batch, Batch):
+                if entry.reading is not None:
+                    batch.readings.append(entry)
+                if entry.cold_unit is not None:
+                    batch.moves.append((entry.observed_at, entry.cold_unit))
+        elif entry.into is not None:
+            self._follow_unit(entry.tray, entry.into, entry.observed_at)
 
     def _follow_unit(self, source: str, target: str, at: datetime) -> None:
         filled, left = self.tray(target), self.tray(source)
         if filled is not None and left is not None and not filled.moves:
             filled.moves.append((at, left.unit_at(max(at, left.opened_at))))
 
-    def _take_reheat_done(self, index: int, entry: Entry) -> None:
+    def _finish_reheat(self, index: int, entry: ReheatDone) -> None:
         self._move_birds(index, entry)
-        self._place(entry)
+        self._place(entry, entry.tray, entry.hot_unit)
 
-    def _move_tray(self, _index: int, entry: Entry) -> None:
-        tray = self.tray(entry.fields["tray"])
+    def _move_tray(self, _index: int, entry: TrayMoved) -> None:
+        tray = self.tray(entry.tray)
         if tray is not None:
-            tray.moves.append((entry.observed_at, entry.fields["hot_unit"]))
+            tray.moves.append((entry.observed_at, entry.hot_unit))
             tray.history.append(entry)
 
-    def _move_batch(self, _index: int, entry: Entry) -> None:
-        batch = self.holders.get(self.subject("batch", entry.fields["batch"]))
-        if isinstance(batch, Batch) and "cold_unit" in entry.fields:
-            batch.moves.append((entry.observed_at, entry.fields["cold_unit"]))
-        if batch is not None and entry.kind == "batch_moved":
+    def _move_batch(self, _index: int, entry: BatchMoved) -> None:
+        batch = self.holders.get(self.subject("batch", entry.batch))
+        if isinstance(batch, Batch):
+            batch.moves.append((entry.observed_at, entry.cold_unit))
             batch.history.append(entry)
 
-    def _read(self, kind: str, index: int, entry: Entry) -> None:
-        subject = self._spit(entry) if kind == "spit" else self.subject(kind, entry.fields[kind])
-        holder = self._holder(subject, entry)
-        holder.readings.append((index, entry))
+    def _read_spit(self, _index: int, entry: CookReading) -> None:
+        self._read(self._holder(self.subject("spit", entry.load, entry.spit), entry), entry)
+
+    def _read_tray(self, index: int, entry: HoldReading) -> None:
+        tray = self._holder(self.subject("tray", entry.tray), entry)
+        if isinstance(tray, Tray):
+            tray.readings.append((index, entry))
+            tray.history.append(entry)
+
+    def _read_batch(self, _index: int, entry: CoolingReading) -> None:
+        self._read(self._holder(self.subject("batch", entry.batch), entry), entry)
+
+    def _read_reheat(self, _index: int, entry: ReheatReading) -> None:
+        self._read(self._holder(self.subject("reheat", entry.reheat), entry), entry)
+
+    def _read(self, holder: Any, entry: Entry) -> None:
+        holder.readings.append(entry)
         holder.history.append(entry)
 
-    def _control(self, index: int, entry: Entry) -> None:
-        tray = self._holder(self.subject("tray", entry.fields["tray"]), entry)
+    def _control(self, index: int, entry: TimeControlStarted) -> None:
+        tray = self._holder(self.subject("tray", entry.tray), entry)
         if isinstance(tray, Tray):
             tray.history.append(entry)
             if tray.control is None:
                 tray.control = (index, entry)
 
-    def _take_out(self, _index: int, entry: Entry) -> None:
-        outages = self.outages.setdefault(entry.fields["code"], [])
+    def _take_out(self, _index: int, entry: EquipmentOut) -> None:
+        outages = self.outages.setdefault(entry.code, [])
         if not outages or outages[-1].back is not None:  # out twice is out once
             outages.append(Outage(entry))
 
-    def _take_back(self, _index: int, entry: Entry) -> None:
-        outages = self.outages.get(entry.fields["code"], [])
+    def _take_back(self, _index: int, entry: EquipmentBack) -> None:
+        outages = self.outages.get(entry.code, [])
         if outages and outages[-1].back is None:
             outages[-1].back = entry
 
 
-_CLASSES: dict[str, type[Holder]] = {"spit": Spit, "tray": Tray, "batch": Batch, "reheat": Holder}
+_CLASSES: dict[str, type[Holder]] = {"spit": Spit, "tray": Tray, "batch": Batch, "reheat": Reheat}
 
-_Taker = Callable[[Kitchen, int, Entry], None]
-
-
-def _reading(kind: str) -> _Taker:
-    return lambda kitchen, index, entry: kitchen._read(kind, index, entry)
-
-
-_TAKERS: dict[str, _Taker] = {
-    "load_started": Kitchen._take_load,
-    "spit_loaded": Kitchen._move_birds,
-    "cook_reading": _reading("spit"),
-    "spit_pulled": Kitchen._take_pull,
-    "hold_reading": _reading("tray"),
-    "tray_moved": Kitchen._move_tray,
-    "tray_out": Kitchen._take_tray_out,
-    "time_control_started": Kitchen._control,
-    "cooling_reading": _reading("batch"),
-    "batch_moved": Kitchen._move_batch,
-    "batch_out": Kitchen._move_birds,
-    "reheat_started": Kitchen._move_birds,
-    "reheat_reading": _reading("reheat"),
-    "reheat_done": Kitchen._take_reheat_done,
-    "equipment_out": Kitchen._take_out,
-    "equipment_back": Kitchen._take_back,
+_TAKERS: dict[type[Entry], Callable[[Kitchen, int, Any], None]] = {
+    LoadStarted: Kitchen._start_load,
+    CookReading: Kitchen._read_spit,
+    SpitPulled: Kitchen._pull,
+    HoldReading: Kitchen._read_tray,
+    TrayMoved: Kitchen._move_tray,
+    TrayOut: Kitchen._take_tray_out,
+    TimeControlStarted: Kitchen._control,
+    CoolingReading: Kitchen._read_batch,
+    BatchMoved: Kitchen._move_batch,
+    ReheatReading: Kitchen._read_reheat,
+    ReheatDone: Kitchen._finish_reheat,
+    EquipmentOut: Kitchen._take_out,
+    EquipmentBack: Kitchen._take_back,
 }
+"""What a kind adds to the history of food and equipment beside its movements of birds."""

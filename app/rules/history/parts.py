@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import NamedTuple
 
-from app.kinds import Entry
+from app.kinds import Entry, HoldReading
 
 NONE = timedelta(0)
 
@@ -39,7 +39,7 @@ class LowRun:
     """A run of low readings in one tray, from its worst-case start to the good reading or emptying that ended it."""
 
     since: datetime
-    entries: list[Entry]
+    entries: list[HoldReading]
     ended_at: datetime | None = None
 
 

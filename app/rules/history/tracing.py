@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 
-from app.kinds import Entry, Subject
+from app.kinds import Entry, Receiving, SpitLoaded, Subject
 
-from .kitchen import Holder, Kitchen, Movement
+from .kitchen import Holder, Kitchen, Movement, Spit
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,8 +27,8 @@ class Trace:
     """What a search found: deliveries and loadings it goes back to, and every movement, in order of time."""
 
     lots: tuple[str, ...]
-    deliveries: tuple[Entry, ...]
-    loadings: tuple[Entry, ...]
+    deliveries: tuple[Receiving, ...]
+    loadings: tuple[SpitLoaded, ...]
     steps: tuple[Step, ...]
     held: tuple[tuple[Subject, Decimal], ...]
     """What still holds birds of it."""
@@ -49,9 +49,9 @@ def _trace(kitchen: Kitchen, start: Sequence[Subject], *, lots: set[str]) -> Tra
     before = _reach(kitchen, start, lambda holder: holder.fills)
     after = _reach(kitchen, start, lambda holder: holder.outs)
     sources = before if not lots else {}
-    loadings = [m.entry for h in {**sources, **after}.values() for m in h.fills if m.entry.kind == "spit_loaded"]
-    named = lots or {entry.fields["lot"] for entry in loadings if "lot" in entry.fields}
-    deliveries = [entry for entry in kitchen.of_kind("receiving") if entry.fields["lot"] in named]
+    loadings = [entry for holder in {**sources, **after}.values() for entry in _loadings(holder)]
+    named = lots or {entry.lot for entry in loadings if entry.lot is not None}
+    deliveries = [entry for entry in kitchen.of_kind(Receiving) if entry.lot in named]
     steps = {(step.entry.root, step.source): step for step in _steps(after.values(), None)}
     if sources:
         steps |= {(step.entry.root, step.source): step for step in _steps(sources.values(), set(sources) | set(after))}
@@ -68,8 +68,12 @@ def _moment(entry: Entry) -> tuple[datetime, int]:
     return entry.observed_at, entry.root_seq
 
 
+def _loadings(holder: Holder) -> list[SpitLoaded]:
+    return holder.loadings() if isinstance(holder, Spit) else []
+
+
 def _lots(holder: Holder) -> set[str]:
-    return {move.entry.fields["lot"] for move in holder.fills if "lot" in move.entry.fields}
+    return {entry.lot for entry in _loadings(holder) if entry.lot is not None}
 
 
 def _reach(
@@ -96,7 +100,7 @@ def _steps(holders: Iterable[Holder], into: set[Subject] | None) -> Iterable[Ste
 
 
 def _way(move: Movement) -> str:
-    fields = move.entry.fields
-    if "to" in fields:
-        return str(fields["to"])
+    to: str | None = getattr(move.entry, "to", None)
+    if to is not None:
+        return to
     return "discarded" if move.other is None else move.entry.kind

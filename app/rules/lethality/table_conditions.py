@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from decimal import Decimal
 from itertools import pairwise
 
-from app.kinds import Entry
+from app.kinds import OvenSetting
 
 from ..day.shown import TableConditions
 from ..facts import Verdict, worst
@@ -33,8 +33,8 @@ def judge_conditions(kitchen_: kitchen.Kitchen, spit: kitchen.Spit, pair: TableP
     starts = late if spit.opened_at in late else {started, *late}
     settings = [
         entry
-        for entry in kitchen_.of_kind("oven_setting")
-        if entry.fields["oven"] == load.oven and started <= entry.observed_at <= at
+        for entry in kitchen_.of_kind(OvenSetting)
+        if entry.oven == load.oven and started <= entry.observed_at <= at
     ]
     return TableConditions(
         humidity=worst(_judge_humidity(spit, settings, pair, (since, at)) for since in starts),
@@ -47,14 +47,14 @@ def _judge_come_up(spit: kitchen.Spit, since: datetime | None, at: datetime) -> 
 
     Birds that are put on together turn together, so the record of one stands for those probed at the end only.
     """
-    readings = (e for _, e in spit.readings if e.observed_at <= at and (since is None or since <= e.observed_at))
+    readings = (e for e in spit.readings if e.observed_at <= at and (since is None or since <= e.observed_at))
     series = by_bird_and_place(readings).values()
     judged = [judge_come_up([(entry.observed_at, entry.reading) for entry in one]) for one in series]
     return next((verdict for verdict in (Verdict.NOT_MET, Verdict.MET) if verdict in judged), Verdict.NOT_SHOWN)
 
 
 def _judge_humidity(
-    spit: kitchen.Spit, settings: Sequence[Entry], pair: TablePair, cook: tuple[datetime, datetime]
+    spit: kitchen.Spit, settings: Sequence[OvenSetting], pair: TablePair, cook: tuple[datetime, datetime]
 ) -> Verdict:
     """Judge the humidity: met by the time shown humid, not met where all that was not shown dry would not be enough."""
     humid, dry = _humid_and_dry_min([entry for entry in settings if entry.observed_at >= cook[0]])
@@ -70,20 +70,21 @@ def _judge_humidity(
     return Verdict.NOT_SHOWN if (shown, possible) == (Verdict.NOT_MET, Verdict.MET) else shown
 
 
-def _set_points_f(settings: Sequence[Entry], since: datetime) -> Sequence[Decimal]:
+def _set_points_f(settings: Sequence[OvenSetting], since: datetime) -> Sequence[Decimal]:
     """Give the set points (°F) from a moment on: what was in force at it, and every later one."""
-    told = [entry for entry in settings if "temperature" in entry.fields]
-    before = [entry for entry in told if entry.observed_at <= since]
-    return [in_fahrenheit(entry.reading) for entry in [*before[-1:], *told[len(before) :]]]
+    points = [(entry.observed_at, entry.reading) for entry in settings if entry.reading is not None]
+    before = [point for point in points if point[0] <= since]
+    return [in_fahrenheit(reading) for _at, reading in [*before[-1:], *points[len(before) :]]]
 
 
-def _humid_and_dry_min(settings: Sequence[Entry]) -> tuple[Decimal, Decimal]:
+def _humid_and_dry_min(settings: Sequence[OvenSetting]) -> tuple[Decimal, Decimal]:
     """Give the minutes shown humid, and shown dry: between two readings, next to each other in time, that both are."""
     enough = conditions()["humidity"][HumidityWay.HUMID_PART]["relative_percent"]
     humid = dry = Decimal(0)
-    for before, after in pairwise(entry for entry in settings if "humidity" in entry.fields):
-        are_humid = {entry.fields["humidity"] >= enough for entry in (before, after)}
-        length = _minutes(before.observed_at, after.observed_at)
+    read = [(entry.observed_at, entry.humidity) for entry in settings if entry.humidity is not None]
+    for (before, at_first), (after, at_last) in pairwise(read):
+        are_humid = {humidity >= enough for humidity in (at_first, at_last)}
+        length = _minutes(before, after)
         humid += length if are_humid == {True} else 0
         dry += length if are_humid == {False} else 0
     return humid, dry
@@ -91,13 +92,15 @@ def _humid_and_dry_min(settings: Sequence[Entry]) -> tuple[Decimal, Decimal]:
 
 def _lightest_lb(spit: kitchen.Spit, at: datetime) -> Decimal | None:
     """Give the least mean weight (lb) written down for the spit's birds; None unless it is for all of them."""
-    loadings = [move.entry.fields for move in spit.fills if move.at <= max(at, spit.opened_at)]
+    until = max(at, spit.opened_at)
+    loadings = [entry for entry in spit.loadings() if entry.observed_at <= until]
     weights = [
-        fields["mean_weight"] / (KG_PER_LB if fields["weight_unit"] == "kg" else 1)
-        for fields in loadings
-        if "mean_weight" in fields
+        entry.mean_weight.value / (KG_PER_LB if entry.mean_weight.unit == "kg" else 1)
+        for entry in loadings
+        if entry.mean_weight is not None
     ]
-    return min(weights) if len(weights) == len(loadings) else None
+    fills = sum(move.at <= until for move in spit.fills)
+    return min(weights) if weights and len(weights) == fills else None
 
 
 def _minutes(start: datetime, end: datetime) -> Decimal:

@@ -112,7 +112,7 @@ def resolve(adopted: Adopted, on: date) -> Plan:
         periods_out=code["periods_out"],
         limits=limits,
         sources=MappingProxyType(sources),
-        dispositions=MappingProxyType({rule: tuple(names) for rule, names in code["dispositions"].items()}),
+        dispositions=MappingProxyType({rule: tuple(names) for rule, names in code.get("dispositions", {}).items()}),
         bands=MappingProxyType({name: _band(band, limits) for name, band in code["bands"].items()}),
     )
 

@@ -1,36 +1,87 @@
-"""Nothing unaccounted: birds at the end of a day, ties and skewers when the last bird of a spit is pulled."""
+"""Nothing unaccounted: birds at the end of a day, ties and skewers when the last bird of a spit is pulled.
 
-from collections.abc import Callable
+Both are rules of the house: no code of law asks for them by number.
+"""
+
+from __future__ import annotations
+
 from datetime import date, datetime, timedelta
+from typing import TYPE_CHECKING
 
-from ..day.report import Report
+from app.kinds import (
+    BatchOut,
+    EquipmentBack,
+    HoldReading,
+    ReheatDone,
+    ReheatStarted,
+    SpitLoaded,
+    SpitPulled,
+    TimeControlStarted,
+    TrayMoved,
+    TrayOut,
+)
+
+from ..day.registry import Critical, Each, Reach, rule
 from ..facts import Verdict
 from ..history import kitchen
 from .holding import Due
+from .time_control import discard_at
+
+if TYPE_CHECKING:
+    from ..day.judge import Judged
 
 _ONE_DAY = timedelta(days=1)
+_FOOD = (
+    SpitLoaded,
+    SpitPulled,
+    TrayOut,
+    TrayMoved,
+    HoldReading,
+    TimeControlStarted,
+    ReheatStarted,
+    ReheatDone,
+    BatchOut,
+)
 
-StartOf = Callable[[date], datetime]
+
+@rule(
+    "birds.balance",
+    group=None,  # each spit and tray by its own plan
+    each=Each.KITCHEN,
+    subjects=("spit", "tray"),
+    reads=(*_FOOD, EquipmentBack),
+    reach=(Reach.FOOD, Reach.EQUIPMENT),
+    verification=True,
+    not_met=("none", "discard", "hold_for_evaluation"),
+)
+def report_birds(judged: Judged, kitchen_: kitchen.Kitchen) -> None:
+    """Report spits and trays whose birds nobody accounts for at the end of a day."""
+    for load in kitchen_.loads.values():
+        for spit in load.spits.values():
+            if load.plan.has("balance"):
+                _report_birds_on_spit(judged, spit)
+    for tray in kitchen_.trays():
+        if tray.plan.has("balance"):
+            _report_birds_in_tray(judged, tray)
 
 
-def report_birds_on_spit(report: Report, spit: kitchen.Holder, start_of: StartOf) -> None:
+def _report_birds_on_spit(judged: Judged, spit: kitchen.Spit) -> None:
     """Report a spit whose birds were not pulled by the end of a day, once, in the first day that ends so."""
-    for day, ends_at in _ends(report, spit, start_of):
+    for day, ends_at in _ends(judged, spit):
         if spit.birds_at(ends_at) > 0:
-            _add(report, spit, day, ends_at)
+            _add(judged, spit, day, ends_at)
             return
 
 
-def report_birds_in_tray(
-    report: Report, tray: kitchen.Tray, start_of: StartOf, *, dues: list[Due], discard_at: datetime | None
-) -> None:
+def _report_birds_in_tray(judged: Judged, tray: kitchen.Tray) -> None:
     """Report a tray with birds whose check, or discard time, had passed by the end of a day; once."""
     grace = timedelta(minutes=tray.plan.limits.grace_min)
-    for day, ends_at in _ends(report, tray, start_of):
+    due_by = discard_at(judged.exposures.trays[tray.subject])
+    for day, ends_at in _ends(judged, tray):
         if tray.birds_at(ends_at) <= 0:
             return
-        if _overdue(dues, ends_at, grace) or (discard_at is not None and discard_at < ends_at):
-            _add(report, tray, day, ends_at)
+        if _overdue(judged.dues[tray.subject], ends_at, grace) or (due_by is not None and due_by < ends_at):
+            _add(judged, tray, day, ends_at)
             return
 
 
@@ -38,18 +89,19 @@ def _overdue(dues: list[Due], at: datetime, grace: timedelta) -> bool:
     return any(due.due_at + grace < at and (due.met_at is None or due.met_at >= at) for due in dues)
 
 
-def _ends(report: Report, holder: kitchen.Holder, start_of: StartOf) -> list[tuple[date, datetime]]:
+def _ends(judged: Judged, holder: kitchen.Holder) -> list[tuple[date, datetime]]:
     """Day ends at which the holder may still hold birds, up to `as_of`."""
+    report, start_of = judged.report, judged.calendar.start_of
     until = min(report.as_of, holder.emptied.at) if holder.emptied else report.as_of
-    day, ends = report.day_of(holder.opened_at), []
+    day, ends = report.day_of(holder.opened_at), list[tuple[date, datetime]]()
     while (ends_at := start_of(day + _ONE_DAY)) <= until:
         ends.append((day, ends_at))
         day += _ONE_DAY
     return ends
 
 
-def _add(report: Report, holder: kitchen.Holder, day: date, ends_at: datetime) -> None:
-    report.add(
+def _add(judged: Judged, holder: kitchen.Holder, day: date, ends_at: datetime) -> None:
+    judged.report.add(
         "birds.balance",
         holder.subject,
         Verdict.NOT_SHOWN,
@@ -64,7 +116,18 @@ def _add(report: Report, holder: kitchen.Holder, day: date, ends_at: datetime) -
     )
 
 
-def report_ties(report: Report, spit: kitchen.Holder) -> None:
+@rule(
+    "ties.balance",
+    group="foreign_body",
+    each=Each.SPIT,
+    subjects=("spit",),
+    reads=(SpitLoaded, SpitPulled, TrayOut),
+    reach=(Reach.FOOD,),
+    critical=Critical.NOT_MET,
+    sets_aside=("spit",),
+    not_met=("search_for_foreign_body", "discard", "hold_for_evaluation"),
+)
+def report_ties(judged: Judged, spit: kitchen.Spit) -> None:
     """Report ties or skewers that do not come out even when a spit's last bird is pulled."""
     if spit.emptied is None or not spit.outs:
         return
@@ -73,7 +136,7 @@ def report_ties(report: Report, spit: kitchen.Holder) -> None:
     if all(verdict is Verdict.MET for verdict in verdicts.values()):
         return
     short = Verdict.NOT_MET in verdicts.values()
-    report.add(
+    judged.report.add(
         "ties.balance",
         spit.subject,
         Verdict.NOT_MET if short else Verdict.NOT_SHOWN,
@@ -86,10 +149,9 @@ def report_ties(report: Report, spit: kitchen.Holder) -> None:
     )
 
 
-def _counts(spit: kitchen.Holder, what: str) -> tuple[int | None, int | None]:
-    on = [move.entry.fields[what] for move in spit.fills if what in move.entry.fields]
-    name = f"{what}_removed"
-    off = [move.entry.fields[name] for move in spit.outs if name in move.entry.fields]
+def _counts(spit: kitchen.Spit, what: str) -> tuple[int | None, int | None]:
+    on: list[int] = [count for entry in spit.loadings() if (count := getattr(entry, what)) is not None]
+    off: list[int] = [count for entry in spit.pulls() if (count := getattr(entry, f"{what}_removed")) is not None]
     return (sum(on) if on else None), (sum(off) if off else None)
 
 

@@ -1,12 +1,27 @@
-"""A spit: is every probed bird done, and were enough birds probed, before it was pulled?"""
+"""A spit: is every probed bird done, and were enough birds probed, before it was pulled?
+
+FDA Food Code 3-401.11 (the limit of each plan stands with its own source in `app/codes/`).
+"""
+
+from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import datetime, timedelta
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
-from app.kinds import Entry
+from app.kinds import (
+    CookReading,
+    EquipmentBack,
+    EquipmentOut,
+    LoadStarted,
+    OvenSetting,
+    SpitLoaded,
+    SpitPulled,
+    TrayOut,
+)
 
-from ..day.report import Report
+from ..day.registry import Critical, Each, Reach, rule
+from ..day.report import shown
 from ..day.shown import BirdState, SpitJudgement
 from ..facts import Verdict, worst
 from ..forecasts.bird_series import by_bird_and_place
@@ -14,6 +29,9 @@ from ..history import kitchen
 from ..lethality.table_conditions import judge_conditions
 from ..plans.limits import Limits, TemperatureLimit
 from ..plans.plan import Plan
+
+if TYPE_CHECKING:
+    from ..day.judge import Judged
 
 
 def judge_spit(kitchen_: kitchen.Kitchen, spit: kitchen.Spit, at: datetime) -> SpitJudgement:
@@ -45,7 +63,7 @@ def _judge(kitchen_: kitchen.Kitchen, spit: kitchen.Spit, at: datetime) -> SpitJ
 
 def _discarded(kitchen_: kitchen.Kitchen, spit: kitchen.Spit, at: datetime) -> frozenset[int]:
     pulls = kitchen_.spit_discards.get(spit.subject, ())
-    return frozenset(bird for pull in pulls if pull.observed_at <= at for bird in pull.fields["discarded_birds"])
+    return frozenset(bird for pull in pulls if pull.observed_at <= at for bird in pull.discarded_birds)
 
 
 def _birds_complete(states: Sequence[BirdState], limits: Limits) -> int:
@@ -57,7 +75,7 @@ def _birds_complete(states: Sequence[BirdState], limits: Limits) -> int:
 def states_at(spit: kitchen.Spit, at: datetime, *, leaving_out: Iterable[int] = ()) -> tuple[BirdState, ...]:
     """Give the latest reading of every bird and place probed until `at`, in order of bird and place."""
     gone = frozenset(leaving_out)
-    series = by_bird_and_place(e for _, e in spit.readings if e.observed_at <= at and e.fields["bird"] not in gone)
+    series = by_bird_and_place(e for e in spit.readings if e.observed_at <= at and e.bird not in gone)
     limits = spit.plan.limits
     return tuple(
         BirdState(
@@ -71,7 +89,7 @@ def states_at(spit: kitchen.Spit, at: datetime, *, leaving_out: Iterable[int] = 
     )
 
 
-def is_held(readings: Sequence[Entry], *, limits: Limits) -> bool:
+def is_held(readings: Sequence[CookReading], *, limits: Limits) -> bool:
     """Whether one bird's readings at one place end at the limit, held there for the plan's dwell."""
     if not limits.cook_core.at_or_above(readings[-1].reading):
         return False
@@ -83,7 +101,7 @@ def is_held(readings: Sequence[Entry], *, limits: Limits) -> bool:
         if not limits.cook_core.at_or_above(entry.reading):
             break
         first = entry
-        if entry.fields.get("held_s", 0) >= limits.cook_dwell_s:
+        if (entry.held_s or 0) >= limits.cook_dwell_s:
             return True
     return readings[-1].observed_at - first.observed_at >= dwell
 
@@ -102,7 +120,7 @@ class SpitResult(NamedTuple):
     """A spit's verdict with the pull judged worst (None before the first) and what was judged there."""
 
     verdict: Verdict
-    pull: Entry | None
+    pull: SpitPulled | None
     judgement: SpitJudgement
 
 
@@ -110,23 +128,36 @@ def judge_pulls(kitchen_: kitchen.Kitchen, spit: kitchen.Spit, *, as_of: datetim
     """Judge every pull on the readings seen until then; the worst counts, readings afterwards cure nothing."""
     if not spit.outs:
         return SpitResult(Verdict.PENDING, None, judge_spit(kitchen_, spit, as_of))
-    judged = [(move.entry, judge_spit(kitchen_, spit, move.at)) for move in spit.outs]
+    judged = [(pull, judge_spit(kitchen_, spit, pull.observed_at)) for pull in spit.pulls()]
     verdict = worst(result.verdict for _, result in judged)
     pull, judgement = next(pair for pair in judged if pair[1].verdict == verdict)
     return SpitResult(verdict, pull, judgement)
 
 
-def report_core_temperature(report: Report, spit: kitchen.Spit, result: SpitResult) -> None:
+@rule(
+    "cook.core_temperature",
+    group="cooking",
+    each=Each.SPIT,
+    subjects=("spit",),
+    reads=(SpitLoaded, CookReading, SpitPulled, TrayOut, OvenSetting, LoadStarted),
+    reach=(Reach.FOOD, Reach.OVEN),
+    critical=Critical.ALWAYS,
+    sets_aside=("spit",),
+    not_met=("continue_cooking", "discard"),
+    not_shown=("continue_cooking", "discard", "hold_for_evaluation"),
+)
+def report_core_temperature(judged: Judged, spit: kitchen.Spit) -> None:
     """Report a spit pulled under the limit, or with too few birds probed."""
+    result = judged.spits[spit.subject]
     if result.pull is None or result.verdict is Verdict.MET:
         return
     plan, judgement = spit.plan, result.judgement
     measured: dict[str, object] = {"birds_probed": judgement.birds_probed, **_conditions(judgement)}
     under = [state for state in judgement.states if not plan.limits.cook_core.at_or_above(state.entry.reading)]
     if under:
-        fields = min(under, key=lambda state: state.entry.reading.celsius).entry.fields
-        measured |= {name: fields[name] for name in ("temperature", "unit", "bird", "place")}
-    report.add(
+        lowest = min(under, key=lambda state: state.entry.reading.celsius)
+        measured |= {**shown(lowest.entry.reading), "bird": lowest.bird, "place": lowest.place}
+    judged.report.add(
         "cook.core_temperature",
         spit.subject,
         result.verdict,
@@ -148,15 +179,24 @@ def _dwell(plan: Plan) -> dict[str, int]:
     return {"held_s": plan.limits.cook_dwell_s} if plan.limits.cook_dwell_s else {}
 
 
-def report_start_checks(report: Report, load: kitchen.Load) -> None:
+@rule(
+    "start.checks",
+    group="cooking",
+    each=Each.LOAD,
+    subjects=("load",),
+    reads=(LoadStarted,),
+    reach=(Reach.FOOD,),
+    not_met=("none", "hold_for_evaluation", "discard"),
+)
+def report_start_checks(judged: Judged, load: kitchen.Load) -> None:
     """Report start checks that were not made (missing) or not right (false); null means does not apply."""
-    checks = load.opener.fields["checks"]
+    checks = load.opener.checks
     missing = [item for item in load.plan.limits.start_checks if item not in checks]
     wrong = [item for item, answer in checks.items() if answer is False]
     if missing or wrong:
-        report.add(
+        judged.report.add(
             "start.checks",
-            report.subject("load", load.name),
+            judged.report.subject("load", load.name),
             Verdict.NOT_MET if wrong else Verdict.NOT_SHOWN,
             opener=load.opener,
             measured={"missing": missing, "wrong": wrong},
@@ -166,11 +206,20 @@ def report_start_checks(report: Report, load: kitchen.Load) -> None:
         )
 
 
-def report_interruptions(report: Report, kitchen_: kitchen.Kitchen, load: kitchen.Load) -> None:
+@rule(
+    "cook.interrupted",
+    group="cooking",
+    each=Each.LOAD,
+    subjects=("load",),
+    reads=(LoadStarted, SpitLoaded, SpitPulled, TrayOut, EquipmentOut, EquipmentBack),
+    reach=(Reach.FOOD, Reach.EQUIPMENT),
+    not_met=("continue_cooking", "discard", "hold_for_evaluation"),
+)
+def report_interruptions(judged: Judged, load: kitchen.Load) -> None:
     """Report an oven that was out for longer than the plan allows between a load's start and its last pull."""
-    longest = timedelta(minutes=load.plan.limits.interruption_min)
+    report, longest = judged.report, timedelta(minutes=load.plan.limits.interruption_min)
     started, ended = load.opener.observed_at, _last_pull(load, report.as_of)
-    for outage in kitchen_.outages.get(load.oven, ()):
+    for outage in judged.kitchen.outages.get(load.oven, ()):
         begins = max(outage.entry.observed_at, started)
         ends = min(outage.back.observed_at if outage.back else report.as_of, ended)
         if ends - begins > longest:

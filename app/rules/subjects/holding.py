@@ -1,16 +1,38 @@
-"""A tray in hot holding: hot enough, checked in time, and the 2-hour/4-hour rule. (design: hot holding)"""
+"""A tray in hot holding: hot enough, checked in time, and the 2-hour/4-hour rule.
+
+FDA Food Code 3-501.16(A)(1). The 2-hour/4-hour rule: Food Standards Code 3.2.2 clause 25 (Australia New Zealand); in a
+plan of the United States a house rule.
+"""
+
+from __future__ import annotations
 
 from datetime import datetime, timedelta
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
-from app.kinds import Entry
+from app.kinds import (
+    Entry,
+    EquipmentBack,
+    HoldReading,
+    ReheatDone,
+    SpitPulled,
+    TimeControlStarted,
+    TrayMoved,
+    TrayOut,
+    UnitCheck,
+)
 
-from ..day.report import Report
+from ..day.registry import Critical, Each, Reach, rule
+from ..day.report import shown
 from ..facts import Verdict
 from ..history import kitchen
 from ..history.exposure import TrayExposure
 from ..plans.plan import Plan
 from .runs import LOOK_AGAIN
+
+if TYPE_CHECKING:
+    from ..day.judge import Judged
+
+_FOOD = (SpitPulled, ReheatDone, HoldReading, TrayOut, TimeControlStarted)
 
 BANDS = ("under_2h", "from_2h", "from_4h")
 TIME_CONTROL_WAYS_OUT = ("served", "prepared", "donated", "discarded")
@@ -26,7 +48,7 @@ def time_band(out_for: timedelta, plan: Plan) -> str:
 
 def band_at(exposure: TrayExposure, at: datetime) -> str:
     """Give the band of a tray at a moment; the last one, where it is out again under a code that defends one time."""
-    return BANDS[2] if exposure.is_spent(at) else time_band(exposure.out_for(at), exposure.tray.plan)
+    return BANDS[2] if exposure.is_out_again(at) else time_band(exposure.out_for(at), exposure.tray.plan)
 
 
 class Due(NamedTuple):
@@ -42,7 +64,7 @@ def checks_due(kitchen_: kitchen.Kitchen, tray: kitchen.Tray) -> list[Due]:
     interval = timedelta(minutes=tray.plan.limits.check_interval_min)
     ends_at = _no_more_checks(tray)
     opened = tray.opened_at
-    marks = [tray.fills[0].entry] + [entry for _, entry in tray.readings if entry.observed_at > opened]
+    marks = [tray.opener, *(entry for _, entry in tray.readings if entry.observed_at > opened)]
     dues = []
     for place, mark in enumerate(marks):
         following = marks[place + 1].observed_at if place + 1 < len(marks) else None
@@ -68,16 +90,25 @@ def _due_after(
             if back is None or not since < back.observed_at < due_at:
                 continue
             # A unit that came back from being out: its trays are looked at at once.
-            if tray.unit_at(back.observed_at) == back.fields["code"]:
+            if tray.unit_at(back.observed_at) == back.code:
                 due_at, opener = back.observed_at, back
     return Due(due_at, opener, answered)
 
 
-def report_missed_checks(report: Report, tray: kitchen.Tray, exposure: TrayExposure, dues: list[Due]) -> None:
+@rule(
+    "hold.check_interval",
+    group="holding",
+    each=Each.TRAY,
+    subjects=("tray",),
+    reads=(*_FOOD, TrayMoved, EquipmentBack),
+    reach=(Reach.FOOD, Reach.EQUIPMENT),
+    not_met=("none",),
+)
+def report_missed_checks(judged: Judged, tray: kitchen.Tray) -> None:
     """Report each check made later than due + grace, or not made."""
-    limits = tray.plan.limits
+    report, exposure, limits = judged.report, judged.exposures.trays[tray.subject], tray.plan.limits
     grace = timedelta(minutes=limits.grace_min)
-    for due in dues:
+    for due in judged.dues[tray.subject]:
         until = due.met_at or report.as_of
         if until - due.due_at > grace:
             report.add(
@@ -96,9 +127,19 @@ def report_missed_checks(report: Report, tray: kitchen.Tray, exposure: TrayExpos
             )
 
 
-def report_low_runs(report: Report, exposure: TrayExposure) -> None:
+@rule(
+    "hold.temperature",
+    group="holding",
+    each=Each.TRAY,
+    subjects=("tray",),
+    reads=_FOOD,
+    reach=(Reach.FOOD,),
+    critical=Critical.NOT_MET,
+    not_met=(),
+)
+def report_low_runs(judged: Judged, tray: kitchen.Tray) -> None:
     """Report each run of readings under the holding limit."""
-    tray = exposure.tray
+    report, exposure = judged.report, judged.exposures.trays[tray.subject]
     for run in exposure.runs:
         first = run.entries[0]
         report.add(
@@ -109,8 +150,7 @@ def report_low_runs(report: Report, exposure: TrayExposure) -> None:
             rests_on=run.entries[1:],
             ended_at=run.ended_at,
             measured={
-                "temperature": first.fields["temperature"],
-                "unit": first.fields["unit"],
+                **shown(first.reading),
                 "since": run.since,
                 "out_s": int(exposure.out_for(run.ended_at or report.as_of).total_seconds()),
             },
@@ -121,11 +161,23 @@ def report_low_runs(report: Report, exposure: TrayExposure) -> None:
         )
 
 
-def report_time_out(report: Report, exposure: TrayExposure) -> None:
+@rule(
+    "hold.time_out",
+    group="holding",
+    each=Each.TRAY,
+    subjects=("tray",),
+    reads=_FOOD,
+    reach=(Reach.FOOD,),
+    critical=Critical.NOT_MET,
+    sets_aside=("tray",),
+    not_met=("discard",),
+)
+def report_time_out(judged: Judged, tray: kitchen.Tray) -> None:
     """Report a tray whose sum of time out reached the discard band while birds were in it."""
+    report, exposure = judged.report, judged.exposures.trays[tray.subject]
     if exposure.reached is None:
         return
-    tray, (at, opener) = exposure.tray, exposure.reached
+    at, opener = exposure.reached
     report.add(
         "hold.time_out",
         tray.subject,
@@ -142,21 +194,31 @@ def report_time_out(report: Report, exposure: TrayExposure) -> None:
     )
 
 
-def report_dispositions(report: Report, exposure: TrayExposure) -> None:
+@rule(
+    "hold.disposition",
+    group="holding",
+    each=Each.TRAY,
+    subjects=("tray",),
+    reads=_FOOD,
+    reach=(Reach.FOOD,),
+    critical=Critical.NOT_MET,
+    not_met=(),
+)
+def report_ways_out(judged: Judged, tray: kitchen.Tray) -> None:
     """Report birds that went where their band does not allow."""
-    tray = exposure.tray
-    for move in tray.outs:
+    report, exposure = judged.report, judged.exposures.trays[tray.subject]
+    for move, out in tray.ways_out():
         if tray.control is not None and tray.control[0] < move.index:
             return  # time as the control has its own rule
-        out_for = exposure.out_at.get(move.entry.id, timedelta(0))
-        band = BANDS[2] if exposure.is_spent(move.at) else time_band(out_for, tray.plan)
-        to = move.entry.fields["to"]
+        out_for = exposure.out_at.get(out.id, timedelta(0))
+        band = BANDS[2] if exposure.is_out_again(move.at) else time_band(out_for, tray.plan)
+        to = out.to
         if to not in tray.plan.bands[band].ways_out:
             report.add(
                 "hold.disposition",
                 tray.subject,
                 Verdict.NOT_MET,
-                opener=move.entry,
+                opener=out,
                 measured={"to": to, "birds": move.birds, "out_s": int(out_for.total_seconds()), "time_band": band},
                 limit={"ways_out": list(tray.plan.bands[band].ways_out)},
                 source=tray.plan.source("band_reheat_min" if band == BANDS[1] else "band_discard_min"),
@@ -165,24 +227,33 @@ def report_dispositions(report: Report, exposure: TrayExposure) -> None:
             )
 
 
-def report_warm_units(report: Report, kitchen_: kitchen.Kitchen) -> None:
+@rule(
+    "hold.unit",
+    group=None,  # each check is held to the plan of its own moment
+    each=Each.KITCHEN,
+    subjects=("hot_unit",),
+    reads=(UnitCheck, HoldReading, TrayMoved, SpitPulled, ReheatDone, TrayOut),
+    reach=(Reach.HOT_UNIT,),
+    not_met=("none", "reheat", "serve_now", "discard", "hold_for_evaluation"),
+)
+def report_warm_units(judged: Judged, kitchen_: kitchen.Kitchen) -> None:
     """Report a hot unit's reading under the limit, unless a tray in it was read in the next 30 minutes."""
-    for check in kitchen_.of_kind("unit_check"):
-        reading, code = check.temperature, check.fields["unit_code"]
-        equipment = kitchen_.site.equipment.get(code)
-        if equipment is None or equipment.kind != "hot_unit" or reading is None:
+    report = judged.report
+    for check in kitchen_.of_kind(UnitCheck):
+        equipment = kitchen_.site.equipment.get(check.unit_code)
+        if equipment is None or equipment.kind != "hot_unit":
             continue
         until, plan = check.observed_at + LOOK_AGAIN, kitchen_.plan_at(check.observed_at)
-        if not plan.has("holding") or plan.limits.hot_holding.at_or_above(reading) or report.as_of < until:
+        if not plan.has("holding") or plan.limits.hot_holding.at_or_above(check.reading) or report.as_of < until:
             continue
-        if not any(_read_within(tray, code, check.observed_at, until) for tray in kitchen_.trays()):
+        if not any(_read_within(tray, check.unit_code, check.observed_at, until) for tray in kitchen_.trays()):
             report.add(
                 "hold.unit",
-                report.subject("hot_unit", code),
+                report.subject("hot_unit", check.unit_code),
                 Verdict.NOT_SHOWN,
                 opener=check,
                 onset_at=until,
-                measured={"temperature": reading.value, "unit": reading.unit},
+                measured=shown(check.reading),
                 limit=plan.limits.hot_holding.printed(),
                 source=plan.source("hot_holding"),
                 plan=plan,

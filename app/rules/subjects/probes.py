@@ -1,21 +1,43 @@
-"""A probe: is it true, was it checked in time, and what did it touch while it was wrong? (design: probes)"""
+"""A probe: is it true, was it checked in time, and what was read with it while it was wrong?
 
-from collections.abc import Callable, Iterable, Sequence
+FDA Food Code 4-203.11 (accuracy), 4-502.11(B) (calibration as often as needed).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import timedelta
 from decimal import Decimal
+from typing import TYPE_CHECKING
 
-from app.kinds import Entry, Subject, Temperature
+from app.kinds import (
+    CookReading,
+    CoolingReading,
+    Entry,
+    HoldReading,
+    ProbeCheck,
+    Receiving,
+    ReheatReading,
+    Subject,
+    Temperature,
+    TrayOut,
+    UnitCheck,
+)
 
-from ..day.report import Report
+from ..day.registry import Each, Reach, rule
+from ..day.report import Report, shown
 from ..facts import Site, Verdict
 from ..history import kitchen
 from ..plans.limits import TemperatureLimit
 from ..plans.plan import Plan
 from .saturation import boiling_point_c
 
+if TYPE_CHECKING:
+    from ..day.judge import Judged
+
 VALID_FOR = timedelta(hours=24)
-"""How long a passing check stands, beside the business day it was made in (design 4.8)."""
+"""How long a passing check stands, beside the business day it was made in (house)."""
 
 _NINE_FIFTHS = Decimal(9) / 5
 
@@ -24,18 +46,18 @@ _NINE_FIFTHS = Decimal(9) / 5
 class CheckResult:
     """What a check showed: the error in the unit it was read in (None without a display) and whether it passes."""
 
-    entry: Entry
+    entry: ProbeCheck
     error: Decimal | None
     passes: bool
 
 
-def judge_check(check: Entry, *, site: Site, plan: Plan) -> CheckResult:
+def judge_check(check: ProbeCheck, *, site: Site, plan: Plan) -> CheckResult:
     """What a check showed: error in the unit it was read in (None without a display), and whether it passes."""
-    reading = check.temperature
+    reading = check.reading
     if reading is None:
         return CheckResult(check, None, False)
-    error = reading.value - reference(check, site)
-    equipment = site.equipment.get(check.fields["probe"])
+    error = reading.value - reference(check, reading.unit, site)
+    equipment = site.equipment.get(check.probe)
     if reading.unit == "F" and equipment is not None and equipment.scale == "F":
         return CheckResult(check, error, abs(error) <= plan.limits.probe_tolerance_f)
     # Multiplied out, so that nothing is rounded: error × 5/9 ≤ tolerance.
@@ -44,15 +66,14 @@ def judge_check(check: Entry, *, site: Site, plan: Plan) -> CheckResult:
     return CheckResult(check, error, abs(scaled) <= tolerance)
 
 
-def reference(check: Entry, site: Site) -> Decimal:
-    """Give what a true probe would have read, in the unit of the check."""
-    fields, unit = check.fields, check.fields["unit"]
-    if fields["method"] == "comparison":
-        return Decimal(fields["reference_temperature"])
-    if fields["method"] == "ice_point":
+def reference(check: ProbeCheck, unit: str, site: Site) -> Decimal:
+    """Give what a true probe would have read, in the unit of the check (F or C)."""
+    if check.reference is not None:
+        return check.reference.value
+    if check.method == "ice_point":
         return Decimal(32 if unit == "F" else 0)
-    altitude = fields.get("altitude_m", site.altitude_m)
-    celsius = boiling_point_c(fields.get("pressure_hpa"), altitude)
+    altitude = site.altitude_m if check.altitude_m is None else check.altitude_m
+    celsius = boiling_point_c(check.pressure_hpa, altitude)
     return celsius if unit == "C" else celsius * _NINE_FIFTHS + 32
 
 
@@ -83,55 +104,100 @@ def records(kitchen_: kitchen.Kitchen) -> dict[str, ProbeRecord]:
     """Gather checks and readings by probe."""
     known: dict[str, ProbeRecord] = {}
     for entry in kitchen_.entries:
-        code = entry.fields.get("probe")
+        code: str | None = getattr(entry, "probe", None)
         if code is None:
             continue
         record = known.get(code)
         if record is None:
             record = known[code] = ProbeRecord(code, [], [])
-        if entry.kind == "probe_check":
+        if isinstance(entry, ProbeCheck):
             plan = kitchen_.plan_at(entry.observed_at)
             record.checks.append(judge_check(entry, site=kitchen_.site, plan=plan))
-        elif "temperature" in entry.fields:
+        elif reading_of(entry) is not None:
             record.readings.append(entry)
     return known
 
 
-def report_probe(report: Report, kitchen_: kitchen.Kitchen, record: ProbeRecord) -> None:
-    """Report a probe's failed checks with the readings to review, and readings taken unchecked or out of use."""
-    for check in record.checks:
-        plan = kitchen_.plan_at(check.entry.observed_at)
-        if not check.passes and plan.has("probes"):
-            _report_accuracy(report, kitchen_, check, plan)
-            _report_review(report, kitchen_, record, check)
-    _find_first_a_day(report, kitchen_, record, "probe.check_due", _is_unchecked)
-    _find_first_a_day(report, kitchen_, record, "probe.out_of_use", _is_out_of_use)
+def reading_of(entry: Entry) -> Temperature | None:
+    """Give the temperature of an entry of any kind, if it has one."""
+    found: Temperature | None = getattr(entry, "reading", None)
+    return found
 
 
 def _tolerance(plan: Plan) -> dict[str, Decimal]:
     return {"F": plan.limits.probe_tolerance_f, "C": plan.limits.probe_tolerance_c}
 
 
-def _report_accuracy(report: Report, kitchen_: kitchen.Kitchen, check: CheckResult, plan: Plan) -> None:
-    fields = check.entry.fields
-    measured: dict[str, object] = {"no_display": True}
-    if check.error is not None:
-        measured = {
-            "error": round(check.error, 2),
-            "unit": fields["unit"],
-            "temperature": fields["temperature"],
-            "reference": round(reference(check.entry, kitchen_.site), 2),
-        }
-    report.add(
-        "probe.accuracy",
-        report.subject("probe", fields["probe"]),
-        Verdict.NOT_MET,
-        opener=check.entry,
-        measured=measured,
-        limit=_tolerance(plan),
-        source=plan.source("probe_tolerance_c"),
-        plan=plan,
-    )
+_READ_WITH = (CookReading, HoldReading, CoolingReading, ReheatReading, UnitCheck, Receiving, TrayOut)
+"""Kinds of entries that have a temperature read with a probe."""
+
+
+@rule(
+    "probe.accuracy",
+    group=None,  # each check is held to the plan of its own moment
+    each=Each.PROBE,
+    subjects=("probe",),
+    reads=(ProbeCheck,),
+    reach=(Reach.PROBE,),
+    not_met=("take_probe_out_of_use", "hold_for_evaluation"),
+)
+def report_accuracy(judged: Judged, record: ProbeRecord) -> None:
+    """Report a probe's failed checks."""
+    for check, plan in _failed(judged.kitchen, record):
+        judged.report.add(
+            "probe.accuracy",
+            judged.report.subject("probe", record.code),
+            Verdict.NOT_MET,
+            opener=check.entry,
+            measured=_error_of(check, judged.kitchen.site),
+            limit=_tolerance(plan),
+            source=plan.source("probe_tolerance_c"),
+            plan=plan,
+        )
+
+
+def _failed(kitchen_: kitchen.Kitchen, record: ProbeRecord) -> Iterable[tuple[CheckResult, Plan]]:
+    """Give the failed checks, each with its plan, where that asks for checks at all."""
+    for check in record.checks:
+        plan = kitchen_.plan_at(check.entry.observed_at)
+        if not check.passes and plan.has("probes"):
+            yield check, plan
+
+
+def _error_of(check: CheckResult, site: Site) -> dict[str, object]:
+    reading = check.entry.reading
+    if check.error is None or reading is None:
+        return {"no_display": True}
+    true = round(reference(check.entry, reading.unit, site), 2)
+    return {"error": round(check.error, 2), **shown(reading), "reference": true}
+
+
+@rule(
+    "probe.check_due",
+    group=None,
+    each=Each.PROBE,
+    subjects=("probe",),
+    reads=(ProbeCheck, *_READ_WITH),
+    reach=(Reach.PROBE,),
+    not_met=("take_probe_out_of_use", "hold_for_evaluation", "none"),
+)
+def report_unchecked(judged: Judged, record: ProbeRecord) -> None:
+    """Report readings with a probe that had not passed a check in time, once a probe and day."""
+    _report_first_a_day(judged, record, "probe.check_due", _is_unchecked)
+
+
+@rule(
+    "probe.out_of_use",
+    group=None,
+    each=Each.PROBE,
+    subjects=("probe",),
+    reads=(ProbeCheck, *_READ_WITH),
+    reach=(Reach.PROBE,),
+    not_met=("take_probe_out_of_use", "hold_for_evaluation", "discard"),
+)
+def report_used_after_failure(judged: Judged, record: ProbeRecord) -> None:
+    """Report readings with a probe between a failed check and its next pass, once a probe and day."""
+    _report_first_a_day(judged, record, "probe.out_of_use", _is_out_of_use)
 
 
 def _is_unchecked(report: Report, record: ProbeRecord, entry: Entry) -> bool:
@@ -150,31 +216,61 @@ def _is_out_of_use(_report: Report, record: ProbeRecord, entry: Entry) -> bool:
 _Test = Callable[[Report, ProbeRecord, Entry], bool]
 
 
-def _find_first_a_day(
-    report: Report, kitchen_: kitchen.Kitchen, record: ProbeRecord, rule: str, is_wrong: _Test
-) -> None:
+def _report_first_a_day(judged: Judged, record: ProbeRecord, rule_name: str, is_wrong: _Test) -> None:
+    report = judged.report
     first: dict[object, list[Entry]] = {}
     for entry in record.readings:
         if is_wrong(report, record, entry):
             first.setdefault(report.day_of(entry.observed_at), []).append(entry)
     for entries in first.values():
-        plan = kitchen_.plan_at(entries[0].observed_at)
+        plan = judged.kitchen.plan_at(entries[0].observed_at)
         if plan.has("probes"):
             report.add(
-                rule,
+                rule_name,
                 report.subject("probe", record.code),
                 Verdict.NOT_SHOWN,
                 opener=entries[0],
                 rests_on=entries[1:],
                 measured={"readings": len(entries)},
-                limit={"valid_for_h": 24},
+                limit={"valid_for_h": VALID_FOR // timedelta(hours=1)},
                 source=plan.source("probe_tolerance_c"),
                 plan=plan,
             )
 
 
-def _report_review(report: Report, kitchen_: kitchen.Kitchen, record: ProbeRecord, check: CheckResult) -> None:
+@rule(
+    "probe.review",
+    group=None,
+    each=Each.PROBE,
+    subjects=("spit", "tray", "batch", "reheat", "receiving", "cold_unit"),
+    reads=(ProbeCheck, *_READ_WITH),
+    reach=(Reach.PROBE, Reach.FOOD),
+    not_met=("none", "continue_cooking", "reheat", "discard", "hold_for_evaluation"),
+)
+def report_review(judged: Judged, record: ProbeRecord) -> None:
     """Report, subject by subject, the readings since the last pass that the probe's error may have made good."""
+    for check, plan in _failed(judged.kitchen, record):
+        for subject, entries in _doubted_by(judged.kitchen, record, check).items():
+            judged.report.add(
+                "probe.review",
+                subject,
+                Verdict.NOT_SHOWN,
+                opener=check.entry,
+                rests_on=entries,
+                measured={"probe": record.code, "readings": len(entries), **_error_alone(check)},
+                limit=_tolerance(plan),
+                source=plan.source("probe_tolerance_c"),
+                plan=plan,
+            )
+
+
+def _error_alone(check: CheckResult) -> dict[str, object]:
+    reading = check.entry.reading
+    return {} if check.error is None or reading is None else {"error": round(check.error, 2), "unit": reading.unit}
+
+
+def _doubted_by(kitchen_: kitchen.Kitchen, record: ProbeRecord, check: CheckResult) -> dict[Subject, list[Entry]]:
+    """Give the readings since the last pass that a failed check puts in doubt, by subject."""
     since = record.last_pass(check.entry)
     touched: dict[Subject, list[Entry]] = {}
     for entry in record.readings:
@@ -182,76 +278,74 @@ def _report_review(report: Report, kitchen_: kitchen.Kitchen, record: ProbeRecor
         if after and entry.observed_at <= check.entry.observed_at:
             for subject in doubted(kitchen_, entry, check):
                 touched.setdefault(subject, []).append(entry)
-    plan = kitchen_.plan_at(check.entry.observed_at)
-    for subject, entries in touched.items():
-        measured: dict[str, object] = {"probe": record.code, "readings": len(entries)}
-        if check.error is not None:
-            measured |= {"error": round(check.error, 2), "unit": check.entry.fields["unit"]}
-        report.add(
-            "probe.review",
-            subject,
-            Verdict.NOT_SHOWN,
-            opener=check.entry,
-            rests_on=entries,
-            measured=measured,
-            limit=_tolerance(plan),
-            source=plan.source("probe_tolerance_c"),
-            plan=plan,
-        )
+    return touched
 
 
 def doubted(kitchen_: kitchen.Kitchen, entry: Entry, check: CheckResult) -> Iterable[Subject]:
     """Give the subject of a critical reading that would be good no longer with the probe's error taken off."""
-    subject, limits, wanted_high = _critical(kitchen_, entry)
-    if subject is None:
+    held, read = critical(kitchen_, entry), reading_of(entry)
+    if held is None or read is None:
         return ()
     if check.error is None:
-        return (subject,)
-    read = entry.reading
+        return (held.subject,)
     true = Temperature(read.value - error_in(read.unit, check), read.unit)
-    return (subject,) if any(_turns(limit, read, true, wanted_high=wanted_high) for limit in limits) else ()
+    turns = any(held.is_good(limit, read) and not held.is_good(limit, true) for limit in held.limits)
+    return (held.subject,) if turns else ()
 
 
 def error_in(unit: str, check: CheckResult) -> Decimal:
     """Give the error of a check as a difference on another scale."""
-    error, of_check = check.error or Decimal(0), check.entry.fields.get("unit", unit)
-    if unit == of_check:
+    error, reading = check.error or Decimal(0), check.entry.reading
+    if reading is None or unit == reading.unit:
         return error
     return error * _NINE_FIFTHS if unit == "F" else error / _NINE_FIFTHS
 
 
-def _turns(limit: TemperatureLimit, read: Temperature, true: Temperature, *, wanted_high: bool) -> bool:
-    is_good = limit.at_or_above if wanted_high else limit.at_or_below
-    return is_good(read) and not is_good(true)
+@dataclass(frozen=True, slots=True)
+class CriticalReading:
+    """What a critical reading is about, the limits it is held to, and on which side of them it is good."""
+
+    subject: Subject
+    limits: tuple[TemperatureLimit, ...]
+    wanted_high: bool
+
+    def is_good(self, limit: TemperatureLimit, reading: Temperature) -> bool:
+        """Whether a reading is on the good side of a limit."""
+        return limit.at_or_above(reading) if self.wanted_high else limit.at_or_below(reading)
 
 
-def _critical(kitchen_: kitchen.Kitchen, entry: Entry) -> tuple[Subject | None, Sequence[TemperatureLimit], bool]:
-    """Give a critical reading's subject, the limits it is held to, and whether it must be at or above them."""
-    limits, fields = _plan_of(kitchen_, entry).limits, entry.fields
-    match entry.kind:
-        case "cook_reading":
-            return kitchen_.subject("spit", fields["load"], fields["spit"]), (limits.cook_core,), True
-        case "hold_reading":
-            return kitchen_.subject("tray", fields["tray"]), (limits.hot_holding,), True
-        case "reheat_reading":
-            return kitchen_.subject("reheat", fields["reheat"]), (limits.reheat_core,), True
-        case "cooling_reading" | "tray_out":
-            return kitchen_.subject("batch", fields["batch"]), (limits.cool_first, limits.cool_total), False
-        case "receiving":
-            return kitchen_.subject("receiving", fields["lot"]), (limits.receive_cold,), False
-        case "unit_check" if fields["of"] == "food":
-            unit = kitchen_.site.equipment.get(fields["unit_code"])
-            cold = unit is not None and unit.kind == "cold_unit"
-            return (kitchen_.subject("cold_unit", fields["unit_code"]) if cold else None), (limits.cold_holding,), False
-    return None, (), False
+def critical(kitchen_: kitchen.Kitchen, entry: Entry) -> CriticalReading | None:
+    """Give what a reading with a probe is held to, by the plan of its own subject; None for one that is not critical."""
+    subject = kitchen_.subject
+    match entry:
+        case CookReading():
+            spit = subject("spit", entry.load, entry.spit)
+            return CriticalReading(spit, (_plan_of(kitchen_, entry, spit).limits.cook_core,), True)
+        case HoldReading():
+            tray = subject("tray", entry.tray)
+            return CriticalReading(tray, (_plan_of(kitchen_, entry, tray).limits.hot_holding,), True)
+        case ReheatReading():
+            reheat = subject("reheat", entry.reheat)
+            return CriticalReading(reheat, (_plan_of(kitchen_, entry, reheat).limits.reheat_core,), True)
+        case CoolingReading() | TrayOut(batch=str()):
+            batch = subject("batch", entry.batch or "")
+            limits = _plan_of(kitchen_, entry, batch).limits
+            return CriticalReading(batch, (limits.cool_first, limits.cool_total), False)
+        case Receiving():
+            limit = kitchen_.plan_at(entry.observed_at).limits.receive_cold
+            return CriticalReading(subject("receiving", entry.lot), (limit,), False)
+        case UnitCheck(of="food"):
+            unit = kitchen_.site.equipment.get(entry.unit_code)
+            limit = kitchen_.plan_at(entry.observed_at).limits.cold_holding
+            is_cold = unit is not None and unit.kind == "cold_unit"
+            return CriticalReading(subject("cold_unit", entry.unit_code), (limit,), False) if is_cold else None
+    return None
 
 
-def _plan_of(kitchen_: kitchen.Kitchen, entry: Entry) -> Plan:
+def _plan_of(kitchen_: kitchen.Kitchen, entry: Entry, subject: Subject) -> Plan:
     """Give the plan that a reading is held to: the one in force when what was read was opened."""
-    fields = entry.fields
-    for kind in ("batch", "reheat", "tray"):
-        holder = kitchen_.holders.get(kitchen_.subject(kind, fields[kind])) if kind in fields else None
-        if holder is not None:
-            return holder.plan
-    load = kitchen_.loads.get(fields.get("load", ""))
-    return load.plan if load is not None else kitchen_.plan_at(entry.observed_at)
+    if subject.kind == "spit":
+        load = kitchen_.loads.get(subject.name)
+        return kitchen_.plan_at(entry.observed_at) if load is None else load.plan
+    holder = kitchen_.holders.get(subject)
+    return kitchen_.plan_at(entry.observed_at) if holder is None else holder.plan

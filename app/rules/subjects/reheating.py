@@ -1,74 +1,99 @@
-"""A reheat for hot holding: hot enough, held long enough, and in time. (design: reheating)"""
+"""A reheat for hot holding: hot enough, held long enough, and in time. FDA Food Code 3-403.11."""
+
+from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 from itertools import combinations
+from typing import TYPE_CHECKING
 
-from app.kinds import Entry
+from app.kinds import ReheatDone, ReheatReading, ReheatStarted, TrayOut
 
-from ..day.report import Report
+from ..day.registry import Critical, Each, Reach, rule
+from ..day.report import shown
 from ..facts import Verdict, worst
-from ..history.kitchen import Holder
+from ..history.kitchen import Reheat
+
+if TYPE_CHECKING:
+    from ..day.judge import Judged
+
+_FOOD = (TrayOut, ReheatStarted, ReheatReading, ReheatDone)
 
 
-def due_at(reheat: Holder) -> datetime:
+def due_at(reheat: Reheat) -> datetime:
     """When the food must have reached the reheating limit."""
     return reheat.opened_at + timedelta(minutes=reheat.plan.limits.reheat_min)
 
 
-def _good(reheat: Holder, until: datetime) -> list[Entry]:
+def _good(reheat: Reheat, until: datetime) -> list[ReheatReading]:
     limit = reheat.plan.limits.reheat_core
-    return [e for _, e in reheat.readings if e.observed_at <= until and limit.at_or_above(e.reading)]
+    return [e for e in reheat.readings if e.observed_at <= until and limit.at_or_above(e.reading)]
 
 
-def judge_done(reheat: Holder, done: Entry) -> tuple[Verdict, Entry | None]:
+def judge_done(reheat: Reheat, done: ReheatDone) -> tuple[Verdict, ReheatReading | None]:
     """Judge a reheat_done by the last reading before it: not met under the limit, not shown without a reading."""
-    last = next((e for _, e in reversed(reheat.readings) if e.observed_at <= done.observed_at), None)
+    last = next((e for e in reversed(reheat.readings) if e.observed_at <= done.observed_at), None)
     if last is None:
         return Verdict.NOT_SHOWN, None
     good = reheat.plan.limits.reheat_core.at_or_above(last.reading)
     return (Verdict.MET if good else Verdict.NOT_MET), last
 
 
-def report_reheating(report: Report, reheat: Holder) -> None:
-    """Report a reheat that ended too cool, was not held, or took too long."""
-    dones = [move.entry for move in reheat.outs if move.entry.kind == "reheat_done"]
-    _report_temperature(report, reheat, dones)
-    _report_dwell(report, reheat, dones)
-    _report_time(report, reheat)
-
-
-def _report_temperature(report: Report, reheat: Holder, dones: Sequence[Entry]) -> None:
-    judged = [(done, *judge_done(reheat, done)) for done in dones]
-    verdict = worst(result for _, result, _ in judged)
+@rule(
+    "reheat.temperature",
+    group="reheating",
+    each=Each.REHEAT,
+    subjects=("reheat",),
+    reads=_FOOD,
+    reach=(Reach.FOOD,),
+    critical=Critical.NOT_MET,
+    sets_aside=("reheat",),
+    not_met=("reheat", "discard"),
+    not_shown=("reheat", "discard", "hold_for_evaluation"),
+)
+def report_temperature(judged: Judged, reheat: Reheat) -> None:
+    """Report a reheat that ended too cool, or without a reading."""
+    results = [(done, *judge_done(reheat, done)) for done in reheat.dones()]
+    verdict = worst(result for _, result, _ in results)
     if verdict is Verdict.MET:
         return
-    done, _, last = next(row for row in judged if row[1] == verdict)
-    report.add(
+    done, _, last = next(row for row in results if row[1] == verdict)
+    judged.report.add(
         "reheat.temperature",
         reheat.subject,
         verdict,
         opener=done,
         rests_on=[last] if last else [],
-        measured={"temperature": last.fields["temperature"], "unit": last.fields["unit"]} if last else {},
+        measured=shown(last.reading) if last else {},
         limit=reheat.plan.limits.reheat_core.printed(),
         source=reheat.plan.source("reheat_core"),
         plan=reheat.plan,
     )
 
 
-def _report_dwell(report: Report, reheat: Holder, dones: Sequence[Entry]) -> None:
+@rule(
+    "reheat.dwell",
+    group="reheating",
+    each=Each.REHEAT,
+    subjects=("reheat",),
+    reads=_FOOD,
+    reach=(Reach.FOOD,),
+    sets_aside=("reheat",),
+    not_met=("reheat", "discard", "hold_for_evaluation"),
+)
+def report_dwell(judged: Judged, reheat: Reheat) -> None:
+    """Report a reheat whose readings do not show that the limit was held."""
     dwell = reheat.plan.limits.reheat_dwell_s
-    for done in dones:
+    for done in reheat.dones():
         good = _good(reheat, done.observed_at)
         if good and not is_held(good, dwell_s=dwell):
-            report.add(
+            judged.report.add(
                 "reheat.dwell",
                 reheat.subject,
                 Verdict.NOT_SHOWN,
                 opener=done,
                 rests_on=good,
-                measured={"held_s": max(entry.fields.get("held_s", 0) for entry in good)},
+                measured={"held_s": max(entry.held_s or 0 for entry in good)},
                 limit={"held_s": dwell},
                 source=reheat.plan.source("reheat_dwell_s"),
                 plan=reheat.plan,
@@ -76,16 +101,28 @@ def _report_dwell(report: Report, reheat: Holder, dones: Sequence[Entry]) -> Non
             return
 
 
-def is_held(good: Sequence[Entry], *, dwell_s: int) -> bool:
+def is_held(good: Sequence[ReheatReading], *, dwell_s: int) -> bool:
     """Whether readings at the limit show it held: by `held_s`, or two of them at least that far apart."""
-    if any(entry.fields.get("held_s", 0) >= dwell_s for entry in good):
+    if any((entry.held_s or 0) >= dwell_s for entry in good):
         return True
     dwell = timedelta(seconds=dwell_s)
     return any(later.observed_at - earlier.observed_at >= dwell for earlier, later in combinations(good, 2))
 
 
-def _report_time(report: Report, reheat: Holder) -> None:
-    due = due_at(reheat)
+@rule(
+    "reheat.time",
+    group="reheating",
+    each=Each.REHEAT,
+    subjects=("reheat",),
+    reads=_FOOD,
+    reach=(Reach.FOOD,),
+    critical=Critical.NOT_MET,
+    sets_aside=("reheat",),
+    not_met=("discard",),
+)
+def report_time(judged: Judged, reheat: Reheat) -> None:
+    """Report a reheat that took too long."""
+    report, due = judged.report, due_at(reheat)
     good = _good(reheat, reheat.emptied.at if reheat.emptied else report.as_of)
     first_at = good[0].observed_at if good else None
     still_running = reheat.birds_left > 0 or (reheat.emptied is not None and reheat.emptied.at > due)

@@ -3,29 +3,26 @@
 from collections.abc import Callable, Iterable
 from datetime import datetime, timedelta
 
-from app.kinds import Entry, Subject
+from app.kinds import Entry, Subject, Temperature
 
-from ..day.report import Report
+from ..day.report import Report, shown
 from ..facts import Verdict, worst
 from ..plans.plan import Plan
 
 LOOK_AGAIN = timedelta(minutes=30)
-"""How soon a reading of the food must follow a unit's air out of its limit (design 4.8, house)."""
+"""How soon a reading of the food must follow a unit's air out of its limit (house)."""
 
 PlanOf = Callable[[Entry], Plan]
+Judgements = Iterable[tuple[Entry, Temperature, Verdict | None]]
+"""Readings in order of time; None stands for a good one, which ends a run."""
 
 
-def report_runs(
-    report: Report, subject: Subject, readings: Iterable[tuple[Entry, Verdict | None]], *, plan_of: PlanOf
-) -> None:
-    """Report each run of readings that has a verdict; None stands for a good reading, which ends a run.
-
-    A run is told by the plan of its first reading.
-    """
-    run: list[tuple[Entry, Verdict]] = []
-    for entry, verdict in readings:
+def report_runs(report: Report, subject: Subject, readings: Judgements, *, plan_of: PlanOf) -> None:
+    """Report each run of readings that has a verdict, by the plan of its first reading."""
+    run: list[_Over] = []
+    for entry, reading, verdict in readings:
         if verdict is not None:
-            run.append((entry, verdict))
+            run.append((entry, reading, verdict))
         elif run:
             _add(report, subject, run, ended_by=entry, plan=plan_of(run[0][0]))
             run = []
@@ -33,19 +30,20 @@ def report_runs(
         _add(report, subject, run, ended_by=None, plan=plan_of(run[0][0]))
 
 
-def _add(
-    report: Report, subject: Subject, run: list[tuple[Entry, Verdict]], *, ended_by: Entry | None, plan: Plan
-) -> None:
-    first = run[0][0]
+_Over = tuple[Entry, Temperature, Verdict]
+
+
+def _add(report: Report, subject: Subject, run: list[_Over], *, ended_by: Entry | None, plan: Plan) -> None:
+    first, reading, _verdict = run[0]
     report.add(
         "cold.temperature",
         subject,
-        worst(verdict for _, verdict in run),
+        worst(verdict for _, _, verdict in run),
         opener=first,
-        rests_on=[entry for entry, _ in run[1:]],
-        found_at=min(_shown_at(entry, verdict) for entry, verdict in run),
+        rests_on=[entry for entry, _, _ in run[1:]],
+        found_at=min(_shown_at(entry, verdict) for entry, _, verdict in run),
         ended_at=ended_by.observed_at if ended_by else None,
-        measured={"temperature": first.fields["temperature"], "unit": first.fields["unit"]},
+        measured=shown(reading),
         limit=plan.limits.cold_holding.printed(),
         source=plan.source("cold_holding"),
         plan=plan,

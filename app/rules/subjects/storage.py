@@ -1,132 +1,220 @@
-"""Deliveries, their lots, and cold units. (design: cooking for lots; cold, receiving)"""
+"""Deliveries, their lots, and cold units. FDA Food Code 3-202.11 (receiving), 3-501.16(A)(2) (cold holding)."""
+
+from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date, datetime
+from typing import TYPE_CHECKING
 
-from app.kinds import Entry
+from app.kinds import CoolingReading, LoadStarted, Receiving, SpitLoaded, Temperature, TrayOut, UnitCheck
 
-from ..day.report import Report
+from ..day.registry import Critical, Each, Reach, rule
+from ..day.report import Report, shown
 from ..facts import Equipment, Verdict
 from ..history import kitchen
 from ..plans.plan import Plan
+from .cooling import report_cold_batch
 from .runs import LOOK_AGAIN, report_runs
 
+if TYPE_CHECKING:
+    from ..day.judge import Day, Judged
 
-def report_receiving(report: Report, delivery: Entry, plan: Plan) -> None:
+
+@rule(
+    "receive.temperature",
+    group="receiving",
+    each=Each.DELIVERY,
+    subjects=("receiving",),
+    reads=(Receiving,),
+    reach=(Reach.DAY,),
+    critical=Critical.NOT_MET,
+    not_met=("reject_delivery", "discard", "hold_for_evaluation"),
+)
+def report_receiving(judged: Judged, delivery: Receiving) -> None:
     """Report a chilled delivery accepted over the limit, or without a temperature."""
-    fields, reading = delivery.fields, delivery.temperature
-    if fields["decision"] != "accepted" or fields["state"] != "chilled":
+    plan, reading = judged.kitchen.plan_at(delivery.observed_at), delivery.reading
+    if delivery.decision != "accepted" or delivery.state != "chilled":
         return
     if reading is not None and plan.limits.receive_cold.at_or_below(reading):
         return
-    report.add(
+    judged.report.add(
         "receive.temperature",
-        report.subject("receiving", fields["lot"]),
+        judged.report.subject("receiving", delivery.lot),
         Verdict.NOT_SHOWN if reading is None else Verdict.NOT_MET,
         opener=delivery,
-        measured={} if reading is None else {"temperature": reading.value, "unit": reading.unit},
+        measured={} if reading is None else shown(reading),
         limit=plan.limits.receive_cold.printed(),
         source=plan.source("receive_cold"),
         plan=plan,
     )
 
 
-def report_lots(report: Report, kitchen_: kitchen.Kitchen, load: kitchen.Load) -> None:
-    """Report lots cooked that no delivery names, or that were rejected or past their date."""
+@rule(
+    "lot.known",
+    group="receiving",
+    each=Each.LOAD,
+    subjects=("load",),
+    reads=(LoadStarted, SpitLoaded, Receiving),
+    reach=(Reach.FOOD, Reach.LOT),
+    not_met=("none", "hold_for_evaluation", "discard"),
+)
+def report_unknown_lots(judged: Judged, load: kitchen.Load) -> None:
+    """Report lots cooked that no delivery names."""
     for lot, first in _first_loadings(load).items():
-        deliveries = [entry for entry in kitchen_.of_kind("receiving") if entry.fields["lot"] == lot]
-        if not deliveries:
-            _add_lot(report, load, "lot.known", Verdict.NOT_SHOWN, first, [])
-            continue
-        accepted = [entry for entry in deliveries if entry.fields["decision"] == "accepted"]
-        if not accepted or is_past(accepted, report.day_of(first.observed_at)):
-            _add_lot(report, load, "lot.rejected", Verdict.NOT_MET, first, deliveries)
+        if not deliveries_of(judged.kitchen, lot):
+            _add_lot(judged.report, load, "lot.known", Verdict.NOT_SHOWN, first, [])
 
 
-def _first_loadings(load: kitchen.Load) -> dict[str | None, Entry]:
-    first: dict[str | None, Entry] = {}
-    loadings = [move.entry for spit in load.spits.values() for move in spit.fills if move.entry.kind == "spit_loaded"]
+@rule(
+    "lot.rejected",
+    group="receiving",
+    each=Each.LOAD,
+    subjects=("load",),
+    reads=(LoadStarted, SpitLoaded, Receiving),
+    reach=(Reach.FOOD, Reach.LOT),
+    critical=Critical.NOT_MET,
+    sets_aside=("load",),
+    not_met=("discard", "hold_for_evaluation"),
+)
+def report_rejected_lots(judged: Judged, load: kitchen.Load) -> None:
+    """Report lots cooked that were rejected on delivery, or were past their date."""
+    for lot, first in _first_loadings(load).items():
+        deliveries = deliveries_of(judged.kitchen, lot)
+        accepted = [entry for entry in deliveries if entry.decision == "accepted"]
+        if deliveries and (not accepted or is_past(accepted, judged.report.day_of(first.observed_at))):
+            _add_lot(judged.report, load, "lot.rejected", Verdict.NOT_MET, first, deliveries)
+
+
+def deliveries_of(kitchen_: kitchen.Kitchen, lot: str | None) -> list[Receiving]:
+    """Give the deliveries of a lot, in order of time."""
+    return [entry for entry in kitchen_.of_kind(Receiving) if entry.lot == lot]
+
+
+def _first_loadings(load: kitchen.Load) -> dict[str | None, SpitLoaded]:
+    first: dict[str | None, SpitLoaded] = {}
+    loadings = [entry for spit in load.spits.values() for entry in spit.loadings()]
     for entry in sorted(loadings, key=lambda entry: (entry.observed_at, entry.root_seq)):
-        first.setdefault(entry.fields.get("lot"), entry)
+        first.setdefault(entry.lot, entry)
     return first
 
 
-def is_past(accepted: Sequence[Entry], day: date) -> bool:
+def is_past(accepted: Sequence[Receiving], day: date) -> bool:
     """Whether a business day is past the latest use-by date that the accepted deliveries name."""
-    dates = [entry.fields["use_by"] for entry in accepted if "use_by" in entry.fields]
+    dates = [entry.use_by for entry in accepted if entry.use_by is not None]
     return bool(dates) and day > max(dates)
 
 
 def _add_lot(
-    report: Report, load: kitchen.Load, rule: str, verdict: Verdict, first: Entry, deliveries: Sequence[Entry]
+    report: Report, load: kitchen.Load, rule: str, verdict: Verdict, first: SpitLoaded, deliveries: Sequence[Receiving]
 ) -> None:
-    lot = first.fields.get("lot")
-    use_by = [entry.fields["use_by"] for entry in deliveries if "use_by" in entry.fields]
+    use_by = [entry.use_by for entry in deliveries if entry.use_by is not None]
     report.add(
         rule,
         report.subject("load", load.name),
         verdict,
         opener=first,
         rests_on=deliveries,
-        measured={} if lot is None else {"lot": lot},
+        measured={} if first.lot is None else {"lot": first.lot},
         limit={"use_by": max(use_by)} if use_by else {},
         source="lots traced to an accepted delivery within its date: house",
         plan=load.plan,
     )
 
 
-def checks_of(kitchen_: kitchen.Kitchen, code: str) -> list[Entry]:
+def checks_of(kitchen_: kitchen.Kitchen, code: str) -> list[UnitCheck]:
     """Give the checks of one unit in order of time."""
-    return [entry for entry in kitchen_.of_kind("unit_check") if entry.fields["unit_code"] == code]
+    return [entry for entry in kitchen_.of_kind(UnitCheck) if entry.unit_code == code]
+
+
+@rule(
+    "cold.temperature",
+    group=None,  # asked for reading by reading: each is held to the plan of its own moment
+    each=Each.KITCHEN,
+    subjects=("cold_unit", "batch"),
+    reads=(UnitCheck, CoolingReading, TrayOut),
+    reach=(Reach.UNIT, Reach.FOOD),
+    critical=Critical.NOT_MET,
+    sets_aside=("batch",),
+    not_met=("chill", "discard", "hold_for_evaluation"),
+)
+def report_cold_storage(judged: Judged, kitchen_: kitchen.Kitchen) -> None:
+    """Report what was read over the cold limit: in cold units, and in batches after their cooling."""
+    for batch in kitchen_.batches():
+        if batch.plan.has("cold_storage"):
+            report_cold_batch(judged, batch)
+    for unit in kitchen_.site.equipment.values():
+        if unit.kind == "cold_unit":
+            report_cold_unit(judged.report, kitchen_, unit.code)
 
 
 def report_cold_unit(report: Report, kitchen_: kitchen.Kitchen, code: str) -> None:
     """Report runs of readings over the cold limit; air counts once half an hour went by without food read cold."""
     checks = checks_of(kitchen_, code)
-    judged: list[tuple[Entry, Verdict | None]] = []
+    read: list[tuple[UnitCheck, Temperature, Verdict | None]] = []
     for check in checks:
         plan = kitchen_.plan_at(check.observed_at)
-        verdict = _judge_check(report, plan, check, checks)
+        verdict = judge_check(check, checks, plan=plan, as_of=report.as_of)
         if plan.has("cold_storage") and verdict is not Verdict.PENDING:
-            judged.append((check, None if verdict is Verdict.MET else verdict))
+            read.append((check, check.reading, None if verdict is Verdict.MET else verdict))
     subject = report.subject("cold_unit", code)
-    report_runs(report, subject, judged, plan_of=lambda check: kitchen_.plan_at(check.observed_at))
+    report_runs(report, subject, read, plan_of=lambda check: kitchen_.plan_at(check.observed_at))
 
 
-def _judge_check(report: Report, plan: Plan, check: Entry, checks: Sequence[Entry]) -> Verdict:
+def judge_check(check: UnitCheck, checks: Sequence[UnitCheck], *, plan: Plan, as_of: datetime) -> Verdict:
+    """Judge a check of a cold unit among all checks of it: food over the limit is not met.
+
+    Air over the limit is pending for half an hour, and where food was read cold by then; else not shown.
+    """
     limit = plan.limits.cold_holding
     if limit.at_or_below(check.reading):
         return Verdict.MET
-    if check.fields["of"] == "food":
+    if check.of == "food":
         return Verdict.NOT_MET
     until = check.observed_at + LOOK_AGAIN
-    foods = [e for e in checks if e.fields["of"] == "food" and check.observed_at <= e.observed_at <= until]
-    if any(limit.at_or_below(food.reading) for food in foods) or report.as_of < until:
-        return Verdict.PENDING  # excused by the food, or still in time
+    foods = [e for e in checks if e.of == "food" and check.observed_at <= e.observed_at <= until]
+    if any(limit.at_or_below(food.reading) for food in foods) or as_of < until:
+        return Verdict.PENDING
     return Verdict.NOT_SHOWN
 
 
-def report_unchecked_unit(
-    report: Report, unit: Equipment, day: date, *, checks: int, bounds: tuple[datetime, datetime], plan: Plan
-) -> None:
-    """Report a cold unit with fewer checks than the plan asks for, on a day that is over and has entries."""
-    wanted, ends_at = plan.limits.cold_checks_per_day, bounds[1]
-    if report.as_of < ends_at or checks >= wanted or not _is_listed(unit, bounds):
+@rule(
+    "cold.check_interval",
+    group="cold_storage",
+    each=Each.DAY,
+    subjects=("cold_unit",),
+    reads=(UnitCheck,),
+    reach=(Reach.DAY,),
+    not_met=("none", "discard", "hold_for_evaluation"),
+)
+def report_unchecked_units(judged: Judged, day: Day) -> None:
+    """Report cold units with fewer checks than the plan asks for, on a day that is over and has entries."""
+    if judged.report.as_of < day.ends_at or not day.has_work:
         return
+    checks = [entry.unit_code for entry in day.seen if isinstance(entry, UnitCheck)]
+    for unit in judged.kitchen.site.equipment.values():
+        if unit.kind == "cold_unit" and _is_listed(unit, day) and checks.count(unit.code) < _wanted(day):
+            _add_unchecked(judged.report, unit, day, checks.count(unit.code))
+
+
+def _wanted(day: Day) -> int:
+    return day.plan.limits.cold_checks_per_day
+
+
+def _add_unchecked(report: Report, unit: Equipment, day: Day, checks: int) -> None:
     report.add(
         "cold.check_interval",
         report.subject("cold_unit", unit.code),
         Verdict.NOT_SHOWN,
-        onset_at=ends_at,
-        day=day,
+        onset_at=day.ends_at,
+        day=day.day,
         measured={"checks": checks},
-        limit={"cold_checks_per_day": wanted},
-        source=plan.source("cold_checks_per_day"),
-        plan=plan,
+        limit={"cold_checks_per_day": _wanted(day)},
+        source=day.plan.source("cold_checks_per_day"),
+        plan=day.plan,
     )
 
 
-def _is_listed(unit: Equipment, bounds: tuple[datetime, datetime]) -> bool:
+def _is_listed(unit: Equipment, day: Day) -> bool:
     """Whether a unit was listed the whole day."""
-    retired = unit.retired_at is not None and unit.retired_at < bounds[1]
-    return not retired and (unit.since is None or unit.since <= bounds[0])
+    retired = unit.retired_at is not None and unit.retired_at < day.ends_at
+    return not retired and (unit.since is None or unit.since <= day.starts_at)

@@ -1,17 +1,29 @@
-"""Time as the control: a tray marked to be used or thrown away within 4 hours, without temperatures."""
+"""Time as the control: a tray marked to be used or thrown away within 4 hours, without temperatures.
+
+FDA Food Code 3-501.19.
+"""
+
+from __future__ import annotations
 
 from datetime import datetime, timedelta
+from typing import TYPE_CHECKING
 
-from app.kinds import Entry
+from app.kinds import HoldReading, SpitPulled, TimeControlStarted, TrayOut
 
-from ..day.report import Report
+from ..day.registry import Critical, Each, Reach, rule
+from ..day.report import shown
 from ..facts import Verdict
 from ..history.exposure import TrayExposure
 from ..history.kitchen import Tray
 from .holding import TIME_CONTROL_WAYS_OUT
 
+if TYPE_CHECKING:
+    from ..day.judge import Judged
+
+_FOOD = (SpitPulled, HoldReading, TrayOut, TimeControlStarted)
+
 _LAST_READING = timedelta(minutes=15)
-"""How old the reading may be that shows the food hot at the start (design 4.5)."""
+"""How old the reading may be that shows the food hot at the start (house)."""
 
 
 def discard_at(exposure: TrayExposure) -> datetime | None:
@@ -20,27 +32,29 @@ def discard_at(exposure: TrayExposure) -> datetime | None:
     if tray.control is None:
         return None
     started_at = tray.control[1].observed_at
-    if exposure.is_spent(started_at):
+    if exposure.is_out_again(started_at):
         return started_at  # out once already, under a code that defends one time only
     return started_at + timedelta(minutes=tray.plan.limits.time_control_min) - exposure.out_for(started_at)
 
 
-def report_time_control(report: Report, exposure: TrayExposure) -> None:
-    """Report what is missing or wrong in a tray under time as the control."""
-    if exposure.tray.control is None:
+@rule(
+    "time_control.start",
+    group="time_control",
+    each=Each.TRAY,
+    subjects=("tray",),
+    reads=_FOOD,
+    reach=(Reach.FOOD,),
+    critical=Critical.NOT_MET,
+    not_met=("discard", "hold_for_evaluation"),
+)
+def report_start(judged: Judged, tray: Tray) -> None:
+    """Report a start without a reading in the 15 minutes before it, or on one under the holding limit."""
+    if tray.control is None:
         return
-    start = exposure.tray.control[1]
-    _report_start(report, exposure.tray, start)
-    _report_procedure(report, exposure.tray, start)
-    _report_mark(report, exposure, start)
-    _report_discard(report, exposure, start)
-    _report_returned(report, exposure.tray)
-
-
-def _report_start(report: Report, tray: Tray, start: Entry) -> None:
+    report, start = judged.report, tray.control[1]
     at = start.observed_at
     recent = [entry for _, entry in tray.readings if at - _LAST_READING <= entry.observed_at <= at]
-    reading = recent[-1].temperature if recent else None
+    reading = recent[-1].reading if recent else None
     if reading is not None and tray.plan.limits.hot_holding.at_or_above(reading):
         return
     report.add(
@@ -49,27 +63,51 @@ def _report_start(report: Report, tray: Tray, start: Entry) -> None:
         Verdict.NOT_SHOWN if reading is None else Verdict.NOT_MET,
         opener=start,
         rests_on=recent[-1:],
-        measured={} if reading is None else {"temperature": reading.value, "unit": reading.unit},
+        measured={} if reading is None else shown(reading),
         limit=tray.plan.limits.hot_holding.printed(),
         source=tray.plan.source("time_control_min"),
         plan=tray.plan,
     )
 
 
-def _report_procedure(report: Report, tray: Tray, start: Entry) -> None:
-    if not tray.plan.limits.time_control_procedure:
-        report.add(
+@rule(
+    "time_control.procedure",
+    group="time_control",
+    each=Each.TRAY,
+    subjects=("tray",),
+    reads=_FOOD,
+    reach=(Reach.FOOD,),
+    not_met=("serve_now", "discard"),
+)
+def report_procedure(judged: Judged, tray: Tray) -> None:
+    """Report a tray under time as the control by a plan that names no written procedure for it."""
+    if tray.control is not None and not tray.plan.limits.time_control_procedure:
+        judged.report.add(
             "time_control.procedure",
             tray.subject,
             Verdict.NOT_SHOWN,
-            opener=start,
+            opener=tray.control[1],
             source=tray.plan.source("time_control_min"),
             plan=tray.plan,
         )
 
 
-def _report_mark(report: Report, exposure: TrayExposure, start: Entry) -> None:
-    marked, computed, tray = start.fields.get("marked_discard_by"), discard_at(exposure), exposure.tray
+@rule(
+    "time_control.mark",
+    group="time_control",
+    each=Each.TRAY,
+    subjects=("tray",),
+    reads=_FOOD,
+    reach=(Reach.FOOD,),
+    critical=Critical.NOT_MET,
+    not_met=("serve_now", "discard"),
+)
+def report_mark(judged: Judged, tray: Tray) -> None:
+    """Report a label without a discard time, or with one later than the time allowed."""
+    if tray.control is None:
+        return
+    report, start = judged.report, tray.control[1]
+    marked, computed = start.marked_discard_by, discard_at(judged.exposures.trays[tray.subject])
     if marked is not None and computed is not None and marked <= computed:
         return
     report.add(
@@ -84,8 +122,22 @@ def _report_mark(report: Report, exposure: TrayExposure, start: Entry) -> None:
     )
 
 
-def _report_discard(report: Report, exposure: TrayExposure, start: Entry) -> None:
-    tray, due = exposure.tray, discard_at(exposure)
+@rule(
+    "time_control.discard",
+    group="time_control",
+    each=Each.TRAY,
+    subjects=("tray",),
+    reads=_FOOD,
+    reach=(Reach.FOOD,),
+    critical=Critical.NOT_MET,
+    sets_aside=("tray",),
+    not_met=("discard",),
+)
+def report_discard(judged: Judged, tray: Tray) -> None:
+    """Report a tray that still held birds after its discard time."""
+    if tray.control is None:
+        return
+    report, start, due = judged.report, tray.control[1], discard_at(judged.exposures.trays[tray.subject])
     emptied_at = tray.emptied.at if tray.emptied else None
     if due is None or report.as_of <= due or (emptied_at is not None and emptied_at <= due):
         return
@@ -103,11 +155,22 @@ def _report_discard(report: Report, exposure: TrayExposure, start: Entry) -> Non
     )
 
 
-def _report_returned(report: Report, tray: Tray) -> None:
-    for move in tray.outs:
-        to = move.entry.fields["to"]
+@rule(
+    "time_control.returned",
+    group="time_control",
+    each=Each.TRAY,
+    subjects=("tray",),
+    reads=_FOOD,
+    reach=(Reach.FOOD,),
+    critical=Critical.NOT_MET,
+    not_met=("discard",),
+)
+def report_returned(judged: Judged, tray: Tray) -> None:
+    """Report birds that left a tray under time as the control by a way that is not allowed."""
+    for move, out in tray.ways_out():
+        to = out.to
         if tray.control is not None and move.index > tray.control[0] and to not in TIME_CONTROL_WAYS_OUT:
-            report.add(
+            judged.report.add(
                 "time_control.returned",
                 tray.subject,
                 Verdict.NOT_MET,

@@ -1,0 +1,155 @@
+"""The rules, each declared once beside its function: name, group, subject, what it reads, how far it reaches.
+
+Whatever must know all rules (reading a day, keeping figures, judging a correction, the documents) asks here.
+"""
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+from functools import cache
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Any
+
+from app.kinds import Entry
+from app.kinds.form import once_a_kind
+
+from ..facts import Concern, Verdict
+
+if TYPE_CHECKING:
+    from .judge import Judged
+
+
+class Each(StrEnum):
+    """What a rule is asked for, once each."""
+
+    LOAD = "load"
+    SPIT = "spit"
+    TRAY = "tray"
+    BATCH = "batch"
+    REHEAT = "reheat"
+    DELIVERY = "delivery"
+    UNIT = "unit"
+    PROBE = "probe"
+    KITCHEN = "kitchen"
+    DAY = "day"
+
+
+class Reach(StrEnum):
+    """How an entry can change a finding that it is not the opener of, back and forth in time."""
+
+    FOOD = "food"
+    """Within the food it names and all that was together with it, over the whole life of that food."""
+    PROBE = "probe"
+    """From a probe's last passing check to its next one."""
+    UNIT = "unit"
+    """From a cold unit's last reading in its limit to its next one, and half an hour on."""
+    HOT_UNIT = "hot_unit"
+    """Readings of any tray in a hot-holding unit, half an hour on."""
+    LOT = "lot"
+    """A delivery and every load of its lot."""
+    EQUIPMENT = "equipment"
+    """While a piece of equipment was out of use."""
+    OVEN = "oven"
+    """Loads of an oven from a setting of it to the next."""
+    DAY = "day"
+    """Within its own business day."""
+
+
+class Critical(StrEnum):
+    """When a finding is about a critical limit, so that its answer wants to be verified."""
+
+    NEVER = "never"
+    NOT_MET = "not_met"
+    ALWAYS = "always"
+
+
+Dispositions = Mapping[Verdict, tuple[str, ...]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rule:
+    """One rule as declared. `group` None: always in force. `report` finds and reports, for one of `each`."""
+
+    name: str
+    group: str | None
+    each: Each
+    subjects: tuple[str, ...]
+    """The kinds of subjects that its findings are about."""
+    reads: frozenset[type[Entry]]
+    reach: frozenset[Reach]
+    critical: Critical
+    verification: bool
+    sets_aside: frozenset[str]
+    """Of which kinds of subjects its findings set aside the food."""
+    dispositions: Dispositions
+    """What may become of the food, by verdict; a plan may say otherwise."""
+    report: Callable[["Judged", Any], None] = field(repr=False)
+
+    def concern(self, verdict: Verdict) -> Concern:
+        """What its finding is about, which decides who must answer it."""
+        if self.verification:
+            return Concern.VERIFICATION
+        is_critical = self.critical is Critical.ALWAYS or (
+            self.critical is Critical.NOT_MET and verdict is Verdict.NOT_MET
+        )
+        return Concern.CRITICAL_LIMIT if is_critical else Concern.MONITORING
+
+
+_DECLARED: dict[str, Rule] = {}
+RULES: Mapping[str, Rule] = MappingProxyType(_DECLARED)
+"""Every rule by name, in the order of declaration."""
+
+_Report = Callable[["Judged", Any], None]
+
+
+def rule(
+    name: str,
+    *,
+    group: str | None,
+    each: Each,
+    subjects: Iterable[str],
+    reads: Iterable[type[Entry]],
+    reach: Iterable[Reach],
+    critical: Critical = Critical.NEVER,
+    verification: bool = False,
+    sets_aside: Iterable[str] = (),
+    not_met: tuple[str, ...] = (),
+    not_shown: tuple[str, ...] | None = None,
+) -> Callable[[_Report], _Report]:
+    """Declare a rule on the function that reports it.
+
+    `not_met` are the dispositions of a finding that is not met; of one that is not shown, too, unless `not_shown` differs.
+    """
+
+    def declare(report: _Report) -> _Report:
+        if name in _DECLARED:
+            raise ValueError(f"{name} is declared twice")
+        dispositions = {Verdict.NOT_MET: not_met, Verdict.NOT_SHOWN: not_met if not_shown is None else not_shown}
+        _DECLARED[name] = Rule(
+            name=name,
+            group=group,
+            each=each,
+            subjects=tuple(subjects),
+            reads=frozenset(reads),
+            reach=frozenset(reach),
+            critical=critical,
+            verification=verification,
+            sets_aside=frozenset(sets_aside),
+            dispositions=MappingProxyType(dispositions),
+            report=report,
+        )
+        return report
+
+    return declare
+
+
+@cache
+def rules_of(each: Each) -> tuple[Rule, ...]:
+    """Give the rules that are asked once for each of something."""
+    return tuple(one for one in RULES.values() if one.each is each)
+
+
+@once_a_kind
+def reaches_of(kind: type[Entry]) -> frozenset[Reach]:
+    """Give how far an entry of a kind can reach: by all the rules that read it."""
+    return frozenset(reach for one in RULES.values() if kind in one.reads for reach in one.reach)
