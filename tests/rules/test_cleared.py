@@ -103,7 +103,7 @@ def test_a_probe_written_wrong_clears_nothing_that_another_reading_opened():
 
 @pytest.mark.parametrize(("others", "cleared"), [(0, {"cold.check_interval", "record.sign_off_due"}), (1, set())])
 def test_a_day_whose_only_entry_was_withdrawn_owes_nothing_any_more_and_says_so(others, cleared):
-    wrong = entry("note", at="09:00")
-    gone = entry("note", at="09:00", of=wrong, withdrawn=True)
-    day = told([wrong, *[entry("note", at="10:00")] * others, gone], as_of=on_day("06:00", 2))
+    wrong = entry("checklist", at="09:00")
+    gone = entry("checklist", at="09:00", of=wrong, withdrawn=True)
+    day = told([wrong, *[entry("checklist", at="10:00")] * others, gone], as_of=on_day("06:00", 2))
     assert {item.finding.rule for item in day.cleared} == cleared

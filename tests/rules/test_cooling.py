@@ -162,7 +162,7 @@ def test_a_missed_first_stage_is_found_with_its_reading_and_due_time():
     assert finding.entries == (opener.id, reading.id)
     assert finding.measured == {"since": moment("12:00"), "temperature": 80, "unit": "F"}
     assert finding.limit == {"F": 70, "C": 21, "cool_first_min": 120}
-    assert (finding.concerns, finding.dispositions) == ("critical_limit", ("discard", "hold_for_evaluation"))
+    assert (finding.concerns, finding.dispositions) == ("critical_limit", ("discard",))
 
 
 def test_a_missed_total_is_found_at_six_hours():

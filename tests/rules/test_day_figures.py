@@ -46,7 +46,7 @@ def test_an_hour_that_comes_twice_is_one_hour_of_the_clock(pulled: str, due: str
 
 
 def test_a_cold_unit_that_was_not_checked_has_no_hour() -> None:
-    day = in_figures(entry("note", at="12:00"), as_of=moment("05:00", day=date(2026, 4, 15)))
+    day = in_figures(entry("equipment_out", at="12:00"), as_of=moment("05:00", day=date(2026, 4, 15)))
     assert {one.hour for one in day.found if one.rule == "cold.check_interval"} == {None}
 
 

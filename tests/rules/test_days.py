@@ -167,14 +167,14 @@ def test_the_use_by_date_is_six_calendar_days_on_however_long_the_days(day, star
 @NIGHTS
 def test_a_cold_unit_is_owed_its_checks_when_the_kitchens_day_ends(day, start):
     ends_at = days.day_start(day + timedelta(days=1), plans=PLANS, zone=CHICAGO)
-    before, after = (told([entry("note", at=start)], day=day, as_of=at) for at in (ends_at - HOUR, ends_at))
+    before, after = (told([entry("equipment_out", at=start)], day=day, as_of=at) for at in (ends_at - HOUR, ends_at))
     assert not found(before, "cold.check_interval")
     assert {f.onset_at for f in found(after, "cold.check_interval")} == {ends_at}
 
 
 @NIGHTS
 def test_every_entry_of_the_long_and_the_short_night_is_in_its_day(day, start):
-    notes = [entry("note", at=start + number * HOUR) for number in range(6)]
+    notes = [entry("equipment_out", at=start + number * HOUR) for number in range(6)]
     ends_at = days.day_start(day + timedelta(days=1), plans=PLANS, zone=CHICAGO)
     shown = told(notes, day=day, as_of=start + 12 * HOUR).entries
     assert [note.observed_at for note in shown] == [note.observed_at for note in notes if note.observed_at < ends_at]

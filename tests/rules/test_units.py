@@ -85,18 +85,18 @@ def unchecked(day):
     ],
 )
 def test_a_cold_unit_is_checked_twice_on_a_day_with_entries(checks, missing):
-    day = told([entry("note", at="09:00"), *(checked("38", at) for at in checks)], as_of=NEXT_DAY)
+    day = told([entry("equipment_out", at="09:00"), *(checked("38", at) for at in checks)], as_of=NEXT_DAY)
     assert unchecked(day) == missing
 
 
 def test_nothing_is_owed_before_the_day_ends_or_on_a_day_without_entries():
-    assert not unchecked(told([entry("note", at="09:00")], as_of=NEXT_DAY - timedelta(seconds=1)))
+    assert not unchecked(told([entry("equipment_out", at="09:00")], as_of=NEXT_DAY - timedelta(seconds=1)))
     assert not unchecked(told([], as_of=NEXT_DAY))
-    assert not unchecked(told([entry("note", at=NEXT_DAY)], as_of=NEXT_DAY))
+    assert not unchecked(told([entry("equipment_out", at=NEXT_DAY)], as_of=NEXT_DAY))
 
 
 def test_a_missing_check_is_named_by_its_day_at_the_days_end():
-    finding = found(told([entry("note", at="09:00")], as_of=NEXT_DAY), "cold.check_interval")[0]
+    finding = found(told([entry("equipment_out", at="09:00")], as_of=NEXT_DAY), "cold.check_interval")[0]
     assert finding.key == f"cold.check_interval:cold_unit:{finding.subject.name}:2026-04-14"
     assert (finding.day, finding.onset_at, finding.entries) == (DAY, NEXT_DAY, ())
     assert (finding.concerns, finding.measured) == ("monitoring", {"checks": 0})
@@ -114,11 +114,11 @@ def test_a_missing_check_is_named_by_its_day_at_the_days_end():
 def test_a_unit_is_asked_for_where_it_was_listed_the_whole_day(since, retired_at, asked):
     unit = Equipment("walk-in", "cold_unit", since=since, retired_at=retired_at)
     site = replace(site_facts(), equipment={"walk-in": unit})
-    assert bool(unchecked(told([entry("note", at="09:00")], as_of=NEXT_DAY, site=site))) is asked
+    assert bool(unchecked(told([entry("equipment_out", at="09:00")], as_of=NEXT_DAY, site=site))) is asked
 
 
 def test_the_number_of_checks_is_the_sites_to_set():
-    entries = [entry("note", at="09:00"), checked("38", "10:00")]
+    entries = [entry("equipment_out", at="09:00"), checked("38", "10:00")]
     assert unchecked(told(entries, as_of=NEXT_DAY, plans=[adopted(cold_checks_per_day="1")])) == ["blast"]
     assert not unchecked(told(entries, as_of=NEXT_DAY, plans=[adopted(cold_checks_per_day="0")]))
 

@@ -1,6 +1,6 @@
 """Every rule on one set of entries: the findings, and what the day's views need besides."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from functools import cached_property
@@ -13,14 +13,18 @@ from ..history.exposure import Exposures
 from ..history.kitchen import Kitchen
 from ..history.versions import effective
 from ..plans.plan import Plan
-from ..subjects import balance, cooking, cooling, holding, probes, reheating, storage, time_control
-from . import records
+from ..subjects import balance, cooking, cooling, holding, probes, storage, time_control
 from .days import Calendar
-from .registry import Each, Rule, rules_of
+from .registry import RULES, Each, Rule, rules_of
 from .report import Report
 
-RULE_MODULES = (cooking, holding, time_control, cooling, reheating, storage, probes, balance, records)
-"""Where rules are declared: importing them fills the registry."""
+DECLARING = (cooking, holding, time_control, cooling, reheating, storage, probes, balance, records)
+"""The modules that declare rules: the registry is full once they are imported."""
+
+
+def all_rules() -> Mapping[str, Rule]:
+    """Give every rule by name."""
+    return RULES
 
 
 @dataclass(slots=True, eq=False)

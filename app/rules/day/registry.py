@@ -118,7 +118,7 @@ def rule(
 ) -> Callable[[_Report], _Report]:
     """Declare a rule on the function that reports it.
 
-    `not_met` are the dispositions of a finding that is not met; of one that is not shown, too, unless `not_shown` differs.
+    `not_met` are the dispositions of a finding that is not met, and of one that is not shown unless `not_shown` is given.
     """
 
     def declare(report: _Report) -> _Report:

@@ -315,7 +315,7 @@ class CriticalReading:
 
 
 def critical(kitchen_: kitchen.Kitchen, entry: Entry) -> CriticalReading | None:
-    """Give what a reading with a probe is held to, by the plan of its own subject; None for one that is not critical."""
+    """Give what a critical reading is held to, by the plan of its own subject; None for any other entry."""
     subject = kitchen_.subject
     match entry:
         case CookReading():
