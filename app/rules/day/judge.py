@@ -13,7 +13,8 @@ from ..history.exposure import Exposures
 from ..history.kitchen import Kitchen
 from ..history.versions import effective
 from ..plans.plan import Plan
-from ..subjects import balance, cooking, cooling, holding, probes, storage, time_control
+from ..subjects import balance, cooking, cooling, holding, probes, reheating, storage, time_control
+from . import records
 from .days import Calendar
 from .registry import RULES, Each, Rule, rules_of
 from .report import Report
