@@ -1,7 +1,7 @@
 """Which food an entry names, read off the forms of its kind: loads, trays, batches and reheats."""
 
 from .entry import Entry, Withdrawal
-from .form import MOVE, OPEN, READ, TAKE, form_of, once_a_kind
+from .form import FILL, MOVE, OPEN, READ, TAKE, form_of, once_a_kind
 
 
 @once_a_kind
@@ -31,6 +31,16 @@ def needed_by(cls: type[Entry]) -> tuple[str, str] | None:
         if name.role in (READ, MOVE, TAKE) and name.of != "load"
     )
     return next(needed, None)
+
+
+@once_a_kind
+def filled_by(cls: type[Entry]) -> tuple[tuple[str, str], ...]:
+    """Give (attribute, kind) of the trays, batches and reheats that an entry of a kind may put birds into."""
+    return tuple(
+        (attribute, name.of)
+        for attribute, name in form_of(cls).named()
+        if name.role in (FILL, OPEN) and name.of != "load"
+    )
 
 
 @once_a_kind

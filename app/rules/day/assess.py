@@ -60,6 +60,7 @@ class _DayContext:
     def __init__(self, day: date, known: Sequence[Entry], site: Site, calendar: Calendar, as_of: datetime) -> None:
         self.day, self.known, self.site, self.calendar, self.as_of = day, known, site, calendar, as_of
         self.starts_at, self.ends_at = calendar.bounds(day)
+        self.named = [names_of(entry) for entry in known]
         self.judged = self._judge(known)
         self.kitchen = self.judged.kitchen
         self.verdicts = views.Verdicts(self.judged.report.findings)
@@ -153,7 +154,7 @@ class _DayContext:
             (f for f in self.judged.report.findings if f.day == self.day), key=lambda f: (f.onset_at, f.rule, f.key)
         )
         now = {finding.key: finding for finding in self.judged.report.findings}
-        gone = cleared.find_cleared(self.known, now, judge=self._findings)
+        gone = cleared.find_cleared(self.known, now, judge=self._findings, named=self.named)
         answers: dict[str, Answers] = {}
 
         def settle(finding: Finding, author: str | None) -> Finding:
@@ -243,16 +244,17 @@ class _DayContext:
 
     def _shown_entries(self, answered: _Answered) -> tuple[Entry, ...]:
         names = self._fed_names()
-        lots = {e.lot for e in self.known if isinstance(e, SpitLoaded) and names & set(names_of(e))}
+        pairs = list(zip(self.known, self.named, strict=True))
+        lots = {e.lot for e, named in pairs if isinstance(e, SpitLoaded) and not names.isdisjoint(named)}
         findings = [*answered.findings, *(item.finding for item in answered.cleared)]
         rested_on = {root for finding in findings for root in finding.entries}
         rested_on |= {e.root for a in answered.answers.values() for e in (*a.actions, *a.verifications)}
         wanted = {
             entry.root_seq
-            for entry in self.known
+            for entry, named in pairs
             if self._in_day(entry)
             or entry.root in rested_on
-            or not names.isdisjoint(names_of(entry))
+            or not names.isdisjoint(named)
             or (isinstance(entry, Receiving) and entry.lot in lots)
             or (isinstance(entry, SignOff) and entry.day == self.day)
         }

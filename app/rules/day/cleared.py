@@ -5,7 +5,7 @@ from functools import cache
 from typing import NamedTuple
 
 from app.kinds import Entry, UnitCheck, Withdrawal
-from app.kinds.naming import names_food, names_of
+from app.kinds.naming import names_food
 
 from ..facts import Cleared, Finding
 from .registry import RULES, Each, Reach, reaches_of, rules_of
@@ -13,12 +13,14 @@ from .registry import RULES, Each, Reach, reaches_of, rules_of
 _Name = tuple[str, str]
 Findings = Mapping[str, Finding]
 Judge = Callable[[Sequence[Entry]], Findings]
+Named = Sequence[Sequence[_Name]]
+"""For each entry the names of its food, as `names_of` gives them."""
 
 
-def find_cleared(entries: Sequence[Entry], now: Findings, *, judge: Judge) -> list[Cleared]:
-    """Give what mendings cleared; `entries` are all versions by seq, `now` the findings that stand."""
+def find_cleared(entries: Sequence[Entry], now: Findings, *, judge: Judge, named: Named) -> list[Cleared]:
+    """Give what mendings cleared; `entries` are all versions by seq, `named` their food, `now` what stands."""
     mendings = [entry for entry in entries if entry.amends is not None]
-    reaches = _Reaches(entries, {mending.root_seq for mending in mendings}, judge) if mendings else None
+    reaches = _Reaches(entries, {mending.root_seq for mending in mendings}, judge, named) if mendings else None
     cleared: dict[str, Cleared] = {}
     for mending in mendings:
         within = reaches.of(mending) if reaches else ()
@@ -47,9 +49,9 @@ def _gone(mending: Entry, reach: _Reach, now: Findings, judge: Judge) -> Iterato
 class _Reaches:
     """How far a mending can reach, so that not all of a day is judged anew for each."""
 
-    def __init__(self, entries: Sequence[Entry], mended: set[int], judge: Judge) -> None:
+    def __init__(self, entries: Sequence[Entry], mended: set[int], judge: Judge, named: Named) -> None:
         self._entries = entries
-        self._groups = _Groups(entries, mended)
+        self._groups = _Groups(entries, mended, named)
         self._versions: dict[int, list[Entry]] = {}
         for entry in entries:
             if entry.root_seq in mended:
@@ -106,18 +108,16 @@ def _beyond_the_food() -> frozenset[str]:
 class _Groups:
     """Names of food joined by the entries that name them together, and by the versions of one entry (disjoint sets)."""
 
-    def __init__(self, entries: Sequence[Entry], mended: set[int]) -> None:
+    def __init__(self, entries: Sequence[Entry], mended: set[int], named: Named) -> None:
         self._entries = entries
         self._parent: dict[_Name, _Name] = {}
         self._of: list[_Name | None] = []
         """For each entry one name of its food; None for what names no food."""
-        for entry in entries:
-            names = names_of(entry)
-            if entry.root_seq in mended:
-                names.append(("entry", entry.root))
+        for entry, names in zip(entries, named, strict=True):
             self._of.append(names[0] if names else None)
-            for name in names[1:]:
-                self._parent[self._find(names[0])] = self._find(name)
+            joined = [*names, ("entry", entry.root)] if entry.root_seq in mended else names
+            for name in joined[1:]:
+                self._parent[self._find(joined[0])] = self._find(name)
 
     def related(self, mending: Entry) -> Sequence[Entry]:
         """Narrow to the food the mended entry touches and all it was moved from and to, beside what names no food."""

@@ -1,6 +1,6 @@
 """Every rule on one set of entries: the findings, and what the day's views need besides."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from functools import cached_property
@@ -40,6 +40,8 @@ class Judged:
     dues: dict[Subject, list[holding.Due]] = field(default_factory=dict)
     coolings: dict[Subject, cooling.Cooling] = field(default_factory=dict)
     probe_records: dict[str, probes.ProbeRecord] = field(default_factory=dict)
+    in_force: dict[tuple[Each, frozenset[str]], tuple[Rule, ...]] = field(default_factory=dict)
+    """What was asked for already: the rules of a kind of subject by the groups that a plan has in force."""
 
 
 @dataclass(eq=False)
@@ -78,8 +80,10 @@ def judge(entries: Sequence[Entry], *, site: Site, calendar: Calendar, as_of: da
     for delivery in kitchen.of_kind(Receiving):
         _run(judged, Each.DELIVERY, delivery, kitchen.plan_at(delivery.observed_at))
     for record in judged.probe_records.values():
-        _ask(judged, rules_of(Each.PROBE), record)
-    _ask(judged, rules_of(Each.KITCHEN), kitchen)
+        for rule in rules_of(Each.PROBE):
+            rule.report(judged, record)
+    for rule in rules_of(Each.KITCHEN):
+        rule.report(judged, kitchen)
     _judge_day(judged, day)
     return judged
 
@@ -100,10 +104,11 @@ def _prepare(judged: Judged) -> None:
 
 def _run(judged: Judged, each: Each, subject: Any, plan: Plan) -> None:
     """Ask the rules of one kind of subject, as far as its plan has their groups in force."""
-    _ask(judged, (rule for rule in rules_of(each) if rule.group is None or plan.has(rule.group)), subject)
-
-
-def _ask(judged: Judged, rules: Iterable[Rule], subject: Any) -> None:
+    key = (each, plan.limits.controls)
+    rules = judged.in_force.get(key)
+    if rules is None:
+        in_force = (rule for rule in rules_of(each) if rule.group is None or plan.has(rule.group))
+        rules = judged.in_force[key] = tuple(in_force)
     for rule in rules:
         rule.report(judged, subject)
 

@@ -118,7 +118,7 @@ def rule(
 ) -> Callable[[_Report], _Report]:
     """Declare a rule on the function that reports it.
 
-    `not_met` are the dispositions of a finding that is not met, and of one that is not shown unless `not_shown` is given.
+    `not_met` are the dispositions of a finding that is not met; `not_shown` of one not shown, where they differ.
     """
 
     def declare(report: _Report) -> _Report:

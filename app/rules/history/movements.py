@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from app.kinds import Entry
-from app.kinds.naming import needed_by
+from app.kinds.form import once_a_kind
+from app.kinds.naming import filled_by, needed_by
 
 Moves = Sequence[tuple[datetime, str | None]]
 """Which unit something stood in, from a moment on."""
@@ -20,10 +21,9 @@ def stood_at(moves: Moves, at: datetime) -> str | None:
 
 def in_order(entries: Sequence[Entry]) -> list[Entry]:
     """Put what was seen a little before its tray, batch or reheat was filled (clocks differ) right after that."""
-    filled_at = _first_fillings(entries)
-    if not any(filled_at.get(_needed(entry), -1) > place for place, entry in enumerate(entries)):
+    if not _is_any_early(entries):
         return list(entries)  # as nearly always: nothing was seen before its filling
-    to_come = set(filled_at)
+    to_come = {name for entry in entries for name in _filled(entry)}
     waiting: dict[_Named, list[Entry]] = {}
     ordered: list[Entry] = []
     for seen in entries:
@@ -41,13 +41,25 @@ def in_order(entries: Sequence[Entry]) -> list[Entry]:
     return ordered
 
 
-def _first_fillings(entries: Sequence[Entry]) -> dict[_Named, int]:
-    """Give the place in the order at which each tray, batch and reheat is first filled."""
-    filled_at: dict[_Named, int] = {}
-    for place, entry in enumerate(entries):
-        for name in _filled(entry):
-            filled_at.setdefault(name, place)
-    return filled_at
+def _is_any_early(entries: Sequence[Entry]) -> bool:
+    """Whether an entry needs a tray, batch or reheat that is filled only after it."""
+    asked: set[_Named] = set()
+    filled: set[_Named] = set()
+    for entry in entries:
+        needed, fills = _roles(type(entry))
+        for attribute, kind in fills:
+            name = (kind, getattr(entry, attribute))
+            if name in asked and name not in filled:
+                return True
+            filled.add(name)
+        if needed is not None:
+            asked.add((needed[1], getattr(entry, needed[0])))
+    return False
+
+
+@once_a_kind
+def _roles(cls: type[Entry]) -> tuple[tuple[str, str] | None, tuple[tuple[str, str], ...]]:
+    return needed_by(cls), filled_by(cls)
 
 
 def _needed(entry: Entry) -> _Named:
@@ -58,8 +70,4 @@ def _needed(entry: Entry) -> _Named:
 
 def _filled(entry: Entry) -> list[_Named]:
     """Give the trays, batches and reheats that an entry puts birds into."""
-    return [
-        (flow.subject.kind, flow.subject.name)
-        for flow in entry.flows()
-        if flow.birds > 0 and flow.subject.kind != "spit"
-    ]
+    return [(kind, name) for attribute, kind in filled_by(type(entry)) if (name := getattr(entry, attribute))]
