@@ -189,6 +189,8 @@ def find_interruptions(report: Report, kitchen_: kitchen.Kitchen, load: kitchen.
 
 def _last_pull(load: kitchen.Load, as_of: datetime) -> datetime:
     spits = load.spits.values()
-    if not spits or any(spit.birds_left > 0 for spit in spits):
+    if not spits:
+        return load.opener.observed_at
+    if any(spit.birds_left > 0 for spit in spits):
         return as_of
     return max(spit.outs[-1].at for spit in spits if spit.outs)
