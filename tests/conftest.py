@@ -12,12 +12,16 @@ from flask import Flask
 from hypothesis import settings
 from sqlalchemy import create_engine, text
 
-from app import clock, create_app, schema
+from app import create_app, schema
 from app.db import Database
 from tests.support import cast, postgres
+from tests.support.clock import stopped
 
 # Examples may take as long as a busy machine needs; in CI, Hypothesis itself makes them the same each time.
 settings.register_profile("kitchen", parent=settings.default, deadline=None)
+settings.register_profile(
+    "long", parent=settings.get_profile("kitchen"), max_examples=5000
+)  # --hypothesis-profile=long
 settings.load_profile("kitchen")
 
 # Whoever ends the run from outside, e.g. with timeout, ends the database server too, as with Ctrl-C.
@@ -108,14 +112,10 @@ def app(database: Database, make_app: Callable[..., Flask]) -> Flask:
 
 
 @pytest.fixture
-def set_clock(monkeypatch: pytest.MonkeyPatch) -> Callable[[datetime | str], None]:
-    """Set the app's clock, as often as wanted, to an instant or to a time of the example day: `set_clock("10:31")`."""
-
-    def set_to(at: datetime | str) -> None:
-        now = cast.moment(at) if isinstance(at, str) else at
-        monkeypatch.setattr(clock, "utc_now", lambda: now)
-
-    return set_to
+def set_clock() -> Iterator[Callable[[datetime | str], None]]:
+    """Set the clock, as often as wanted, to an instant or to a time of the example day: `set_clock("10:31")`."""
+    with stopped(cast.moment("12:00")) as clock:
+        yield lambda at: clock.move_to(cast.moment(at) if isinstance(at, str) else at)
 
 
 def _opened(url: str) -> Iterator[Database]:

@@ -32,19 +32,24 @@ function bindPad(pad) {
   });
 }
 
-// ---- What a number means, asked of the server while it is typed. ----
+// ---- What a number means, asked of the server while it is typed; busy until it stands there. ----
 function bindMeaning(form) {
   const target = form.querySelector("[data-meaning]");
-  let timer = 0;
   let asked = 0;
-  async function ask() {
-    const mine = ++asked;
+  async function ask(mine) {
     const answer = await fetch(form.action || location.href, { method: "POST", body: new FormData(form), headers: { "X-Fragment": "meaning" } });
-    if (mine !== asked) return;
-    if (answer.ok || answer.status === 422) target.innerHTML = await answer.text();
+    const text = await answer.text();
+    if (mine === asked && (answer.ok || answer.status === 422)) target.innerHTML = text;
   }
-  form.addEventListener("input", () => { clearTimeout(timer); timer = setTimeout(() => ask().catch(() => {}), 250); });
-  form.addEventListener("change", () => { clearTimeout(timer); timer = setTimeout(() => ask().catch(() => {}), 50); });
+  async function askIn(milliseconds) {
+    const mine = ++asked;
+    target.ariaBusy = "true";
+    await new Promise((resolve) => setTimeout(resolve, milliseconds));
+    if (mine === asked) await ask(mine).catch(() => {});
+    if (mine === asked) target.ariaBusy = null;
+  }
+  form.addEventListener("input", () => askIn(250));
+  form.addEventListener("change", () => askIn(50));
 }
 
 // ---- The probe says its scale; a probe with both asks which. ----

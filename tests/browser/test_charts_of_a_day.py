@@ -7,9 +7,10 @@ import pytest
 from playwright.sync_api import BrowserContext, Page, Route, expect
 
 from app.db import Database
-from tests.support import accessibility, cast
+from tests.support import accessibility
 from tests.support.cast import draft
 from tests.support.drafts import keep, low_reading
+from tests.support.screen import press, sign_in
 
 DAY = "/day/2026-04-14"
 _INK = """image => {
@@ -44,15 +45,6 @@ def _load(number: int) -> list[dict[str, object]]:
     ]
 
 
-def sign_in(page: Page) -> None:
-    """Sign in as the person in charge."""
-    page.goto("/signin")
-    page.get_by_label("Kitchen").select_option("S1")
-    page.get_by_label("Sign-in name").fill("pat")
-    page.get_by_label("Password").fill(cast.PASSWORD)
-    page.get_by_role("button", name="Sign in").click()
-
-
 def see_all(page: Page) -> None:
     """Scroll to each chart, and wait until it is there."""
     for image in page.locator("a.chart img").all():
@@ -62,7 +54,7 @@ def see_all(page: Page) -> None:
 
 @pytest.mark.usefixtures("six_charts")
 def test_nobody_waits_for_the_charts(page: Page) -> None:
-    sign_in(page)
+    sign_in(page, "pat")
     held = _hold_the_charts(page)
     page.goto(DAY)
     _ask_for_all(page, held)
@@ -110,7 +102,7 @@ def _act(page: Page) -> None:
     page.get_by_label("What was done").fill("Door shut, tray reheated")
     page.get_by_label("reheat", exact=False).first.check()
     page.get_by_label("How to stop it happening again").fill("A closer on the door")
-    page.get_by_role("button", name="Write it down").click()
+    press(page.get_by_role("button", name="Write it down"))
     expect(page.get_by_role("button", name="Write it down")).to_have_count(0)
 
 
@@ -118,7 +110,7 @@ def _act(page: Page) -> None:
 @pytest.mark.parametrize(("scheme", "is_light"), [("light", False), ("dark", True)])
 def test_each_chart_arrives_with_the_ink_of_its_page(page: Page, scheme: str, is_light: bool) -> None:
     page.emulate_media(color_scheme="dark" if scheme == "dark" else "light")
-    sign_in(page)
+    sign_in(page, "pat")
     page.goto(DAY)
     see_all(page)
     for image in page.locator("a.chart img").all():
@@ -130,7 +122,7 @@ def test_each_chart_arrives_with_the_ink_of_its_page(page: Page, scheme: str, is
 @pytest.mark.usefixtures("six_charts")
 def test_a_charts_own_page_is_chalk_on_slate_in_the_dark(page: Page) -> None:
     page.emulate_media(color_scheme="dark")
-    sign_in(page)
+    sign_in(page, "pat")
     page.goto("/charts/load/A-L2")
     drawing = page.locator("figure.chart svg")
     ink, ground = drawing.evaluate("one => [getComputedStyle(one).color, getComputedStyle(one).backgroundColor]")
@@ -139,7 +131,7 @@ def test_a_charts_own_page_is_chalk_on_slate_in_the_dark(page: Page) -> None:
 
 @pytest.mark.usefixtures("six_charts")
 def test_only_what_is_scrolled_to_is_asked_for(page: Page) -> None:
-    sign_in(page)
+    sign_in(page, "pat")
     asked: list[str] = []
     page.on("request", lambda request: asked.append(request.url) if "drawing.svg" in request.url else None)
     page.set_viewport_size({"width": 1024, "height": 400})
@@ -150,7 +142,7 @@ def test_only_what_is_scrolled_to_is_asked_for(page: Page) -> None:
 
 @pytest.mark.usefixtures("six_charts")
 def test_a_chart_leads_to_its_numbers(page: Page) -> None:
-    sign_in(page)
+    sign_in(page, "pat")
     page.goto(DAY)
     page.get_by_role("link", name="Tray A-T1: 1 reading against the limit").click()
     page.get_by_text("The numbers as a table").click()
@@ -159,7 +151,7 @@ def test_a_chart_leads_to_its_numbers(page: Page) -> None:
 
 @pytest.mark.usefixtures("six_charts")
 def test_the_page_with_its_charts_can_be_read_and_hit_by_everybody(page: Page) -> None:
-    sign_in(page)
+    sign_in(page, "pat")
     page.goto(DAY)
     see_all(page)
     accessibility.check(page)
@@ -167,7 +159,7 @@ def test_the_page_with_its_charts_can_be_read_and_hit_by_everybody(page: Page) -
 
 @pytest.mark.usefixtures("six_charts")
 def test_the_charts_are_there_without_scripts(context: BrowserContext, page: Page, server: str) -> None:
-    sign_in(page)
+    sign_in(page, "pat")
     browser = context.browser
     assert browser is not None
     with browser.new_context(base_url=server, java_script_enabled=False) as plain:

@@ -11,6 +11,7 @@ from app.db import Database
 from app.rules.day.shown import Assessment
 from tests.browser.conftest import TABLET
 from tests.support import accessibility, cast
+from tests.support.screen import press
 
 SetClock = Callable[[datetime | str], None]
 
@@ -31,14 +32,14 @@ class Cook:
         """Come to the tablet at a time of the day: choose the name, type the PIN."""
         self.set_clock(clock)
         self.page.goto("/person")
-        self.page.get_by_role("button", name=name).click()
+        press(self.page.get_by_role("button", name=name))
         self.type_number("pin", cast.PIN)
         self.tap("Go on")
 
     def tap(self, words: str) -> None:
-        """Tap a button or a link that says so."""
+        """Tap a button or a link that says so, and wait for the page that it leads to."""
         button = self.page.get_by_role("button", name=words).or_(self.page.get_by_role("link", name=words))
-        button.first.click()
+        press(button.first)
 
     def choose(self, field: str, value: str) -> None:
         """Choose one of a few."""
@@ -58,7 +59,7 @@ class Cook:
         if not self.has_scripts:
             self.tap("Say what it means")
         expect(self.page.locator(".meaning")).to_contain_text(means)
-        self.page.locator(".meaning").get_by_role("button", name="Save").click()
+        press(self.page.locator(".meaning").get_by_role("button", name="Save"))
 
     def check_page(self) -> None:
         """Hold the page to the rules of accessibility; axe itself needs scripts."""
@@ -199,11 +200,11 @@ def test_a_wrong_entry_is_mended(holding: Cook, database: Database) -> None:
     cook = holding
     cook.tap("Entries")
     cook.check_page()
-    cook.page.get_by_role("row", name="Cook reading").get_by_role("link", name="Mend").first.click()
+    press(cook.page.get_by_role("row", name="Cook reading").get_by_role("link", name="Mend").first)
     cook.page.fill("#temperature", "176")
     cook.page.fill("#amend_reason", "Read it upside down.")
     cook.check_page()
-    cook.page.get_by_role("button", name="Mend", exact=True).click()
+    press(cook.page.get_by_role("button", name="Mend", exact=True))
     expect(cook.page.locator("main")).to_contain_text("Why: Read it upside down.")
     assert len(assessed(database, "12:01").superseded_by) == 1
 

@@ -12,9 +12,9 @@ from pypdf import PdfReader
 
 from app import ledger
 from app.db import Database
-from tests.browser.test_person_in_charge_day import sign_in
 from tests.support import cast
 from tests.support.drafts import action, evening, finding, keep, low_reading, mending
+from tests.support.screen import sign_in
 
 DAY = "/day/2026-04-14"
 ENTERED = (

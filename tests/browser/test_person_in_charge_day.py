@@ -9,6 +9,7 @@ from playwright.sync_api import Page, expect
 from app.db import Database
 from tests.support import accessibility, cast
 from tests.support.drafts import action, evening, finding, keep, low_reading, mending
+from tests.support.screen import press, sign_in
 
 DAY = "/day/2026-04-14"
 
@@ -30,15 +31,6 @@ def day(database: Database, set_clock: Callable[[datetime | str], None]) -> Data
     keep(database, *evening(), at="20:02")
     set_clock("21:00")
     return database
-
-
-def sign_in(page: Page, login: str) -> None:
-    """Sign in with the password of the cast."""
-    page.goto("/signin")
-    page.get_by_label("Kitchen").select_option("S1")
-    page.get_by_label("Sign-in name").fill(login)
-    page.get_by_label("Password").fill(cast.PASSWORD)
-    page.get_by_role("button", name="Sign in").click()
 
 
 def test_a_day_from_what_is_owed_to_the_second_signature(
@@ -80,14 +72,14 @@ def _act_on_the_missing_tie(page: Page) -> None:
     page.get_by_label("What was done").fill("Found in the grease tray")
     page.get_by_label("search for the foreign body").check()
     page.get_by_label("How to stop it happening again").fill("Count at the table")
-    page.get_by_role("button", name="Write it down").click()
+    press(page.get_by_role("button", name="Write it down"))
 
 
 def _send_back_what_says_too_little(page: Page) -> None:
     """The cook's action does not say what became of the tray."""
     page.get_by_label("The cabinet door stood open").check()
     page.get_by_label("Remark").fill("To which temperature was it reheated?")
-    page.get_by_role("button", name="Send back what is ticked").click()
+    press(page.get_by_role("button", name="Send back what is ticked"))
     expect(page.locator("#page")).to_contain_text("1 action sent back.")
     expect(page.locator("#page")).to_contain_text("To which temperature was it reheated?")
 
@@ -97,7 +89,7 @@ def _accept_the_rest(page: Page) -> None:
     expect(page.get_by_label("It said 156 °F; it now says 165.6 °F.")).to_be_visible()
     for box in page.locator("input[name=findings]").all():
         box.check()
-    page.get_by_role("button", name="Accept what is ticked").click()
+    press(page.get_by_role("button", name="Accept what is ticked"))
     expect(page.locator("#page")).to_contain_text("2 actions accepted.")
 
 
@@ -106,12 +98,12 @@ def _act_again(day: Database, page: Page) -> None:
     keep(day, action(key, at="21:05", action="Reheated to 172 °F, then served", disposition="serve_now"), at="21:10")
     page.reload()
     page.get_by_label("Reheated to 172 °F, then served").check()
-    page.get_by_role("button", name="Accept what is ticked").click()
+    press(page.get_by_role("button", name="Accept what is ticked"))
 
 
 def _sign(page: Page, button: str) -> None:
     page.get_by_label("Your password").fill(cast.PASSWORD)
-    page.get_by_role("button", name=button).click()
+    press(page.get_by_role("button", name=button))
 
 
 def test_a_wrong_password_and_a_day_that_moved_lose_nothing(day: Database, page: Page) -> None:
@@ -123,13 +115,13 @@ def test_a_wrong_password_and_a_day_that_moved_lose_nothing(day: Database, page:
     page.goto(DAY)
     for box in page.locator("input[name=findings]").all():
         box.check()
-    page.get_by_role("button", name="Accept what is ticked").click()
+    press(page.get_by_role("button", name="Accept what is ticked"))
     keep(day, cast.draft("note", at="20:58", text="Written in between."), at="21:00")
     _sign(page, "Sign the day")
     expect(page.get_by_role("alert")).to_contain_text("New entries came in while you were reading.")
     expect(page.locator("#page")).to_contain_text("Written in between.")
     page.get_by_label("Your password").fill("wrong")
-    page.get_by_role("button", name="Sign the day").click()
+    press(page.get_by_role("button", name="Sign the day"))
     expect(page.get_by_role("alert")).to_contain_text("Name and password do not belong together.")
     _sign(page, "Sign the day")
     expect(page.locator("#page")).to_contain_text("The day is signed.")

@@ -7,9 +7,9 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from app.db import Database
-from tests.browser.test_person_in_charge_day import sign_in
 from tests.support import accessibility, cast
 from tests.support.drafts import keep, low_reading
+from tests.support.screen import sign_in
 
 TWO_DAYS_LATER = cast.moment("12:00", day=date(2026, 4, 16))
 

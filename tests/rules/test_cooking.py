@@ -155,6 +155,11 @@ def test_an_outage_counts_only_between_the_start_and_the_last_pull():
     assert found(told([*loaded(), *after]), "cook.interrupted")
 
 
+def test_an_oven_that_is_out_interrupts_no_load_without_birds():
+    day = told([entry("load_started", at="09:00"), entry("equipment_out", at="09:20")])
+    assert not found(day, "cook.interrupted")
+
+
 def test_a_group_that_is_not_in_force_finds_nothing():
     day = told([*loaded(), *probed("150"), pull()], plans=[adopted(controls="foreign_body")])
     assert day.findings == ()

@@ -135,9 +135,9 @@ def test_a_deviation_of_yesterday_is_in_the_trends_of_today(pat: Browser) -> Non
     assert "pass, read in °F 1 128 °F 128 °F 1" in page.words
 
 
-def test_today_is_left_out(pat: Browser, set_clock: Callable[[str], None]) -> None:
-    set_clock("12:00")
-    assert "The records of these days show no deviation." in pat.get("/trends").words
+def test_today_is_left_out(database: Database, browser: Browser) -> None:
+    keep(database, *low_reading())
+    assert "The records of these days show no deviation." in browser.sign_in("pat").get("/trends").words
 
 
 @pytest.mark.parametrize(

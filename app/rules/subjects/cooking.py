@@ -240,6 +240,8 @@ def report_interruptions(judged: Judged, load: kitchen.Load) -> None:
 
 def _last_pull(load: kitchen.Load, as_of: datetime) -> datetime:
     spits = load.spits.values()
-    if not spits or any(spit.birds_left > 0 for spit in spits):
+    if not spits:
+        return load.opener.observed_at
+    if any(spit.birds_left > 0 for spit in spits):
         return as_of
     return max(spit.outs[-1].at for spit in spits if spit.outs)

@@ -1,0 +1,19 @@
+"""A clock that stands where a test sets it, for everything in this process that asks what time it is."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import datetime
+
+from freezegun import freeze_time
+from freezegun.api import FrozenDateTimeFactory
+
+_MEASURE_TIME = ["_pytest", "hypothesis", "playwright", "psycopg", "sqlalchemy", "werkzeug.serving"]
+"""They ask how long something takes or may take, not what time it is."""
+
+
+@contextmanager
+def stopped(at: datetime) -> Iterator[FrozenDateTimeFactory]:
+    """Stop the clock at an instant; `move_to(instant)` of what is given sets it to another."""
+    with freeze_time(at, ignore=_MEASURE_TIME, real_asyncio=True) as clock:
+        assert isinstance(clock, FrozenDateTimeFactory)
+        yield clock

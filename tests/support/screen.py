@@ -1,0 +1,23 @@
+"""What everybody does in a real browser."""
+
+import re
+
+from playwright.sync_api import Locator, Page, expect
+
+from tests.support import cast
+
+
+def sign_in(page: Page, login: str) -> None:
+    """Sign in at S1 with the password of the cast."""
+    page.goto("/signin")
+    page.get_by_label("Kitchen").select_option("S1")
+    page.get_by_label("Sign-in name").fill(login)
+    page.get_by_label("Password").fill(cast.PASSWORD)
+    press(page.get_by_role("button", name="Sign in"))
+    expect(page).not_to_have_url(re.compile("/signin"))
+
+
+def press(button: Locator) -> None:
+    """Press a button or link and wait for the page that it leads to: only then is what it sent kept."""
+    with button.page.expect_navigation():
+        button.click()
