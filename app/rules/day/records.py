@@ -4,6 +4,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
+from app.kinds.permissions import Permission, may
+
 from ..facts import Answers, Concern, Entry, Finding, Site, Status, Subject, Verdict
 from ..history import kitchen
 from ..plans.plan import Plan
@@ -79,9 +81,9 @@ def is_settled(finding: Finding, *, cleared: bool = False) -> bool:
 
 
 def in_charge_among(entries: Iterable[Entry], site: Site) -> set[str]:
-    """Give the logins of people in charge who made some of these entries."""
-    logins = {entry.person for entry in entries}
-    return {login for login in logins if login in site.people and site.people[login].role == "in_charge"}
+    """Give the logins of people who made some of these entries and whose role reviews actions."""
+    people = {entry.person: site.people.get(entry.person) for entry in entries}
+    return {login for login, person in people.items() if person and may(person.role, Permission.REVIEW_ACTION)}
 
 
 def find_sign_off_due(report: Report, kitchen_: kitchen.Kitchen, day: date, *, due_at: datetime, plan: Plan) -> None:

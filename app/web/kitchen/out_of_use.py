@@ -10,13 +10,14 @@ from flask_babel import lazy_gettext as _l
 from wtforms import HiddenField, TextAreaField
 
 from app import clock, ledger
+from app.kinds.permissions import Permission
 from app.rules.facts import Entry, Equipment
 from app.server import get_database
 
 from ..parts.forms import EntryForm, recorded
 from ..parts.pages import page
 from ..signin import identity
-from ..signin.identity import KITCHEN, requires
+from ..signin.identity import requires
 from . import readings
 from .running_day import assess_today, lead_on
 
@@ -54,7 +55,7 @@ class EquipmentLine:
 
 
 @blueprint.get("")
-@requires(*KITCHEN)
+@requires(Permission.RECORD_KITCHEN_ENTRY)
 def index() -> ResponseReturnValue:
     """Show what is in use and what is out."""
     site = identity.current().site
@@ -63,7 +64,7 @@ def index() -> ResponseReturnValue:
 
 
 @blueprint.route("/<code>", methods=["GET", "POST"])
-@requires(*KITCHEN)
+@requires(Permission.RECORD_KITCHEN_ENTRY)
 def turn(code: str) -> ResponseReturnValue:
     """Take a piece of equipment out of use, or bring it back."""
     item = identity.current().site.equipment.get(code)
