@@ -25,13 +25,10 @@ class Site(Base):
 
 
 class Person(Base):
-    """Somebody who may sign in: cook, in_charge or inspector. People are retired, never removed."""
+    """Somebody who may sign in, with a role of kinds.permissions. People are retired, never removed."""
 
     __tablename__ = "people"
-    __table_args__ = (
-        UniqueConstraint("site_id", "login"),
-        CheckConstraint("role IN ('cook', 'in_charge', 'inspector')", name="role"),
-    )
+    __table_args__ = (UniqueConstraint("site_id", "login"),)
     id: Mapped[int] = mapped_column(primary_key=True)
     site_id: Mapped[int] = mapped_column(ForeignKey("sites.id"))
     login: Mapped[str] = mapped_column(String(64))

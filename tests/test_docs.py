@@ -9,7 +9,7 @@ from flask import Flask
 from app import create_app
 from app.ledger import KINDS
 from app.rules.plans.settings import SETTINGS
-from docs import list_entries
+from docs import list_access, list_entries
 
 ROOT = Path(__file__).parent.parent
 PAGES = [ROOT / "README.md", ROOT / "DEVELOPERS.md", *sorted((ROOT / "docs").glob("*.md"))]
@@ -40,6 +40,10 @@ def test_every_setting_of_a_plan_is_described(name: str) -> None:
 def test_every_kind_of_entry_is_described_as_it_is() -> None:
     assert (ROOT / "docs" / "entries.md").read_text("utf-8") == list_entries.text()
     assert set(KINDS) <= words("entries.md")
+
+
+def test_who_may_do_what_is_described_as_it_is(app: Flask) -> None:
+    assert (ROOT / "docs" / "access.md").read_text("utf-8") == list_access.text(app)
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)

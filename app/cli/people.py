@@ -4,6 +4,7 @@ import click
 from flask_babel import gettext as _
 
 from app import clock, register
+from app.kinds.permissions import ROLES
 from app.server import get_database
 
 from .asking import password_option, read_new_password
@@ -14,7 +15,7 @@ from .command import Failed, command
 @click.argument("site")
 @click.argument("login")
 @click.argument("name")
-@click.option("--role", required=True, type=click.Choice(["cook", "in_charge", "inspector"]), help="What they may do.")
+@click.option("--role", required=True, type=click.Choice(list(ROLES)), help="What they may do.")
 @password_option
 def person(site: str, login: str, name: str, role: str, password_file: str | None) -> None:
     """Add somebody to SITE under LOGIN; NAME is what the log prints."""

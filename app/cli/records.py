@@ -9,6 +9,7 @@ from flask_babel import gettext as _
 from sqlalchemy.orm import Session
 
 from app import clock, ledger, register, words
+from app.kinds.permissions import Permission, may
 from app.register import Refused
 from app.rules.day.shown import Assessment, Blocking
 from app.server import day_log, get_database
@@ -28,7 +29,7 @@ def sign(site: str, day: str, login: str | None, password_file: str | None) -> N
     at, database = clock.utc_now(), get_database()
     with database.reading() as session:
         signer = checked(register.check_password(session, register.get_site(session, site), who, typed))
-        if signer.role != "in_charge":
+        if not may(signer.role, Permission.SIGN_DAY):
             raise Refused("login", "forbidden", value=signer.login)
         shown = ledger.head(session, site)
     by = ledger.Caller(login=signer.login, name=signer.name, role=signer.role, via="session", signing=True)

@@ -7,6 +7,7 @@ from flask_babel import gettext as _
 
 import demo_data
 from app import clock, register, schema
+from app.kinds.permissions import FIRST_ROLE
 from app.register import Refused
 from app.server import get_database
 
@@ -42,7 +43,7 @@ def init(
     schema.upgrade(database.url)
     with database.writing() as session:
         kitchen = register.add_site(session, site, name=full_name, timezone=zone, altitude_m=height)
-        lead = register.add_person(session, kitchen, first, name=first_name, role="in_charge", password=password, at=at)
+        lead = register.add_person(session, kitchen, first, name=first_name, role=FIRST_ROLE, password=password, at=at)
         plan = register.adopt_plan(session, kitchen, code, {}, by=lead, at=at)
     told = {"site": kitchen.code, "login": lead.login, "plan": plan.code}
     click.echo(_("%(site)s is set up: %(login)s is in charge, the plan is %(plan)s.", **told))

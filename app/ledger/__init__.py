@@ -4,7 +4,7 @@ from app.kinds import KINDS
 
 from .appending.append import Result, append, preview
 from .appending.signing import sign
-from .checks.callers import KINDS_OF, Caller
+from .checks.callers import Caller
 from .figures.day_figures import FiguresUpdate, PastDays, keep_figures, past_days
 from .form.drafts import read_drafts
 from .form.shape import FieldError
@@ -19,7 +19,6 @@ from .verify import Broken, verify
 
 __all__ = [
     "KINDS",
-    "KINDS_OF",
     "Broken",
     "Caller",
     "FieldError",

@@ -1,4 +1,4 @@
-"""People of a site: cooks, people in charge, inspectors. They are retired, never removed: the ledger names them."""
+"""People of a site, each with a role. They are retired, never removed: the ledger names them."""
 
 from collections.abc import Sequence
 from datetime import datetime
@@ -6,6 +6,7 @@ from datetime import datetime
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from app.kinds.permissions import ROLES, Permission, may
 from app.models import Person, Site
 
 from . import throttle
@@ -13,7 +14,8 @@ from .passwords import Hashed, matches
 from .refused import Refused, checked_code, checked_line, is_code
 from .sites import lock_site
 
-ROLES = ("cook", "in_charge", "inspector")
+_NEVER_WITHOUT = (Permission.KEEP_PEOPLE, Permission.SIGN_DAY)
+"""Without anybody who may do this nobody could sign, or make somebody able to."""
 
 
 def add_person(
@@ -64,7 +66,7 @@ def retire_person(session: Session, site: Site, login: str, *, at: datetime) -> 
     """End somebody's sign-ins and tokens. Raises Refused (login unknown, retired, last: nobody else is in charge)."""
     lock_site(session, site)
     person = get_person(session, site, login)
-    _keep_one_in_charge(session, site, person)
+    _keep_one_in_charge(session, site, person, role=None)
     person.retired_at = at
     person.credentials_at = at
     session.flush()
@@ -76,7 +78,7 @@ def set_role(session: Session, site: Site, login: str, role: str, *, at: datetim
     lock_site(session, site)
     person = get_person(session, site, login)
     if _checked_role(role) != person.role:
-        _keep_one_in_charge(session, site, person)
+        _keep_one_in_charge(session, site, person, role=role)
         person.role = role
         person.credentials_at = at
         session.flush()
@@ -116,16 +118,13 @@ def _present(session: Session, site: Site | None, login: str) -> Person | None:
 
 def _checked_role(role: str) -> str:
     if role not in ROLES:
-        raise Refused("role", "range", allowed=ROLES)
+        raise Refused("role", "range", allowed=tuple(ROLES))
     return role
 
 
-def _keep_one_in_charge(session: Session, site: Site, leaving: Person) -> None:
-    """Without anybody in charge nobody could sign, or put somebody in charge."""
-    others = (
-        person
-        for person in list_people(session, site)
-        if person.role == "in_charge" and person.retired_at is None and person.id != leaving.id
-    )
-    if leaving.role == "in_charge" and next(others, None) is None:
+def _keep_one_in_charge(session: Session, site: Site, leaving: Person, *, role: str | None) -> None:
+    """Refuse a new role (None: retiring) with which the last one goes who may do what a site is never without."""
+    lost = [one for one in _NEVER_WITHOUT if may(leaving.role, one) and not may(role, one)]
+    others = [one for one in list_people(session, site) if one.retired_at is None and one.id != leaving.id]
+    if not all(any(may(person.role, one) for person in others) for one in lost):
         raise Refused("login", "last", value=leaving.login)

@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from app.kinds.permissions import Permission, may
 from app.models import Person, PlanVersion, Site
 from app.rules.lethality import table_pair
 from app.rules.plans import adoption
@@ -34,14 +35,14 @@ def adopt_plan(
     variance: str | None = None,
     authority: str | None = None,
 ) -> PlanVersion:
-    """Adopt a new plan version in the name of somebody in charge.
+    """Adopt a new plan version in the name of somebody who may.
 
     `code` None keeps the code in force. While the code stays, what the earlier version set stays too:
     `settings` are added to it, one that is the code's own value is dropped, a `variance` or `authority` of None is
     kept and "" ends it.
     Raises Refused (login forbidden; variance, authority) and rules.settings.PlanRefused (as `check_adoption` does).
     """
-    if by.site_id != site.id or by.role != "in_charge" or by.retired_at is not None:
+    if by.site_id != site.id or not may(by.role, Permission.ADOPT_PLAN) or by.retired_at is not None:
         raise Refused("login", "forbidden", value=by.login)
     lock_site(session, site)
     before = newest_plan(session, site)

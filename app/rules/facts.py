@@ -58,7 +58,7 @@ class Equipment:
 
 @dataclass(frozen=True, slots=True)
 class Person:
-    """Somebody of the site; `role` is cook, in_charge or inspector."""
+    """Somebody of the site; what their `role` may do, kinds.permissions says."""
 
     login: str
     name: str

@@ -68,7 +68,9 @@ def init_app(app: Flask) -> None:
         app.config.setdefault(name, value)
     for subject in _SUBJECTS:
         app.register_blueprint(subject.blueprint)
-    app.jinja_env.globals.update(words=words, last_probe=readings.last_probe, day_before=lambda day: day - _ONE_DAY)
+    app.jinja_env.globals.update(
+        words=words, may=identity.may, last_probe=readings.last_probe, day_before=lambda day: day - _ONE_DAY
+    )
     app.context_processor(_shared)
 
 

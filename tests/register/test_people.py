@@ -6,6 +6,7 @@ import pytest
 from sqlalchemy.orm import Session
 
 from app import models, register
+from app.kinds.permissions import ROLES, Permission
 from app.register import Hashed, Refused
 from tests.support import cast
 
@@ -98,6 +99,18 @@ def test_the_last_person_in_charge_stays(session: Session, site: models.Site) ->
         with pytest.raises(Refused) as refused:
             change(session, site, "pat", at=NOW)
         assert refused.value.code == "last"
+
+
+def test_the_last_person_in_charge_may_get_a_role_that_includes_as_much(
+    session: Session, site: models.Site, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    register.retire_person(session, site, "sam", at=NOW)
+    monkeypatch.setitem(ROLES, "owner", frozenset({Permission.KEEP_PEOPLE, Permission.SIGN_DAY}))
+    assert register.set_role(session, site, "pat", "owner", at=NOW).role == "owner"
+    monkeypatch.setitem(ROLES, "deputy", frozenset({Permission.KEEP_PEOPLE}))
+    with pytest.raises(Refused) as refused:
+        register.set_role(session, site, "pat", "deputy", at=NOW)
+    assert refused.value.code == "last"
 
 
 def _make_cook(session: Session, site: models.Site, login: str, *, at: object) -> None:

@@ -17,23 +17,30 @@ from werkzeug.test import TestResponse
 
 from app import register
 from app.db import Database
+from app.kinds.permissions import ROLES, may
+from app.web.parts import navigation
+from docs.list_access import permission_of
 from tests.support import cast
 from tests.support.browsing import Browser
 from tests.support.drafts import finding, keep, low_reading
 
 ACCESS = Path(__file__).parent.parent.parent / "docs" / "access.md"
-VISITORS = ("nobody", "cook", "in charge", "tablet", "inspector", "another site's")
-_LOGINS = {"cook": "cook", "in charge": "pat", "inspector": "ines", "another site's": "other-lead"}
+_LOGINS = {"cook": "cook", "person in charge": "pat", "inspector": "ines", "another kitchen's": "other-lead"}
+VISITORS = ("nobody", "tablet", *_LOGINS)
+"""As the columns of the table are called."""
+
 _NUMBERS = {"plan.version": 1, "credentials.revoke": 2}
 """A number is that of a plan version, or of a credential: here the token of somebody who does not walk."""
 
 _Row = tuple[str, str]
 
 
-def read_table() -> dict[_Row, tuple[str, ...]]:
-    """Give the table of docs/access.md: method and route, then the outcome for each visitor."""
-    rows = re.findall(r"^\| `(\w+) (\S+)` \|(.*)\|", ACCESS.read_text("utf-8"), re.MULTILINE)
-    return {(method, route): tuple(cell.strip() for cell in cells.split("|")) for method, route, cells in rows}
+def read_table() -> dict[_Row, dict[str, str]]:
+    """Give the table of docs/access.md: method and route, then what it takes and the outcome for each visitor."""
+    table = ACCESS.read_text("utf-8").partition("| Route |")[2]
+    head, *lines = [[cell.strip() for cell in line.split("|")] for line in table.splitlines() if line]
+    rows = {tuple(line[1].strip("`").split(" ")): line[2:] for line in lines[1:]}
+    return {(method, route): dict(zip(head, cells, strict=False)) for (method, route), cells in rows.items()}
 
 
 @pytest.fixture
@@ -85,11 +92,34 @@ def test_the_table_names_every_route_and_no_other(app: Flask) -> None:
     assert sorted(read_table()) == sorted(row for row, _ in walk(app))
 
 
+def test_every_role_walks(app: Flask) -> None:
+    for outcomes in read_table().values():
+        assert outcomes.keys() - {"takes", ""} == set(VISITORS)
+
+
+def test_the_table_says_what_each_route_takes(app: Flask) -> None:
+    expected = {row: permission_of(app, rule) for row, rule in walk(app)}
+    said = {row: outcomes["takes"].strip("`") for row, outcomes in read_table().items()}
+    assert said == {row: permission or "" for row, permission in expected.items()}
+
+
+def test_what_is_open_to_everybody_is_what_leads_to_a_sign_in_and_no_more(app: Flask) -> None:
+    takes_nothing = {rule.endpoint for _, rule in walk(app) if permission_of(app, rule) is None}
+    signing_in = {f"signin.{view}" for view in ("sign_in", "sign_out", "people", "pin", "tablet")}
+    assert takes_nothing == signing_in | {"static", "api.openapi.read_openapi", "healthz"}
+
+
+def test_the_header_leads_to_no_page_that_is_refused(app: Flask) -> None:
+    taken = {rule.endpoint: permission for _, rule in walk(app) if (permission := permission_of(app, rule))}
+    shown = [(place.endpoint, role) for place in navigation.PLACES for role in ROLES if place.is_for(role)]
+    assert [(endpoint, role) for endpoint, role in shown if not may(role, taken[endpoint])] == []
+
+
 @pytest.mark.parametrize("visitor", VISITORS)
 def test_everybody_may_do_what_the_table_says(
     app: Flask, ids: Mapping[str, object], browser: Browser, visitor: str
 ) -> None:
-    expected = {row: outcomes[VISITORS.index(visitor)] for row, outcomes in read_table().items()}
+    expected = {row: outcomes[visitor] for row, outcomes in read_table().items()}
     assert outcomes(app, ids, visitor) == expected
 
 

@@ -8,6 +8,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from app.db import milliseconds
+from app.kinds.permissions import Permission, may
 from app.kinds.values import instant_text
 from app.rules.day.shown import Assessment
 
@@ -30,7 +31,7 @@ _NAMESPACE = uuid.UUID("6f1cbd0a-5d0e-4d5c-9f0b-0f6e3a1c7d52")
 def sign(session: Session, site_code: str, day: date, *, by: Caller, at: datetime, shown: tuple[int, str]) -> Result:
     """Sign a business day over the head (seq, hash) that was shown; the caller commits.
 
-    Refused, with nothing kept: somebody who is not in charge or did not just give the password (`kind` forbidden), a
+    Refused, with nothing kept: somebody who may not sign or did not just give the password (`kind` forbidden), a
     head that this ledger never had or that entries touching the day have moved past (`day` order, head_moved), a day
     with something open (`day` order, not_ready, with `blocking`), a day that has not begun (`day` future).
     """
@@ -46,7 +47,7 @@ def sign(session: Session, site_code: str, day: date, *, by: Caller, at: datetim
 
 def _refusal(context: AppendContext, day: date, shown: tuple[int, str]) -> FieldError | None:
     by = context.by
-    if by.is_tablet or not by.signing or by.role != "in_charge":
+    if not by.signing or not may(by.role, Permission.SIGN_DAY, by.known_by):
         return FieldError("kind", "forbidden", {"value": "sign_off"})
     if day > context.day_of(context.at):
         return FieldError("day", "future", {})

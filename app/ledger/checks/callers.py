@@ -1,23 +1,14 @@
 """Who writes, and what each may write."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
-from app.kinds import KINDS
+from app.kinds.permissions import KnownBy, Permission, may, writing
 from app.rules.facts import Person
 
-_REVIEW = frozenset(("action_verified", "in_charge_from"))
 _SIGNED = frozenset(("sign_off",))
+"""Never posted: it needs the signer present."""
 
-KINDS_OF: Mapping[str, frozenset[str]] = {
-    "cook": frozenset(KINDS) - _REVIEW - _SIGNED,
-    "in_charge": frozenset(KINDS) - _SIGNED,
-    "inspector": frozenset(),
-}
-"""What each role may post. A sign-off is never posted: it needs the signer present."""
-
-NOT_FROM_TABLETS = frozenset(("action_verified",))
-"""A verification needs its author's own sign-in, which a tablet cannot show."""
+_KNOWN_BY = {"session": KnownBy.PASSWORD, "tablet": KnownBy.TABLET, "token": KnownBy.TOKEN}
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,14 +30,21 @@ class Caller:
     @property
     def is_tablet(self) -> bool:
         """Whether this is an enrolled tablet, which may name the person and when an entry was saved on it."""
-        return self.via.startswith("tablet:")
+        return self.known_by is KnownBy.TABLET
+
+    @property
+    def known_by(self) -> KnownBy:
+        """What shows who writes. A PIN counts as the tablet at which it was typed: the entry says no more."""
+        return _KNOWN_BY[self.via.partition(":")[0]]
 
 
 def can_write(person: Person | None) -> bool:
-    """Whether a tablet may write in somebody's name: a cook or person in charge of the site who is still there."""
-    return person is not None and person.retired_at is None and person.role in ("cook", "in_charge")
+    """Whether a tablet may write in somebody's name: of the site, still there, whose role writes."""
+    if person is None or person.retired_at is not None:
+        return False
+    return may(person.role, Permission.RECORD_KITCHEN_ENTRY, KnownBy.TABLET)
 
 
-def may_write(kind: str, role: str, *, on_tablet: bool) -> bool:
+def may_write(kind: str, role: str, known_by: KnownBy) -> bool:
     """Whether somebody of this role may post entries of this kind."""
-    return kind in KINDS_OF.get(role, frozenset()) and not (on_tablet and kind in NOT_FROM_TABLETS)
+    return kind not in _SIGNED and may(role, writing(kind), known_by)

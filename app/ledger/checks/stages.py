@@ -8,6 +8,7 @@ from typing import Any
 from app.kinds import KINDS, Entry
 from app.kinds.every_entry import FORMS
 from app.kinds.fields import Code, Items
+from app.kinds.permissions import Permission, may
 
 from ..appending.context import AppendContext, Known
 from ..form import shape
@@ -122,8 +123,10 @@ def check_role(context: AppendContext, draft: Draft) -> list[FieldError]:
         if "entered_at" in entry.fields:
             errors.append(FieldError("entered_at", "forbidden", {}))
     role = person.role if person else by.role
-    if not callers.may_write(entry.kind, role, on_tablet=by.is_tablet):
+    if not callers.may_write(entry.kind, role, by.known_by):
         errors.append(FieldError("kind", "forbidden", {"value": entry.kind}))
+    if entry.amends and not may(role, Permission.MEND_ENTRY, by.known_by):
+        errors.append(FieldError("amends", "forbidden", {}))
     return errors
 
 

@@ -19,6 +19,7 @@ from app.kinds import (
     Subject,
     TrayOut,
 )
+from app.kinds.permissions import Permission, may
 
 from ..facts import Answers, Concern, Finding, Site, Status, Verdict
 from ..history import kitchen
@@ -100,9 +101,9 @@ def is_settled(finding: Finding, *, cleared: bool = False) -> bool:
 
 
 def in_charge_among(entries: Iterable[Entry], site: Site) -> set[str]:
-    """Give the logins of people in charge who made some of these entries."""
-    logins = {entry.person for entry in entries}
-    return {login for login in logins if login in site.people and site.people[login].role == "in_charge"}
+    """Give the logins of people who made some of these entries and whose role reviews actions."""
+    people = {entry.person: site.people.get(entry.person) for entry in entries}
+    return {login for login, person in people.items() if person and may(person.role, Permission.REVIEW_ACTION)}
 
 
 @rule(

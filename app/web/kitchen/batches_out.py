@@ -7,11 +7,12 @@ from flask_babel import lazy_gettext as _l
 from wtforms import RadioField, StringField
 
 from app import words
+from app.kinds.permissions import Permission
 
 from ..parts.forms import EntryForm, quarters, recorded
 from ..parts.pages import page
 from ..signin import identity
-from ..signin.identity import KITCHEN, requires
+from ..signin.identity import requires
 from . import readings
 from .cooling import find_batch
 from .naming import propose_name
@@ -43,7 +44,7 @@ class ReheatStartedForm(EntryForm):
 
 
 @blueprint.route("/batches/<batch>/move", methods=["GET", "POST"])
-@requires(*KITCHEN)
+@requires(Permission.RECORD_KITCHEN_ENTRY)
 def batch_moved(batch: str) -> ResponseReturnValue:
     """Move a batch to another cold unit."""
     view = find_batch(batch)
@@ -58,7 +59,7 @@ def batch_moved(batch: str) -> ResponseReturnValue:
 
 
 @blueprint.route("/batches/<batch>/out", methods=["GET", "POST"])
-@requires(*KITCHEN)
+@requires(Permission.RECORD_KITCHEN_ENTRY)
 def batch_out(batch: str) -> ResponseReturnValue:
     """Write down where birds of a batch went."""
     view = find_batch(batch)
@@ -72,7 +73,7 @@ def batch_out(batch: str) -> ResponseReturnValue:
 
 
 @blueprint.route("/batches/<batch>/reheat", methods=["GET", "POST"])
-@requires(*KITCHEN)
+@requires(Permission.RECORD_KITCHEN_ENTRY)
 def reheat_started(batch: str) -> ResponseReturnValue:
     """Start heating birds of a batch for hot holding."""
     view = find_batch(batch)

@@ -10,11 +10,12 @@ from wtforms import FieldList, FormField
 
 from app import words
 from app.kinds import Entry
+from app.kinds.permissions import Permission
 from app.rules.day.shown import Assessment
 
 from ..parts.forms import Draft, EntryForm, recorded
 from ..parts.pages import page
-from ..signin.identity import KITCHEN, requires
+from ..signin.identity import requires
 from . import cooling
 from .probes import ProbeLine, probe_lines
 from .running_day import assess_today, lead_on
@@ -71,7 +72,7 @@ class ChecksPage:
 
 
 @blueprint.get("/checks")
-@requires(*KITCHEN)
+@requires(Permission.RECORD_KITCHEN_ENTRY)
 def index() -> ResponseReturnValue:
     """Show the other checks of the day and how far they are."""
     assessment = assess_today()
@@ -86,7 +87,7 @@ def index() -> ResponseReturnValue:
 
 
 @blueprint.route("/checklists/<name>", methods=["GET", "POST"])
-@requires(*KITCHEN)
+@requires(Permission.RECORD_KITCHEN_ENTRY)
 def checklist(name: str) -> ResponseReturnValue:
     """Go through the opening or closing checks."""
     assessment = assess_today()
@@ -100,7 +101,7 @@ def checklist(name: str) -> ResponseReturnValue:
 
 
 @blueprint.post("/in-charge")
-@requires("in_charge")
+@requires(Permission.TAKE_CHARGE)
 def in_charge_from() -> ResponseReturnValue:
     """Take charge from now on."""
     form = EntryForm.of_request()

@@ -9,12 +9,13 @@ from flask_babel import lazy_gettext as _l
 from wtforms import RadioField, StringField
 
 from app import words
+from app.kinds.permissions import Permission
 from app.rules.day.shown import Assessment, BirdState, LoadView, SpitView
 
 from ..parts.forms import Draft, EntryForm, count, recorded, ticks
 from ..parts.pages import page
 from ..signin import identity
-from ..signin.identity import KITCHEN, requires
+from ..signin.identity import requires
 from . import readings
 from .lethality_lines import lethality_lines
 from .load_forecast import expected_lines, spit_forecasts
@@ -113,7 +114,7 @@ class SpitPage:
 
 
 @blueprint.get("/loads/<load>")
-@requires(*KITCHEN)
+@requires(Permission.RECORD_KITCHEN_ENTRY)
 def load_page(load: str) -> ResponseReturnValue:
     """Show a load with its spits and readings."""
     assessment = assess_today()
@@ -129,7 +130,7 @@ def load_page(load: str) -> ResponseReturnValue:
 
 
 @blueprint.route("/loads/<load>/spits/<int:spit>/probe", methods=["GET", "POST"])
-@requires(*KITCHEN)
+@requires(Permission.RECORD_KITCHEN_ENTRY)
 def cook_reading(load: str, spit: int) -> ResponseReturnValue:
     """Probe a bird: what the number means is shown, then it is saved."""
     view = find_spit(load, spit)
@@ -152,7 +153,7 @@ def cook_reading(load: str, spit: int) -> ResponseReturnValue:
 
 
 @blueprint.route("/loads/<load>/spits/<int:spit>/pull", methods=["GET", "POST"])
-@requires(*KITCHEN)
+@requires(Permission.RECORD_KITCHEN_ENTRY)
 def spit_pulled(load: str, spit: int) -> ResponseReturnValue:
     """Pull a spit, or a part of it, into a tray."""
     view = find_spit(load, spit)

@@ -9,13 +9,14 @@ from flask_babel import gettext as _
 
 from app import words
 from app.kinds import Entry, Temperature
+from app.kinds.permissions import Permission
 from app.rules.day.shown import Assessment, BatchView
 from app.rules.facts import Finding, Verdict
 
 from ..parts.forms import Draft
 from ..parts.pages import page
 from ..signin import identity
-from ..signin.identity import KITCHEN, requires
+from ..signin.identity import requires
 from . import batch_forecast, meant, readings
 from .batch_forecast import Mark
 from .readings import ReadingForm
@@ -100,7 +101,7 @@ class BatchPage:
 
 
 @blueprint.get("/batches")
-@requires(*KITCHEN)
+@requires(Permission.RECORD_KITCHEN_ENTRY)
 def batches() -> ResponseReturnValue:
     """Show the batches of the day, those that still cool first."""
     assessment = assess_today()
@@ -110,7 +111,7 @@ def batches() -> ResponseReturnValue:
 
 
 @blueprint.get("/batches/<batch>")
-@requires(*KITCHEN)
+@requires(Permission.RECORD_KITCHEN_ENTRY)
 def batch_page(batch: str) -> ResponseReturnValue:
     """Show a batch: its clock, what is due by when, the forecast, and where its birds may go."""
     view = find_batch(batch)
@@ -119,7 +120,7 @@ def batch_page(batch: str) -> ResponseReturnValue:
 
 
 @blueprint.route("/batches/<batch>/reading", methods=["GET", "POST"])
-@requires(*KITCHEN)
+@requires(Permission.RECORD_KITCHEN_ENTRY)
 def cooling_reading(batch: str) -> ResponseReturnValue:
     """Read a batch: what the number means is shown, then it is saved."""
     view = find_batch(batch)

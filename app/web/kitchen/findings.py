@@ -10,13 +10,14 @@ from flask_babel import lazy_gettext as _l
 from wtforms import RadioField, TextAreaField
 
 from app import words
+from app.kinds.permissions import Permission
 from app.rules.day.shown import Assessment
 from app.rules.facts import Concern, Finding
 
 from ..parts.forms import Draft, EntryForm, recorded
 from ..parts.pages import page
 from ..signin import identity
-from ..signin.identity import KITCHEN, requires
+from ..signin.identity import requires
 from .running_day import assess_day, is_open
 
 blueprint = Blueprint("findings", __name__)
@@ -70,7 +71,7 @@ class ActionPage:
 
 
 @blueprint.get("/findings")
-@requires(*KITCHEN)
+@requires(Permission.ANSWER_FINDING)
 def index() -> ResponseReturnValue:
     """List a day's findings; several may be answered at once."""
     assessment = assess_day(request.args.get("day"))
@@ -82,7 +83,7 @@ def index() -> ResponseReturnValue:
 
 
 @blueprint.route("/findings/act", methods=["GET", "POST"])
-@requires(*KITCHEN)
+@requires(Permission.ANSWER_FINDING)
 def act() -> ResponseReturnValue:
     """Say what was done about one finding or several."""
     view = _chosen(request.args.getlist("finding"), request.args.get("day"))
@@ -96,7 +97,7 @@ def act() -> ResponseReturnValue:
 
 def _back(day: str | None) -> str:
     """Give where whoever acted goes on: from the page of a day back to it, else to what needs doing now."""
-    if day and identity.current().person.role == "in_charge":
+    if day and identity.may(Permission.READ_DAY):
         return url_for("review.day_page", day=day)
     return url_for("home.now")
 

@@ -10,13 +10,14 @@ from wtforms import HiddenField, RadioField
 
 from app import words
 from app.kinds import Entry
+from app.kinds.permissions import Permission
 from app.rules.day.shown import Assessment, TrayView
 from app.rules.facts import Finding
 
 from ..parts.forms import Draft, EntryForm, recorded
 from ..parts.pages import page
 from ..signin import identity
-from ..signin.identity import KITCHEN, requires
+from ..signin.identity import requires
 from . import jobs, readings
 from .readings import ReadingForm
 from .running_day import assess_today, is_open, lead_on
@@ -82,7 +83,7 @@ class TrayPage:
 
 
 @blueprint.get("/trays/<tray>")
-@requires(*KITCHEN)
+@requires(Permission.RECORD_KITCHEN_ENTRY)
 def tray_page(tray: str) -> ResponseReturnValue:
     """Show a tray: what is in it, when it is due, and where its birds may go."""
     view = find_tray(tray)
@@ -99,7 +100,7 @@ def tray_page(tray: str) -> ResponseReturnValue:
 
 
 @blueprint.route("/trays/<tray>/check", methods=["GET", "POST"])
-@requires(*KITCHEN)
+@requires(Permission.RECORD_KITCHEN_ENTRY)
 def hold_reading(tray: str) -> ResponseReturnValue:
     """Check a tray: what the number means is shown, then it is saved."""
     view = find_tray(tray)
@@ -119,7 +120,7 @@ def hold_reading(tray: str) -> ResponseReturnValue:
 
 
 @blueprint.route("/trays/<tray>/move", methods=["GET", "POST"])
-@requires(*KITCHEN)
+@requires(Permission.RECORD_KITCHEN_ENTRY)
 def tray_moved(tray: str) -> ResponseReturnValue:
     """Move a tray to another hot-holding unit."""
     view = find_tray(tray)
@@ -135,7 +136,7 @@ def tray_moved(tray: str) -> ResponseReturnValue:
 
 
 @blueprint.post("/trays/<tray>/emptied")
-@requires(*KITCHEN)
+@requires(Permission.RECORD_KITCHEN_ENTRY)
 def emptied(tray: str) -> ResponseReturnValue:
     """Write down that all that was left in a tray was served."""
     form = EmptiedForm.of_request()

@@ -5,8 +5,10 @@ from dataclasses import dataclass
 from flask import Blueprint, redirect, url_for
 from flask.typing import ResponseReturnValue
 
+from app.kinds.permissions import Permission
 from app.rules.day.shown import Assessment
 
+from ..parts import navigation
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
@@ -32,11 +34,11 @@ class NowView:
 
 
 @blueprint.get("/")
-@requires("cook", "in_charge", "inspector")
+@requires(Permission.OWN_ACCOUNT)
 def now() -> ResponseReturnValue:
-    """Show what needs doing now, the most urgent first. An inspector has nothing to do here and begins at the days."""
-    if identity.current().person.role == "inspector":
-        return redirect(url_for("days.index"), 303)
+    """Show what needs doing now, the most urgent first. Who only reads begins at their first page."""
+    if not identity.may(Permission.RECORD_KITCHEN_ENTRY):
+        return redirect(_first_page(), 303)
     assessment = assess_today()
     found, chilled = [*jobs.jobs_of(assessment), *unit_jobs(assessment)], list(batch_jobs(assessment))
     pressing = [job for job in (*found, *chilled) if job.urgency < jobs.Urgency.LATER]
@@ -49,3 +51,8 @@ def now() -> ResponseReturnValue:
         assessment=assessment,
     )
     return page("home/now.html", view=view)
+
+
+def _first_page() -> str:
+    places = navigation.items(identity.current().person.role)
+    return places[0].href if places else url_for("account.index")

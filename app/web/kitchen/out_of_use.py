@@ -11,13 +11,14 @@ from wtforms import HiddenField, TextAreaField
 
 from app import clock, ledger
 from app.kinds import Entry
+from app.kinds.permissions import Permission
 from app.rules.facts import Equipment
 from app.server import get_database
 
 from ..parts.forms import EntryForm, recorded
 from ..parts.pages import page
 from ..signin import identity
-from ..signin.identity import KITCHEN, requires
+from ..signin.identity import requires
 from . import readings
 from .running_day import assess_today, lead_on
 
@@ -55,7 +56,7 @@ class EquipmentLine:
 
 
 @blueprint.get("")
-@requires(*KITCHEN)
+@requires(Permission.RECORD_KITCHEN_ENTRY)
 def index() -> ResponseReturnValue:
     """Show what is in use and what is out."""
     site = identity.current().site
@@ -64,7 +65,7 @@ def index() -> ResponseReturnValue:
 
 
 @blueprint.route("/<code>", methods=["GET", "POST"])
-@requires(*KITCHEN)
+@requires(Permission.RECORD_KITCHEN_ENTRY)
 def turn(code: str) -> ResponseReturnValue:
     """Take a piece of equipment out of use, or bring it back."""
     item = identity.current().site.equipment.get(code)

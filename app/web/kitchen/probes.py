@@ -12,6 +12,7 @@ from wtforms import BooleanField, RadioField, StringField
 
 from app import clock, ledger, words
 from app.kinds import Entry
+from app.kinds.permissions import Permission
 from app.rules.day import days, views
 from app.rules.day.shown import Assessment, ProbeView
 from app.rules.facts import Equipment, Finding
@@ -22,7 +23,7 @@ from app.server import get_database
 from ..parts.forms import Draft, measured
 from ..parts.pages import page
 from ..signin import identity
-from ..signin.identity import KITCHEN, requires
+from ..signin.identity import requires
 from . import meant, readings
 from .readings import Foreseen, ReadingForm
 from .running_day import assess_day, assess_today, is_open, lead_on
@@ -135,7 +136,7 @@ class CheckMeaning:
 
 
 @blueprint.get("/probes")
-@requires(*KITCHEN)
+@requires(Permission.RECORD_KITCHEN_ENTRY)
 def index() -> ResponseReturnValue:
     """Show the probes with their last check, and what a failed check of the day touched."""
     assessment = assess_day(request.args.get("day"))
@@ -144,7 +145,7 @@ def index() -> ResponseReturnValue:
 
 
 @blueprint.route("/probes/<probe>/check", methods=["GET", "POST"])
-@requires(*KITCHEN)
+@requires(Permission.RECORD_KITCHEN_ENTRY)
 def probe_check(probe: str) -> ResponseReturnValue:
     """Check a probe: what it shows is held against what it should show, then saved."""
     site = identity.current().site

@@ -10,6 +10,7 @@ from wtforms import RadioField, StringField
 
 from app import words
 from app.kinds import Entry
+from app.kinds.permissions import Permission
 from app.rules.day.shown import Assessment, ReheatView
 from app.rules.facts import Finding
 from app.rules.plans.limits import Limits
@@ -18,7 +19,7 @@ from app.rules.subjects.reheating import is_held
 from ..parts.forms import Draft, EntryForm, count, measured, quarters, recorded
 from ..parts.pages import page
 from ..signin import identity
-from ..signin.identity import KITCHEN, requires
+from ..signin.identity import requires
 from . import meant, readings
 from .naming import propose_name
 from .readings import ReadingForm
@@ -108,7 +109,7 @@ class ReheatPage:
 
 
 @blueprint.get("/reheats/<reheat>")
-@requires(*KITCHEN)
+@requires(Permission.RECORD_KITCHEN_ENTRY)
 def reheat_page(reheat: str) -> ResponseReturnValue:
     """Show a reheat: its clock, its readings, and whether it can go into a tray."""
     view = find_reheat(reheat)
@@ -117,7 +118,7 @@ def reheat_page(reheat: str) -> ResponseReturnValue:
 
 
 @blueprint.route("/reheats/<reheat>/reading", methods=["GET", "POST"])
-@requires(*KITCHEN)
+@requires(Permission.RECORD_KITCHEN_ENTRY)
 def reheat_reading(reheat: str) -> ResponseReturnValue:
     """Read a reheat: what the number means is shown, then it is saved."""
     view = find_reheat(reheat)
@@ -137,7 +138,7 @@ def reheat_reading(reheat: str) -> ResponseReturnValue:
 
 
 @blueprint.route("/reheats/<reheat>/done", methods=["GET", "POST"])
-@requires(*KITCHEN)
+@requires(Permission.RECORD_KITCHEN_ENTRY)
 def reheat_done(reheat: str) -> ResponseReturnValue:
     """Put what is hot into a tray; what the readings do not show is written down too, and raises a finding."""
     view = find_reheat(reheat)

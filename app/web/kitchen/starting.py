@@ -12,6 +12,7 @@ from sqlalchemy import Select, select
 from wtforms import FieldList, Form, FormField, HiddenField, RadioField, StringField
 
 from app import ledger, words
+from app.kinds.permissions import Permission
 from app.models import Entry, Site
 from app.rules.day.shown import Assessment, LoadView
 from app.server import get_database
@@ -19,7 +20,7 @@ from app.server import get_database
 from ..parts.forms import Draft, EntryForm, count, measured, recorded
 from ..parts.pages import page
 from ..signin import identity
-from ..signin.identity import KITCHEN, requires
+from ..signin.identity import requires
 from .cooking import find_load
 from .naming import propose_name
 from .readings import listed
@@ -111,7 +112,7 @@ class StartPage:
 
 
 @blueprint.route("/loads/new", methods=["GET", "POST"])
-@requires(*KITCHEN)
+@requires(Permission.RECORD_KITCHEN_ENTRY)
 def load_started() -> ResponseReturnValue:
     """Start a load: its checks and spits, preset from the last load."""
     assessment, last = _last_load()
@@ -126,7 +127,7 @@ def load_started() -> ResponseReturnValue:
 
 
 @blueprint.route("/loads/<load>/spits/new", methods=["GET", "POST"])
-@requires(*KITCHEN)
+@requires(Permission.RECORD_KITCHEN_ENTRY)
 def spit_loaded(load: str) -> ResponseReturnValue:
     """Load one spit more, or add birds of another lot to a spit."""
     assessment = assess_today()

@@ -12,6 +12,7 @@ from wtforms import RadioField, StringField, TextAreaField
 
 from app import clock, ledger, words
 from app.kinds import Entry
+from app.kinds.permissions import Permission
 from app.rules.day.shown import Assessment
 from app.rules.facts import Equipment, Finding, Verdict, worst
 from app.rules.plans.limits import Limits, TemperatureLimit
@@ -21,7 +22,7 @@ from app.server import get_database
 from ..parts.forms import Draft, count
 from ..parts.pages import page
 from ..signin import identity
-from ..signin.identity import KITCHEN, requires
+from ..signin.identity import requires
 from . import meant, readings
 from .readings import ReadingForm
 from .running_day import assess_day, assess_today, is_open, lead_on
@@ -118,7 +119,7 @@ class UnitLine:
 
 
 @blueprint.get("/units")
-@requires(*KITCHEN)
+@requires(Permission.RECORD_KITCHEN_ENTRY)
 def units() -> ResponseReturnValue:
     """Show the cold and hot-holding units with their last reading and the checks owed today."""
     assessment = assess_today()
@@ -126,7 +127,7 @@ def units() -> ResponseReturnValue:
 
 
 @blueprint.route("/units/<unit>/check", methods=["GET", "POST"])
-@requires(*KITCHEN)
+@requires(Permission.RECORD_KITCHEN_ENTRY)
 def unit_check(unit: str) -> ResponseReturnValue:
     """Read a unit: what the number means is shown, then it is saved."""
     site, assessment = identity.current().site, assess_today()
@@ -152,7 +153,7 @@ def unit_check(unit: str) -> ResponseReturnValue:
 
 
 @blueprint.route("/deliveries/new", methods=["GET", "POST"])
-@requires(*KITCHEN)
+@requires(Permission.RECORD_KITCHEN_ENTRY)
 def receiving() -> ResponseReturnValue:
     """Receive a delivery: what it means is shown, then it is saved."""
     site, assessment = identity.current().site, assess_today()
@@ -180,7 +181,7 @@ def receiving() -> ResponseReturnValue:
 
 
 @blueprint.get("/deliveries")
-@requires(*KITCHEN)
+@requires(Permission.RECORD_KITCHEN_ENTRY)
 def deliveries() -> ResponseReturnValue:
     """Show the deliveries of a day."""
     return page("storage/deliveries.html", assessment=assess_day(request.args.get("day")))

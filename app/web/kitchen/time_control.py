@@ -7,11 +7,12 @@ from flask_babel import lazy_gettext as _l
 from wtforms import HiddenField, StringField
 
 from app import words
+from app.kinds.permissions import Permission
 
 from ..parts.forms import Draft, EntryForm, instant_text, local_instant, local_text, recorded
 from ..parts.pages import page
 from ..signin import identity
-from ..signin.identity import KITCHEN, requires
+from ..signin.identity import requires
 from . import readings
 from .holding import find_tray
 from .readings import Foreseen
@@ -46,7 +47,7 @@ class TimeControlStartedForm(EntryForm):
 
 
 @blueprint.route("/trays/<tray>/time-control", methods=["GET", "POST"])
-@requires(*KITCHEN)
+@requires(Permission.RECORD_KITCHEN_ENTRY)
 def time_control_started(tray: str) -> ResponseReturnValue:
     """Start time as the control for a tray; the label's time is filled in as the plan reckons it."""
     view, form = find_tray(tray), TimeControlStartedForm.of_request()

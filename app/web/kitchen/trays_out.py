@@ -10,12 +10,13 @@ from flask_babel import lazy_gettext as _l
 from wtforms import RadioField, StringField
 
 from app import words
+from app.kinds.permissions import Permission
 from app.rules.day.shown import TrayView
 
 from ..parts.forms import Draft, count, quarters, recorded
 from ..parts.pages import page
 from ..signin import identity
-from ..signin.identity import KITCHEN, requires
+from ..signin.identity import requires
 from . import readings
 from .holding import WAYS, TrayPage, find_tray
 from .naming import propose_name
@@ -79,7 +80,7 @@ class WayPage:
 
 
 @blueprint.route("/trays/<tray>/out/<to>", methods=["GET", "POST"])
-@requires(*KITCHEN)
+@requires(Permission.RECORD_KITCHEN_ENTRY)
 def tray_out(tray: str, to: str) -> ResponseReturnValue:
     """Write down where birds of a tray went; what the plan does not allow is written down too, and raises a finding."""
     view = WayPage(tray=find_tray(tray), to=to if to in WAYS else abort(404))

@@ -1,4 +1,4 @@
-"""The pages in the header: which there are for whom."""
+"""The pages in the header: which there are for whom, by what they may do."""
 
 from dataclasses import dataclass
 
@@ -6,19 +6,26 @@ from flask import request, url_for
 from flask_babel import LazyString
 from flask_babel import lazy_gettext as _
 
-_KITCHEN = ("cook", "in_charge")
+from app.kinds.permissions import Permission, may
+
 _CHECKS = ("probes", "storage", "cooling", "batches_out", "reheating", "checklists", "out_of_use")
 
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """A page in the header: its endpoint, its name and who sees it."""
+    """A page in the header: its endpoint, its name and what somebody may do who sees it."""
 
     endpoint: str
     label: LazyString
-    roles: tuple[str, ...]
+    permission: Permission
     within: tuple[str, ...] = ()
     """Subjects whose pages are reached from it."""
+    unless: Permission | None = None
+    """Whoever may do this has no use for it in the header: they come to it from another page."""
+
+    def is_for(self, role: str) -> bool:
+        """Whether people of this role see it."""
+        return may(role, self.permission) and not (self.unless and may(role, self.unless))
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,20 +38,20 @@ class Item:
 
 
 PLACES = (
-    Place("home.now", _("Now"), _KITCHEN),
-    Place("checklists.index", _("Checks"), _KITCHEN, _CHECKS),
-    Place("findings.index", _("Findings"), _KITCHEN),
-    Place("mending.entries", _("Entries"), _KITCHEN),
-    Place("days.index", _("Days"), ("in_charge", "inspector"), ("trends", "trend_lists")),
-    Place("tracing.trace", _("Trace"), ("in_charge", "inspector")),
-    Place("inspection.index", _("Chain"), ("inspector",)),
-    Place("setup.index", _("Set-up"), ("in_charge",)),
+    Place("home.now", _("Now"), Permission.RECORD_KITCHEN_ENTRY),
+    Place("checklists.index", _("Checks"), Permission.RECORD_KITCHEN_ENTRY, _CHECKS),
+    Place("findings.index", _("Findings"), Permission.ANSWER_FINDING),
+    Place("mending.entries", _("Entries"), Permission.MEND_ENTRY),
+    Place("days.index", _("Days"), Permission.READ_DAY, ("trends", "trend_lists")),
+    Place("tracing.trace", _("Trace"), Permission.READ_DAY),  # open to more than have it in their header
+    Place("inspection.index", _("Chain"), Permission.READ_LEDGER, unless=Permission.READ_SETUP),
+    Place("setup.index", _("Set-up"), Permission.READ_SETUP),
 )
 
 
 def items(role: str) -> list[Item]:
     """Give the header's pages for a role."""
-    return [Item(url_for(place.endpoint), place.label, _is_here(place)) for place in PLACES if role in place.roles]
+    return [Item(url_for(place.endpoint), place.label, _is_here(place)) for place in PLACES if place.is_for(role)]
 
 
 def _is_here(place: Place) -> bool:

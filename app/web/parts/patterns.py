@@ -5,6 +5,7 @@ from flask.typing import ResponseReturnValue
 from flask_babel import lazy_gettext as _l
 from wtforms import BooleanField, RadioField, StringField
 
+from app.kinds.permissions import Permission
 from app.rules.facts import Verdict
 
 from ..signin.identity import requires
@@ -25,7 +26,7 @@ class PatternsForm(EntryForm):
 
 
 @blueprint.get("/patterns")
-@requires("cook", "in_charge", "inspector")
+@requires(Permission.OWN_ACCOUNT)
 def patterns() -> ResponseReturnValue:
     """Show every part."""
     form = PatternsForm()

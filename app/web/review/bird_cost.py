@@ -9,11 +9,12 @@ from flask_babel import lazy_gettext as _l
 from wtforms import StringField
 
 from app import register, words
+from app.kinds.permissions import Permission
 from app.server import get_database
 
 from ..parts.forms import PageForm, measured
 from ..parts.pages import page
-from ..setup.index import kitchen, refusals_at, with_password
+from ..setup.index import kitchen, refusals_at
 from ..signin.identity import requires
 
 blueprint = Blueprint("bird_cost", __name__, url_prefix="/setup/cost")
@@ -27,7 +28,7 @@ class BirdCostForm(PageForm):
 
 
 @blueprint.get("")
-@requires("in_charge")
+@requires(Permission.READ_SETUP)
 def index() -> ResponseReturnValue:
     """Show what a bird costs, and the form to change it."""
     with get_database().reading() as session:
@@ -37,8 +38,7 @@ def index() -> ResponseReturnValue:
 
 
 @blueprint.post("")
-@requires("in_charge")
-@with_password
+@requires(Permission.SET_BIRD_COST)
 def change() -> ResponseReturnValue:
     """Set what a bird costs, or forget it."""
     form = BirdCostForm.of_request()

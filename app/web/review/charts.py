@@ -13,6 +13,7 @@ from flask_babel import ngettext
 
 from app import clock, ledger, words
 from app.kinds import Entry, Temperature
+from app.kinds.permissions import Permission
 from app.logs import charts, day_charts
 from app.logs.charts import FILE_STYLE_SOURCE, Chart
 from app.rules.day import days
@@ -34,7 +35,6 @@ from ..signin.identity import requires
 
 blueprint = Blueprint("charts", __name__, url_prefix="/charts")
 
-_EVERYBODY = ("cook", "in_charge", "inspector")
 _LOOK_BACK = timedelta(days=60)
 _FEWEST = 2
 _POLICY = f"default-src 'none'; style-src {FILE_STYLE_SOURCE}; frame-ancestors 'none'"
@@ -94,70 +94,70 @@ def _settled_at(day: date, plans: Sequence[plan.Adopted]) -> datetime:
 
 
 @blueprint.get("/load/<load>")
-@requires(*_EVERYBODY)
+@requires(Permission.READ_RECORDS)
 def load(load: str) -> ResponseReturnValue:
     """A load's readings against the limit, with what is forecast for spits that still turn."""
     return _shown(_load_page(load))
 
 
 @blueprint.get("/load/<load>/drawing.svg")
-@requires(*_EVERYBODY)
+@requires(Permission.READ_RECORDS)
 def load_drawing(load: str) -> ResponseReturnValue:
     """Give only the drawing."""
     return _drawn(_load_page, load)
 
 
 @blueprint.get("/tray/<tray>")
-@requires(*_EVERYBODY)
+@requires(Permission.READ_RECORDS)
 def tray(tray: str) -> ResponseReturnValue:
     """A tray's life in hot holding."""
     return _shown(_tray_page(tray))
 
 
 @blueprint.get("/tray/<tray>/drawing.svg")
-@requires(*_EVERYBODY)
+@requires(Permission.READ_RECORDS)
 def tray_drawing(tray: str) -> ResponseReturnValue:
     """Give only the drawing."""
     return _drawn(_tray_page, tray)
 
 
 @blueprint.get("/batch/<batch>")
-@requires(*_EVERYBODY)
+@requires(Permission.READ_RECORDS)
 def batch(batch: str) -> ResponseReturnValue:
     """A batch's cooling against its two marks, with what is forecast for those that are pending."""
     return _shown(_batch_page(batch))
 
 
 @blueprint.get("/batch/<batch>/drawing.svg")
-@requires(*_EVERYBODY)
+@requires(Permission.READ_RECORDS)
 def batch_drawing(batch: str) -> ResponseReturnValue:
     """Give only the drawing."""
     return _drawn(_batch_page, batch)
 
 
 @blueprint.get("/probe/<probe>")
-@requires(*_EVERYBODY)
+@requires(Permission.READ_RECORDS)
 def probe(probe: str) -> ResponseReturnValue:
     """A probe's checks of the two months until a day against its tolerance."""
     return _shown(_probe_page(probe))
 
 
 @blueprint.get("/probe/<probe>/drawing.svg")
-@requires(*_EVERYBODY)
+@requires(Permission.READ_RECORDS)
 def probe_drawing(probe: str) -> ResponseReturnValue:
     """Give only the drawing."""
     return _drawn(_probe_page, probe)
 
 
 @blueprint.get("/unit/<unit>")
-@requires(*_EVERYBODY)
+@requires(Permission.READ_RECORDS)
 def unit(unit: str) -> ResponseReturnValue:
     """A unit's control chart: what is usual for it, kept apart from what is within the limit."""
     return _shown(_unit_page(unit))
 
 
 @blueprint.get("/unit/<unit>/drawing.svg")
-@requires(*_EVERYBODY)
+@requires(Permission.READ_RECORDS)
 def unit_drawing(unit: str) -> ResponseReturnValue:
     """Give only the drawing."""
     return _drawn(_unit_page, unit)

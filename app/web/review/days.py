@@ -11,6 +11,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from app import clock, ledger, models
+from app.kinds.permissions import Permission
 from app.rules.day.days import business_day
 from app.rules.day.shown import Assessment
 from app.rules.facts import Status, Verdict
@@ -50,7 +51,7 @@ class DaysPage:
 
 
 @blueprint.get("/days")
-@requires("in_charge", "inspector")
+@requires(Permission.READ_DAY)
 def index() -> ResponseReturnValue:
     """Show the days, two weeks at a time."""
     given = request.args.get("from")

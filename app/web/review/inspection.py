@@ -15,6 +15,7 @@ from sqlalchemy import select
 from wtforms import StringField
 
 from app import clock, ledger, models, words
+from app.kinds.permissions import Permission
 from app.server import get_database
 
 from ..parts.forms import PageForm, count
@@ -85,7 +86,7 @@ class EntriesPage:
 
 
 @blueprint.get("/inspection")
-@requires("in_charge", "inspector")
+@requires(Permission.READ_LEDGER)
 def index() -> ResponseReturnValue:
     """Show the ledger's head, whether every entry still is what was written, and whether it holds a fingerprint."""
     form = FingerprintForm(request.args)
@@ -95,7 +96,7 @@ def index() -> ResponseReturnValue:
 
 
 @blueprint.get("/inspection/ledger")
-@requires("in_charge", "inspector")
+@requires(Permission.READ_LEDGER)
 def whole_ledger() -> ResponseReturnValue:
     """Give the whole ledger: one hashed object a line, each with its hash."""
     code = identity.current().site.code
@@ -105,7 +106,7 @@ def whole_ledger() -> ResponseReturnValue:
 
 
 @blueprint.get("/day/<day>/entries")
-@requires("in_charge", "inspector")
+@requires(Permission.READ_LEDGER)
 def entries(day: str) -> ResponseReturnValue:
     """Show a day's entries as they were hashed."""
     on, site = get_day(day), identity.current().site

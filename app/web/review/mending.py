@@ -12,6 +12,7 @@ from app import ledger, words
 from app.kinds import KINDS, Entry
 from app.kinds.every_entry import FORMS
 from app.kinds.form import Form
+from app.kinds.permissions import Permission, writing
 from app.rules.day.days import plan_of_day
 from app.rules.plans.plan import Plan
 from app.server import get_database
@@ -20,14 +21,13 @@ from ..kitchen.running_day import assess_day
 from ..parts.forms import EntryForm, find_kept, instant_text, recorded
 from ..parts.pages import page
 from ..signin import identity
-from ..signin.identity import KITCHEN, requires
+from ..signin.identity import requires
 from .kind_form import for_kind, presets_of
 
 blueprint = Blueprint("mending", __name__)
 
 _OWN_PAGES: Mapping[str, str] = {"load_started": "starting.load_started", "corrective_action": "findings.index"}
 _NOT_HERE = frozenset({"action_verified", "sign_off"})
-_IN_CHARGE = frozenset({"in_charge_from"})
 
 
 class WithdrawalForm(EntryForm):
@@ -37,7 +37,7 @@ class WithdrawalForm(EntryForm):
 
 
 @blueprint.get("/entries")
-@requires(*KITCHEN)
+@requires(Permission.MEND_ENTRY)
 def entries() -> ResponseReturnValue:
     """List a day's entries, the newest first."""
     assessment = assess_day(request.args.get("day"))
@@ -46,7 +46,7 @@ def entries() -> ResponseReturnValue:
 
 
 @blueprint.route("/entries/<entry_id>", methods=["GET", "POST"])
-@requires(*KITCHEN)
+@requires(Permission.MEND_ENTRY)
 def amend(entry_id: str) -> ResponseReturnValue:
     """Mend an entry: a new version with a reason; the old one stays to be read."""
     entry, plan = _find(entry_id)
@@ -63,7 +63,7 @@ def amend(entry_id: str) -> ResponseReturnValue:
 
 
 @blueprint.route("/entries/<entry_id>/withdraw", methods=["GET", "POST"])
-@requires(*KITCHEN)
+@requires(Permission.MEND_ENTRY)
 def withdraw(entry_id: str) -> ResponseReturnValue:
     """Withdraw an entry that never happened."""
     entry, _plan = _find(entry_id)
@@ -77,18 +77,17 @@ def withdraw(entry_id: str) -> ResponseReturnValue:
 
 
 @blueprint.get("/write", endpoint="kinds")
-@requires(*KITCHEN)
+@requires(Permission.RECORD_KITCHEN_ENTRY)
 def kinds_page() -> ResponseReturnValue:
     """List the kinds of entries that can be written down."""
-    role = identity.current().person.role
-    offered = [name for name in FORMS if name not in _NOT_HERE and (name not in _IN_CHARGE or role == "in_charge")]
+    offered = [name for name in FORMS if name not in _NOT_HERE and identity.may(writing(name))]
     within = [name for name in offered if _holds_birds(FORMS[name])]
     apart = [name for name in offered if name not in within]
     return page("mending/kinds.html", apart=apart, within=within, own_pages=_OWN_PAGES)
 
 
 @blueprint.route("/write/<kind>", methods=["GET", "POST"])
-@requires(*KITCHEN)
+@requires(Permission.RECORD_KITCHEN_ENTRY)
 def write(kind: str) -> ResponseReturnValue:
     """Write down an entry of any kind."""
     found = FORMS.get(kind)

@@ -8,6 +8,7 @@ from flask_babel import lazy_gettext as _l
 from wtforms import HiddenField, PasswordField, SelectMultipleField, TextAreaField
 
 from app import clock, ledger
+from app.kinds.permissions import Permission
 from app.server import get_database
 from app.server.day_log import print_day
 
@@ -41,14 +42,14 @@ class SignForm(PageForm):
 
 
 @blueprint.get("/day/<day>")
-@requires("in_charge", "inspector")
+@requires(Permission.READ_DAY)
 def day_page(day: str) -> ResponseReturnValue:
     """Show a day: what is wrong and owed, then everything as the log has it."""
     return show_day(get_day(day))
 
 
 @blueprint.get("/day/<day>/log.pdf")
-@requires("in_charge", "inspector")
+@requires(Permission.READ_DAY)
 def log_pdf(day: str) -> ResponseReturnValue:
     """Print a day's log."""
     on, site = get_day(day), identity.current().site
@@ -68,7 +69,6 @@ def show_day(
         view=read_day(day),
         verification=verification or VerificationForm(),
         signing=signing or SignForm(),
-        may_act=identity.current().person.role == "in_charge",
     )
 
 

@@ -8,6 +8,7 @@ from flask.typing import ResponseReturnValue
 from flask_babel import gettext as _
 
 from app import clock, ledger, words
+from app.kinds.permissions import Permission
 from app.server import get_database
 
 from ..parts.forms import count
@@ -20,7 +21,7 @@ blueprint = Blueprint("signing", __name__)
 
 
 @blueprint.post("/day/<day>/sign")
-@requires("in_charge")
+@requires(Permission.SIGN_DAY)
 def sign(day: str) -> ResponseReturnValue:
     """Sign a day; where it moved since it was shown, say so and show it again."""
     on, form = get_day(day), SignForm.of_request()

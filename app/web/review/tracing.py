@@ -12,6 +12,7 @@ from flask_babel import gettext as _
 
 from app import clock, ledger, words
 from app.kinds import Entry
+from app.kinds.permissions import Permission
 from app.rules.history.tracing import Step, Trace
 from app.server import get_database
 
@@ -21,7 +22,6 @@ from ..signin.identity import requires
 
 blueprint = Blueprint("tracing", __name__)
 
-_EVERYBODY = ("cook", "in_charge", "inspector")
 _LONGEST = 1000
 
 
@@ -38,7 +38,7 @@ class TracePage:
 
 
 @blueprint.get("/trace")
-@requires(*_EVERYBODY)
+@requires(Permission.READ_RECORDS)
 def trace() -> ResponseReturnValue:
     """Show the search, and what it found."""
     name = request.args.get("name", "").strip()[:_LONGEST]
@@ -53,7 +53,7 @@ def trace() -> ResponseReturnValue:
 
 
 @blueprint.get("/trace.csv")
-@requires(*_EVERYBODY)
+@requires(Permission.READ_RECORDS)
 def trace_csv() -> ResponseReturnValue:
     """Give the same as a table for other programs: one line a delivery, a loading or a movement."""
     name = request.args.get("name", "").strip()[:_LONGEST]

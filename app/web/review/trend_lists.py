@@ -13,6 +13,7 @@ from flask_babel import ngettext
 
 from app import words
 from app.kinds import Subject
+from app.kinds.permissions import Permission
 from app.rules.facts import Verdict
 from app.rules.figures import trends
 from app.rules.figures.day_figures import (
@@ -89,7 +90,7 @@ Total = Callable[[int], str]
 
 
 @blueprint.get("/findings")
-@requires("in_charge")
+@requires(Permission.READ_TRENDS)
 def findings() -> ResponseReturnValue:
     """List findings of a rule and verdict, or all."""
     rule, verdict = request.args.get("rule"), _verdict(request.args.get("verdict"))
@@ -107,7 +108,7 @@ def _findings_counted(count: int) -> str:
 
 
 @blueprint.get("/missed")
-@requires("in_charge")
+@requires(Permission.READ_TRENDS)
 def missed() -> ResponseReturnValue:
     """List checks that were missed, in an hour of the kitchen's clock or of one rule."""
     hour, rule = _hour(request.args.get("hour")), request.args.get("rule")
@@ -123,7 +124,7 @@ def missed() -> ResponseReturnValue:
 
 
 @blueprint.get("/holding")
-@requires("in_charge")
+@requires(Permission.READ_TRENDS)
 def holding() -> ResponseReturnValue:
     """List hot-hold readings of a unit and scale; `low`: those under the limit."""
     hot_unit, unit, low = request.args.get("hot_unit"), request.args.get("unit"), bool(request.args.get("low"))
@@ -143,7 +144,7 @@ def _readings_counted(count: int) -> str:
 
 
 @blueprint.get("/cooking")
-@requires("in_charge")
+@requires(Permission.READ_TRENDS)
 def cooking() -> ResponseReturnValue:
     """List the spits of a class of weight, or all."""
     unit = request.args.get("weight_unit")
@@ -166,7 +167,7 @@ def _spits_counted(count: int) -> str:
 
 
 @blueprint.get("/discarded")
-@requires("in_charge")
+@requires(Permission.READ_TRENDS)
 def discarded() -> ResponseReturnValue:
     """List what was thrown away out of a kind of subject and for a reason, or all."""
     kind, reason = request.args.get("kind"), request.args.get("reason")

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from flask import Blueprint
 from flask.typing import ResponseReturnValue
 
+from app.kinds.permissions import Permission
 from app.logs.charts import Chart, hours_chart, weeks_chart
 from app.rules.facts import Verdict
 from app.rules.figures import trends
@@ -61,7 +62,7 @@ class TrendChartPage:
 
 
 @blueprint.get("")
-@requires("in_charge")
+@requires(Permission.READ_TRENDS)
 def index() -> ResponseReturnValue:
     """Show the trends of a range of days."""
     form, days = asked_range()
@@ -96,14 +97,14 @@ def _read(days: Range) -> TrendsPage:
 
 
 @blueprint.get("/chart/weeks")
-@requires("in_charge")
+@requires(Permission.READ_TRENDS)
 def weeks() -> ResponseReturnValue:
     """Draw findings by week; a page of its own, so that the words need not wait for it."""
     return _drawn(weeks_chart)
 
 
 @blueprint.get("/chart/hours")
-@requires("in_charge")
+@requires(Permission.READ_TRENDS)
 def hours() -> ResponseReturnValue:
     """Draw missed checks by hour of the day."""
     return _drawn(hours_chart)

@@ -5,8 +5,9 @@ from flask.typing import ResponseReturnValue
 from flask_babel import gettext as _
 from flask_babel import ngettext
 
+from app.kinds.permissions import Permission
+
 from ..parts.forms import recorded
-from ..setup.index import with_password
 from ..signin.identity import requires
 from .review import VerificationForm, get_day, show_day
 
@@ -14,8 +15,7 @@ blueprint = Blueprint("verification", __name__)
 
 
 @blueprint.post("/day/<day>/verification")
-@requires("in_charge")
-@with_password
+@requires(Permission.REVIEW_ACTION)
 def verify(day: str) -> ResponseReturnValue:
     """Accept the ticked actions, or send them back."""
     on, form = get_day(day), VerificationForm.of_request()

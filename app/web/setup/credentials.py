@@ -12,6 +12,7 @@ from flask_babel import lazy_gettext as _l
 from wtforms import SelectField, StringField
 
 from app import clock, register, words
+from app.kinds.permissions import Permission
 from app.register.credentials import Listed
 from app.rules.facts import Site
 from app.server import get_database
@@ -20,7 +21,7 @@ from ..parts.forms import PageForm, count
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
-from .index import kitchen, refusals_at, with_password
+from .index import kitchen, refusals_at
 
 blueprint = Blueprint("credentials", __name__, url_prefix="/setup")
 
@@ -60,15 +61,14 @@ class Shown:
 
 
 @blueprint.get("/tablets")
-@requires("in_charge")
+@requires(Permission.READ_SETUP)
 def tablets() -> ResponseReturnValue:
     """Show the enrolled tablets, and the form for another."""
     return _tablets(TabletForm.of_request())
 
 
 @blueprint.post("/tablets")
-@requires("in_charge")
-@with_password
+@requires(Permission.KEEP_TABLETS_AND_TOKENS)
 def enrol() -> ResponseReturnValue:
     """Enrol a tablet: this browser, or another device by a credential that is shown once."""
     form, now = TabletForm.of_request(), clock.utc_now()
@@ -87,15 +87,14 @@ def enrol() -> ResponseReturnValue:
 
 
 @blueprint.get("/tokens")
-@requires("in_charge")
+@requires(Permission.READ_SETUP)
 def tokens() -> ResponseReturnValue:
     """Show the API tokens, and the form for another."""
     return _tokens(TokenForm.of_request())
 
 
 @blueprint.post("/tokens")
-@requires("in_charge")
-@with_password
+@requires(Permission.KEEP_TABLETS_AND_TOKENS)
 def issue() -> ResponseReturnValue:
     """Issue a token to a person; its text is shown once."""
     form, now = TokenForm.of_request(), clock.utc_now()
@@ -111,8 +110,7 @@ def issue() -> ResponseReturnValue:
 
 
 @blueprint.post("/credentials/<int:number>/revoke")
-@requires("in_charge")
-@with_password
+@requires(Permission.KEEP_TABLETS_AND_TOKENS)
 def revoke(number: int) -> ResponseReturnValue:
     """End a tablet's credential or a token at once."""
     now = clock.utc_now()

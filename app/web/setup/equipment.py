@@ -10,12 +10,13 @@ from flask_babel import lazy_gettext as _l
 from wtforms import RadioField, StringField
 
 from app import clock, models, register, words
+from app.kinds.permissions import Permission
 from app.server import get_database
 
 from ..parts.forms import PageForm
 from ..parts.pages import page
 from ..signin.identity import requires
-from .index import kitchen, refusals_at, with_password
+from .index import kitchen, refusals_at
 
 blueprint = Blueprint("equipment", __name__, url_prefix="/setup/equipment")
 
@@ -48,15 +49,14 @@ class KindOfEquipment:
 
 
 @blueprint.get("")
-@requires("in_charge")
+@requires(Permission.READ_SETUP)
 def index() -> ResponseReturnValue:
     """Show all equipment, and the form for more."""
     return _equipment(EquipmentForm.of_request())
 
 
 @blueprint.post("")
-@requires("in_charge")
-@with_password
+@requires(Permission.KEEP_EQUIPMENT)
 def add() -> ResponseReturnValue:
     """List a piece of equipment."""
     form, now = EquipmentForm.of_request(), clock.utc_now()
@@ -71,8 +71,7 @@ def add() -> ResponseReturnValue:
 
 
 @blueprint.post("/<code>/retire")
-@requires("in_charge")
-@with_password
+@requires(Permission.KEEP_EQUIPMENT)
 def retire(code: str) -> ResponseReturnValue:
     """Take a piece of equipment off the list for good; what was read with it stays."""
     form, now = EquipmentForm(), clock.utc_now()

@@ -1,17 +1,16 @@
 """Setting the kitchen up: the page that leads to people, equipment, plan, tablets and tokens, and what those share."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
-from functools import wraps
 from types import MappingProxyType
-from typing import ParamSpec
 
-from flask import Blueprint, request
+from flask import Blueprint
 from flask.typing import ResponseReturnValue
 from sqlalchemy.orm import Session
 
 from app import models, register, words
+from app.kinds.permissions import Permission
 from app.rules.plans.settings import PlanRefused
 from app.server import get_database
 
@@ -21,7 +20,6 @@ from ..signin import identity
 from ..signin.identity import requires
 
 blueprint = Blueprint("setup", __name__)
-_P = ParamSpec("_P")
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +35,7 @@ class Overview:
 
 
 @blueprint.get("/setup")
-@requires("in_charge")
+@requires(Permission.READ_SETUP)
 def index() -> ResponseReturnValue:
     """Show what is set up, and where to change it."""
     with get_database().reading() as session:
@@ -62,21 +60,6 @@ def _bird_cost(site: models.Site) -> str:
 def kitchen(session: Session) -> models.Site:
     """Give the site of who is at the screen."""
     return register.get_site(session, identity.current().site.code)
-
-
-def with_password(view: Callable[_P, ResponseReturnValue]) -> Callable[_P, ResponseReturnValue]:
-    """Let only somebody in who signed in with a password: a PIN on a tablet is for writing things down.
-
-    Stands under `requires`. A short PIN that others may have seen must not add people or accept corrective actions.
-    """
-
-    @wraps(view)
-    def guarded(*args: _P.args, **kwargs: _P.kwargs) -> ResponseReturnValue:
-        if identity.current().tablet is not None:
-            return page("setup/password_needed.html", 403, next=request.path if request.method == "GET" else "/")
-        return view(*args, **kwargs)
-
-    return guarded
 
 
 @contextmanager

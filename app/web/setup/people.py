@@ -10,18 +10,19 @@ from sqlalchemy.orm import Session
 from wtforms import PasswordField, RadioField, StringField
 
 from app import clock, models, register, words
+from app.kinds.permissions import ROLES, USUAL_ROLE, Permission
 from app.server import get_database
 
 from ..parts.forms import PageForm
 from ..parts.pages import page
 from ..signin.identity import requires
-from .index import kitchen, refusals_at, with_password
+from .index import kitchen, refusals_at
 
 blueprint = Blueprint("people", __name__, url_prefix="/setup/people")
 
 
 def _roles() -> dict[str, str]:
-    return {role: words.role_word(role) for role in ("cook", "in_charge", "inspector")}
+    return {role: words.role_word(role) for role in ROLES}
 
 
 class PersonForm(PageForm):
@@ -53,18 +54,17 @@ class RoleForm(PageForm):
 
 
 @blueprint.get("")
-@requires("in_charge")
+@requires(Permission.READ_SETUP)
 def index() -> ResponseReturnValue:
     """Show everybody, and the form for somebody new."""
-    return _people(PersonForm.of_request(role="cook"))
+    return _people(PersonForm.of_request(role=USUAL_ROLE))
 
 
 @blueprint.post("")
-@requires("in_charge")
-@with_password
+@requires(Permission.KEEP_PEOPLE)
 def add() -> ResponseReturnValue:
     """Add somebody."""
-    form, now = PersonForm.of_request(role="cook"), clock.utc_now()
+    form, now = PersonForm.of_request(role=USUAL_ROLE), clock.utc_now()
     login = (form.login.data or "").strip()
     with refusals_at(form):
         password = register.hash_password(form.password.data or "", login=login)
@@ -86,15 +86,14 @@ def add() -> ResponseReturnValue:
 
 
 @blueprint.get("/<login>")
-@requires("in_charge")
+@requires(Permission.READ_SETUP)
 def person(login: str) -> ResponseReturnValue:
     """Show one person, and what can be changed about them."""
     return _person(login)
 
 
 @blueprint.post("/<login>/password")
-@requires("in_charge")
-@with_password
+@requires(Permission.KEEP_PEOPLE)
 def set_password(login: str) -> ResponseReturnValue:
     """Give somebody a new password; their earlier sign-ins end."""
     form, now = PasswordForm.of_request(), clock.utc_now()
@@ -108,8 +107,7 @@ def set_password(login: str) -> ResponseReturnValue:
 
 
 @blueprint.post("/<login>/pin")
-@requires("in_charge")
-@with_password
+@requires(Permission.KEEP_PEOPLE)
 def set_pin(login: str) -> ResponseReturnValue:
     """Give somebody a new PIN for the tablets, or none."""
     form, now = PinForm.of_request(), clock.utc_now()
@@ -123,8 +121,7 @@ def set_pin(login: str) -> ResponseReturnValue:
 
 
 @blueprint.post("/<login>/role")
-@requires("in_charge")
-@with_password
+@requires(Permission.KEEP_PEOPLE)
 def set_role(login: str) -> ResponseReturnValue:
     """Give somebody another role; their earlier sign-ins end."""
     form, now = RoleForm.of_request(), clock.utc_now()
@@ -138,8 +135,7 @@ def set_role(login: str) -> ResponseReturnValue:
 
 
 @blueprint.post("/<login>/retire")
-@requires("in_charge")
-@with_password
+@requires(Permission.KEEP_PEOPLE)
 def retire(login: str) -> ResponseReturnValue:
     """End somebody's access for good; what they wrote stays in the ledger under their name."""
     form, now = PageForm.of_request(), clock.utc_now()

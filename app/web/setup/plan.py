@@ -11,6 +11,7 @@ from flask_babel import lazy_gettext as _l
 from wtforms import HiddenField, PasswordField, StringField
 
 from app import clock, ledger, register, words
+from app.kinds.permissions import Permission
 from app.rules.plans import adoption
 from app.rules.plans import plan as rules_plan
 from app.rules.plans import settings as plan_settings
@@ -22,7 +23,7 @@ from ..signin import identity
 from ..signin.identity import requires
 from ..signin.password_again import password_is_right
 from . import plan_page
-from .index import kitchen, refusals_at, with_password
+from .index import kitchen, refusals_at
 
 blueprint = Blueprint("plan", __name__, url_prefix="/setup/plan")
 
@@ -41,21 +42,21 @@ for _name in plan_settings.SETTINGS:
 
 
 @blueprint.get("")
-@requires("in_charge")
+@requires(Permission.READ_SETUP)
 def index() -> ResponseReturnValue:
     """Show the plan in force and its history."""
     return _version(_plans()[-1].version)
 
 
 @blueprint.get("/<int:number>")
-@requires("in_charge")
+@requires(Permission.READ_SETUP)
 def version(number: int) -> ResponseReturnValue:
     """Show one version of the plan."""
     return _version(number)
 
 
 @blueprint.get("/new")
-@requires("in_charge")
+@requires(Permission.READ_SETUP)
 def new() -> ResponseReturnValue:
     """Show the form for a new version; with `?code=` it starts from another code of law."""
     code = request.args.get("code", _plans()[-1].code)
@@ -78,8 +79,7 @@ def _presets(kept: rules_plan.Adopted) -> Mapping[str, str]:
 
 
 @blueprint.post("")
-@requires("in_charge")
-@with_password
+@requires(Permission.ADOPT_PLAN)
 def adopt() -> ResponseReturnValue:
     """Adopt a new version in the name of who is at the screen."""
     form, now = AdoptionForm.of_request(), clock.utc_now()

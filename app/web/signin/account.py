@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 from wtforms import PasswordField
 
 from app import clock, models, register
+from app.kinds.permissions import Permission
 from app.server import get_database
 
 from ..parts.forms import PageForm
@@ -37,14 +38,14 @@ class OwnPinForm(PageForm):
 
 
 @blueprint.get("")
-@requires("cook", "in_charge", "inspector")
+@requires(Permission.OWN_ACCOUNT)
 def index() -> ResponseReturnValue:
     """Show one's own account."""
     return _account()
 
 
 @blueprint.post("/password")
-@requires("cook", "in_charge", "inspector")
+@requires(Permission.OWN_ACCOUNT)
 def set_password() -> ResponseReturnValue:
     """Take a new password; sign-ins elsewhere end, this one goes on."""
     form, login = OwnPasswordForm.of_request(), identity.current().person.login
@@ -59,7 +60,7 @@ def set_password() -> ResponseReturnValue:
 
 
 @blueprint.post("/pin")
-@requires("cook", "in_charge", "inspector")
+@requires(Permission.OWN_ACCOUNT)
 def set_pin() -> ResponseReturnValue:
     """Take a new PIN for the tablets."""
     form = OwnPinForm.of_request()

@@ -11,13 +11,14 @@ from flask.typing import ResponseReturnValue
 from sqlalchemy.orm import Session
 
 from app import clock, ledger, models, register
+from app.kinds import permissions
+from app.kinds.permissions import KnownBy, Permission
 from app.rules.facts import Person, Site
 from app.server import get_database
 
+from ..parts.pages import page
 from . import kept_posts
 
-KITCHEN = ("cook", "in_charge")
-"""The roles that write entries."""
 TABLET_COOKIE = "tablet"
 _TABLET_COOKIE_AGE = timedelta(days=400)  # browsers keep a cookie no longer
 _MILLISECOND = timedelta(milliseconds=1)
@@ -32,6 +33,11 @@ class Identity:
     site: Site
     caller: ledger.Caller
     tablet: str | None
+
+    @property
+    def known_by(self) -> KnownBy:
+        """What showed who this is."""
+        return KnownBy.PASSWORD if self.tablet is None else KnownBy.PIN
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,8 +77,22 @@ def find_tablet() -> Tablet | None:
     return found
 
 
-def requires(*roles: str) -> Callable[[Callable[_P, ResponseReturnValue]], Callable[_P, ResponseReturnValue]]:
-    """Let only people of these roles in: nobody is asked to sign in, another role is told that this is not theirs."""
+def may(permission: str) -> bool:
+    """Whether the role of who is at the screen includes this, for templates too: `may("sign_day")`.
+
+    That a PIN is not enough for it is said once somebody tries: they may sign in with the password then.
+    """
+    identity = find_current()
+    return identity is not None and permissions.may(identity.person.role, Permission(permission))
+
+
+def requires(
+    permission: Permission,
+) -> Callable[[Callable[_P, ResponseReturnValue]], Callable[_P, ResponseReturnValue]]:
+    """Let only people in who may do this: nobody is asked to sign in, another role is told that this is not theirs.
+
+    Whoever chose a name by PIN is asked for the password where a PIN is not enough.
+    """
 
     def decorate(view: Callable[_P, ResponseReturnValue]) -> Callable[_P, ResponseReturnValue]:
         @wraps(view)
@@ -80,11 +100,13 @@ def requires(*roles: str) -> Callable[[Callable[_P, ResponseReturnValue]], Calla
             identity = find_current()
             if identity is None:
                 return _ask_who()
-            if identity.person.role not in roles:
+            if not permissions.may(identity.person.role, permission):
                 abort(403)
+            if not permissions.may(identity.person.role, permission, identity.known_by):
+                return _ask_password()
             return view(*args, **kwargs)
 
-        guarded.roles = roles  # type: ignore[attr-defined]  # read by the test that walks every route
+        guarded.permission = permission  # type: ignore[attr-defined]  # read where docs/access.md is made
         return guarded
 
     return decorate
@@ -141,6 +163,10 @@ def _ask_who() -> ResponseReturnValue:
     endpoint = "signin.people" if find_tablet() else "signin.sign_in"
     path = request.full_path.removesuffix("?")
     return redirect(url_for(endpoint, next=None if path == "/" else path), 303)
+
+
+def _ask_password() -> ResponseReturnValue:
+    return page("setup/password_needed.html", 403, next=request.path if request.method == "GET" else "/")
 
 
 def _load() -> Identity | None:

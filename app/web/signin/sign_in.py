@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 from wtforms import HiddenField, PasswordField, SelectField, StringField
 
 from app import clock, models, register, words
+from app.kinds.permissions import Permission, may
 from app.server import get_database
 
 from ..parts.forms import PageForm
@@ -81,7 +82,7 @@ def people() -> ResponseReturnValue:
     with get_database().reading() as session:
         site = register.get_site(session, tablet.site_code)
         everybody = [person for person in register.list_people(session, site) if person.retired_at is None]
-    kitchen = [person for person in everybody if person.role != "inspector"]
+    kitchen = [person for person in everybody if _writes_here(person)]
     return page("signin/people.html", form=form, people=sorted(kitchen, key=lambda person: person.name), tablet=tablet)
 
 
@@ -95,7 +96,7 @@ def pin(login: str) -> ResponseReturnValue:
     with get_database().reading() as session:
         site = register.get_site(session, tablet.site_code)
         person = register.find_person(session, site, login)
-    if person is None or person.retired_at is not None or person.role == "inspector":
+    if person is None or person.retired_at is not None or not _writes_here(person):
         abort(404)
     if form.pin.data is None:
         return page("signin/pin.html", form=form, person=person)
@@ -153,6 +154,11 @@ def checked(
     with get_database().writing() as session:
         register.record_success(session, key)
     return person
+
+
+def _writes_here(person: models.Person) -> bool:
+    """Whether a tablet is for this person: whoever only reads signs in with the password."""
+    return may(person.role, Permission.RECORD_KITCHEN_ENTRY)
 
 
 def _blocked(wait: int) -> str:
