@@ -9,7 +9,7 @@ from flask_babel import gettext as _
 from wtforms import FieldList, FormField
 
 from app import words
-from app.kinds import Entry
+from app.kinds import Checklist
 from app.kinds.permissions import Permission
 from app.rules.day.shown import Assessment
 
@@ -45,7 +45,7 @@ class ChecksPage:
     probes: list[ProbeLine]
     units: list[UnitLine]
     batches: list[cooling.BatchPage]
-    lists: Mapping[str, Entry | None]
+    lists: Mapping[str, Checklist | None]
     """Each list with its newest answers of the day."""
 
     @property
@@ -112,14 +112,13 @@ def in_charge_from() -> ResponseReturnValue:
     return redirect(url_for("checklists.index"), 303)
 
 
-def _answered(assessment: Assessment, name: str) -> Entry | None:
+def _answered(assessment: Assessment, name: str) -> Checklist | None:
     found = [
         entry
         for entry in assessment.entries
-        if entry.kind == "checklist"
-        and not entry.withdrawn
+        if isinstance(entry, Checklist)
         and entry.id not in assessment.superseded_by
-        and entry.fields["list"] == name
+        and entry.list == name
         and entry.observed_at >= assessment.starts_at
     ]
     return max(found, key=lambda entry: entry.observed_at, default=None)

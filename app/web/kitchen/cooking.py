@@ -9,6 +9,7 @@ from flask_babel import lazy_gettext as _l
 from wtforms import RadioField, StringField
 
 from app import words
+from app.kinds import SpitLoaded
 from app.kinds.permissions import Permission
 from app.rules.day.shown import Assessment, BirdState, LoadView, SpitView
 
@@ -21,7 +22,7 @@ from .lethality_lines import lethality_lines
 from .load_forecast import expected_lines, spit_forecasts
 from .naming import propose_name
 from .readings import ReadingForm
-from .running_day import assess_today, lead_on
+from .running_day import assess_today, entries_of, lead_on
 
 blueprint = Blueprint("cooking", __name__)
 
@@ -106,11 +107,11 @@ class SpitPage:
     @property
     def discarded(self) -> set[int]:
         """The numbers of the birds that were thrown away when pulled."""
-        return {bird for pull in self.spit.pulls for bird in pull.fields.get("discarded_birds", ())}
+        return {bird for pull in self.spit.pulls for bird in pull.discarded_birds}
 
     def loaded(self, name: str) -> int:
         """Give how many ties or skewers went on."""
-        return sum(loading.fields.get(name, 0) for loading in self.spit.loadings)
+        return sum(getattr(one, name) or 0 for one in self.spit.loadings if isinstance(one, SpitLoaded))
 
 
 @blueprint.get("/loads/<load>")
@@ -123,7 +124,7 @@ def load_page(load: str) -> ResponseReturnValue:
         "cooking/load.html",
         view=view,
         assessment=assessment,
-        entries=[entry for entry in assessment.entries if entry.fields.get("load") == load],
+        entries=entries_of(assessment, "load", load),
         expected=expected_lines(spit_forecasts(assessment, view), assessment),
         added_up=lethality_lines(view),
     )

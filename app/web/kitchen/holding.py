@@ -9,7 +9,7 @@ from flask_babel import lazy_gettext as _l
 from wtforms import HiddenField, RadioField
 
 from app import words
-from app.kinds import Entry
+from app.kinds import HoldReading
 from app.kinds.permissions import Permission
 from app.rules.day.shown import Assessment, TrayView
 from app.rules.facts import Finding
@@ -20,7 +20,7 @@ from ..signin import identity
 from ..signin.identity import requires
 from . import jobs, readings
 from .readings import ReadingForm
-from .running_day import assess_today, is_open, lead_on
+from .running_day import assess_today, entries_of, is_open, lead_on
 
 blueprint = Blueprint("holding", __name__)
 
@@ -62,9 +62,9 @@ class TrayPage:
         return TrayPage(assessment=after, tray=tray, findings=self.findings)
 
     @property
-    def last_reading(self) -> Entry | None:
+    def last_reading(self) -> HoldReading | None:
         """The newest hold reading."""
-        return next((entry for entry in reversed(self.tray.history) if entry.kind == "hold_reading"), None)
+        return self.tray.held[-1].entry if self.tray.held else None
 
     @property
     def other_ways(self) -> tuple[str, ...]:
@@ -87,14 +87,11 @@ class TrayPage:
 def tray_page(tray: str) -> ResponseReturnValue:
     """Show a tray: what is in it, when it is due, and where its birds may go."""
     view = find_tray(tray)
-    entries = [
-        entry for entry in view.assessment.entries if tray in (entry.fields.get("tray"), entry.fields.get("into"))
-    ]
     return page(
         "holding/tray.html",
         view=view,
         form=EmptiedForm.of_request(birds=str(view.tray.birds_left)),
-        entries=entries,
+        entries=entries_of(view.assessment, "tray", tray),
         ways=WAYS,
     )
 

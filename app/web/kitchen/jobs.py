@@ -9,6 +9,7 @@ from flask import url_for
 from flask_babel import gettext as _
 
 from app import words
+from app.kinds import EquipmentBack, EquipmentOut
 from app.rules.day.shown import Assessment, LoadView, SpitView, TrayView
 from app.rules.facts import Concern, Verdict
 from app.rules.history.versions import effective
@@ -119,7 +120,7 @@ def _review_jobs(assessment: Assessment) -> Iterator[Job]:
                 urgency=Urgency.ANSWER,
                 at=review.check.observed_at,
                 verdict=Verdict.NOT_SHOWN,
-                title=_("Readings of probe %(probe)s to review", probe=review.check.fields["probe"]),
+                title=_("Readings of probe %(probe)s to review", probe=review.check.probe),
                 says=words.joined([words.subject_words(subject) for subject in touched]),
                 when=words.local_time(review.check.observed_at, assessment.site.timezone, day=assessment.day),
                 when_small=_("failed its check"),
@@ -213,9 +214,12 @@ def _load_job(load: LoadView, assessment: Assessment) -> LoadJob:
 
 def _oven_out(oven: str, assessment: Assessment) -> str | None:
     """Say since when an oven with birds in it is out of use; None where it is in use."""
-    kept = [entry for entry in assessment.entries if entry.kind in ("equipment_out", "equipment_back")]
-    turns = [turn for turn in effective(kept, as_of=assessment.as_of) if turn.fields["code"] == oven]
-    if not turns or turns[-1].kind == "equipment_back":
+    turns = [
+        entry
+        for entry in effective(assessment.entries, as_of=assessment.as_of)
+        if isinstance(entry, EquipmentOut | EquipmentBack) and entry.code == oven
+    ]
+    if not turns or isinstance(turns[-1], EquipmentBack):
         return None
     since = words.local_time(turns[-1].observed_at, assessment.site.timezone, day=assessment.day)
     return str(_("the oven is out of use since %(time)s", time=since))

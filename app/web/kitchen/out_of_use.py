@@ -10,7 +10,7 @@ from flask_babel import lazy_gettext as _l
 from wtforms import HiddenField, TextAreaField
 
 from app import clock, ledger
-from app.kinds import Entry
+from app.kinds import EquipmentBack, EquipmentOut
 from app.kinds.permissions import Permission
 from app.rules.facts import Equipment
 from app.server import get_database
@@ -27,7 +27,8 @@ blueprint = Blueprint("out_of_use", __name__, url_prefix="/out-of-use")
 _KINDS = ("oven", "hot_unit", "cold_unit", "probe")
 _LOOK_BACK = timedelta(days=400)
 _TICK = timedelta(milliseconds=1)
-_TURNS = ("equipment_out", "equipment_back")
+_TURNS = (EquipmentOut.KIND, EquipmentBack.KIND)
+_Turn = EquipmentOut | EquipmentBack
 
 
 class OutOfUseForm(EntryForm):
@@ -42,12 +43,12 @@ class EquipmentLine:
     """A piece of equipment and what was last said of it."""
 
     equipment: Equipment
-    last: Entry | None
+    last: _Turn | None
 
     @property
     def is_out(self) -> bool:
         """Whether it is out of use."""
-        return self.last is not None and self.last.kind == "equipment_out"
+        return isinstance(self.last, EquipmentOut)
 
     @property
     def turn(self) -> str:
@@ -76,7 +77,7 @@ def turn(code: str) -> ResponseReturnValue:
     kind = form.kind.data if form.kind.data in _TURNS else line.turn
     before = assess_today()
     if request.method == "POST" and recorded(form, [form.draft(kind, code=code, cause=form.cause.data)]):
-        said = _("%(code)s is out of use.") if kind == "equipment_out" else _("%(code)s is back in use.")
+        said = _("%(code)s is out of use.") if kind == EquipmentOut.KIND else _("%(code)s is back in use.")
         flash(said % {"code": code})
         return redirect(lead_on(before, url_for("out_of_use.index")), 303)
     return page("checklists/turn.html", 422 if form.errors_at() else 200, line=line, form=form)
@@ -88,12 +89,13 @@ def codes_out() -> set[str]:
     subjects = [f"equipment:{item.code}" for kind in _KINDS for item in readings.listed(site, kind)]
     with get_database().reading() as session:
         found = ledger.checks_since(session, site.code, *subjects, since=until - _LOOK_BACK, as_of=until)
-    last = {entry.fields["code"]: entry for entry in found}
-    return {code for code, entry in last.items() if entry.kind == "equipment_out"}
+    last = {entry.code: entry for entry in found if isinstance(entry, _Turn)}
+    return {code for code, entry in last.items() if isinstance(entry, EquipmentOut)}
 
 
 def _line(item: Equipment) -> EquipmentLine:
     until, code = clock.utc_now() + _TICK, identity.current().site.code
     with get_database().reading() as session:
         found = ledger.checks_since(session, code, f"equipment:{item.code}", since=until - _LOOK_BACK, as_of=until)
-    return EquipmentLine(item, found[-1] if found else None)
+    turns = [entry for entry in found if isinstance(entry, _Turn)]
+    return EquipmentLine(item, turns[-1] if turns else None)

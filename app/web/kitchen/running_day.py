@@ -5,6 +5,8 @@ from datetime import date
 from flask import abort, url_for
 
 from app import clock, ledger
+from app.kinds import Entry
+from app.kinds.naming import names_of
 from app.rules.day.shown import Assessment
 from app.rules.facts import Concern, Finding, Status
 from app.server import get_database
@@ -42,6 +44,11 @@ def get_past_day(text: str | None) -> date | None:
         if day > ledger.today(session, identity.current().site.code, clock.utc_now()):
             abort(404)
     return day
+
+
+def entries_of(assessment: Assessment, kind: str, name: str) -> list[Entry]:
+    """Give the entries of a day that name a load, tray, batch or reheat, all versions but withdrawals."""
+    return [entry for entry in assessment.entries if (kind, name) in names_of(entry)]
 
 
 def is_open(finding: Finding) -> bool:

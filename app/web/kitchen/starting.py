@@ -12,6 +12,7 @@ from sqlalchemy import Select, select
 from wtforms import FieldList, Form, FormField, HiddenField, RadioField, StringField
 
 from app import ledger, words
+from app.kinds import LoadStarted, SpitLoaded, TrayOut
 from app.kinds.permissions import Permission
 from app.models import Entry, Site
 from app.rules.day.shown import Assessment, LoadView
@@ -175,16 +176,17 @@ def _last_load() -> tuple[Assessment, LoadView | None]:
 def _newest_start(site: str) -> Select[datetime]:
     """When the newest load was started: found from the ledger's end backwards, for loads are started every day."""
     starts = select(Entry.observed_at).join(Site, Site.id == Entry.site_id)
-    return starts.where(Site.code == site, Entry.kind == "load_started").order_by(Entry.seq.desc()).limit(1)
+    return starts.where(Site.code == site, Entry.kind == LoadStarted.KIND).order_by(Entry.seq.desc()).limit(1)
 
 
 def _presets(last: LoadView | None, items: Sequence[str]) -> dict[str, object]:
     spits = {spit.spit: spit for spit in last.spits} if last else {}
     rows = range(1, max(spits, default=_EMPTY_SPITS) + 1)
     presets: dict[str, object] = {"oven": last.oven if last else None, "checks": [{"item": item} for item in items]}
-    presets["spits"] = [_spit_presets(spits[row].loadings[0].fields) if row in spits else {} for row in rows]
+    presets["spits"] = [_spit_presets(spits[row].loadings[0]) if row in spits else {} for row in rows]
     return presets
 
 
-def _spit_presets(fields: Mapping[str, object]) -> dict[str, str]:
-    return {name: str(fields[name]) for name in ("birds", "lot", "ties", "skewers") if name in fields}
+def _spit_presets(loading: SpitLoaded | TrayOut) -> dict[str, str]:
+    given = {name: getattr(loading, name, None) for name in ("birds", "lot", "ties", "skewers")}
+    return {name: str(value) for name, value in given.items() if value is not None}

@@ -5,7 +5,6 @@ from decimal import Decimal
 
 from app.kinds import Subject
 from app.rules.day.shown import Assessment
-from app.rules.history.movements import flows
 
 Held = tuple[Subject, Decimal]
 
@@ -28,7 +27,7 @@ def _passed(assessment: Assessment, subject: Subject) -> list[Subject]:
 def _moves(assessment: Assessment) -> Iterator[tuple[Subject, Subject]]:
     for entry in assessment.entries:
         if entry.id not in assessment.superseded_by:
-            found = flows(entry)
+            found = entry.flows()
             sources = [flow.subject for flow in found if flow.birds < 0]
             yield from ((source, flow.subject) for source in sources for flow in found if flow.birds > 0)
 

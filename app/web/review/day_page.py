@@ -7,16 +7,15 @@ from datetime import date, timedelta
 from flask_babel import gettext as _
 
 from app import words
-from app.kinds import Entry
+from app.kinds import ActionVerified, CorrectiveAction, Entry, SignOff
 from app.logs.answers import FindingView
 from app.logs.lines import Line, Logbook
 from app.logs.view import LogView, log_view
-from app.rules.day.assess import MADE
 from app.rules.day.shown import Assessment, Blocking
 from app.rules.facts import Answers, Finding, Person, Status, Verdict
 
 _NOBODY = Answers()
-_ANSWERS = ("corrective_action", "action_verified")
+_ANSWERS = (CorrectiveAction, ActionVerified)
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +91,7 @@ def build_day_page(assessment: Assessment, *, head: tuple[int, str], reader: Per
 def is_maker(assessment: Assessment, login: str) -> bool:
     """Whether this person made records of the day's work."""
     return any(
-        entry.person == login and entry.kind in MADE and assessment.starts_at <= entry.observed_at < assessment.ends_at
+        entry.person == login and entry.IS_WORK and assessment.starts_at <= entry.observed_at < assessment.ends_at
         for entry in assessment.entries
     )
 
@@ -140,10 +139,14 @@ def _since_signed(assessment: Assessment) -> Sequence[Line]:
         entry
         for entry in assessment.entries
         if entry.seq > signed.covers_seq
-        and entry.kind != "sign_off"
-        and (entry.kind in _ANSWERS or entry.amends or assessment.starts_at <= entry.observed_at < assessment.ends_at)
+        and not isinstance(entry, SignOff)
+        and (_is_answer(entry) or entry.amends or assessment.starts_at <= entry.observed_at < assessment.ends_at)
     ]
     return Logbook(assessment).lines(entry for entry in touching if not entry.withdrawn)
+
+
+def _is_answer(entry: Entry) -> bool:
+    return isinstance(entry, _ANSWERS)
 
 
 def _worst_first(owed: Owed) -> bool:

@@ -1,4 +1,4 @@
-"""A form for any kind of entry, made from the ledger's table: for mending, and for what has no page of its own."""
+"""A form for any kind of entry, made from its class: for mending, and for what has no page of its own."""
 
 from collections.abc import Callable, Mapping
 from datetime import UTC, date, datetime
@@ -11,9 +11,23 @@ from wtforms import BooleanField, Field, RadioField, StringField, TextAreaField
 
 from app import words
 from app.kinds import Entry
-from app.kinds.fields import Choice, Code, Count, Day, Flag, Instant, Items, Keys, Measured, Numbers, Text
+from app.kinds.fields import (
+    Choice,
+    Code,
+    Count,
+    Day,
+    FieldType,
+    Flag,
+    Instant,
+    Items,
+    Keys,
+    Measured,
+    Numbers,
+    Text,
+)
 from app.kinds.form import UNIT_OF, Fields, Form
 from app.kinds.form import Field as FormField
+from app.kinds.reading import fields_of
 from app.rules.facts import Site
 from app.rules.plans.plan import Plan
 
@@ -74,16 +88,24 @@ def for_kind(kind: Form, site: Site, plan: Plan, *, keys: tuple[str, ...] = ()) 
     return type(f"{kind.name}_form", (KindForm,), members)
 
 
-def presets_of(entry: Entry, site: Site) -> dict[str, object]:
+def presets_of(entry: Entry, kind: Form, site: Site) -> dict[str, object]:
     """Give an entry as its form shows it."""
     presets: dict[str, object] = {}
-    for name, value in entry.fields.items():
-        if isinstance(value, dict):
-            chosen = entry.fields.get("list", "")
+    fields, types = fields_of(entry), kind.all_fields()
+    for name, value in fields.items():
+        type = types[name].type if name in types else None
+        if isinstance(type, Items):
+            chosen = fields.get("list", "")
             presets |= {f"{_ITEM}{chosen}-{item}": _answer(answer) for item, answer in value.items()}
         else:
-            presets[name] = _shown(name, value, site)
+            presets[name] = _shown(type, value, site)
     return presets
+
+
+def keys_of(entry: Entry, kind: Form) -> tuple[str, ...]:
+    """Give the keys of findings that an entry names."""
+    named = (getattr(entry, one.attribute) for one in kind.declared if isinstance(one.type, Keys))
+    return tuple(key for keys in named for key in keys)
 
 
 def _field_for(field: FormField, site: Site, keys: tuple[str, ...]) -> Any:
@@ -143,18 +165,18 @@ def _answer(value: bool | None) -> str:
     return next(answer for answer, said in _ANSWERS.items() if said is value)
 
 
-def _shown(name: str, value: object, site: Site) -> object:
+def _shown(type: FieldType | None, value: object, site: Site) -> object:
     if isinstance(value, bool):
-        return value if name == "no_display" else _answer(value)
+        return value if isinstance(type, Flag) and type.only_true else _answer(value)
     if isinstance(value, Decimal):
         return words.number(value)
     if isinstance(value, datetime):
         return local_text(value, site.timezone)
     if isinstance(value, date):
         return value.isoformat()
-    if isinstance(value, (list, tuple)) and name == "discarded_birds":
-        return ", ".join(map(str, value))
-    return value if isinstance(value, (list, tuple)) else str(value)
+    if isinstance(value, (list, tuple)):
+        return ", ".join(map(str, value)) if isinstance(type, Numbers) else value
+    return str(value)
 
 
 def _read_numbers(text: str | None, _site: Site) -> list[object] | None:

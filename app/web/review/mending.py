@@ -9,9 +9,9 @@ from flask_babel import lazy_gettext as _l
 from wtforms import TextAreaField
 
 from app import ledger, words
-from app.kinds import KINDS, Entry
+from app.kinds import ActionVerified, CorrectiveAction, Entry, LoadStarted, SignOff
 from app.kinds.every_entry import FORMS
-from app.kinds.form import Form
+from app.kinds.naming import names_food
 from app.kinds.permissions import Permission, writing
 from app.rules.day.days import plan_of_day
 from app.rules.plans.plan import Plan
@@ -22,12 +22,17 @@ from ..parts.forms import EntryForm, find_kept, instant_text, recorded
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
-from .kind_form import for_kind, presets_of
+from .kind_form import for_kind, keys_of, presets_of
 
 blueprint = Blueprint("mending", __name__)
 
-_OWN_PAGES: Mapping[str, str] = {"load_started": "starting.load_started", "corrective_action": "findings.index"}
-_NOT_HERE = frozenset({"action_verified", "sign_off"})
+_PAGES: Mapping[str, str] = {
+    LoadStarted.KIND: "starting.load_started",
+    CorrectiveAction.KIND: "findings.index",
+    ActionVerified.KIND: "days.index",
+    SignOff.KIND: "days.index",
+}
+"""Where entries of a kind are written down that need more on the page than their fields; every other has the form."""
 
 
 class WithdrawalForm(EntryForm):
@@ -51,9 +56,10 @@ def amend(entry_id: str) -> ResponseReturnValue:
     """Mend an entry: a new version with a reason; the old one stays to be read."""
     entry, plan = _find(entry_id)
     site, kind = identity.current().site, FORMS[entry.kind]
-    keys = tuple(entry.fields.get("findings", ()))
     seen_at = instant_text(entry.observed_at)
-    form = for_kind(kind, site, plan, keys=keys).of_request(seen_at=seen_at, **presets_of(entry, site))
+    form = for_kind(kind, site, plan, keys=keys_of(entry, kind)).of_request(
+        seen_at=seen_at, **presets_of(entry, kind, site)
+    )
     draft = form.entry(kind, site, amends=entry.id, amend_reason=form.amend_reason.data)
     if request.method == "POST" and recorded(form, [draft]):
         flash(_("Mended. The entry as it was stays to be read."))
@@ -80,10 +86,10 @@ def withdraw(entry_id: str) -> ResponseReturnValue:
 @requires(Permission.RECORD_KITCHEN_ENTRY)
 def kinds_page() -> ResponseReturnValue:
     """List the kinds of entries that can be written down."""
-    offered = [name for name in FORMS if name not in _NOT_HERE and identity.may(writing(name))]
-    within = [name for name in offered if _holds_birds(FORMS[name])]
+    offered = [name for name in FORMS if name != SignOff.KIND and identity.may(writing(name))]
+    within = [name for name in offered if names_food(FORMS[name].cls)]
     apart = [name for name in offered if name not in within]
-    return page("mending/kinds.html", apart=apart, within=within, own_pages=_OWN_PAGES)
+    return page("mending/kinds.html", apart=apart, within=within, pages=_PAGES)
 
 
 @blueprint.route("/write/<kind>", methods=["GET", "POST"])
@@ -91,7 +97,7 @@ def kinds_page() -> ResponseReturnValue:
 def write(kind: str) -> ResponseReturnValue:
     """Write down an entry of any kind."""
     found = FORMS.get(kind)
-    if found is None or kind in _NOT_HERE or kind in _OWN_PAGES:
+    if found is None or kind in _PAGES:
         abort(404)
     site, plan = identity.current().site, assess_day(None).plan
     form = for_kind(found, site, plan).of_request(unit=session.get("unit", "F"), oven=request.args.get("oven"))
@@ -101,17 +107,12 @@ def write(kind: str) -> ResponseReturnValue:
     return page("mending/write.html", 422 if form.errors_at() else 200, kind=found, form=form)
 
 
-def _holds_birds(kind: Form) -> bool:
-    """Whether entries of the kind are about a load, tray, batch or reheat: those have their own pages too."""
-    return any(field.name in ("load", "tray", "batch", "reheat") for field in kind.fields)
-
-
 def _find(entry_id: str) -> tuple[Entry, Plan]:
     """Give an entry that can be mended and the plan of its day; 404 where there is none."""
     site = identity.current().site
     with get_database().reading() as database:
         entry = find_kept(database, entry_id)
-        if entry is None or entry.withdrawn or not KINDS[entry.kind].AMENDABLE:
+        if entry is None or entry.withdrawn or not entry.AMENDABLE:
             abort(404)
         day = ledger.today(database, site.code, entry.observed_at)
         plans = ledger.read_plans(database, site.code)

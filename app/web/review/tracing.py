@@ -11,7 +11,7 @@ from flask.typing import ResponseReturnValue
 from flask_babel import gettext as _
 
 from app import clock, ledger, words
-from app.kinds import Entry
+from app.kinds import KINDS, Entry
 from app.kinds.permissions import Permission
 from app.rules.history.tracing import Step, Trace
 from app.server import get_database
@@ -85,7 +85,7 @@ def _row(step: Step) -> tuple[str, str, str, str, str]:
 
 def way_words(to: str) -> str:
     """Say a movement: a way out by its word, a pull or reheat by its kind's."""
-    return words.kind_word(to) if to in ledger.KINDS else words.to_word(to)
+    return words.kind_word(to) if to in KINDS else words.to_word(to)
 
 
 def _gone(steps: Sequence[Step]) -> list[str]:
@@ -100,10 +100,10 @@ _HEADINGS = ("seen_at_utc", "kind", "lot", "supplier", "from", "to", "into", "bi
 
 
 def _table(found: Trace) -> Iterator[tuple[str, ...]]:
-    for entry in (*found.deliveries, *found.loadings):
-        fields = entry.fields
-        spit = f"{fields['load']}/{fields['spit']}" if "spit" in fields else ""
-        yield _line(entry, fields.get("lot", ""), fields.get("supplier", ""), "", "", spit, str(fields["birds"]))
+    for delivery in found.deliveries:
+        yield _line(delivery, delivery.lot, delivery.supplier, "", "", "", str(delivery.birds))
+    for loading in found.loadings:
+        yield _line(loading, loading.lot or "", "", "", "", loading.spit_subject.label, str(loading.birds))
     for step in found.steps:
         target = step.target.label if step.target else ""
         yield _line(step.entry, "", "", step.source.label, step.to, target, str(step.birds))
