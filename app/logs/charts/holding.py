@@ -8,7 +8,6 @@ from app import words
 from app.kinds import Entry, Subject
 from app.rules.day.shown import TrayView
 from app.rules.forecasts.forecast import Forecast
-from app.rules.history.movements import flows
 from app.rules.plans.limits import TemperatureLimit
 from app.words.marking import gettext as _
 from app.words.marking import ngettext
@@ -78,7 +77,7 @@ def _draw_birds(board: Board, tray: TrayView, clock: Clock) -> None:
 def _held(tray: TrayView) -> list[tuple[Entry, Decimal]]:
     subject, birds, held = Subject("tray", tray.tray), Decimal(0), []
     for entry in tray.history:
-        moved = [flow.birds for flow in flows(entry) if flow.subject == subject]
+        moved = [flow.birds for flow in entry.flows() if flow.subject == subject]
         if moved:
             birds += sum(moved)
             held.append((entry, birds))
