@@ -93,8 +93,8 @@ def _cold_unit(unit: shown.ColdUnitView) -> dict[str, Any]:
     shown = _named(unit, "unit_code", "verdict", "checks")
     if unit.last is None:
         return {**shown, "last": None}
-    of, at = unit.last.fields["of"], plain(unit.last.observed_at)
-    return {**shown, "last": {**(_temperature(unit.last.temperature) or {}), "of": of, "at": at}}
+    of, at = unit.last.of, plain(unit.last.observed_at)
+    return {**shown, "last": {**(_temperature(unit.last.reading) or {}), "of": of, "at": at}}
 
 
 def _receiving(delivery: shown.ReceivingView) -> dict[str, Any]:

@@ -1,10 +1,10 @@
 """An entry: what every one has, whatever its kind; and the values that entries are made of."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
-from typing import Any, ClassVar, NamedTuple
+from typing import Any, ClassVar, NamedTuple, TypeVar
 
 
 class Temperature(NamedTuple):
@@ -116,11 +116,6 @@ class Entry:
 
         return fields_of(self)
 
-    @property
-    def temperature(self) -> "Temperature | None":
-        """Bridge until every reader uses `reading`."""
-        return getattr(self, "reading", None)
-
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Withdrawal(Entry):
@@ -138,3 +133,23 @@ class Withdrawal(Entry):
     def withdrawn(self) -> bool:
         """True: nothing of the entry counts any more."""
         return True
+
+
+K = TypeVar("K", bound=Entry)
+
+
+def of_kind(entries: Iterable[Entry], kind: type[K]) -> list[K]:
+    """Give the entries of one kind, in the order given, typed as that kind; withdrawals are of no kind."""
+    return [entry for entry in entries if isinstance(entry, kind)]
+
+
+def temperature_of(entry: Entry) -> Temperature | None:
+    """Give the temperature that an entry of whatever kind was read with; None where it has none."""
+    found: Temperature | None = getattr(entry, "reading", None)
+    return found
+
+
+def probe_of(entry: Entry) -> str | None:
+    """Give the probe that an entry of whatever kind names; None where it names none."""
+    found: str | None = getattr(entry, "probe", None)
+    return found

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from app import words
+from app.kinds import UnitCheck, of_kind
 from app.rules.day.shown import Assessment
 from app.rules.plans.plan import Plan
 from app.words.marking import gettext as _
@@ -48,7 +49,7 @@ def _section(title: str, plan: Plan, groups: str, written: Iterable[Block]) -> S
 
 def _others(assessment: Assessment, book: Logbook) -> list[Block]:
     cold = {unit.unit_code for unit in assessment.cold_units}
-    hot_checks = [entry for entry in book.of_day("unit_check") if entry.fields["unit_code"] not in cold]
+    hot_checks = [check for check in of_kind(book.of_day("unit_check"), UnitCheck) if check.unit_code not in cold]
     listed = (
         Block(title=_("Opening and closing"), lines=book.lines(book.of_day("checklist", "in_charge_from"))),
         Block(title=_("Ovens and equipment"), lines=book.lines(book.of_day(*_EQUIPMENT_KINDS)), names_subject=True),

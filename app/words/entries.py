@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from zoneinfo import ZoneInfo
 
-from app.kinds import Entry, Subject
+from app.kinds import Entry, Subject, temperature_of
 
 from . import entry_fields, measures
 from .marking import gettext as _
@@ -73,8 +73,8 @@ def _value(entry: Entry) -> str:
     parts = []
     if "birds" in entry.fields:
         parts.append(measures.birds(entry.fields["birds"]))
-    if entry.temperature is not None:
-        parts.append(measures.measured(entry.temperature))
+    if (read := temperature_of(entry)) is not None:
+        parts.append(measures.measured(read))
     if "rotation" in entry.fields:
         parts.append(_("%(percent)s %% rotation", percent=measures.number(entry.fields["rotation"])))
     if "humidity" in entry.fields:
