@@ -72,6 +72,8 @@ class Entry:
 
     IS_READING: ClassVar[bool] = False
     """Whether it is a temperature read at one moment, which counts for what happens at that moment."""
+    ABOUT: ClassVar[tuple[str, str] | None] = None
+    """Attribute and kind of subject that it is about, where that is not the first food that it names."""
     CASES: ClassVar[Mapping[str, Cases]] = {}
     """Where other fields depend on a field that is no choice among words: its cases, by the field."""
 

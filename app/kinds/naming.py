@@ -1,6 +1,6 @@
 """Which food an entry names, read off the forms of its kind: loads, trays, batches and reheats."""
 
-from .entry import Entry, Withdrawal
+from .entry import Entry, Subject, Withdrawal
 from .form import FILL, MOVE, OPEN, READ, TAKE, form_of, once_a_kind
 
 
@@ -47,3 +47,15 @@ def filled_by(cls: type[Entry]) -> tuple[tuple[str, str], ...]:
 def opens(cls: type[Entry]) -> str | None:
     """Give the kind of what an entry of a kind always opens: a load or a reheat."""
     return next((name.of for _attribute, name in form_of(cls).named() if name.role == OPEN), None)
+
+
+@once_a_kind
+def _about(cls: type[Entry]) -> tuple[str, str] | None:
+    """Give (attribute, kind of subject): what the kind declares, else the first food that it names."""
+    return cls.ABOUT or next(iter(_attributes(cls)), None)
+
+
+def about(entry: Entry) -> Subject | None:
+    """Give what an entry is about: the load of a cook reading, the tray of a hold reading; None where it is nothing."""
+    found = None if isinstance(entry, Withdrawal) else _about(type(entry))
+    return None if found is None else Subject(found[1], str(getattr(entry, found[0])))

@@ -5,7 +5,7 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
 
-from app.kinds.table import KINDS
+from app.kinds import KINDS
 
 from app import ledger
 from app.db import Database

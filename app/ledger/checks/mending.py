@@ -4,10 +4,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from app.kinds import Entry
+from app.kinds.form import FILL, OPEN, READ, TAKE
 
 from ..form.drafts import Draft
 from ..form.shape import FieldError
-from ..index.subjects import FILL, HOLDERS, MOVING, NEEDING, OPEN, READ, TAKE, Mention
+from ..index.subjects import HOLDERS, MOVING, NEEDING, Mention
 from . import order
 from .states import Fact, State, overdrawn
 

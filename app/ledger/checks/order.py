@@ -5,9 +5,10 @@ from decimal import Decimal
 from typing import Any
 
 from app.kinds import Entry
+from app.kinds.form import FILL, MOVE, OPEN, READ, TAKE
 
 from ..form.shape import FieldError
-from ..index.subjects import FILL, MOVE, OPEN, READ, TAKE, Mention
+from ..index.subjects import Mention
 from .states import State
 
 States = Mapping[str, State]
