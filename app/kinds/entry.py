@@ -111,13 +111,6 @@ class Entry:
         """Give the movements of birds that it records, what is taken first."""
         return ()
 
-    @property
-    def fields(self) -> Mapping[str, Any]:
-        """Bridge until every reader uses the typed attributes."""
-        from .reading import fields_of
-
-        return fields_of(self)
-
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Withdrawal(Entry):
@@ -155,3 +148,8 @@ def probe_of(entry: Entry) -> str | None:
     """Give the probe that an entry of whatever kind names; None where it names none."""
     found: str | None = getattr(entry, "probe", None)
     return found
+
+
+def value_of(entry: Entry, attribute: str) -> Any:
+    """Give what an entry of whatever kind says in one attribute; None where its kind has none, or it says nothing."""
+    return getattr(entry, attribute, None)

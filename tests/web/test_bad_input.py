@@ -81,7 +81,7 @@ def test_a_number_as_the_keyboard_of_the_tablet_writes_it(
 ) -> None:
     cook.get("/batches/A-B1/reading").send(**READ | {"temperature": typed}).send()
     reading = assessed(database).batches[0].history[-1]
-    assert format(reading.fields["temperature"].normalize(), "f") == kept_as
+    assert format(reading.reading.value.normalize(), "f") == kept_as
 
 
 @pytest.mark.usefixtures("kept")

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime, timedelta
 
 from app.db import Source, moment
-from app.kinds import Entry, ProbeCheck, UnitCheck
+from app.kinds import Entry, ProbeCheck, SignOff, UnitCheck, value_of
 from app.kinds.naming import names_of
 from app.rules.day.days import Calendar
 from app.rules.facts import Site
@@ -69,8 +69,8 @@ class TouchedDays:
             for entry in versions:
                 # What is looked at again half an hour later may be found wanting in the next day.
                 self._touch(entry.observed_at, entry.observed_at + LOOK_AGAIN)
-                if entry.kind == "sign_off":
-                    self.days.add(entry.fields["day"])
+                if isinstance(entry, SignOff):
+                    self.days.add(entry.day)
 
     # ---- food: loads, trays, batches and reheats, with all that they were together with -------------------------
 
@@ -194,8 +194,8 @@ class TouchedDays:
         named: dict[str, list[Entry]] = {}
         for versions in self.new:
             for entry in versions:
-                if field in entry.fields:
-                    named.setdefault(entry.fields[field], []).append(entry)
+                if (name := value_of(entry, field)) is not None:
+                    named.setdefault(name, []).append(entry)
         return named
 
 

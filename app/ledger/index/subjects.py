@@ -14,9 +14,8 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from app.kinds import CookReading, Entry, SpitPulled
-from app.kinds.fields import Keys
 from app.kinds.form import FILL, MOVE, NONE, OPEN, READ, TAKE, form_of, once_a_kind
-from app.kinds.naming import opens
+from app.kinds.naming import keys_of, opens
 
 MOVING = (OPEN, FILL, TAKE)
 NEEDING = (TAKE, MOVE, READ)
@@ -88,14 +87,8 @@ def _listed(entry: Entry) -> Iterator[Mention]:
             yield Mention(f"{kind}:{value}", NONE, attribute)
 
 
-@once_a_kind
-def _keys(cls: type[Entry]) -> str | None:
-    """Give the attribute in which a kind names findings."""
-    return next((one.attribute for one in form_of(cls).declared if isinstance(one.type, Keys)), None)
-
-
 def _answered(entry: Entry) -> Iterator[Mention]:
-    attribute = _keys(type(entry))
+    attribute = keys_of(type(entry))
     if attribute is not None:
         for subject in dict.fromkeys(_subject_of(text) for text in getattr(entry, attribute)):
             yield Mention(subject, NONE, attribute)

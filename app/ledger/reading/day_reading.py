@@ -9,7 +9,7 @@ from sqlalchemy.orm import Session
 
 from app import models
 from app.db import EPOCH, Prepared, Source, connection_of, milliseconds
-from app.kinds import Entry, ProbeCheck, UnitCheck, probe_of
+from app.kinds import Entry, ProbeCheck, UnitCheck, of_kind, probe_of, value_of
 from app.kinds.naming import names_of
 from app.rules.day import days
 from app.rules.day.assess import assess
@@ -140,7 +140,7 @@ class _Reading:
 
     def _gather_units(self, of_day: Sequence[Entry]) -> None:
         """Gather the checks of today's units back to a good one and on to the next: a run may reach beyond the day."""
-        units = {f"unit:{entry.fields['unit_code']}" for entry in of_day if "unit_code" in entry.fields}
+        units = {f"unit:{check.unit_code}" for check in of_kind(of_day, UnitCheck)}
         first, last = self._stretch(of_day)
         self.found.about_between(units, first, last)
         self.found.look_back(units, first, until=self._is_cold)
@@ -154,12 +154,12 @@ class _Reading:
     def _gather_around(self) -> None:
         """Gather the deliveries of the lots loaded, and when ovens and hot units were out while they were in use."""
         entries = list(self.found.entries.values())
-        lots = {f"delivery:{entry.fields['lot']}" for entry in entries if "lot" in entry.fields}
+        lots = {f"delivery:{lot}" for entry in entries if (lot := value_of(entry, "lot")) is not None}
         units = {
-            f"equipment:{entry.fields[name]}"
+            f"equipment:{code}"
             for entry in entries
             for name in ("oven", "hot_unit")
-            if name in entry.fields
+            if (code := value_of(entry, name)) is not None
         }
         self.found.about(lots)
         if units:
