@@ -1,5 +1,7 @@
 """Cooking, its start checks, its lots, its ties and skewers, in sentences."""
 
+from app.kinds import value_of
+
 from .. import measures, names
 from ..checks import check_words
 from ..marking import gettext as _
