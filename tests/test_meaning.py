@@ -61,7 +61,9 @@ def test_no_template_uses_a_limit(path: str) -> None:
     assert taken_in_template((ROOT / path).read_text("utf-8")) <= allowed
 
 
-PLANTED_VIEW = "def is_hot(assessment, entry):\n    return assessment.plan.limits.hot_holding.F <= entry.reading.value\n"
+PLANTED_VIEW = (
+    "def is_hot(assessment, entry):\n    return assessment.plan.limits.hot_holding.F <= entry.reading.value\n"
+)
 PLANTED_CHART = "def draw(board, day):\n    board.draw_limit(day.plan.limits.cook_core, 'F')\n"
 PLANTED_TEMPLATE = "{% if view.assessment.plan.limits.hot_holding.at_or_above(reading) %}{{ _('hot') }}{% endif %}"
 
