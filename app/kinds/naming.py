@@ -65,6 +65,8 @@ def about(entry: Entry) -> Subject | None:
 @once_a_kind
 def keys_of(cls: type[Entry]) -> str | None:
     """Give the attribute in which entries of a kind name findings by their keys; None for a kind that names none."""
+    if cls is Withdrawal:
+        return None
     return next((one.attribute for one in form_of(cls).declared if isinstance(one.type, Keys)), None)
 
 
