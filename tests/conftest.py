@@ -18,7 +18,7 @@ from sqlalchemy import create_engine, text
 
 from app import create_app, schema
 from app.db import Database
-from tests.support import cast, postgres, workers
+from tests.support import cast, postgres, templates, workers
 from tests.support.clock import stopped
 
 # The same examples for the same test each time: a run is green or red by what the code does, not by what was drawn.
@@ -117,8 +117,10 @@ def make_app() -> Iterator[Callable[..., Flask]]:
     made: list[Flask] = []
 
     def make(url: str, **settings: object) -> Flask:
-        made.append(create_app({"DATABASE_URL": url, "SECRET_KEY": "only for tests", **settings}))
-        return made[-1]
+        app = create_app({"DATABASE_URL": url, "SECRET_KEY": "only for tests", **settings})
+        app.jinja_env.bytecode_cache = templates.compiled
+        made.append(app)
+        return app
 
     yield make
     for app in made:
