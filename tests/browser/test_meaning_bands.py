@@ -7,6 +7,7 @@ from decimal import Decimal
 import pytest
 from playwright.sync_api import Page, Route, expect
 
+from app import ledger
 from app.db import Database
 from app.rules.day.shown import Assessment
 from app.rules.meaning import cooking, cooling, holding, storage
@@ -14,7 +15,6 @@ from app.rules.meaning.bands import Bands, look_up
 from tests.support import cast
 from tests.support.drafts import keep, ordinary_day
 from tests.support.screen import sign_in
-from tests.web.test_cooking import assessed
 
 TENTH = Decimal("0.1")
 PADS: dict[str, Callable[[Assessment, str], Bands]] = {
@@ -39,7 +39,8 @@ def day(database: Database, page: Page, set_clock: Callable[[datetime | str], No
     keep(database, cast.draft("tray_out", at="11:50", **chilled), at="11:50")
     set_clock("12:00")
     sign_in(page, "cook")
-    return assessed(database)
+    with database.reading() as session:
+        return ledger.assess_day(session, "S1", cast.DAY, as_of=cast.moment("12:00"))
 
 
 @pytest.mark.parametrize("path", PADS)
