@@ -58,3 +58,13 @@ def test_links_lead_somewhere(page: Path) -> None:
 def test_no_page_calls_food_safe(page: Path) -> None:
     said = re.findall(r"[^.\n]*\bsafe\b[^.\n]*", page.read_text("utf-8"), re.IGNORECASE)
     assert said == []
+
+
+def test_every_path_in_the_guide_is_there() -> None:
+    marked = re.findall(r"`([^`\n]+)`", (ROOT / "DEVELOPERS.md").read_text("utf-8"))
+    paths = [
+        text for text in marked if re.fullmatch(r"(app|docs|templates|tests|demo_data|migrations)/[\w./*-]*", text)
+    ]
+    known = [text for text in paths if "SUBJECT" not in text]
+    assert len(known) > 30
+    assert [text for text in known if not list(ROOT.glob(text.rstrip("/")))] == []
