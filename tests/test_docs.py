@@ -8,8 +8,9 @@ from flask import Flask
 
 from app import create_app
 from app.ledger import KINDS
+from app.rules.day.registry import RULES
 from app.rules.plans.settings import SETTINGS
-from docs import list_access, list_entries
+from docs import list_access, list_entries, list_rules
 
 ROOT = Path(__file__).parent.parent
 PAGES = [ROOT / "README.md", ROOT / "DEVELOPERS.md", *sorted((ROOT / "docs").glob("*.md"))]
@@ -40,6 +41,13 @@ def test_every_setting_of_a_plan_is_described(name: str) -> None:
 def test_every_kind_of_entry_is_described_as_it_is() -> None:
     assert (ROOT / "docs" / "entries.md").read_text("utf-8") == list_entries.text()
     assert set(KINDS) <= words("entries.md")
+
+
+@pytest.mark.parametrize("page", list_rules.PAGES)
+def test_the_tables_of_rules_and_kinds_are_what_these_declare(page: str) -> None:
+    text = (ROOT / "docs" / page).read_text("utf-8")
+    assert text == list_rules.with_tables(text)
+    assert set(RULES) <= words(page)
 
 
 def test_who_may_do_what_is_described_as_it_is(app: Flask) -> None:
