@@ -83,6 +83,7 @@ _BATCH = _object(
     first_stage=_or_null(_STAGE),
     total=_or_null(_STAGE),
     use_by=_DAY_OR_NULL,
+    product=_TEXT_OR_NULL,
 )
 _REHEAT_FIELDS = {
     "reheat": _TEXT,

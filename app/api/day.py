@@ -77,6 +77,7 @@ def _batch(batch: shown.BatchView) -> dict[str, Any]:
         "first_stage": _stage(batch.first_stage),
         "total": _stage(batch.total),
         "use_by": plain(batch.use_by),
+        "product": batch.product,
     }
 
 

@@ -43,6 +43,7 @@ def entry_subject(entry: Entry) -> Subject | None:
 
 _SUBJECT_OF = {
     "receiving": ("lot", "receiving"),
+    "raw_out": ("lot", "receiving"),
     "unit_check": ("unit_code", "unit"),
     "load_started": ("load", "load"),
     "spit_loaded": ("load", "load"),

@@ -31,6 +31,10 @@ def _receiving(fields: _Fields, zone: ZoneInfo) -> str:
     )
 
 
+def _raw_out(fields: _Fields, zone: ZoneInfo) -> str:
+    return _parts(_("raw, not loaded"), names.to_word(fields["to"]), fields.get("reason", ""))
+
+
 def _unit_check(fields: _Fields, zone: ZoneInfo) -> str:
     return names.measured_of_word(fields["of"])
 
@@ -106,6 +110,7 @@ def _tray_out(fields: _Fields, zone: ZoneInfo) -> str:
         names.to_word(fields["to"]),
         names.reason_word(fields["reason"]) if "reason" in fields else "",
         _if(fields, "into", "tray %(value)s"),
+        _if(fields, "product", "as %(value)s"),
         _if(fields, "batch", "batch %(value)s"),
         names.method_word(fields["method"]) if "method" in fields else "",
         _if(fields, "cold_unit", "unit %(value)s"),
@@ -128,14 +133,16 @@ def _reheat_started(fields: _Fields, zone: ZoneInfo) -> str:
 def _reheat_done(fields: _Fields, zone: ZoneInfo) -> str:
     thrown = fields.get("discarded")
     return _parts(
-        _("done, into tray %(tray)s", tray=fields["tray"]),
+        _("done, into tray %(tray)s", tray=fields["tray"]) if "tray" in fields else _("done, nothing kept"),
         _if(fields, "hot_unit", "unit %(value)s"),
         _("thrown away: %(birds)s", birds=measures.bird_count(thrown)) if thrown else "",
     )
 
 
 def _batch_out(fields: _Fields, zone: ZoneInfo) -> str:
-    return names.to_word(fields["to"])
+    return _parts(
+        names.to_word(fields["to"]), _if(fields, "product", "as %(value)s"), _if(fields, "into", "batch %(value)s")
+    )
 
 
 def _probe_check(fields: _Fields, zone: ZoneInfo) -> str:
@@ -187,6 +194,7 @@ def _note(fields: _Fields, zone: ZoneInfo) -> str:
 
 WHAT: Mapping[str, Callable[[_Fields, ZoneInfo], str]] = {
     "receiving": _receiving,
+    "raw_out": _raw_out,
     "unit_check": _unit_check,
     "load_started": _load_started,
     "spit_loaded": _spit_loaded,

@@ -26,6 +26,7 @@ _STATUSES = {
 
 _KINDS = {
     "receiving": N_("Delivery"),
+    "raw_out": N_("Raw birds out"),
     "unit_check": N_("Unit check"),
     "load_started": N_("Load started"),
     "spit_loaded": N_("Spit loaded"),
@@ -64,6 +65,8 @@ _TO = {
     "returned_to_oven": N_("returned to the oven"),
     "served_cold": N_("served cold"),
     "reheated_to_order": N_("reheated to order"),
+    "returned_to_supplier": N_("returned to the supplier"),
+    "other": N_("another way"),
 }
 
 _REASONS = {

@@ -32,7 +32,7 @@ class Mending:
 
 def check(mending: Mending) -> tuple[list[FieldError], list[int]]:
     """Give what is wrong with the new version itself, and the `root_seq` of every entry that would lose its ground."""
-    if mending.entry.fields.get("into") is not None and mending.entry.fields["into"] == mending.entry.fields["tray"]:
+    if order.fills_itself(mending.entry):
         return [order.refusal("into", "itself")], []
     if _renames(mending):
         return [order.refusal("amends", "changed_name", dependents=())], []

@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping, Sequence
 from decimal import Decimal
 from typing import Any
 
-from app.kinds import Entry
+from app.kinds import BatchOut, Entry, TrayOut
 
 from ..form.shape import FieldError
 from ..index.subjects import FILL, MOVE, OPEN, READ, TAKE, Mention
@@ -15,7 +15,7 @@ States = Mapping[str, State]
 
 def check(entry: Entry, named: Sequence[Mention], states: States, *, at: int) -> list[FieldError]:
     """Tell what stands against a new entry seen at `at` (milliseconds): openers, used-up names, birds."""
-    if entry.fields.get("into") is not None and entry.fields["into"] == entry.fields.get("tray"):
+    if fills_itself(entry):
         return [refusal("into", "itself")]
     errors: dict[str, FieldError] = {}
     for mention in named:
@@ -28,6 +28,16 @@ def check(entry: Entry, named: Sequence[Mention], states: States, *, at: int) ->
         if error is not None:
             errors.setdefault(error.field, error)
     return list(errors.values())
+
+
+def fills_itself(entry: Entry) -> bool:
+    """Whether birds are to go from a tray or batch into the same one."""
+    match entry:
+        case TrayOut(into=str()):
+            return entry.into == entry.tray
+        case BatchOut(into=str()):
+            return entry.into == entry.batch
+    return False
 
 
 def refusal(field: str, why: str, **values: Any) -> FieldError:

@@ -2,10 +2,10 @@
 
 A subject is text, kind and name: `load:A-L1`, `spit:A-L1/2`, `tray:A-T1`, `batch:…`, `reheat:…`; `probe:…` for readings
 with a probe and `check:…` for checks of it; `unit:…` for checks of a unit; `equipment:…` for what goes out and comes
-back; `delivery:…` for what was received of a lot and `lot:…` for what was loaded of it; `day:…` for sign-offs; and
-`answers:…` with the opener of a finding for what people did about it. A finding about a load (or one of its spits), a
-tray, batch or reheat is answered under that subject instead. What names nothing stands under `kind:…`, so that every
-entry has left a trace by which its being cut off is seen.
+back; `delivery:…` for what was received of a lot, `lot:…` for what was loaded of it and `raw:…` for what left raw;
+`day:…` for sign-offs; and `answers:…` with the opener of a finding for what people did about it. A finding about a load
+(or one of its spits), a tray, batch or reheat is answered under that subject instead. What names nothing stands under
+`kind:…`, so that every entry has left a trace by which its being cut off is seen.
 """
 
 import re
@@ -49,6 +49,7 @@ _NAMED: Mapping[str, tuple[tuple[str, str], ...]] = {
 
 _PLAIN: Mapping[str, tuple[tuple[str, str], ...]] = {
     "receiving": (("delivery", "lot"),),
+    "raw_out": (("raw", "lot"),),
     "spit_loaded": (("lot", "lot"),),
     "unit_check": (("unit", "unit_code"),),
     "probe_check": (("check", "probe"),),
@@ -56,8 +57,6 @@ _PLAIN: Mapping[str, tuple[tuple[str, str], ...]] = {
     "equipment_back": (("equipment", "code"),),
     "sign_off": (("day", "day"),),
 }
-
-_FIELD_OF_TARGET: Mapping[str, str] = {"other_tray": "into"}
 
 
 def mentions(entry: Entry) -> list[Mention]:
@@ -96,10 +95,7 @@ def _flowed(entry: Entry, flow: Flow) -> Iterator[Mention]:
     role = FILL if quarters > 0 else TAKE
     if subject.kind != "spit":
         always_opens = entry.kind == "reheat_started" and subject.kind == "reheat"
-        target = _FIELD_OF_TARGET.get(entry.fields.get("to", "")) if role is FILL else None
-        yield Mention(
-            f"{subject.kind}:{subject.name}", OPEN if always_opens else role, target or subject.kind, quarters
-        )
+        yield Mention(f"{subject.kind}:{subject.name}", OPEN if always_opens else role, flow.field, quarters)
         return
     yield Mention(f"load:{subject.name}", role, "load", quarters)
     bird = max(entry.fields.get("discarded_birds", ()), default=0)

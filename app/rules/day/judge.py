@@ -14,6 +14,7 @@ from ..history.kitchen import Kitchen
 from ..history.versions import effective
 from ..plans.plan import Plan
 from ..subjects import balance, cooking, cooling, holding, probes, reheating, storage, time_control
+from ..subjects.cooling_stages import Clocks
 from . import records
 from .days import Calendar
 from .registry import RULES, Each, Rule, rules_of
@@ -34,6 +35,7 @@ class Judged:
 
     kitchen: Kitchen
     exposures: Exposures
+    clocks: Clocks
     report: Report
     calendar: Calendar
     spits: dict[Subject, cooking.SpitResult] = field(default_factory=dict)
@@ -64,7 +66,8 @@ def judge(entries: Sequence[Entry], *, site: Site, calendar: Calendar, as_of: da
     """Judge all subjects in the entries, and the rules that are about `day` itself."""
     kitchen = Kitchen(effective(entries, as_of=as_of), site=site, plan_at=calendar.plan_at)
     report = Report(as_of, calendar.day_of, kitchen.subject)
-    judged = Judged(kitchen, Exposures(kitchen, as_of=as_of), report, calendar)
+    exposures = Exposures(kitchen, as_of=as_of)
+    judged = Judged(kitchen, exposures, Clocks(kitchen, exposures), report, calendar)
     _prepare(judged)
     for load in kitchen.loads.values():
         _run(judged, Each.LOAD, load, load.plan)
@@ -97,8 +100,7 @@ def _prepare(judged: Judged) -> None:
     for tray in kitchen.trays():
         judged.dues[tray.subject] = holding.checks_due(kitchen, tray)
     for batch in kitchen.batches():
-        carried = judged.exposures.carried.get(batch.subject)
-        judged.coolings[batch.subject] = cooling.judge_cooling(judged.report, batch, carried)
+        judged.coolings[batch.subject] = cooling.judge_cooling(judged, batch)
     judged.probe_records = probes.records(kitchen)
 
 

@@ -168,6 +168,8 @@ class BatchView:
     first_stage: StageView | None
     total: StageView | None
     use_by: date | None
+    product: str | None
+    """What was prepared, as last named; None for plain birds."""
     started_at: datetime
     """When the cooling clock started."""
     cold_unit: str | None

@@ -111,6 +111,7 @@ def batch_view(judged: Judged, batch: Batch) -> BatchView:
         first_stage=cooling.first_stage.view() if cooling.first_stage else None,
         total=cooling.total.view() if cooling.total else None,
         use_by=cooling.use_by,
+        product=batch.product,
         started_at=cooling.started_at,
         cold_unit=batch.moves[-1][1] if batch.moves else None,
         history=tuple(batch.history),

@@ -10,7 +10,17 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from typing import Any
 
-from app.kinds import Entry, HoldReading, ReheatDone, ReheatStarted, SpitPulled, Subject, TimeControlStarted, TrayOut
+from app.kinds import (
+    BatchOut,
+    Entry,
+    HoldReading,
+    ReheatDone,
+    ReheatStarted,
+    SpitPulled,
+    Subject,
+    TimeControlStarted,
+    TrayOut,
+)
 
 from ..facts import Verdict
 from ..subjects import cooking, reheating
@@ -67,6 +77,8 @@ class Exposures:
         self._kitchen = kitchen_
         self.trays: dict[Subject, TrayExposure] = {}
         self.carried: dict[Subject, Carried] = {}
+        self.brought: dict[str, Carried] = {}
+        """Id of what filled a batch → what those birds brought along."""
         for tray in kitchen_.trays():
             self.trays[tray.subject] = TrayExposure(tray)
         for index, entry in enumerate(kitchen_.entries):
@@ -80,7 +92,8 @@ class Exposures:
     def _tray(self, name: str | None) -> TrayExposure | None:
         return None if name is None else self.trays.get(self._kitchen.subject("tray", name))
 
-    def _carry(self, target: Subject, brought: Carried) -> None:
+    def _carry(self, target: Subject, brought: Carried, entry: Entry) -> None:
+        self.brought[entry.id] = replace(brought)
         known = self.carried.get(target)
         if known is None:
             self.carried[target] = replace(brought)
@@ -144,12 +157,17 @@ class Exposures:
             hot_at = min(part.anchor for part in source.parts)
             cooked_at = min(part.cooked_at for part in source.parts)
             was_low = any(part.is_low or part.was_low for part in source.parts)
-            self._carry(flows[1].subject, Carried(source.out_for(at), hot_at, cooked_at, was_low))
+            self._carry(flows[1].subject, Carried(source.out_for(at), hot_at, cooked_at, was_low), entry)
 
     def _start_reheat(self, _index: int, entry: ReheatStarted) -> None:
         brought = self.carried.get(self._kitchen.subject("batch", entry.batch))
         if brought is not None:
-            self._carry(self._kitchen.subject("reheat", entry.reheat), brought)
+            self._carry(self._kitchen.subject("reheat", entry.reheat), brought, entry)
+
+    def _take_batch_out(self, _index: int, entry: BatchOut) -> None:
+        brought = self.carried.get(self._kitchen.subject("batch", entry.batch))
+        if entry.into is not None and brought is not None:
+            self._carry(self._kitchen.subject("batch", entry.into), brought, entry)
 
     def _control(self, index: int, entry: TimeControlStarted) -> None:
         exposure = self._tray(entry.tray)
@@ -253,6 +271,7 @@ _STEPS: dict[type[Entry], Callable[[Exposures, int, Any], None]] = {
     HoldReading: Exposures._read,
     TrayOut: Exposures._take_out,
     TimeControlStarted: Exposures._control,
+    BatchOut: Exposures._take_batch_out,
     ReheatStarted: Exposures._start_reheat,
     ReheatDone: Exposures._finish_reheat,
 }
