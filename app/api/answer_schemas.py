@@ -157,6 +157,8 @@ DAY = _object(
     ready_to_sign=_FLAG,
     blocking=_list(_BLOCKING),
     signed=_or_null(_SIGNED),
+    patterns=_list(_object(pattern={"enum": ["written_together", "jump", "early"]}, entries=_list(_TEXT))),
+    late=_object(readings=_COUNT, late=_COUNT),
 )
 
 RESULT = _object(

@@ -34,6 +34,8 @@ def day_json(assessment: Assessment) -> dict[str, Any]:
         "ready_to_sign": a.ready_to_sign,
         "blocking": [_blocking(blocking) for blocking in a.blocking],
         "signed": _signed(a.signed),
+        "patterns": [{"pattern": one.pattern, "entries": [entry.root for entry in one.entries]} for one in a.patterns],
+        "late": plain(a.late),
     }
 
 

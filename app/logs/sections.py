@@ -53,6 +53,7 @@ def _others(assessment: Assessment, book: Logbook) -> list[Block]:
         Block(title=_("Opening and closing"), lines=book.lines(book.of_day("checklist", "in_charge_from"))),
         Block(title=_("Ovens and equipment"), lines=book.lines(book.of_day(*_EQUIPMENT_KINDS)), names_subject=True),
         blocks.hot_unit_block(hot_checks, book),
+        Block(title=_("Raw birds out"), lines=book.lines(book.of_day("raw_out")), names_subject=True),
         Block(title=_("Notes"), lines=book.lines(book.of_day("note"))),
     )
     return [block for block in listed if block.lines]

@@ -136,6 +136,8 @@ _GROUPS = {
     "probes": N_("probes"),
     "balance": N_("balance of birds"),
     "foreign_body": N_("foreign bodies (ties and skewers)"),
+    "lateness": N_("readings written late"),
+    "checklists": N_("opening and closing lists"),
 }
 
 _PROVENANCE = {
@@ -161,6 +163,7 @@ _SETTINGS = {
     "band_reheat_min": N_("Time out of temperature: first limit"),
     "band_discard_min": N_("Time out of temperature: last limit"),
     "time_control_min": N_("Time as the control: longest time"),
+    "time_control_ways": N_("Time as the control: where birds may go"),
     "time_control_procedure": N_("Written procedure for time as the control"),
     "cool_first": N_("Cooling, first stage: down to"),
     "cool_first_min": N_("Cooling, first stage: within"),

@@ -147,6 +147,7 @@ STRICTER = [
     ("cook_dwell_s", "15", None),
     ("hot_holding", "140F/60C", "134.9F/57C"),
     ("time_control_min", "180", "241"),
+    ("time_control_ways", "served", "served, prepared"),
     ("cool_first", "69F/20C", "70.1F/21C"),
     ("cool_first_min", "119", "121"),
     ("cool_total_min", "240", "361"),

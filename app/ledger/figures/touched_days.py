@@ -165,7 +165,7 @@ class TouchedDays:
         return self.calendar.plan_at(check.observed_at).limits.cold_holding.at_or_below(check.reading)
 
     def _touch_outages(self) -> None:
-        """What is out of use is out until it is back; the outages of a load add up, and it may last into the next day."""
+        """What is out of use is out until it is back; outages of a load add up, and it may last into the next day."""
         for code, entries in self._new_by("code").items():
             seen = self._seen_since(f"equipment:{code}", min(entry.observed_at for entry in entries))
             backs = [at for at, versions in seen if all_hold(versions, lambda entry: entry.kind == "equipment_back")]

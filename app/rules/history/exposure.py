@@ -24,6 +24,7 @@ from app.kinds import (
 
 from ..facts import Verdict
 from ..subjects import cooking, reheating
+from ..subjects.time_start import held_by_time_from
 from . import kitchen
 from .parts import NONE, Carried, LowRun, Part
 
@@ -33,6 +34,10 @@ class TrayExposure:
     """A tray's life in temperature."""
 
     tray: kitchen.Tray
+    by_time_from: int | None = None
+    """The place in the day's order from which it is held by time alone, not by temperature."""
+    out_at_start: timedelta = NONE
+    """The sum when time as the control started, whether or not that start is met."""
     parts: list[Part] = field(default_factory=list)
     runs: list[LowRun] = field(default_factory=list)
     out_at: dict[str, timedelta] = field(default_factory=dict)
@@ -80,7 +85,7 @@ class Exposures:
         self.brought: dict[str, Carried] = {}
         """Id of what filled a batch → what those birds brought along."""
         for tray in kitchen_.trays():
-            self.trays[tray.subject] = TrayExposure(tray)
+            self.trays[tray.subject] = TrayExposure(tray, held_by_time_from(tray))
         for index, entry in enumerate(kitchen_.entries):
             step = _STEPS.get(type(entry))
             if step is not None:
@@ -171,10 +176,14 @@ class Exposures:
 
     def _control(self, index: int, entry: TimeControlStarted) -> None:
         exposure = self._tray(entry.tray)
-        if exposure is not None and exposure.frozen is None and exposure.tray.control == (index, entry):
-            _settle(exposure, entry.observed_at)
-            _freeze(exposure, entry.observed_at)
-            _note_out_again(exposure, entry.observed_at)
+        if exposure is None or exposure.frozen is not None or exposure.tray.control != (index, entry):
+            return
+        at = entry.observed_at
+        exposure.out_at_start = exposure.out_for(at)
+        if exposure.by_time_from == index:
+            _settle(exposure, at)
+            _freeze(exposure, at)
+            _note_out_again(exposure, at)
 
 
 def _parts_moved(source: TrayExposure, entry: TrayOut) -> list[Part]:
@@ -189,6 +198,8 @@ def _fill(exposure: TrayExposure, index: int, parts: list[Part]) -> None:
     at = parts[0].fill.observed_at
     if exposure.frozen is None:
         _settle(exposure, at)
+    else:
+        exposure.frozen = max([exposure.frozen, *(part.out_for(at) for part in parts)])
     exposure.parts = [*exposure.parts, *parts]
     if exposure.frozen is None:
         _look_ahead(exposure, index)
@@ -252,7 +263,7 @@ def _look_ahead(exposure: TrayExposure, index: int) -> None:
     else:
         place, reading = readings[exposure.position]
         gone = (tray.emptied is not None and place > tray.emptied.index) or (
-            tray.control is not None and place > tray.control[0]
+            exposure.by_time_from is not None and place > exposure.by_time_from
         )
         low_next = not gone and not tray.plan.limits.hot_holding.at_or_above(reading.reading)
         exposure.upcoming = reading if low_next else None

@@ -17,6 +17,8 @@ from .settings import TYPES, PlanRefused, parse_setting
 _FOLDER = Path(__file__).parent.parent.parent / "codes"
 _SHARED = "house"
 
+FIRST_BAND = "under_2h"
+
 
 @dataclass(frozen=True, slots=True)
 class Provenance:
