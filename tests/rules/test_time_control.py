@@ -216,7 +216,11 @@ def test_what_may_become_of_it_is_plan_data():
 
 @pytest.mark.parametrize(
     ("code", "paragraph"),
-    [("us_food_code_2013", "2013, 3-501.19(B)(2)"), ("us_food_code_2022", "2022, 3-501.19(B)(3)")],
+    [
+        ("us_food_code_2013", "2013, 3-501.19(B)(2)"),
+        ("us_food_code_2017", "2017, 3-501.19(B)(2)"),
+        ("us_food_code_2022", "2022, 3-501.19(B)(3)"),
+    ],
 )
 def test_the_mark_is_cited_by_the_paragraph_of_its_own_edition(code, paragraph):
     entries = [*hot_tray(), read("140", "11:30"), started()]

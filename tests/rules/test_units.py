@@ -216,9 +216,9 @@ def test_a_low_reading_of_the_tray_answers_for_the_unit_by_a_finding_of_its_own(
     [
         ("us_food_code_2013", ("41", "F"), ("41.1", "F")),
         ("anz_3_2_2", ("5", "C"), ("5.1", "C")),
-        ("uk_2013", ("8", "C"), ("8.1", "C")),
-        ("uk_2013", ("46.4", "F"), ("46.5", "F")),
-        ("ca_whole_bird", ("4", "C"), ("4.1", "C")),
+        ("england_2013", ("8", "C"), ("8.1", "C")),
+        ("england_2013", ("46.4", "F"), ("46.5", "F")),
+        ("ca_whole_bird", ("4.4", "C"), ("4.5", "C")),
         ("ca_whole_bird", ("40", "F"), ("40.1", "F")),
     ],
 )
