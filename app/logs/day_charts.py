@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from app.kinds import Entry, Subject
+from app.kinds import OvenSetting, Subject, of_kind, temperature_of
 from app.rules.day.shown import Assessment, BatchView, ColdUnitView, LoadView, ProbeView, TrayView
 from app.rules.facts import Verdict
 from app.rules.forecasts.forecast import Forecast
@@ -57,14 +57,14 @@ def load_chart(load: LoadView, day: Assessment, forecasts: Mapping[int, Forecast
         load,
         limit=day.plan.limits.cook_core,
         zone=day.site.timezone,
-        settings=[entry for entry in oven_settings(day) if entry.fields["oven"] == load.oven],
+        settings=[entry for entry in oven_settings(day) if entry.oven == load.oven],
         forecasts=forecasts,
     )
 
 
-def oven_settings(day: Assessment) -> list[Entry]:
+def oven_settings(day: Assessment) -> list[OvenSetting]:
     """Give the day's oven settings that count, in order of time."""
-    return [entry for entry in effective(day.entries, as_of=day.as_of) if entry.kind == "oven_setting"]
+    return of_kind(effective(day.entries, as_of=day.as_of), OvenSetting)
 
 
 def tray_chart(tray: TrayView, day: Assessment, forecast: Forecast | None = None) -> Chart:
@@ -95,7 +95,7 @@ def of_tray(tray: TrayView, day: Assessment) -> tuple[ChartPlace, ...]:
 
 def of_batch(batch: BatchView, day: Assessment) -> tuple[ChartPlace, ...]:
     """Give the place of a batch's chart; it stands out where it cooled on this day and more than once was read."""
-    readings = sum("temperature" in entry.fields for entry in batch.history)
+    readings = sum(temperature_of(entry) is not None for entry in batch.history)
     if not readings:
         return ()
     chart = batch_chart(batch, day)

@@ -6,11 +6,12 @@ request or an app these give plain English. Records are never called more than w
 
 from .checks import CheckWords, cautions, check_answer, check_words
 from .codes import code_word
-from .entries import EntryWords, entry_subject, entry_words
+from .entries import EntryWords, entry_words
 from .errors import error_words
 from .fields import field_word, result_word
 from .findings import FindingWords, finding_words, rule_word
 from .forecasts import forecast_basis, forecast_words
+from .kinds import kind_word
 from .measures import (
     bird_count,
     birds,
@@ -38,7 +39,6 @@ from .names import (
     disposition_word,
     equipment_word,
     group_word,
-    kind_word,
     list_word,
     meaning_words,
     measured_of_word,
@@ -79,7 +79,6 @@ __all__ = [
     "degrees",
     "disposition_word",
     "duration",
-    "entry_subject",
     "entry_words",
     "equipment_word",
     "error_words",

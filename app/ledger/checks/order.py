@@ -4,18 +4,25 @@ from collections.abc import Callable, Mapping, Sequence
 from decimal import Decimal
 from typing import Any
 
-from app.kinds import BatchOut, Entry, TrayOut
+from app.kinds import Entry, value_of
+from app.kinds.form import FILL, MOVE, OPEN, READ, TAKE
 
 from ..form.shape import FieldError
-from ..index.subjects import FILL, MOVE, OPEN, READ, TAKE, Mention
+from ..index.subjects import Mention
 from .states import State
 
 States = Mapping[str, State]
 
 
+def goes_into_itself(entry: Entry) -> bool:
+    """Whether birds are said to go out of a tray or batch into that same one."""
+    into = value_of(entry, "into")
+    return into is not None and into in (value_of(entry, "tray"), value_of(entry, "batch"))
+
+
 def check(entry: Entry, named: Sequence[Mention], states: States, *, at: int) -> list[FieldError]:
     """Tell what stands against a new entry seen at `at` (milliseconds): openers, used-up names, birds."""
-    if fills_itself(entry):
+    if goes_into_itself(entry):
         return [refusal("into", "itself")]
     errors: dict[str, FieldError] = {}
     for mention in named:
@@ -28,16 +35,6 @@ def check(entry: Entry, named: Sequence[Mention], states: States, *, at: int) ->
         if error is not None:
             errors.setdefault(error.field, error)
     return list(errors.values())
-
-
-def fills_itself(entry: Entry) -> bool:
-    """Whether birds are to go from a tray or batch into the same one."""
-    match entry:
-        case TrayOut(into=str()):
-            return entry.into == entry.tray
-        case BatchOut(into=str()):
-            return entry.into == entry.batch
-    return False
 
 
 def refusal(field: str, why: str, **values: Any) -> FieldError:

@@ -68,7 +68,8 @@ def _draw_without_number(board: Board, at: datetime, clock: Clock) -> None:
 
 def _error(check: CheckResult, unit: str) -> Decimal | None:
     """Give the error on the chart's scale; converted for the eye only, the check itself was judged unrounded."""
-    if check.error is None or check.entry.fields["unit"] == unit:
+    reading = check.entry.reading
+    if check.error is None or reading is None or reading.unit == unit:
         return check.error
     return check.error * _NINE_FIFTHS if unit == "F" else check.error / _NINE_FIFTHS
 
@@ -77,9 +78,10 @@ def _table(checks: Sequence[CheckResult], zone: ZoneInfo) -> Table:
     rows = []
     for check in checks:
         entry = check.entry
-        read = _("no display") if entry.temperature is None else words.measured(entry.temperature)
-        error = "" if check.error is None else words.degrees(round(check.error, 2), entry.fields["unit"])
+        reading = entry.reading
+        read = _("no display") if reading is None else words.measured(reading)
+        error = "" if check.error is None or reading is None else words.degrees(round(check.error, 2), reading.unit)
         verdict = words.verdict_word(Verdict.MET if check.passes else Verdict.NOT_MET)
-        method = words.method_word(entry.fields["method"])
+        method = words.method_word(entry.method)
         rows.append((words.local_date_time(entry.observed_at, zone), method, read, error, verdict))
     return Table((_("Seen"), _("Method"), _("Read"), _("Error"), _("Verdict")), tuple(rows))

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from flask_babel import gettext as _
 
 from app import words
-from app.kinds import Temperature
+from app.kinds import Temperature, temperature_of
 from app.rules.day.shown import Assessment, BatchView, StageView
 from app.rules.facts import Verdict
 from app.rules.forecasts.forecast import Forecast, NoForecast, Reason, forecast_batch
@@ -77,9 +77,12 @@ def _is_open(stage: StageView, batch: BatchView) -> bool:
 
 
 def _forecast(batch: BatchView, limit: TemperatureLimit, assessment: Assessment) -> Forecast | NoForecast:
-    since = [entry for entry in batch.history if entry.temperature and entry.observed_at >= batch.started_at]
     return forecast_batch(
-        [(entry.observed_at, entry.reading) for entry in since],
+        [
+            (entry.observed_at, reading)
+            for entry in batch.history
+            if (reading := temperature_of(entry)) is not None and entry.observed_at >= batch.started_at
+        ],
         mark=Temperature(limit.F, "F"),
         surroundings=_air(batch, assessment),
         at=assessment.as_of,
@@ -95,5 +98,5 @@ def warm_air(batch: BatchView, assessment: Assessment) -> Temperature | None:
 def _air(batch: BatchView, assessment: Assessment) -> Temperature | None:
     """Give the air of the batch's cold unit as it was last read that day."""
     unit = next((one for one in assessment.cold_units if one.unit_code == batch.cold_unit), None)
-    read = [entry.reading for entry in unit.history if entry.fields["of"] == "air"] if unit else []
+    read = [entry.reading for entry in unit.history if entry.of == "air"] if unit else []
     return read[-1] if read else None

@@ -8,7 +8,7 @@ from flask.typing import ResponseReturnValue
 from flask_babel import gettext as _
 
 from app import words
-from app.kinds import Entry, Temperature
+from app.kinds import Entry, Temperature, temperature_of
 from app.kinds.permissions import Permission
 from app.rules.day.shown import Assessment, BatchView
 from app.rules.facts import Finding, Verdict
@@ -60,8 +60,8 @@ class BatchPage:
 
     @property
     def last_reading(self) -> Entry | None:
-        """The newest reading."""
-        return next((entry for entry in reversed(self.batch.history) if entry.temperature), None)
+        """The newest entry with a reading."""
+        return next((entry for entry in reversed(self.batch.history) if temperature_of(entry) is not None), None)
 
     @property
     def next_mark(self) -> Mark | None:
@@ -95,8 +95,9 @@ class BatchPage:
         parts = [words.birds(self.batch.birds_left)]
         if self.batch.cold_unit:
             parts.append(self.batch.cold_unit)
-        if self.last_reading:
-            parts.append(words.measured(self.last_reading.reading))
+        last = self.last_reading
+        if last is not None and (read := temperature_of(last)) is not None:
+            parts.append(words.measured(read))
         return " · ".join(parts)
 
 
@@ -115,7 +116,7 @@ def batches() -> ResponseReturnValue:
 def batch_page(batch: str) -> ResponseReturnValue:
     """Show a batch: its clock, what is due by when, the forecast, and where its birds may go."""
     view = find_batch(batch)
-    entries = [entry for entry in view.assessment.entries if entry.fields.get("batch") == batch]
+    entries = [entry for entry in view.assessment.entries if getattr(entry, "batch", None) == batch]
     return page("cooling/batch.html", view=view, entries=entries, methods=batch_forecast.methods())
 
 

@@ -9,7 +9,7 @@ from flask_babel import lazy_gettext as _l
 from wtforms import RadioField, StringField
 
 from app import words
-from app.kinds import Entry
+from app.kinds import ReheatReading, of_kind
 from app.kinds.permissions import Permission
 from app.rules.day.shown import Assessment, ReheatView
 from app.rules.facts import Finding
@@ -72,12 +72,12 @@ class ReheatPage:
         return reheat_page_of(after, self.reheat.reheat)
 
     @property
-    def readings(self) -> list[Entry]:
+    def readings(self) -> list[ReheatReading]:
         """Its readings, in order of time."""
-        return [entry for entry in self.reheat.history if entry.kind == "reheat_reading"]
+        return of_kind(self.reheat.history, ReheatReading)
 
     @property
-    def last_reading(self) -> Entry | None:
+    def last_reading(self) -> ReheatReading | None:
         """The newest reading."""
         return self.readings[-1] if self.readings else None
 
@@ -113,7 +113,7 @@ class ReheatPage:
 def reheat_page(reheat: str) -> ResponseReturnValue:
     """Show a reheat: its clock, its readings, and whether it can go into a tray."""
     view = find_reheat(reheat)
-    entries = [entry for entry in view.assessment.entries if entry.fields.get("reheat") == reheat]
+    entries = [entry for entry in view.assessment.entries if getattr(entry, "reheat", None) == reheat]
     return page("reheating/reheat.html", view=view, entries=entries)
 
 

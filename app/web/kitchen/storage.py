@@ -11,7 +11,7 @@ from flask_babel import lazy_gettext as _l
 from wtforms import RadioField, StringField, TextAreaField
 
 from app import clock, ledger, words
-from app.kinds import Entry
+from app.kinds import Receiving, UnitCheck, of_kind
 from app.kinds.permissions import Permission
 from app.rules.day.shown import Assessment
 from app.rules.facts import Equipment, Finding, Verdict, worst
@@ -95,7 +95,7 @@ class UnitLine:
     """A unit, its newest reading, and the checks of the day."""
 
     equipment: Equipment
-    last: Entry | None
+    last: UnitCheck | None
     done: int
     owed: int
     """How many checks the plan asks for in a day; 0 where it asks for none."""
@@ -112,7 +112,7 @@ class UnitLine:
             return worst(finding.verdict for finding in self.findings)
         if self.within is False and self.last is not None:
             air = Verdict.PENDING if self.in_time else Verdict.NOT_SHOWN
-            return Verdict.NOT_MET if self.last.fields["of"] == "food" else air
+            return Verdict.NOT_MET if self.last.of == "food" else air
         if self.done < self.owed:
             return Verdict.PENDING
         return Verdict.MET if self.last else None
@@ -147,7 +147,9 @@ def unit_check(unit: str) -> ResponseReturnValue:
     view = {"line": found, "form": form, "foreseen": foreseen, "limit": unit_limit(assessment, found.equipment)}
     view |= {
         "minutes": LOOK_AGAIN // timedelta(minutes=1),
-        "is_within": foreseen and _within(assessment, foreseen.entry),
+        "is_within": any(
+            _within(assessment, check) for check in of_kind([foreseen.entry] if foreseen else [], UnitCheck)
+        ),
     }
     return _shown("storage/unit_check.html", form, view)
 
@@ -194,14 +196,14 @@ def unit_lines(assessment: Assessment) -> list[UnitLine]:
     with get_database().reading() as session:
         found = {
             item.code: ledger.checks_since(
-                session, site.code, f"unit:{item.code}", since=until - _LOOK_BACK, as_of=until
+                session, site.code, UnitCheck, f"unit:{item.code}", since=until - _LOOK_BACK, as_of=until
             )
             for item in listed
         }
     return [_line(item, found[item.code], assessment) for item in listed]
 
 
-def _line(item: Equipment, checks: Sequence[Entry], assessment: Assessment) -> UnitLine:
+def _line(item: Equipment, checks: Sequence[UnitCheck], assessment: Assessment) -> UnitLine:
     last = checks[-1] if checks else None
     owed = assessment.plan.limits.cold_checks_per_day if item.kind == "cold_unit" else 0
     return UnitLine(
@@ -225,8 +227,8 @@ def unit_limit(assessment: Assessment, unit: Equipment) -> TemperatureLimit:
     return limits.cold_holding if unit.kind == "cold_unit" else limits.hot_holding
 
 
-def _within(assessment: Assessment, check: Entry) -> bool:
-    unit = assessment.site.equipment[check.fields["unit_code"]]
+def _within(assessment: Assessment, check: UnitCheck) -> bool:
+    unit = assessment.site.equipment[check.unit_code]
     limit = unit_limit(assessment, unit)
     return limit.at_or_below(check.reading) if unit.kind == "cold_unit" else limit.at_or_above(check.reading)
 
@@ -235,8 +237,8 @@ def _last() -> dict[str, object]:
     """Give the product and supplier of the newest delivery, of whichever day, to be filled in again."""
     code, at = identity.current().site.code, clock.utc_now()
     with get_database().reading() as session:
-        found = ledger.newest_of(session, code, "receiving", since=at - _DELIVERIES_BACK, as_of=at)
-    return {name: found.fields[name] for name in ("product", "supplier")} if found else {}
+        found = ledger.newest_of(session, code, Receiving, since=at - _DELIVERIES_BACK, as_of=at)
+    return {"product": found.product, "supplier": found.supplier} if found else {}
 
 
 def _shown(template: str, form: ReadingForm, view: Mapping[str, object]) -> ResponseReturnValue:
