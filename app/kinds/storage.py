@@ -33,6 +33,7 @@ class RawOut(Entry):
     """Raw birds of a lot leave without having been loaded."""
 
     KIND = "raw_out"
+    ABOUT = ("lot", "receiving")
     lot: Annotated[str, LINE, Indexed("raw")]
     birds: Annotated[int, BIRDS]
     to: Annotated[str, Choice(("discarded", "returned_to_supplier", "other"))]

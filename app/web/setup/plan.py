@@ -69,9 +69,8 @@ def new() -> ResponseReturnValue:
 def _start(code: str) -> rules_plan.Adopted:
     """Give what a new version starts from: the newest one, or another code as it stands."""
     newest = _plans()[-1]
-    return (
-        newest if code == rules_plan.now_called(newest.code) else rules_plan.Adopted(0, code, (), "", newest.adopted_at)
-    )
+    is_own = code == rules_plan.now_called(newest.code)
+    return newest if is_own else rules_plan.Adopted(0, code, (), "", newest.adopted_at)
 
 
 def _presets(kept: rules_plan.Adopted) -> Mapping[str, str]:
