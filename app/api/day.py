@@ -45,7 +45,7 @@ def _named(value: object, *names: str) -> dict[str, Any]:
 
 
 def _plan(a: Assessment) -> dict[str, Any]:
-    return {**_named(a.plan, "code", "version", "adopted_by"), "start_checks": list(a.plan.limits.start_checks)}
+    return {**_named(a.plan, "code", "version", "adopted_by"), "start_checks": list(a.plan.items("start_checks"))}
 
 
 def _entry(entry: Entry, superseded_by: Mapping[str, str]) -> dict[str, Any]:

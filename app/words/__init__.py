@@ -12,6 +12,7 @@ from .fields import field_word, result_word
 from .findings import FindingWords, finding_words, rule_word
 from .forecasts import forecast_basis, forecast_words
 from .kinds import kind_word
+from .meanings import band_words, reading_words
 from .measures import (
     bird_count,
     birds,
@@ -65,6 +66,7 @@ __all__ = [
     "EntryWords",
     "FindingWords",
     "band_word",
+    "band_words",
     "beside_words",
     "bird_count",
     "birds",
@@ -107,6 +109,7 @@ __all__ = [
     "outcome_word",
     "place_word",
     "provenance_word",
+    "reading_words",
     "reason_word",
     "result_word",
     "role_word",

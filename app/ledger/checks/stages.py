@@ -71,9 +71,9 @@ def _is_listed(context: AppendContext, code: str, code_kinds: Sequence[str]) -> 
 
 def _check_items(context: AppendContext, entry: Entry, before: Mapping[str, Any]) -> list[FieldError]:
     name, type_ = _ITEMS[entry.kind]
-    limits = context.plan_at(entry.observed_at).limits
+    plan = context.plan_at(entry.observed_at)
     # The start checks are the items that every client is told of: they may stand on the other lists, too.
-    listed = {*limits.start_checks, *getattr(limits, type_.plan_lists[value_of(entry, "list") or ""])}
+    listed = {*plan.items("start_checks"), *plan.items(type_.plan_lists[value_of(entry, "list") or ""])}
     unknown = [item for item in value_of(entry, name) if item not in listed and item not in before.get(name, ())]
     return [FieldError(name, "unknown", {"value": shape.echo(item)}) for item in unknown[:1]]
 

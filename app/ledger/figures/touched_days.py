@@ -14,6 +14,7 @@ from app.kinds import Entry, ProbeCheck, SignOff, UnitCheck, value_of
 from app.kinds.naming import names_of
 from app.rules.day.days import Calendar
 from app.rules.facts import Site
+from app.rules.meaning.storage import is_within
 from app.rules.plans.plan import any_on_table
 from app.rules.subjects import probes
 from app.rules.subjects.runs import LOOK_AGAIN
@@ -166,7 +167,7 @@ class TouchedDays:
     def _is_cold(self, check: Entry) -> bool:
         if not isinstance(check, UnitCheck):
             return False
-        return self.calendar.plan_at(check.observed_at).limits.cold_holding.at_or_below(check.reading)
+        return is_within("cold_unit", self.calendar.plan_at(check.observed_at), check.reading)
 
     def _touch_outages(self) -> None:
         """What is out of use is out until it is back; outages of a load add up, and it may last into the next day."""

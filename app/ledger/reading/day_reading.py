@@ -15,6 +15,7 @@ from app.rules.day import days
 from app.rules.day.assess import assess
 from app.rules.day.shown import Assessment
 from app.rules.facts import Site
+from app.rules.meaning.storage import is_within
 from app.rules.plans import plan
 from app.rules.plans.plan import Adopted, any_on_table
 from app.rules.subjects import probes
@@ -149,7 +150,7 @@ class _Reading:
     def _is_cold(self, check: Entry) -> bool:
         if not isinstance(check, UnitCheck):
             return False
-        return self._plan_at(check.observed_at).limits.cold_holding.at_or_below(check.reading)
+        return is_within("cold_unit", self._plan_at(check.observed_at), check.reading)
 
     def _gather_around(self) -> None:
         """Gather the deliveries of the lots loaded, and when ovens and hot units were out while they were in use."""

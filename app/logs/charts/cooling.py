@@ -8,7 +8,8 @@ from app import words
 from app.kinds import Temperature, temperature_of
 from app.rules.day.shown import BatchView
 from app.rules.forecasts.forecast import Forecast
-from app.rules.plans.limits import Limits, TemperatureLimit
+from app.rules.meaning import cooling as meaning
+from app.rules.plans.limits import TemperatureLimit
 from app.words.marking import gettext as _
 
 from .chart import Chart, Table
@@ -19,11 +20,9 @@ _Mark = tuple[TemperatureLimit, datetime]
 _Read = tuple[datetime, Temperature]
 
 
-def batch_chart(
-    batch: BatchView, *, limits: Limits, zone: ZoneInfo, forecasts: Sequence[Forecast | None] = (None, None)
-) -> Chart:
+def batch_chart(batch: BatchView, *, zone: ZoneInfo, forecasts: Sequence[Forecast | None] = (None, None)) -> Chart:
     """Draw a batch's readings and its two marks. `forecasts`: when it is expected to pass each of them, if it is."""
-    marks = _marks(batch, limits)
+    marks = [(limit, stage.due_at) for _name, limit, stage in meaning.marks(batch)]
     readings = _while_cooling(batch, marks)
     unit = axis_unit([reading for _at, reading in readings])
     moments = [batch.started_at, *(at for at, _reading in readings), *(due for _limit, due in marks)]
@@ -48,11 +47,6 @@ def batch_chart(
         lambda: draw(paint, name=f"batch-{batch.batch}", title=title),
         lambda: _table(batch, readings, marks, zone),
     )
-
-
-def _marks(batch: BatchView, limits: Limits) -> list[_Mark]:
-    stages = ((limits.cool_first, batch.first_stage), (limits.cool_total, batch.total))
-    return [(limit, stage.due_at) for limit, stage in stages if stage is not None]
 
 
 def _while_cooling(batch: BatchView, marks: Sequence[_Mark]) -> list[_Read]:

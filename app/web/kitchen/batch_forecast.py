@@ -10,7 +10,8 @@ from app.kinds import Temperature, temperature_of
 from app.rules.day.shown import Assessment, BatchView, StageView
 from app.rules.facts import Verdict
 from app.rules.forecasts.forecast import Forecast, NoForecast, Reason, forecast_batch
-from app.rules.plans.limits import Limits, TemperatureLimit
+from app.rules.meaning import cooling as meaning
+from app.rules.plans.limits import TemperatureLimit
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,15 +38,10 @@ class Mark:
 
 def marks_of(batch: BatchView, assessment: Assessment) -> list[Mark]:
     """Give the stages of a batch; one that was over before it was decided is not asked for."""
-    limits: Limits = assessment.plan.limits
-    stages = (
-        (str(_("First stage")), limits.cool_first, batch.first_stage),
-        (str(_("Second stage")), limits.cool_total, batch.total),
-    )
+    names = {"first": str(_("First stage")), "total": str(_("Second stage"))}
     return [
-        Mark(name, limit, stage, _forecast(batch, limit, assessment) if _is_open(stage, batch) else None)
-        for name, limit, stage in stages
-        if stage is not None
+        Mark(names[name], limit, stage, _forecast(batch, limit, assessment) if _is_open(stage, batch) else None)
+        for name, limit, stage in meaning.marks(batch)
     ]
 
 
@@ -92,7 +88,7 @@ def _forecast(batch: BatchView, limit: TemperatureLimit, assessment: Assessment)
 def warm_air(batch: BatchView, assessment: Assessment) -> Temperature | None:
     """Give the air of the batch's cold unit where it was last read over what food is to be cooled to."""
     air = _air(batch, assessment)
-    return None if air is None or assessment.plan.limits.cool_total.at_or_below(air) else air
+    return air if air is not None and meaning.is_too_warm(batch, air) else None
 
 
 def _air(batch: BatchView, assessment: Assessment) -> Temperature | None:

@@ -12,6 +12,8 @@ from app.kinds import Entry, Temperature, temperature_of
 from app.kinds.permissions import Permission
 from app.rules.day.shown import Assessment, BatchView
 from app.rules.facts import Finding, Verdict
+from app.rules.meaning import cooling as meaning
+from app.rules.meaning.bands import Bands, Meaning, means
 
 from ..parts.forms import Draft
 from ..parts.pages import page
@@ -81,7 +83,15 @@ class BatchPage:
     @property
     def is_cooling(self) -> bool:
         """Whether its cooling is not decided yet."""
-        return self.next_mark is not None and self.batch.birds_left > 0
+        return meaning.is_cooling(self.batch)
+
+    def bands(self, unit: str) -> Bands:
+        """Give what any number on the pad would mean, in °F or °C."""
+        return meaning.cooling_bands(self.batch, unit)
+
+    def meaning_of(self, reading: Temperature) -> Meaning:
+        """Give what a reading of the batch means."""
+        return means(self.bands(reading.unit), reading)
 
     @property
     def is_past_date(self) -> bool:

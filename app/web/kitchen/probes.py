@@ -16,6 +16,7 @@ from app.kinds.permissions import Permission
 from app.rules.day import days, views
 from app.rules.day.shown import Assessment, ProbeView
 from app.rules.facts import Equipment, Finding
+from app.rules.meaning.probes import tolerance
 from app.rules.plans.plan import Plan, in_force, resolve
 from app.rules.subjects import probes, saturation
 from app.server import get_database
@@ -250,10 +251,7 @@ def _meaning(foreseen: Foreseen) -> CheckMeaning:
 
 def _tolerance(probe: str, unit: str, after: Assessment) -> str:
     """Give the tolerance in the unit that the plan has it in, and in the unit that was read."""
-    limits, scale = after.plan.limits, after.site.equipment[probe].scale
-    if unit == "C":
-        return words.degrees(limits.probe_tolerance_c, "C")
-    if scale == "F":
-        return words.degrees(limits.probe_tolerance_f, "F")
-    in_f = words.degrees(limits.probe_tolerance_c * 9 / 5, "F")
-    return f"{words.degrees(limits.probe_tolerance_c, 'C')} ({in_f})"
+    allowed, own = tolerance(after.plan, scale=after.site.equipment[probe].scale, unit=unit)
+    said = words.degrees(allowed, own)
+    # The tolerance of a display in °C that was read in °F stands in both.
+    return said if own == unit else f"{said} ({words.degrees(allowed * 9 / 5, unit)})"

@@ -1,8 +1,9 @@
 """Cold and hot units with their checks, and deliveries received."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
+from functools import partial
 
 from flask import Blueprint, abort, flash, redirect, request, url_for
 from flask.typing import ResponseReturnValue
@@ -11,11 +12,12 @@ from flask_babel import lazy_gettext as _l
 from wtforms import RadioField, StringField, TextAreaField
 
 from app import clock, ledger, words
-from app.kinds import Receiving, UnitCheck, of_kind
+from app.kinds import Receiving, UnitCheck, temperature_of
 from app.kinds.permissions import Permission
 from app.rules.day.shown import Assessment
 from app.rules.facts import Equipment, Finding, Verdict, worst
-from app.rules.plans.limits import Limits, TemperatureLimit
+from app.rules.meaning import storage as meaning
+from app.rules.meaning.bands import Bands, means
 from app.rules.subjects.runs import LOOK_AGAIN
 from app.server import get_database
 
@@ -24,7 +26,7 @@ from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
 from . import meant, readings
-from .readings import ReadingForm
+from .readings import Foreseen, ReadingForm
 from .running_day import assess_day, assess_today, is_open, lead_on
 
 blueprint = Blueprint("storage", __name__)
@@ -144,14 +146,10 @@ def unit_check(unit: str) -> ResponseReturnValue:
             flash(_("Saved: %(unit)s, %(reading)s.", unit=unit, reading=f"{draft['temperature']} °{draft['unit']}"))
             return redirect(lead_on(assessment, url_for("storage.units")), 303)
         foreseen = meant.foreseen_by(form, draft)
-    view = {"line": found, "form": form, "foreseen": foreseen, "limit": unit_limit(assessment, found.equipment)}
-    view |= {
-        "minutes": LOOK_AGAIN // timedelta(minutes=1),
-        "is_within": any(
-            _within(assessment, check) for check in of_kind([foreseen.entry] if foreseen else [], UnitCheck)
-        ),
-    }
-    return _shown("storage/unit_check.html", form, view)
+    table = partial(meaning.unit_bands, found.equipment.kind, assessment.plan)
+    minutes = LOOK_AGAIN // timedelta(minutes=1)
+    view = {"line": found, "form": form, "foreseen": foreseen, "bands": table, "minutes": minutes}
+    return _shown("storage/unit_check.html", form, view | _meant(foreseen, table))
 
 
 @blueprint.route("/deliveries/new", methods=["GET", "POST"])
@@ -178,8 +176,10 @@ def receiving() -> ResponseReturnValue:
             )
             return redirect(lead_on(assessment, url_for("storage.deliveries")), 303)
         foreseen = meant.foreseen_by(form, draft)
-    view = {"form": form, "foreseen": foreseen, "limit": assessment.plan.limits.receive_cold}
-    return _shown("storage/receiving.html", form, view)
+    table = partial(meaning.delivery_bands, assessment.plan)
+    limit = meaning.delivery_limit(assessment.plan)
+    view = {"form": form, "foreseen": foreseen, "bands": table, "limit": limit}
+    return _shown("storage/receiving.html", form, view | _meant(foreseen, table))
 
 
 @blueprint.get("/deliveries")
@@ -205,13 +205,13 @@ def unit_lines(assessment: Assessment) -> list[UnitLine]:
 
 def _line(item: Equipment, checks: Sequence[UnitCheck], assessment: Assessment) -> UnitLine:
     last = checks[-1] if checks else None
-    owed = assessment.plan.limits.cold_checks_per_day if item.kind == "cold_unit" else 0
+    owed = meaning.checks_owed(item.kind, assessment.plan)
     return UnitLine(
         equipment=item,
         last=last,
         done=sum(1 for entry in checks if entry.observed_at >= assessment.starts_at),
         owed=owed,
-        within=_within(assessment, last) if last else None,
+        within=meaning.is_within(item.kind, assessment.plan, last.reading) if last else None,
         findings=[
             one
             for one in assessment.findings
@@ -221,16 +221,10 @@ def _line(item: Equipment, checks: Sequence[UnitCheck], assessment: Assessment) 
     )
 
 
-def unit_limit(assessment: Assessment, unit: Equipment) -> TemperatureLimit:
-    """Give the limit of what is in a unit."""
-    limits: Limits = assessment.plan.limits
-    return limits.cold_holding if unit.kind == "cold_unit" else limits.hot_holding
-
-
-def _within(assessment: Assessment, check: UnitCheck) -> bool:
-    unit = assessment.site.equipment[check.unit_code]
-    limit = unit_limit(assessment, unit)
-    return limit.at_or_below(check.reading) if unit.kind == "cold_unit" else limit.at_or_above(check.reading)
+def _meant(foreseen: Foreseen | None, table: Callable[[str], Bands]) -> dict[str, object]:
+    """Give what the reading that is not kept yet means, by the table that the pad has; None without a reading."""
+    reading = temperature_of(foreseen.entry) if foreseen else None
+    return {"reading_means": reading and means(table(reading.unit), reading)}
 
 
 def _last() -> dict[str, object]:

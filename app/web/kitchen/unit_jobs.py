@@ -13,6 +13,7 @@ from app.kinds import UnitCheck, of_kind
 from app.rules.day.shown import Assessment, ColdUnitView, TrayView
 from app.rules.facts import Verdict
 from app.rules.history.versions import effective
+from app.rules.meaning import storage as meaning
 from app.rules.subjects.runs import LOOK_AGAIN
 
 from . import out_of_use, readings
@@ -29,7 +30,7 @@ def unit_jobs(assessment: Assessment) -> Iterator[Job]:
 
 def _cold_jobs(assessment: Assessment) -> Iterator[Job]:
     """Give what is asked of the cold units. A day on which nothing is written owes no checks."""
-    owed = assessment.plan.limits.cold_checks_per_day
+    owed = meaning.checks_owed("cold_unit", assessment.plan)
     listed = {item.code for item in readings.listed(assessment.site, "cold_unit")}
     asked = _asked_by_now(assessment, owed)
     written = any(entry.observed_at >= assessment.starts_at for entry in assessment.entries)
@@ -48,14 +49,14 @@ def _cold_jobs(assessment: Assessment) -> Iterator[Job]:
 def _warm_air(unit: ColdUnitView, assessment: Assessment) -> UnitCheck | None:
     """Give the last check of a unit where it found its air too warm and there is time to read the food in it."""
     last = unit.last
-    if last is None or last.of == "food" or assessment.plan.limits.cold_holding.at_or_below(last.reading):
+    if last is None or last.of == "food" or meaning.is_within("cold_unit", assessment.plan, last.reading):
         return None
     return last if assessment.as_of < last.observed_at + LOOK_AGAIN else None
 
 
 def _food_job(unit: ColdUnitView, warm: UnitCheck, assessment: Assessment) -> Job:
     by = warm.observed_at + LOOK_AGAIN
-    limit = words.limit(assessment.plan.limits.cold_holding, warm.reading.unit)
+    limit = words.limit(meaning.unit_limit("cold_unit", assessment.plan), warm.reading.unit)
     return Job(
         urgency=Urgency.READY,
         at=by,
@@ -112,7 +113,7 @@ def _hot_jobs(assessment: Assessment) -> Iterator[Job]:
 def _is_cool(check: UnitCheck, assessment: Assessment) -> bool:
     """Whether a check found a hot unit under the limit, and there is time to read a tray in it."""
     unit, plan = assessment.site.equipment[check.unit_code], assessment.plan
-    if unit.kind != "hot_unit" or not plan.has("holding") or plan.limits.hot_holding.at_or_above(check.reading):
+    if unit.kind != "hot_unit" or not plan.has("holding") or meaning.is_within("hot_unit", plan, check.reading):
         return False
     return assessment.as_of < check.observed_at + LOOK_AGAIN
 
@@ -133,7 +134,7 @@ def _tray_to_read_job(cool: UnitCheck, trays: list[TrayView], assessment: Assess
         says=_(
             "It is at %(reading)s, under %(limit)s: read a tray in it (%(trays)s).",
             reading=words.measured(cool.reading),
-            limit=words.limit(assessment.plan.limits.hot_holding, cool.reading.unit),
+            limit=words.limit(meaning.unit_limit("hot_unit", assessment.plan), cool.reading.unit),
             trays=words.joined([tray.tray for tray in trays]),
         ),
         when=until(by, assessment.as_of),

@@ -12,7 +12,7 @@ from flask_babel import gettext as _
 from flask_babel import ngettext
 
 from app import clock, ledger, words
-from app.kinds import HoldReading, ProbeCheck, Temperature, UnitCheck, of_kind
+from app.kinds import HoldReading, ProbeCheck, UnitCheck, of_kind
 from app.kinds.entry import K
 from app.kinds.permissions import Permission
 from app.logs import charts, day_charts
@@ -20,6 +20,9 @@ from app.logs.charts import FILE_STYLE_SOURCE, Chart
 from app.rules.day import days
 from app.rules.forecasts import forecast
 from app.rules.forecasts.forecast import Forecast
+from app.rules.meaning import holding, storage
+from app.rules.meaning.cooling import longest_cooling
+from app.rules.meaning.probes import tolerance
 from app.rules.plans import plan
 from app.rules.subjects import probes
 from app.server import get_database
@@ -89,9 +92,8 @@ def _fingerprint() -> str:
 def _settled_at(day: date, plans: Sequence[plan.Adopted]) -> datetime:
     """Give the moment from which only an entry changes a day's drawings: what was chilled on it is no longer due."""
     zone = identity.current().site.timezone
-    limits = days.plan_of_day(day, plans=plans, zone=zone).limits
-    cooling = timedelta(minutes=limits.cool_first_min + limits.cool_total_min)
-    return days.day_bounds(day, plans=plans, zone=zone)[1] + cooling
+    longest = longest_cooling(days.plan_of_day(day, plans=plans, zone=zone))
+    return days.day_bounds(day, plans=plans, zone=zone)[1] + longest
 
 
 @blueprint.get("/load/<load>")
@@ -180,7 +182,7 @@ def _tray_page(tray: str) -> ChartPage:
     day = assess_day(request.args.get("day"))
     view = next((one for one in day.trays if one.tray == tray), None) or abort(404)
     readings = [(one.observed_at, one.reading) for one in of_kind(view.history, HoldReading)]
-    limit = Temperature(day.plan.limits.hot_holding.F, "F")
+    limit = holding.hold_limit_in_f(view)
     found = forecast.forecast_tray(readings, limit=limit, at=day.as_of)
     expected = found if isinstance(found, Forecast) and view.birds_left > 0 else None
     lines = []
@@ -213,8 +215,9 @@ def _probe_page(probe: str) -> ChartPage:
     checks = [probes.judge_check(e, site=site, plan=moment.plan) for e in _checks(ProbeCheck, f"check:{probe}", moment)]
     if not checks:
         return ChartPage(title, None, [_("No check of this probe is recorded.")])
-    limits = moment.plan.limits
-    return ChartPage(title, charts.probe_chart(probe, checks, scale=equipment.scale, limits=limits, zone=site.timezone))
+    unit = "F" if equipment.scale == "F" else "C"
+    allowed = tolerance(moment.plan, scale=equipment.scale, unit=unit)
+    return ChartPage(title, charts.probe_chart(probe, checks, tolerance=allowed, zone=site.timezone))
 
 
 def _unit_page(unit: str) -> ChartPage:
@@ -226,9 +229,8 @@ def _unit_page(unit: str) -> ChartPage:
     checks, left_out = _one_kind(_checks(UnitCheck, f"unit:{unit}", moment))
     if len(checks) < _FEWEST:
         return ChartPage(title, None, [_("It takes two checks or more to see what is usual for this unit.")])
-    cold, limits = equipment.kind == "cold_unit", moment.plan.limits
-    limit = limits.cold_holding if cold else limits.hot_holding
-    within = [limit.at_or_below(e.reading) if cold else limit.at_or_above(e.reading) for e in checks]
+    limit = storage.unit_limit(equipment.kind, moment.plan)
+    within = [storage.is_within(equipment.kind, moment.plan, check.reading) for check in checks]
     drawn = charts.unit_chart(unit, checks, limit=limit, within=within, zone=site.timezone)
     lines = [_("Usual is not the same as within the limit: only the limit decides.")]
     if left_out:
