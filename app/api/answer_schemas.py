@@ -83,6 +83,7 @@ _BATCH = _object(
     first_stage=_or_null(_STAGE),
     total=_or_null(_STAGE),
     use_by=_DAY_OR_NULL,
+    product=_TEXT_OR_NULL,
 )
 _REHEAT_FIELDS = {
     "reheat": _TEXT,
@@ -156,6 +157,8 @@ DAY = _object(
     ready_to_sign=_FLAG,
     blocking=_list(_BLOCKING),
     signed=_or_null(_SIGNED),
+    patterns=_list(_object(pattern={"enum": ["written_together", "jump", "early"]}, entries=_list(_TEXT))),
+    late=_object(readings=_COUNT, late=_COUNT),
 )
 
 RESULT = _object(

@@ -35,6 +35,8 @@ def day_json(assessment: Assessment) -> dict[str, Any]:
         "ready_to_sign": a.ready_to_sign,
         "blocking": [_blocking(blocking) for blocking in a.blocking],
         "signed": _signed(a.signed),
+        "patterns": [{"pattern": one.pattern, "entries": [entry.root for entry in one.entries]} for one in a.patterns],
+        "late": plain(a.late),
     }
 
 
@@ -78,6 +80,7 @@ def _batch(batch: shown.BatchView) -> dict[str, Any]:
         "first_stage": _stage(batch.first_stage),
         "total": _stage(batch.total),
         "use_by": plain(batch.use_by),
+        "product": batch.product,
     }
 
 

@@ -14,7 +14,7 @@ from .entry import Entry, Flow, Subject, Temperature, Weight, Withdrawal, of_kin
 from .equipment import EquipmentBack, EquipmentOut, ProbeCheck
 from .holding import HoldReading, TimeControlStarted, TrayMoved, TrayOut
 from .reheating import ReheatDone, ReheatReading, ReheatStarted
-from .storage import Receiving, UnitCheck
+from .storage import RawOut, Receiving, UnitCheck
 
 
 def _kinds(*modules: ModuleType) -> Iterator[tuple[str, type[Entry]]]:
@@ -54,6 +54,7 @@ __all__ = [
     "OnSpit",
     "OvenSetting",
     "ProbeCheck",
+    "RawOut",
     "Receiving",
     "ReheatDone",
     "ReheatReading",

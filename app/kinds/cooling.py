@@ -5,8 +5,8 @@ from decimal import Decimal
 from typing import Annotated
 
 from .entry import Entry, Flow, Subject, Temperature
-from .fields import COLD_UNIT, PROBE, QUARTERS, Choice, Name
-from .form import DISPLAYED, MOVE, READ, TAKE, Indexed
+from .fields import COLD_UNIT, CONFIRMED, LINE, PROBE, QUARTERS, Choice, Name
+from .form import DISPLAYED, FILL, MOVE, READ, TAKE, Indexed, May
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -18,6 +18,7 @@ class CoolingReading(Entry):
     batch: Annotated[str, Name("batch", READ)]
     reading: Annotated[Temperature, DISPLAYED]
     probe: Annotated[str, PROBE, Indexed("probe")]
+    confirmed: Annotated[bool, CONFIRMED] = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -37,7 +38,11 @@ class BatchOut(Entry):
     batch: Annotated[str, Name("batch", TAKE)]
     birds: Annotated[Decimal, QUARTERS]
     to: Annotated[str, Choice(("served_cold", "reheated_to_order", "prepared", "donated", "discarded"))]
+    into: Annotated[str | None, Name("batch", FILL), May(to="prepared")] = None
+    """The batch that what was prepared opens, or is added to; without one it was used at once."""
+    product: Annotated[str | None, LINE, May(to="prepared")] = None
 
     def flows(self) -> tuple[Flow, ...]:
-        """The birds leave the batch."""
-        return (Flow(Subject("batch", self.batch), -self.birds, "batch"),)
+        """The birds leave the batch; what was prepared from them may be kept in another."""
+        taken = Flow(Subject("batch", self.batch), -self.birds, "batch")
+        return (taken,) if self.into is None else (taken, Flow(Subject("batch", self.into), self.birds, "into"))

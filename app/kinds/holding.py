@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import Annotated
 
 from .entry import Entry, Flow, Subject, Temperature
-from .fields import BIRDS, COLD_UNIT, HOT_UNIT, NUMBER, PROBE, QUARTERS, Choice, Instant, Name
+from .fields import BIRDS, COLD_UNIT, CONFIRMED, HOT_UNIT, LINE, NUMBER, PROBE, QUARTERS, Choice, Instant, Name
 from .form import DISPLAYED, FILL, MOVE, READ, TAKE, As, Indexed, May, Must
 
 
@@ -19,6 +19,7 @@ class HoldReading(Entry):
     tray: Annotated[str, Name("tray", READ)]
     reading: Annotated[Temperature, DISPLAYED]
     probe: Annotated[str, PROBE, Indexed("probe")]
+    confirmed: Annotated[bool, CONFIRMED] = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -33,6 +34,7 @@ class TrayMoved(Entry):
 _TO = ("served", "prepared", "donated", "discarded", "chilled", "reheated", "other_tray", "returned_to_oven")
 _REASONS = ("quality", "end_of_day", "dropped", "time", "temperature", "returned", "other")
 _METHODS = ("cut_up", "shallow_pan", "ice_bath", "rapid_chiller", "other")
+_KEPT_COLD = May(to=("chilled", "prepared"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -44,11 +46,14 @@ class TrayOut(Entry):
     to: Annotated[str, Choice(_TO)]
     birds: Annotated[Decimal, QUARTERS, As(BIRDS, to="returned_to_oven")]
     reason: Annotated[str | None, Choice(_REASONS), May(to="discarded")] = None
-    batch: Annotated[str | None, Name("batch", FILL), Must(to="chilled")] = None
-    cold_unit: Annotated[str | None, COLD_UNIT, May(to="chilled")] = None
-    method: Annotated[str | None, Choice(_METHODS), May(to="chilled")] = None
-    reading: Annotated[Temperature | None, DISPLAYED, May(to="chilled")] = None
-    probe: Annotated[str | None, PROBE, Indexed("probe"), May(to="chilled")] = None
+    batch: Annotated[str | None, Name("batch", FILL), Must(to="chilled"), May(to="prepared")] = None
+    """What was chilled, or prepared and kept cold, opens it or is added to it; prepared without one: used at once."""
+    product: Annotated[str | None, LINE, May(to="prepared")] = None
+    cold_unit: Annotated[str | None, COLD_UNIT, _KEPT_COLD] = None
+    method: Annotated[str | None, Choice(_METHODS), _KEPT_COLD] = None
+    reading: Annotated[Temperature | None, DISPLAYED, _KEPT_COLD] = None
+    probe: Annotated[str | None, PROBE, Indexed("probe"), _KEPT_COLD] = None
+    confirmed: Annotated[bool, CONFIRMED, _KEPT_COLD] = False
     reheat: Annotated[str | None, Name("reheat", FILL), Must(to="reheated")] = None
     into: Annotated[str | None, Name("tray", FILL), Must(to="other_tray")] = None
     load: Annotated[str | None, Name("load", FILL), Must(to="returned_to_oven")] = None

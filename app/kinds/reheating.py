@@ -2,11 +2,13 @@
 
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Annotated
+from types import MappingProxyType
+from typing import Annotated, Any
 
-from .entry import Entry, Flow, Subject, Temperature
-from .fields import HELD, HOT_UNIT, PROBE, QUARTERS, Measured, Name
-from .form import DISPLAYED, FILL, OPEN, READ, TAKE, Indexed
+from .entry import Cases, Entry, Flow, Subject, Temperature
+from .fields import CONFIRMED, HELD, HOT_UNIT, PROBE, QUARTERS, Measured, Name
+from .form import DISPLAYED, FILL, OPEN, READ, TAKE, Indexed, May, Must
+from .values import BadValue, read_number
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -35,6 +37,17 @@ class ReheatReading(Entry):
     probe: Annotated[str, PROBE, Indexed("probe")]
     held_s: Annotated[Decimal | None, HELD] = None
     """For how long the reading was held, in seconds."""
+    confirmed: Annotated[bool, CONFIRMED] = False
+
+
+_NONE_OR_MORE = Measured(0, 500, "birds", step=25)
+
+
+def _some_or_none(birds: Any) -> str:
+    try:
+        return "none" if read_number(birds)[1] == 0 else "some"
+    except BadValue:
+        return "some"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -42,14 +55,15 @@ class ReheatDone(Entry):
     """Birds of a reheat go into a tray; several may follow until none is left."""
 
     KIND = "reheat_done"
+    CASES = MappingProxyType({"birds": Cases(("some", "none"), _some_or_none)})
     reheat: Annotated[str, Name("reheat", TAKE)]
-    tray: Annotated[str, Name("tray", FILL)]
-    hot_unit: Annotated[str | None, HOT_UNIT] = None
-    birds: Annotated[Decimal, QUARTERS]
-    discarded: Annotated[Decimal, Measured(0, 500, "birds", step=25)] = Decimal(0)
-    """Birds thrown away."""
+    tray: Annotated[str | None, Name("tray", FILL), Must(birds="some")] = None
+    hot_unit: Annotated[str | None, HOT_UNIT, May(birds="some")] = None
+    birds: Annotated[Decimal, _NONE_OR_MORE]
+    discarded: Annotated[Decimal, _NONE_OR_MORE, May(birds="some"), Must(birds="none")] = Decimal(0)
+    """Birds thrown away; all of them where no birds go into a tray."""
 
     def flows(self) -> tuple[Flow, ...]:
         """The birds leave the reheat; what was not thrown away goes into the tray."""
         taken = Flow(Subject("reheat", self.reheat), -(self.birds + self.discarded), "reheat")
-        return (taken, Flow(Subject("tray", self.tray), self.birds, "tray"))
+        return (taken,) if self.tray is None else (taken, Flow(Subject("tray", self.tray), self.birds, "tray"))

@@ -5,7 +5,7 @@ from datetime import date
 from typing import Annotated
 
 from .entry import Entry, Temperature
-from .fields import BIRDS, LINE, PROBE, Choice, Code, Day
+from .fields import BIRDS, CONFIRMED, LINE, PROBE, Choice, Code, Day
 from .form import DISPLAYED, Indexed, May
 
 
@@ -24,7 +24,20 @@ class Receiving(Entry):
     decision: Annotated[str, Choice(("accepted", "rejected"))]
     use_by: Annotated[date | None, Day()] = None
     reading: Annotated[Temperature | None, DISPLAYED, May(state="chilled")] = None
+    confirmed: Annotated[bool, CONFIRMED, May(state="chilled")] = False
     reason: Annotated[str | None, LINE, May(decision="rejected")] = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class RawOut(Entry):
+    """Raw birds of a lot leave without having been loaded."""
+
+    KIND = "raw_out"
+    ABOUT = ("lot", "receiving")
+    lot: Annotated[str, LINE, Indexed("raw")]
+    birds: Annotated[int, BIRDS]
+    to: Annotated[str, Choice(("discarded", "returned_to_supplier", "other"))]
+    reason: Annotated[str | None, LINE] = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -38,3 +51,4 @@ class UnitCheck(Entry):
     of: Annotated[str, Choice(("air", "food"))]
     reading: Annotated[Temperature, DISPLAYED]
     probe: Annotated[str | None, PROBE, Indexed("probe")] = None
+    confirmed: Annotated[bool, CONFIRMED] = False

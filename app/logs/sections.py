@@ -14,6 +14,7 @@ from app.kinds import (
     InChargeFrom,
     OvenSetting,
     ProbeCheck,
+    RawOut,
     Receiving,
     SignOff,
     UnitCheck,
@@ -30,7 +31,7 @@ from .lines import Logbook
 
 _OPENING = (Checklist, InChargeFrom)
 _EQUIPMENT = (OvenSetting, EquipmentOut, EquipmentBack)
-_ELSEWHERE = (Receiving, UnitCheck, ProbeCheck, SignOff, *_OPENING, *_EQUIPMENT)
+_ELSEWHERE = (Receiving, RawOut, UnitCheck, ProbeCheck, SignOff, *_OPENING, *_EQUIPMENT)
 """Kinds that have a chapter or block of their own, beside those about food and the answers to findings."""
 
 
@@ -72,6 +73,7 @@ def _others(assessment: Assessment, book: Logbook) -> list[Block]:
         Block(title=_("Opening and closing"), lines=book.lines(book.of_day(*_OPENING))),
         Block(title=_("Ovens and equipment"), lines=book.lines(book.of_day(*_EQUIPMENT)), names_subject=True),
         blocks.hot_unit_block(hot_checks, book),
+        Block(title=_("Raw birds out"), lines=book.lines(book.of_day(RawOut)), names_subject=True),
         Block(title=_("Notes"), lines=book.lines(book.of_day(*_rest()))),
     )
     return [block for block in listed if block.lines]

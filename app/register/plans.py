@@ -46,8 +46,8 @@ def adopt_plan(
         raise Refused("login", "forbidden", value=by.login)
     lock_site(session, site)
     before = newest_plan(session, site)
-    kept = before if before is not None and code in (None, before.code) else None
-    new_code = code or (before.code if before else DEFAULT_CODE)
+    new_code = rules_plan.now_called(code or (before.code if before else DEFAULT_CODE))
+    kept = before if before is not None and new_code == rules_plan.now_called(before.code) else None
     on = at.astimezone(ZoneInfo(site.timezone)).date()
     merged = _own_settings(new_code, {**(settings_of(kept) if kept else {}), **settings}, on)
     allowed_by = _carried("variance", variance, kept.variance if kept else None)

@@ -21,6 +21,7 @@ _FIELDS = {
     "checks": N_("start checks"),
     "code": N_("code"),
     "cold_unit": N_("cold unit"),
+    "confirmed": N_("asked, and confirmed"),
     "day": N_("day"),
     "days": N_("days"),
     "decision": N_("accepted or rejected"),

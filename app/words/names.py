@@ -35,6 +35,8 @@ _TO = {
     "returned_to_oven": N_("returned to the oven"),
     "served_cold": N_("served cold"),
     "reheated_to_order": N_("reheated to order"),
+    "returned_to_supplier": N_("returned to the supplier"),
+    "other": N_("another way"),
 }
 
 _REASONS = {
@@ -104,6 +106,8 @@ _GROUPS = {
     "probes": N_("probes"),
     "balance": N_("balance of birds"),
     "foreign_body": N_("foreign bodies (ties and skewers)"),
+    "lateness": N_("readings written late"),
+    "checklists": N_("opening and closing lists"),
 }
 
 _PROVENANCE = {
@@ -129,6 +133,7 @@ _SETTINGS = {
     "band_reheat_min": N_("Time out of temperature: first limit"),
     "band_discard_min": N_("Time out of temperature: last limit"),
     "time_control_min": N_("Time as the control: longest time"),
+    "time_control_ways": N_("Time as the control: where birds may go"),
     "time_control_procedure": N_("Written procedure for time as the control"),
     "cool_first": N_("Cooling, first stage: down to"),
     "cool_first_min": N_("Cooling, first stage: within"),

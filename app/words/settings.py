@@ -61,5 +61,7 @@ def _count(name: str, value: int) -> str:
 def _names(name: str, codes: Iterable[str]) -> str:
     if name == "controls":
         return ", ".join(names.group_word(group) for group in GROUPS if group in codes)
+    if name == "time_control_ways":
+        return ", ".join(map(names.to_word, codes))
     words = [check_words(code).title if name in _CHECK_LISTS else names.place_word(code) for code in codes]
     return "; ".join(words) if name in _CHECK_LISTS else ", ".join(words)

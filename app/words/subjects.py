@@ -2,6 +2,7 @@
 
 from app.kinds import Subject
 
+from . import names
 from .marking import N_, say
 from .marking import gettext as _
 
@@ -26,6 +27,8 @@ def subject_words(subject: Subject) -> str:
     """Give a subject as it stands inside a sentence."""
     if subject.kind == "spit":
         return _("spit %(spit)s of load %(load)s", spit=subject.spit, load=subject.name)
+    if subject.kind == "checklist":
+        return names.list_word(subject.name)
     return _("%(kind)s %(name)s", kind=say(_SUBJECTS, subject.kind), name=subject.name)
 
 

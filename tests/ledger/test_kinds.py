@@ -80,6 +80,13 @@ TO_OVEN: dict[str, Any] = {"to": "returned_to_oven", "load": "A-L1", "spit": 2}
         ("time_control_started", {"marked_discard_by": f"{LATE}-05:00"}),
         ("reheat_done", {"hot_unit": ..., "discarded": 1}),
         *(("batch_out", {"to": to}) for to in ("reheated_to_order", "prepared", "donated", "discarded")),
+        ("tray_out", {"to": "prepared", "batch": "A-B1", "product": "salad", "cold_unit": "blast", **READING}),
+        ("tray_out", {"to": "prepared", "product": "soup, eaten at once"}),
+        ("batch_out", {"to": "prepared", "into": "A-B2", "product": "salad"}),
+        ("reheat_done", {"birds": 0, "discarded": "1.5", "tray": ..., "hot_unit": ...}),
+        ("reheat_done", {"birds": "0.00", "discarded": 1, "tray": ..., "hot_unit": ...}),
+        *(("raw_out", {"to": to, "reason": "torn"}) for to in ("discarded", "returned_to_supplier", "other")),
+        *((kind, {"confirmed": True}) for kind in ("cook_reading", "hold_reading", "cooling_reading", "unit_check")),
         ("probe_check", {"method": "boiling_point", "temperature": 212, "pressure_hpa": 1013.25}),
         ("probe_check", {"method": "boiling_point", "temperature": 203, "altitude_m": "-499.99"}),
         ("probe_check", {"method": "comparison", "temperature": "165.1", "reference_temperature": 165}),
@@ -423,6 +430,6 @@ def test_empty_text_and_lists_are_as_good_as_absent_where_they_may_be() -> None:
 
 
 def test_the_table_has_the_kinds_of_the_design() -> None:
-    assert len(KINDS) == 26
+    assert len(KINDS) == 27
     assert [name for name, kind in KINDS.items() if not kind.AMENDABLE] == ["action_verified", "sign_off"]
     assert not set(SET_BY_SERVER) & {name for form in FORMS.values() for name in form.all_fields()}

@@ -156,6 +156,26 @@ def test_birds_go_back_to_a_spit_of_their_own(kitchen: Kitchen) -> None:
     kitchen.accept(cast.draft("spit_pulled", at="11:05", spit=2, birds=2, tray="A-T2"))
 
 
+def prepared(at: str, birds: Any = 1, *, into: str, batch: str = "A-B1") -> Draft:
+    return cast.draft("batch_out", at=at, birds=birds, to="prepared", batch=batch, into=into)
+
+
+def test_what_is_prepared_opens_or_adds_to_another_batch_but_not_its_own(kitchen: Kitchen) -> None:
+    kitchen.accept(*batch_chilled(5))
+    assert kitchen.refuse(prepared("14:00", into="A-B1")) == [("into", "order")]
+    kitchen.accept(prepared("14:00", into="A-B2"), prepared("14:10", into="A-B2"))
+    kitchen.accept(cast.draft("batch_out", at="14:20", batch="A-B2", birds=2, to="served_cold"))
+    assert kitchen.refuse(prepared("14:30", into="A-B2")) == [("into", "order")]
+    assert kitchen.refuse(prepared("14:30", 4, into="A-B3")) == [("birds", "order")]
+
+
+def test_a_tray_is_prepared_into_a_batch_or_used_at_once(kitchen: Kitchen) -> None:
+    kitchen.accept(*tray_filled(5))
+    kitchen.accept(out("11:00", to="prepared"), out("11:10", to="prepared", batch="A-B1", product="salad"))
+    kitchen.accept(cast.draft("batch_out", at="11:20", birds=1, to="served_cold"))
+    assert kitchen.refuse(out("11:30", to="prepared", batch="A-B1")) == [("batch", "order")]
+
+
 def test_birds_move_to_another_tray_but_not_into_their_own(kitchen: Kitchen) -> None:
     kitchen.accept(*tray_filled(5))
     assert kitchen.refuse(out("11:00", to="other_tray", into="A-T1")) == [("into", "order")]

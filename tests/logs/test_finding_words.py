@@ -9,6 +9,7 @@ from app import words
 from app.kinds import Entry
 from app.rules.day import shown
 from app.rules.day.assess import assess
+from app.rules.plans import plan
 from tests.support import cast
 from tests.support.cast import entry
 
@@ -153,9 +154,13 @@ CASES: list[tuple[str, Made, str]] = [
     ("time_control.discard", [*_cooked(), CONTROL], "The time allowed ended at 14:40 with birds still in the tray."),
     (
         "time_control.returned",
-        [*_cooked(), CONTROL, entry("tray_out", at="12:00", to="chilled", batch="A-B1")],
-        "At 12:00 1 bird went out (chilled). Under time control birds can only be served, prepared, donated or "
-        "discarded.",
+        [
+            *_cooked(),
+            entry("hold_reading", at="10:38"),
+            CONTROL,
+            entry("tray_out", at="12:00", to="chilled", batch="A-B1"),
+        ],
+        "At 12:00 1 bird went out (chilled). Under time control only this is allowed: served, discarded.",
     ),
     ("cool.first_stage", _chilled(), "It has to be down to 70 °F / 21 °C by 12:30, and no reading shows that it was."),
     (
@@ -242,6 +247,25 @@ def test_a_day_nobody_signed_says_by_when_it_was_due() -> None:
     assert _told("record.sign_off_due", _cooked(), at=NEXT_DAY + timedelta(days=2)) == [
         "This day was not signed by Thu 16 Apr, 04:00, the end of the next business day."
     ]
+
+
+def test_a_day_of_late_readings_counts_them() -> None:
+    readings = [entry("hold_reading", at=f"11:0{minute}", late=True) for minute in range(5)]
+    assert _told("record.late", [*_cooked(), *readings], at=NEXT_DAY) == [
+        "5 of 7 readings were written more than 15 min after they were seen."
+    ]
+
+
+def test_a_list_says_what_was_answered_no_and_what_was_not_answered() -> None:
+    items = {"hand_sink": False, "probe_wipes": True, "cold_units": True}
+    started = [entry("load_started", at="09:00"), entry("checklist", at="08:00", items=items)]
+    plans = [plan.Adopted(1, "us_food_code_2022", (("controls", "checklists"),), "pat", cast.OPENED)]
+    day = assess(cast.DAY, started, site=cast.site_facts(), plans=plans, as_of=NEXT_DAY)
+    said = {one.subject.name: words.finding_words(one, day) for one in day.findings if one.rule == "checklist.done"}
+    assert said["opening"].title == "Opening checks, list made: not met"
+    assert said["opening"].sentence.startswith("Answered no: ")
+    assert "Without an answer at the end of the day: " in said["opening"].sentence
+    assert said["closing"].title == "Closing checks, list made: not shown by the records"
 
 
 def test_a_batch_past_its_date_says_its_last_day() -> None:

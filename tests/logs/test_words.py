@@ -53,6 +53,8 @@ RULES = [
     "probe.review",
     "birds.balance",
     "record.sign_off_due",
+    "record.late",
+    "checklist.done",
     "action.done",
 ]
 

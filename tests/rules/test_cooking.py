@@ -155,6 +155,51 @@ def test_an_outage_counts_only_between_the_start_and_the_last_pull():
     assert found(told([*loaded(), *after]), "cook.interrupted")
 
 
+def outages(*stretches):
+    """An oven out and back, for each pair of times of day; out still where there is no second."""
+    kinds = ("equipment_out", "equipment_back")
+    return [entry(kind, at=at) for stretch in stretches for kind, at in zip(kinds, stretch, strict=False)]
+
+
+@pytest.mark.parametrize(
+    ("stretches", "onset", "counted"),
+    [
+        ([("09:10", "09:25"), ("09:40", "09:55")], None, 0),
+        ([("09:10", "09:25"), ("09:40", "09:55:01")], "09:55", 2),
+        ([("09:10", "09:40"), ("09:50", "09:50:01")], "09:50", 2),
+        ([("09:05", "09:15"), ("09:20", "09:55"), ("10:00", "10:10")], "09:40", 3),
+        ([("08:00", "09:10"), ("09:20", "09:41")], "09:40", 2),
+        ([("09:10", "09:30"), ("10:26", "10:50")], None, 0),
+        ([("09:10", "09:30"), ("10:20", "10:50")], "10:30", 2),
+        ([("09:10", "09:30"), ("10:20",)], "10:30", 2),
+    ],
+    ids=[
+        "half an hour in two: in time",
+        "a second more",
+        "passed by the second one's first second",
+        "passed in the second of three: all count",
+        "out since before the start: from the start on",
+        "the rest of it after the last pull",
+        "cut off by the last pull",
+        "not back yet",
+    ],
+)
+def test_outages_of_one_load_add_up(stretches, onset, counted):
+    entries = outages(*stretches)
+    findings = found(told([*loaded(), *entries, *probed("170", "171"), pull()]), "cook.interrupted")
+    assert [finding.onset_at for finding in findings] == ([moment(onset)] if onset else [])
+    assert [len(finding.entries) for finding in findings] == ([counted] if onset else [])
+
+
+def test_an_interruption_is_opened_by_the_outage_in_which_half_an_hour_passed():
+    first, _back, second, *_ = entries = outages(("09:05", "09:15"), ("09:20", "09:55"))
+    finding = found(told([*loaded(), *entries, *probed("170", "171"), pull()]), "cook.interrupted")[0]
+    assert finding.entries == (second.root, first.root)
+    assert finding.key == f"cook.interrupted:load:A-L1:{second.root}"
+    assert (finding.measured, finding.ended_at) == ({"out_s": 45 * 60}, moment("09:55"))
+    assert (finding.concerns, finding.dispositions) == ("critical_limit", ("discard", "hold_for_evaluation"))
+
+
 def test_an_oven_that_is_out_interrupts_no_load_without_birds():
     day = told([entry("load_started", at="09:00"), entry("equipment_out", at="09:20")])
     assert not found(day, "cook.interrupted")

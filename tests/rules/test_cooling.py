@@ -280,8 +280,8 @@ def test_the_sum_of_time_out_goes_with_the_birds_through_the_chilling():
 def test_the_days_of_a_code_are_counted_from_the_day_of_cooking():
     entries = [*hot_tray(), out("5", "11:00", "chilled", batch="A-B1")]
     days = {}
-    for code in ("us_food_code_2022", "anz_3_2_2", "uk_2013", "ca_whole_bird"):
+    for code in ("us_food_code_2022", "anz_3_2_2", "england_2013", "ca_whole_bird"):
         day = told(entries, plans=[plan.Adopted(1, code, (), "pat", OPENED)], as_of="11:10")
         days[code] = day.batches[0].use_by
-    assert days.pop("uk_2013") == date(2026, 4, 16)
+    assert days.pop("england_2013") == date(2026, 4, 16)
     assert set(days.values()) == {date(2026, 4, 20)}

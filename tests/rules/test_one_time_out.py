@@ -10,7 +10,7 @@ from app.rules.plans import plan
 from tests.support.cast import OPENED, entry, moment
 from tests.support.story import found, hot_tray, out, probed, read, told, verdict_of
 
-UK = [plan.Adopted(1, "uk_2013", (), "pat", OPENED)]
+UK = [plan.Adopted(1, "england_2013", (), "pat", OPENED)]
 ONCE = [read("60", "10:50", "C"), read("64", "11:00", "C")]
 """Out from 10:30, when the birds were last known hot, to 11:00."""
 

@@ -11,7 +11,10 @@ from app.rules.plans import limits as plan_limits
 from app.rules.plans import settings as plan_settings
 from tests.support.cast import DAY, OPENED
 
-CODES = ("anz_3_2_2", "ca_whole_bird", "uk_2013", "us_food_code_2013", "us_food_code_2022")
+CODES = (
+    *("anz_3_2_2", "ca_whole_bird", "england_2013", "ontario_493_17", "scotland_2006"),
+    *("us_food_code_2013", "us_food_code_2017", "us_food_code_2022"),
+)
 KINDS = {"law", "model_code", "guidance", "house"}
 
 
@@ -23,6 +26,13 @@ def refusal(name, text, *, code="us_food_code_2022", **options):
     with pytest.raises(plan_settings.PlanRefused) as refused:
         adoption.check_adoption(code, {name: text}, on=DAY, **options)
     return refused.value.name, refused.value.code
+
+
+def test_a_plan_adopted_under_the_old_name_of_a_code_goes_on():
+    assert of("uk_2013").limits == of("england_2013").limits
+    assert of("uk_2013").code == "uk_2013"
+    assert plan.now_called("uk_2013") == "england_2013"
+    assert "uk_2013" not in plan.codes()
 
 
 def test_the_codes_are_those_in_the_folder():
@@ -67,7 +77,7 @@ def test_every_code_gives_three_bands_and_dispositions_for_every_rule(code):
 
 # Where a source prints °C alone, the °F value is the exact conversion; none of those in the files needs rounding.
 # FDA Food Code and the chart of Durham Region print both, not exact conversions of each other.
-@pytest.mark.parametrize("code", ["anz_3_2_2", "uk_2013"])
+@pytest.mark.parametrize("code", ["anz_3_2_2", "england_2013"])
 def test_fahrenheit_values_of_a_code_that_prints_celsius_are_exact(code):
     limits = of(code).limits
     names = ("hot_holding", "cool_first", "cool_total", "cold_holding", "receive_cold", "reheat_core")
@@ -147,6 +157,7 @@ STRICTER = [
     ("cook_dwell_s", "15", None),
     ("hot_holding", "140F/60C", "134.9F/57C"),
     ("time_control_min", "180", "241"),
+    ("time_control_ways", "served", "served, prepared"),
     ("cool_first", "69F/20C", "70.1F/21C"),
     ("cool_first_min", "119", "121"),
     ("cool_total_min", "240", "361"),
@@ -221,7 +232,7 @@ def test_what_the_site_set_is_marked_as_the_sites():
 def test_a_named_procedure_opens_the_second_band_for_serving_in_the_us_plan_alone():
     named = {"time_control_procedure": "TC-1"}
     assert of("us_food_code_2022", **named).bands["from_2h"].ways_out == ("discarded", "served")
-    assert of("uk_2013", **named).bands["from_2h"].ways_out == ("discarded",)
+    assert of("england_2013", **named).bands["from_2h"].ways_out == ("discarded",)
     assert of("anz_3_2_2", **named).bands["from_2h"] == of("anz_3_2_2").bands["from_2h"]
 
 

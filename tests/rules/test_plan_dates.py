@@ -63,7 +63,7 @@ def test_what_is_looser_is_looser_than_the_value_of_the_day(changing):
 
 
 def test_the_plan_in_force_is_the_last_adopted_by_then_and_the_first_before_all():
-    second = plan.Adopted(2, "uk_2013", (), "sam", moment("12:00"))
+    second = plan.Adopted(2, "england_2013", (), "sam", moment("12:00"))
     plans = [adopted(), second]
     ancient = datetime(1990, 1, 1, tzinfo=UTC)
     assert plan.in_force(plans, moment("11:59:59.999")) is plans[0]

@@ -5,7 +5,8 @@ FDA Food Code 2022, 3-501.19(B): up to 4 hours, from 135 °F (57 °C) or more, m
 
 import pytest
 
-from tests.support.cast import entry, moment
+from app.rules.plans import plan
+from tests.support.cast import OPENED, entry, moment
 from tests.support.story import adopted, found, hot_tray, out, probed, read, told, verdict_of
 
 NAMED = [adopted(time_control_procedure="TC-1")]
@@ -30,7 +31,7 @@ def test_a_tray_rightly_started_marked_and_emptied_in_time_shows_nothing():
 def test_four_hours_later_the_tray_must_be_empty():
     tray = controlled(as_of="12:00").trays[0]
     assert (tray.discard_at, tray.check_due_at, tray.verdict) == (moment("15:30"), None, "pending")
-    assert tray.ways_out == ("served", "prepared", "donated", "discarded")
+    assert tray.ways_out == ("served", "discarded")
 
 
 # Worked case 19: out of hot holding at 11:30, marked 15:30; sold at 15:31 is recorded and not met.
@@ -106,8 +107,8 @@ def test_the_label_says_no_later_than_the_computed_time(marked, verdict):
     ("to", "fields", "verdict"),
     [
         ("served", {}, "none"),
-        ("prepared", {}, "none"),
-        ("donated", {}, "none"),
+        ("prepared", {}, "not_met"),
+        ("donated", {}, "not_met"),
         ("discarded", {}, "none"),
         ("chilled", {"batch": "A-B1"}, "not_met"),
         ("reheated", {"reheat": "A-R1"}, "not_met"),
@@ -140,14 +141,91 @@ def test_after_the_start_readings_raise_nothing_and_none_is_due():
 
 
 def test_a_check_missed_before_the_start_stays_missed():
-    day = told([*hot_tray(), started("12:30")], as_of="13:00", plans=NAMED)
+    day = told([*hot_tray(), read("140", "12:30"), started("12:30")], as_of="13:00", plans=NAMED)
     assert found(day, "hold.check_interval")[0].ended_at == moment("12:30")
 
 
-def test_a_low_run_ends_with_the_start_and_its_sum_stands_still():
-    day = told([*hot_tray(), read("130", "11:00"), started("11:30")], as_of="15:00", plans=NAMED)
-    assert found(day, "hold.temperature")[0].ended_at == moment("11:30")
-    assert (day.trays[0].out_of_temperature_s, day.trays[0].discard_at) == (60 * 60, moment("14:30"))
+def test_the_sum_stands_still_from_a_start_that_is_met():
+    entries = [*hot_tray(), read("130", "11:00"), read("136", "11:30"), started("11:30"), read("90", "13:00")]
+    tray = told(entries, as_of="14:20", plans=NAMED).trays[0]
+    assert (tray.out_of_temperature_s, tray.discard_at) == (60 * 60, moment("14:30"))
+
+
+# ---- a start that is not met takes no tray out of hot holding --------------------------------------------------------
+
+NOT_STARTED = [
+    ("a low reading", [read("134.9", "11:30")], NAMED),
+    ("no reading in the 15 minutes before", [read("140", "11:14")], NAMED),
+    ("no group", [read("140", "11:30")], [adopted(controls="holding", time_control_procedure="TC-1")]),
+]
+
+
+@pytest.mark.parametrize(("readings", "plans"), [case[1:] for case in NOT_STARTED], ids=[c[0] for c in NOT_STARTED])
+def test_where_the_start_is_not_met_hot_holding_goes_on(readings, plans):
+    day = told([*hot_tray(), *readings, started(), read("130", "13:20")], as_of="13:30", plans=plans)
+    tray = day.trays[0]
+    assert tray.check_due_at == moment("14:50")
+    assert found(day, "hold.temperature")[-1].onset_at in (moment("13:20"), moment("11:30"))
+    assert (tray.running_out, tray.by_time) == (True, False)
+
+
+@pytest.mark.parametrize(("readings", "plans"), [case[1:] for case in NOT_STARTED], ids=[c[0] for c in NOT_STARTED])
+def test_and_the_ways_out_are_those_of_its_band(readings, plans):
+    day = told([*hot_tray(), *readings, started(), out("1", "11:40", "prepared")], as_of="11:50", plans=plans)
+    assert "chilled" in day.trays[0].ways_out
+    assert not found(day, "time_control.returned")
+    assert not found(day, "hold.disposition")
+
+
+def test_past_the_band_a_way_out_is_told_by_hot_holding():
+    entries = [*hot_tray(), read("130", "11:30"), started(), out("1", "12:30", "chilled", batch="A-B1")]
+    day = told(entries, as_of="12:40", plans=NAMED)
+    assert (verdict_of(day, "hold.disposition"), verdict_of(day, "time_control.returned")) == ("not_met", "none")
+
+
+def test_by_the_discard_time_less_the_sum_at_the_start_it_must_be_empty_besides():
+    """An hour out, from 10:30 to the start at 11:30; what it is out afterwards takes nothing off again."""
+    entries = [*hot_tray(), read("130", "11:30"), started(), read("140", "12:00")]
+    assert told(entries, as_of="14:00", plans=NAMED).trays[0].discard_at == moment("14:30")
+    assert verdict_of(told(entries, as_of="14:30:01", plans=NAMED), "time_control.discard") == "not_met"
+
+
+def test_what_is_out_for_longer_than_the_whole_time_is_due_at_its_start():
+    entries = [*hot_tray(), read("130", "11:00"), read("140", "15:00"), read("140", "15:10"), started("15:10")]
+    day = told(entries, as_of="15:20", plans=NAMED)
+    assert found(day, "time_control.discard")[0].onset_at == moment("15:10")
+
+
+def test_a_group_not_in_force_sets_no_discard_time():
+    day = told([*hot_tray(), started()], as_of="12:00", plans=[adopted(controls="holding")])
+    assert day.trays[0].discard_at is None
+
+
+def test_what_may_become_of_it_is_plan_data():
+    ways = [adopted(time_control_procedure="TC-1", time_control_ways="served")]
+    entries = [
+        *hot_tray(),
+        read("140", "11:30"),
+        started(),
+        out("1", "11:40", "discarded"),
+        out("1", "11:50", "donated"),
+    ]
+    finding = found(told(entries, as_of="12:00", plans=ways), "time_control.returned")[0]
+    assert (finding.measured["to"], finding.limit) == ("donated", {"ways_out": ["served", "discarded"]})
+
+
+@pytest.mark.parametrize(
+    ("code", "paragraph"),
+    [
+        ("us_food_code_2013", "2013, 3-501.19(B)(2)"),
+        ("us_food_code_2017", "2017, 3-501.19(B)(2)"),
+        ("us_food_code_2022", "2022, 3-501.19(B)(3)"),
+    ],
+)
+def test_the_mark_is_cited_by_the_paragraph_of_its_own_edition(code, paragraph):
+    entries = [*hot_tray(), read("140", "11:30"), started()]
+    day = told(entries, as_of="11:40", plans=[plan.Adopted(1, code, (), "pat", OPENED)])
+    assert found(day, "time_control.mark")[0].source == f"FDA Food Code {paragraph}"
 
 
 def test_birds_added_take_the_discard_time():

@@ -3,7 +3,7 @@
 from app.kinds import Subject
 from app.rules.day.days import Calendar
 from app.rules.history.kitchen import Kitchen
-from app.rules.history.tracing import Trace, trace_lot, trace_subject
+from app.rules.history.tracing import Trace, trace_lots, trace_subject
 from app.rules.history.versions import effective
 from tests.support.cast import ADOPTED, entry, moment, site_facts
 from tests.support.story import hot_tray, out
@@ -29,7 +29,7 @@ def told(trace: Trace) -> list[tuple[str, str, str]]:
 
 
 def test_a_lot_is_followed_to_every_way_out():
-    trace = trace_lot(kitchen(), "0412-7")
+    trace = trace_lots(kitchen(), ["0412-7"])
     assert [entry.lot for entry in trace.deliveries] == ["0412-7"]
     assert told(trace) == [
         ("A-L1/1", "A-T1", "spit_pulled"),
@@ -48,5 +48,5 @@ def test_a_batch_is_followed_back_to_its_lot_and_on_to_where_it_went():
 
 
 def test_a_lot_that_was_never_cooked_leads_nowhere():
-    trace = trace_lot(kitchen(), "other")
+    trace = trace_lots(kitchen(), ["other"])
     assert (len(trace.deliveries), trace.steps) == (1, ())

@@ -63,6 +63,32 @@ def test_a_run_of_readings_over_the_limit_is_one_finding_until_a_good_one():
     assert (first.subject.kind, first.subject.name, first.measured["temperature"]) == ("cold_unit", "walk-in", 45)
 
 
+@pytest.mark.parametrize(
+    ("second_at", "openers"),
+    [
+        (NEXT_DAY - timedelta(seconds=1), 1),
+        (NEXT_DAY, 2),
+    ],
+    ids=["still the same business day", "the next one"],
+)
+def test_a_run_of_a_unit_ends_with_the_business_day(second_at, openers):
+    checks = [checked("45", "22:00", of="food"), checked("46", second_at, of="food")]
+    both = [
+        finding
+        for day in (DAY, DAY + timedelta(days=1))
+        for finding in found(told(checks, day=day, as_of=NEXT_DAY + timedelta(hours=2)), "cold.temperature")
+    ]
+    assert [finding.entries[0] for finding in both] == [check.id for check in checks[:openers]]
+    assert both[0].ended_at == NEXT_DAY
+
+
+def test_a_run_that_the_next_day_begins_well_ended_with_its_own_day():
+    checks = [checked("45", "22:00", of="food"), checked("39", NEXT_DAY + timedelta(hours=1))]
+    moments = (moment("23:00"), NEXT_DAY, NEXT_DAY + timedelta(hours=2))
+    runs = [found(told(checks, as_of=as_of), "cold.temperature") for as_of in moments]
+    assert [[run.ended_at for run in of_day] for of_day in runs] == [[None], [NEXT_DAY], [NEXT_DAY]]
+
+
 def test_a_site_without_cold_storage_finds_nothing():
     day = told([checked("45", "10:00", of="food")], plans=[adopted(controls="cooking")])
     assert not found(day, "cold.temperature")
@@ -93,6 +119,20 @@ def test_nothing_is_owed_before_the_day_ends_or_on_a_day_without_entries():
     assert not unchecked(told([entry("equipment_out", at="09:00")], as_of=NEXT_DAY - timedelta(seconds=1)))
     assert not unchecked(told([], as_of=NEXT_DAY))
     assert not unchecked(told([entry("equipment_out", at=NEXT_DAY)], as_of=NEXT_DAY))
+
+
+@pytest.mark.parametrize("kind", ["sign_off", "action_verified", "corrective_action", "note"])
+def test_answers_signatures_and_notes_ask_for_no_checks_and_no_signature(kind):
+    day = told([entry(kind, at="09:00")], as_of=NEXT_DAY + timedelta(days=2))
+    assert not unchecked(day)
+    assert not found(day, "record.sign_off_due")
+
+
+@pytest.mark.parametrize("kind", ["in_charge_from", "equipment_back", "checklist", "probe_check", "raw_out"])
+def test_every_other_entry_does(kind):
+    day = told([entry(kind, at="09:00")], as_of=NEXT_DAY + timedelta(days=2))
+    assert unchecked(day) == ["blast", "walk-in"]
+    assert found(day, "record.sign_off_due")
 
 
 def test_a_missing_check_is_named_by_its_day_at_the_days_end():
@@ -176,9 +216,9 @@ def test_a_low_reading_of_the_tray_answers_for_the_unit_by_a_finding_of_its_own(
     [
         ("us_food_code_2013", ("41", "F"), ("41.1", "F")),
         ("anz_3_2_2", ("5", "C"), ("5.1", "C")),
-        ("uk_2013", ("8", "C"), ("8.1", "C")),
-        ("uk_2013", ("46.4", "F"), ("46.5", "F")),
-        ("ca_whole_bird", ("4", "C"), ("4.1", "C")),
+        ("england_2013", ("8", "C"), ("8.1", "C")),
+        ("england_2013", ("46.4", "F"), ("46.5", "F")),
+        ("ca_whole_bird", ("4.4", "C"), ("4.5", "C")),
         ("ca_whole_bird", ("40", "F"), ("40.1", "F")),
     ],
 )

@@ -18,7 +18,7 @@ from app.rules.plans import plan
 from tests.support.cast import OPENED, entry, moment
 from tests.support.story import hot_tray, loaded, out, probed, read, told, verdict_of
 
-US, US_2013, ANZ, UK, CANADA = "us_food_code_2022", "us_food_code_2013", "anz_3_2_2", "uk_2013", "ca_whole_bird"
+US, US_2013, ANZ, UK, CANADA = "us_food_code_2022", "us_food_code_2013", "anz_3_2_2", "england_2013", "ca_whole_bird"
 
 
 def under(code, entries, *, as_of="20:00", **settings):

@@ -11,7 +11,7 @@ from app.rules.plans import plan
 from tests.support.cast import OPENED, entry
 from tests.support.story import checked, hot_tray, loaded, out, probed, read, told, verdict_of
 
-US, US_2013, ANZ, UK, CANADA = "us_food_code_2022", "us_food_code_2013", "anz_3_2_2", "uk_2013", "ca_whole_bird"
+US, US_2013, ANZ, UK, CANADA = "us_food_code_2022", "us_food_code_2013", "anz_3_2_2", "england_2013", "ca_whole_bird"
 
 
 def under(code, entries, as_of="20:00"):
@@ -102,9 +102,21 @@ LIMITS = [
     (UK, "SI 2013/2996, Schedule 4, paragraph 2", "cold", "C", "8", "8.1"),
     (UK, "SI 2013/2996, Schedule 4, paragraph 2", "receive", "C", "8", "8.1"),
     (CANADA, "Health Canada, internal cooking temperatures", "cook", "C", "82", "81.9"),
-    (CANADA, "Durham Region (Ontario) chart, 2012", "hold", "C", "60", "59.9"),
-    (CANADA, "Durham Region (Ontario) chart, 2012", "cold", "C", "4", "4.1"),
+    (CANADA, "Food and Drug Regulations, B.22.026", "hold", "C", "60", "59.9"),
+    (CANADA, "Food and Drug Regulations, B.22.026", "hold", "F", "140", "139.9"),
+    (CANADA, "Food and Drug Regulations, B.22.026", "cold", "C", "4.4", "4.5"),
+    (CANADA, "Food and Drug Regulations, B.22.026", "cold", "F", "40", "40.1"),
     (CANADA, "Durham Region (Ontario) chart, 2012", "reheat", "C", "74", "73.9"),
+    ("us_food_code_2017", "FDA Food Code 2017, 3-401.11(A)(3)", "cook", "F", "165", "164.9"),
+    ("us_food_code_2017", "FDA Food Code 2017, 3-501.16(A)(1)", "hold", "C", "57", "56.9"),
+    ("us_food_code_2017", "FDA Food Code 2017, 3-403.11(A)", "reheat", "F", "165", "164.9"),
+    ("scotland_2006", "SSI 2006/3, Schedule 4, paragraph 2(1)(b): above 63 °C", "hold", "C", "63.1", "63"),
+    ("scotland_2006", "SSI 2006/3, Schedule 4, paragraph 2(1)(b): above 63 °C", "hold", "F", "145.5", "145.4"),
+    ("scotland_2006", "SSI 2006/3, Schedule 4, paragraph 3", "reheat", "C", "82", "81.9"),
+    ("ontario_493_17", "O. Reg. 74/04: whole poultry", "cook", "C", "82", "81.9"),
+    ("ontario_493_17", "O. Reg. 493/17, section 27", "hold", "C", "60", "59.9"),
+    ("ontario_493_17", "O. Reg. 493/17, section 27", "cold", "C", "4", "4.1"),
+    ("ontario_493_17", "O. Reg. 493/17, section 27", "cold", "F", "39.2", "39.3"),
 ]
 
 

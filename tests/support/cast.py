@@ -176,6 +176,7 @@ _READING = {"temperature": "170", "unit": "F", "probe": "blue"}
 _FIELDS: dict[str, dict[str, Any]] = {
     "receiving": {"product": "whole chicken", "lot": "0412-7", "supplier": "Prairie Poultry", "birds": 40}
     | {"state": "chilled", "temperature": "38", "unit": "F", "probe": "blue", "decision": "accepted"},
+    "raw_out": {"lot": "0412-7", "birds": 2, "to": "discarded"},
     "unit_check": {"unit_code": "walk-in", "of": "air", "temperature": "38", "unit": "F"},
     "load_started": {"load": "A-L1", "oven": "east"},
     "spit_loaded": {"load": "A-L1", "spit": 1, "birds": 5, "lot": "0412-7"},

@@ -2,6 +2,7 @@
 
 import csv
 import io
+from urllib.parse import quote
 
 import pytest
 
@@ -48,8 +49,66 @@ def test_what_nobody_knows_is_said(lead: Browser) -> None:
 def test_the_table_for_other_programs_has_every_movement_and_no_formula(lead: Browser, database: Database) -> None:
     keep(database, draft("receiving", at="08:05", lot="=1+1", supplier="@sum"))
     rows = list(csv.DictReader(io.StringIO(lead.get(f"/trace.csv?name={LOT}").html.lstrip("\ufeff"))))
-    kinds = ["receiving", "spit_loaded", "spit_pulled", "tray_out", "tray_out", "still_here"]
+    kinds = ["receiving", "spit_loaded", "spit_pulled", "tray_out", "tray_out", "not_loaded", "still_here"]
     assert [row["kind"] for row in rows] == kinds
-    assert [row["birds"] for row in rows] == ["40", "5", "5", "3", "2", "2"]
+    assert [row["birds"] for row in rows] == ["40", "5", "5", "3", "2", "35", "2"]
     strange = next(csv.DictReader(io.StringIO(lead.get("/trace.csv?name=%3D1%2B1").html.lstrip("\ufeff"))))
     assert (strange["lot"], strange["supplier"]) == ("'=1+1", "'@sum")
+
+
+# ---- raw birds, and lots found by part -------------------------------------------------------------------------------
+
+
+def test_raw_birds_that_nobody_loaded_are_named_with_the_cold_unit_last_named(
+    lead: Browser, database: Database
+) -> None:
+    keep(database, draft("raw_out", at="08:20", birds=2, reason="torn"), draft("unit_check", at="08:30"))
+    words = lead.get(f"/trace?name={LOT}").words
+    assert "delivered 40, loaded 5, raw out 2" in words
+    assert "Delivered, not loaded on record: 33 birds. Look in walk-in." in words
+    assert "Raw, not loaded: discarded torn" in words
+
+
+def test_without_a_cold_unit_on_record_every_one_is_to_be_looked_in(lead: Browser) -> None:
+    assert "Delivered, not loaded on record: 35 birds. Look in every cold unit." in lead.get(f"/trace?name={LOT}").words
+
+
+def test_the_table_has_raw_birds_out_and_those_not_loaded(lead: Browser, database: Database) -> None:
+    keep(database, draft("raw_out", at="08:20", birds=2, to="returned_to_supplier"), draft("unit_check", at="08:30"))
+    rows = csv.DictReader(io.StringIO(lead.get(f"/trace.csv?name={LOT}").html.lstrip("\ufeff")))
+    raw = [(row["kind"], row["lot"], row["to"], row["into"], row["birds"]) for row in rows if "5" not in row["birds"]]
+    assert ("raw_out", LOT, "returned_to_supplier", "", "2") in raw
+    assert ("not_loaded", LOT, "", "walk-in", "33") in raw
+
+
+@pytest.mark.parametrize(
+    ("term", "lots"),
+    [
+        ("B-7", ["B-7"]),
+        ("b-7", ["B-7"]),
+        ("B-", ["B-7", "B-70"]),
+        ("-7", [LOT, "B-7", "B-70"]),
+        ("prairie", [LOT, "B-70"]),
+        ("HILL FARM", ["B-7"]),
+        ("hill", ["B-7"]),
+        ("raw", ["raw-9"]),
+    ],
+)
+def test_lots_and_suppliers_are_found_whatever_the_case_and_by_part(
+    lead: Browser, database: Database, term: str, lots: list[str]
+) -> None:
+    keep(
+        database,
+        draft("receiving", at="08:01", lot="B-7", supplier="Hill Farm"),
+        draft("receiving", at="08:02", lot="B-70"),
+        draft("raw_out", at="08:20", lot="raw-9"),
+    )
+    words = lead.get(f"/trace?name={quote(term)}").words
+    assert [lot for lot in [LOT, "B-7", "B-70", "raw-9"] if f"Lot {lot} delivered" in words] == lots
+
+
+def test_the_lot_of_a_rejected_delivery_was_not_delivered(lead: Browser, database: Database) -> None:
+    keep(database, draft("receiving", at="08:40", lot="bad", decision="rejected", reason="warm"))
+    words = lead.get("/trace?name=bad").words
+    assert "delivered 0, loaded 0, raw out 0" in words
+    assert "not loaded on record" not in words

@@ -15,9 +15,9 @@ States = Mapping[str, State]
 
 
 def goes_into_itself(entry: Entry) -> bool:
-    """Whether birds are said to go out of a tray into that same tray."""
+    """Whether birds are said to go out of a tray or batch into that same one."""
     into = value_of(entry, "into")
-    return into is not None and into == value_of(entry, "tray")
+    return into is not None and into in (value_of(entry, "tray"), value_of(entry, "batch"))
 
 
 def check(entry: Entry, named: Sequence[Mention], states: States, *, at: int) -> list[FieldError]:

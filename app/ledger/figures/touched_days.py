@@ -170,12 +170,13 @@ class TouchedDays:
         return is_within("cold_unit", self.calendar.plan_at(check.observed_at), check.reading)
 
     def _touch_outages(self) -> None:
-        """What is out of use is out until it is back, and a load may have been begun meanwhile."""
+        """What is out of use is out until it is back; outages of a load add up, and it may last into the next day."""
         for code, entries in self._new_by("code").items():
             seen = self._seen_since(f"equipment:{code}", min(entry.observed_at for entry in entries))
             backs = [at for at, versions in seen if all_hold(versions, lambda entry: entry.kind == "equipment_back")]
             for entry in entries:
-                self._touch(entry.observed_at, _next(backs, entry.observed_at))
+                back_at = _next(backs, entry.observed_at)
+                self._touch(entry.observed_at, None if back_at is None else back_at + _ONE_DAY)
 
     def _touch_lots(self) -> None:
         """A delivery tells whether a lot that was cooked is known, on whatever day."""

@@ -2,10 +2,10 @@
 
 A subject is text, kind and name: `load:A-L1`, `spit:A-L1/2`, `tray:A-T1`, `batch:…`, `reheat:…`; `probe:…` for readings
 with a probe and `check:…` for checks of it; `unit:…` for checks of a unit; `equipment:…` for what goes out and comes
-back; `delivery:…` for what was received of a lot and `lot:…` for what was loaded of it; `day:…` for sign-offs; and
-`answers:…` with the opener of a finding for what people did about it. A finding about a load (or one of its spits), a
-tray, batch or reheat is answered under that subject instead. What names nothing stands under `kind:…`, so that every
-entry has left a trace by which its being cut off is seen.
+back; `delivery:…` for what was received of a lot, `lot:…` for what was loaded of it and `raw:…` for what left raw;
+`day:…` for sign-offs; and `answers:…` with the opener of a finding for what people did about it. A finding about a load
+(or one of its spits), a tray, batch or reheat is answered under that subject instead. What names nothing stands under
+`kind:…`, so that every entry has left a trace by which its being cut off is seen.
 """
 
 import re

@@ -5,41 +5,57 @@ from datetime import datetime
 
 from sqlalchemy.orm import Session
 
-from app.kinds import Entry, Subject, value_of
+from app.kinds import Entry, SpitLoaded, Subject
 from app.rules.day.days import Calendar
+from app.rules.facts import Site
 from app.rules.history.kitchen import Kitchen
-from app.rules.history.tracing import Trace, trace_lot, trace_subject
+from app.rules.history.tracing import Trace, trace_lots, trace_subject
 from app.rules.history.versions import effective
 
 from .. import register
 from ..index import rows
 from ..index.subjects import HOLDERS
 from .gathering import Gathering
+from .lots import OF_LOTS, find_lots
 
 
 def trace(session: Session, code: str, name: str, *, as_of: datetime) -> Trace | None:
-    """Trace whatever has that name, a lot first, both ways; None where nothing has it."""
+    """Trace whatever has that name, a lot first, both ways; None where nothing has it.
+
+    Lots are found by a part of their name or of their supplier's, whatever the case.
+    """
     row = register.get_site_row(session, code)
     head = rows.head(session, row)[0]
-    first = Gathering(session, row.id, through_seq=head)
-    of_lot = first.about([f"delivery:{name}", f"lot:{name}"])
-    named = [kind for kind in HOLDERS if first.about([f"{kind}:{name}"])] if not of_lot else []
-    if not of_lot and not named:
+    looking = Gathering(session, row.id, through_seq=head)
+    named = [kind for kind in HOLDERS if looking.about([f"{kind}:{name}"])]
+    lots = _exact(looking, name) or (set() if named else find_lots(looking, name))
+    if not lots and not named:
         return None
     found = Gathering(session, row.id, through_seq=head)  # a fresh one: it follows only what is new to it
-    loads = {f"load:{load}" for entry in of_lot if (load := value_of(entry, "load")) is not None}
-    found.close_over(loads | {f"{kind}:{name}" for kind in named})
+    of_lots = found.about([f"{kind}:{lot}" for kind in OF_LOTS for lot in lots])
+    loads = {f"load:{one.load}" for one in of_lots if isinstance(one, SpitLoaded)}
+    found.close_over(loads if lots else {f"{kind}:{name}" for kind in named})
     found.follow()
-    found.about([f"delivery:{lot}" for lot in {name, *_lots(found.entries.values())}])
+    found.about([f"delivery:{lot}" for lot in {*lots, *_lots(found.entries.values())}])
     plans = register.plans_of(session, row)
     site = register.site_of(session, row, plans)
+    if lots:
+        found.look_back(_cold_units(site), as_of, until=lambda _check: True)
     plan_at = Calendar(plans, site.timezone).plan_at
     kitchen = Kitchen(effective(found.entries.values(), as_of=as_of), site=site, plan_at=plan_at)
-    return trace_lot(kitchen, name) if of_lot else trace_subject(kitchen, _subjects(kitchen, named, name))
+    return trace_lots(kitchen, lots) if lots else trace_subject(kitchen, _subjects(kitchen, named, name))
+
+
+def _exact(looking: Gathering, name: str) -> set[str]:
+    return {name} if looking.about([f"{kind}:{name}" for kind in OF_LOTS]) else set()
+
+
+def _cold_units(site: Site) -> list[str]:
+    return [f"unit:{unit.code}" for unit in site.equipment.values() if unit.kind == "cold_unit"]
 
 
 def _lots(entries: Iterable[Entry]) -> set[str]:
-    return {lot for entry in entries if (lot := value_of(entry, "lot")) is not None}
+    return {entry.lot for entry in entries if isinstance(entry, SpitLoaded) and entry.lot is not None}
 
 
 def _subjects(kitchen: Kitchen, kinds: Iterable[str], name: str) -> list[Subject]:

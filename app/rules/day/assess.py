@@ -21,10 +21,11 @@ from app.kinds.naming import names_of
 from ..facts import Answers, Cleared, Finding, Site, Verdict
 from ..history.kitchen import Batch, Holder, Load, Reheat, Tray
 from ..plans.plan import Adopted
-from . import cleared, records, views
+from . import cleared, lateness, records, views
 from .days import Calendar
 from .judge import Judged, judge
-from .shown import Assessment, Blocking, ColdUnitView, ProbeView, Signed
+from .patterns import Written, find_patterns
+from .shown import Assessment, Blocking, ColdUnitView, Late, ProbeView, Signed
 
 
 def assess(
@@ -78,6 +79,7 @@ class _DayContext:
     def assessment(self, head: int) -> Assessment:
         """Put the day together."""
         answered = self._answer()
+        written = lateness.lateness_of(self.kitchen, self.seen, self.judged.late)
         blocking = self._blocking(answered)
         shown_entries = self._shown_entries(answered)
         return Assessment(
@@ -106,6 +108,8 @@ class _DayContext:
             signed=self._signed(answered),
             carried_in=self._held(lambda holder: holder.birds_at(self.starts_at)),
             carried_out=self._held(self._birds_at_end),
+            patterns=find_patterns(self.kitchen, written.readings, self._written(written.late)),
+            late=Late(readings=len(written.readings), late=len(written.late)),
             in_charge=self._who_is_in_charge(),
         )
 
@@ -140,6 +144,12 @@ class _DayContext:
 
     def _birds_at_end(self, holder: Holder) -> Decimal:
         return holder.birds_left if self.as_of < self.ends_at else holder.birds_at(self.ends_at)
+
+    def _written(self, entries: Sequence[Entry]) -> list[Written]:
+        """Give entries with the moment at which each was first written."""
+        roots = {entry.root_seq for entry in entries}
+        first = {e.root_seq: e.recorded_at for e in self.known if e.seq == e.root_seq and e.seq in roots}
+        return [Written(entry, first[entry.root_seq]) for entry in entries if entry.root_seq in first]
 
     def _who_is_in_charge(self) -> str | None:
         taken = [entry for entry in self.kitchen.of_kind(InChargeFrom) if self._in_day(entry)]

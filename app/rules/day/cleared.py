@@ -8,6 +8,7 @@ from app.kinds import Entry, UnitCheck, Withdrawal
 from app.kinds.naming import names_food
 
 from ..facts import Cleared, Finding
+from .lateness import AT_LEAST, late_roots
 from .registry import RULES, Each, Reach, reaches_of, rules_of
 
 _Name = tuple[str, str]
@@ -56,6 +57,7 @@ class _Reaches:
         for entry in entries:
             if entry.root_seq in mended:
                 self._versions.setdefault(entry.root_seq, []).append(entry)
+        self._late = late_roots(entries)
         checks = [entry for entry in entries if isinstance(entry, UnitCheck)]
         self._has_warm_units = any(Reach.HOT_UNIT in RULES[found.rule].reach for found in judge(checks).values())
 
@@ -70,6 +72,7 @@ class _Reaches:
         else:
             yield _Reach(self._groups.related(mending), lambda subject: subject not in _beyond_the_food())
             yield from self._with_probes(mending)
+            yield from self._with_the_days_readings(mending)
             if self._has_warm_units:
                 yield _Reach(self._entries, lambda subject: subject == "hot_unit")
 
@@ -82,6 +85,12 @@ class _Reaches:
             roots = {entry.root_seq for entry in self._entries if _probe_of(entry) in probes}
             yield _Reach([e for e in self._entries if e.root_seq in roots], lambda subject: subject == "probe")
 
+    def _with_the_days_readings(self, mending: Entry) -> Iterator[_Reach]:
+        """Give all entries where enough readings are late to be told, if a mended one may count no longer."""
+        versions = self._versions[mending.root_seq]
+        if len(self._late) >= AT_LEAST and len({(entry.withdrawn, entry.observed_at) for entry in versions}) > 1:
+            yield _Reach(self._entries, lambda subject: subject == "day")
+
 
 def _probe_of(entry: Entry) -> str | None:
     return getattr(entry, "probe", None)
@@ -89,8 +98,8 @@ def _probe_of(entry: Entry) -> str | None:
 
 @cache
 def _read_for_the_day() -> frozenset[type[Entry]]:
-    """Give the kinds that the rules about the day itself read."""
-    return frozenset(kind for rule in rules_of(Each.DAY) for kind in rule.reads)
+    """Give the kinds without food that the rules about the day itself read."""
+    return frozenset(kind for rule in rules_of(Each.DAY) for kind in rule.reads if not names_food(kind))
 
 
 @cache

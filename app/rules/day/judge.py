@@ -13,13 +13,15 @@ from ..history.exposure import Exposures
 from ..history.kitchen import Kitchen
 from ..history.versions import effective
 from ..plans.plan import Plan
-from ..subjects import balance, cooking, cooling, holding, probes, reheating, storage, time_control
-from . import records
+from ..subjects import balance, checklists, cooking, cooling, holding, probes, reheating, storage, time_control
+from ..subjects.cooling_stages import Clocks
+from . import lateness, records
 from .days import Calendar
 from .registry import RULES, Each, Rule, rules_of
 from .report import Report
 
-DECLARING = (cooking, holding, time_control, cooling, reheating, storage, probes, balance, records)
+_OF_FOOD = (cooking, holding, time_control, cooling, reheating, storage)
+DECLARING = (*_OF_FOOD, probes, balance, checklists, lateness, records)
 """The modules that declare rules: the registry is full once they are imported."""
 
 
@@ -34,12 +36,15 @@ class Judged:
 
     kitchen: Kitchen
     exposures: Exposures
+    clocks: Clocks
     report: Report
     calendar: Calendar
     spits: dict[Subject, cooking.SpitResult] = field(default_factory=dict)
     dues: dict[Subject, list[holding.Due]] = field(default_factory=dict)
     coolings: dict[Subject, cooling.Cooling] = field(default_factory=dict)
     probe_records: dict[str, probes.ProbeRecord] = field(default_factory=dict)
+    late: frozenset[str] = frozenset()
+    """What was late when it was first written, by the id of its first version."""
     in_force: dict[tuple[Each, frozenset[str]], tuple[Rule, ...]] = field(default_factory=dict)
     """What was asked for already: the rules of a kind of subject by the groups that a plan has in force."""
 
@@ -64,7 +69,9 @@ def judge(entries: Sequence[Entry], *, site: Site, calendar: Calendar, as_of: da
     """Judge all subjects in the entries, and the rules that are about `day` itself."""
     kitchen = Kitchen(effective(entries, as_of=as_of), site=site, plan_at=calendar.plan_at)
     report = Report(as_of, calendar.day_of, kitchen.subject)
-    judged = Judged(kitchen, Exposures(kitchen, as_of=as_of), report, calendar)
+    exposures = Exposures(kitchen, as_of=as_of)
+    judged = Judged(kitchen, exposures, Clocks(kitchen, exposures), report, calendar)
+    judged.late = lateness.late_roots(entries)
     _prepare(judged)
     for load in kitchen.loads.values():
         _run(judged, Each.LOAD, load, load.plan)
@@ -97,8 +104,7 @@ def _prepare(judged: Judged) -> None:
     for tray in kitchen.trays():
         judged.dues[tray.subject] = holding.checks_due(kitchen, tray)
     for batch in kitchen.batches():
-        carried = judged.exposures.carried.get(batch.subject)
-        judged.coolings[batch.subject] = cooling.judge_cooling(judged.report, batch, carried)
+        judged.coolings[batch.subject] = cooling.judge_cooling(judged, batch)
     judged.probe_records = probes.records(kitchen)
 
 

@@ -8,7 +8,7 @@ from typing import Any
 from app.kinds import Entry, Subject, Temperature
 
 from ..facts import Finding, Verdict
-from ..plans.plan import Plan
+from ..plans.plan import FIRST_BAND, Plan
 from .registry import RULES
 
 
@@ -38,6 +38,7 @@ class Report:
         measured: Mapping[str, Any] | None = None,
         limit: Mapping[str, Any] | None = None,
         band: str | None = None,
+        has_ended: bool = False,
     ) -> None:
         """Add a finding; its onset is the opener's moment and its day the onset's, where not said otherwise."""
         onset = onset_at or (opener.observed_at if opener else self.as_of)
@@ -59,15 +60,23 @@ class Report:
                 measured=measured or {},
                 limit=limit or {},
                 source=source,
-                dispositions=dispositions_of(rule, verdict, plan=plan, band=band),
+                dispositions=dispositions_of(rule, verdict, plan=plan, band=band, has_ended=has_ended),
             )
         )
 
 
-def dispositions_of(rule: str, verdict: Verdict, *, plan: Plan, band: str | None = None) -> tuple[str, ...]:
-    """Give what may become of the food: by the plan, else as the rule declares; in a band what the band allows too."""
+def dispositions_of(
+    rule: str, verdict: Verdict, *, plan: Plan, band: str | None = None, has_ended: bool = False
+) -> tuple[str, ...]:
+    """Give what may become of the food: by the plan, else as the rule declares; in a band what the band allows too.
+
+    What has ended in the first band may also be left as it is.
+    """
     own = plan.dispositions.get(rule) or RULES[rule].dispositions[verdict]
-    return own if band is None else tuple(dict.fromkeys((*plan.bands[band].dispositions, *own)))
+    if band is None:
+        return own
+    nothing = ("none",) if has_ended and band == FIRST_BAND else ()
+    return tuple(dict.fromkeys((*plan.bands[band].dispositions, *own, *nothing)))
 
 
 def shown(reading: Temperature) -> dict[str, object]:

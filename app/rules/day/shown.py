@@ -136,6 +136,8 @@ class TrayView:
     history: tuple[Entry, ...]
     ways_out: tuple[str, ...]
     """Values of tray_out's `to` that the plan allows in the tray's band (or under time as the control)."""
+    by_time: bool
+    """True where it is held by time alone: time as the control started, and its start is met."""
     running_out: bool
     """True while time out of temperature is being counted."""
     moves: Moves
@@ -174,6 +176,8 @@ class BatchView:
     first_stage: StageView | None
     total: StageView | None
     use_by: date | None
+    product: str | None
+    """What was prepared, as last named; None for plain birds."""
     started_at: datetime
     """When the cooling clock started."""
     cold_unit: str | None
@@ -252,6 +256,24 @@ class Birds:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Pattern:
+    """Something in the day's readings that a reviewer would look at twice; no verdict."""
+
+    pattern: str
+    """written_together, jump or early."""
+    entries: tuple[Entry, ...]
+    """Newest versions of all that take part, by seq of the first."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Late:
+    """How many critical readings the day has, and how many of them were written late."""
+
+    readings: int
+    late: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Blocking:
     """One thing that stands in the way of signing: kind is finding, cleared or running."""
 
@@ -310,6 +332,8 @@ class Assessment:
     """Birds held at the start of the day, by what held them."""
     carried_out: Mapping[Subject, Decimal]
     """Birds held at the day's end (or at `as_of` while it runs), by what holds them."""
+    patterns: tuple[Pattern, ...]
+    late: Late
     in_charge: str | None
     """Login of who last took charge on this day."""
 

@@ -86,7 +86,8 @@ def tray_view(judged: Judged, tray: Tray, verdicts: Verdicts) -> TrayView:
     band = holding.band_at(exposure, as_of)
     due = judged.dues[tray.subject][-1] if judged.dues[tray.subject] else None
     holds = tray.birds_left > 0
-    ways = holding.TIME_CONTROL_WAYS_OUT if tray.control else tray.plan.bands[band].ways_out
+    by_time = exposure.by_time_from is not None
+    ways = time_control.ways_out(tray.plan) if by_time else tray.plan.bands[band].ways_out
     return TrayView(
         tray=tray.subject.name,
         hot_unit=tray.unit_at(as_of),
@@ -94,13 +95,14 @@ def tray_view(judged: Judged, tray: Tray, verdicts: Verdicts) -> TrayView:
         birds_left=tray.birds_left,
         verdict=verdicts.of(tray.subject, "hold", "time_control", otherwise=Verdict.PENDING if holds else Verdict.MET),
         known_hot_at=exposure.known_hot_at,
-        check_due_at=due.due_at if due is not None and holds and tray.control is None else None,
+        check_due_at=due.due_at if due is not None and holds and not by_time else None,
         out_of_temperature_s=int(out_for.total_seconds()),
         time_band=band,
         discard_at=time_control.discard_at(exposure),
         opened_at=tray.opened_at,
         history=tuple(tray.history),
         ways_out=ways,
+        by_time=by_time,
         running_out=exposure.frozen is None and any(part.counts for part in exposure.parts),
         moves=tuple(tray.moves),
         plan=tray.plan,
@@ -117,6 +119,7 @@ def batch_view(judged: Judged, batch: Batch) -> BatchView:
         first_stage=cooling.first_stage.view() if cooling.first_stage else None,
         total=cooling.total.view() if cooling.total else None,
         use_by=cooling.use_by,
+        product=batch.product,
         started_at=cooling.started_at,
         cold_unit=batch.moves[-1][1] if batch.moves else None,
         history=tuple(batch.history),

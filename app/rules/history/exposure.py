@@ -10,10 +10,21 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from typing import Any
 
-from app.kinds import Entry, HoldReading, ReheatDone, ReheatStarted, SpitPulled, Subject, TimeControlStarted, TrayOut
+from app.kinds import (
+    BatchOut,
+    Entry,
+    HoldReading,
+    ReheatDone,
+    ReheatStarted,
+    SpitPulled,
+    Subject,
+    TimeControlStarted,
+    TrayOut,
+)
 
 from ..facts import Verdict
 from ..subjects import cooking, reheating
+from ..subjects.time_start import held_by_time_from
 from . import kitchen
 from .parts import NONE, Carried, LowRun, Part
 
@@ -23,6 +34,10 @@ class TrayExposure:
     """A tray's life in temperature."""
 
     tray: kitchen.Tray
+    by_time_from: int | None = None
+    """The place in the day's order from which it is held by time alone, not by temperature."""
+    out_at_start: timedelta = NONE
+    """The sum when time as the control started, whether or not that start is met."""
     parts: list[Part] = field(default_factory=list)
     runs: list[LowRun] = field(default_factory=list)
     out_at: dict[str, timedelta] = field(default_factory=dict)
@@ -67,8 +82,10 @@ class Exposures:
         self._kitchen = kitchen_
         self.trays: dict[Subject, TrayExposure] = {}
         self.carried: dict[Subject, Carried] = {}
+        self.brought: dict[str, Carried] = {}
+        """Id of what filled a batch → what those birds brought along."""
         for tray in kitchen_.trays():
-            self.trays[tray.subject] = TrayExposure(tray)
+            self.trays[tray.subject] = TrayExposure(tray, held_by_time_from(tray))
         for index, entry in enumerate(kitchen_.entries):
             step = _STEPS.get(type(entry))
             if step is not None:
@@ -80,7 +97,8 @@ class Exposures:
     def _tray(self, name: str | None) -> TrayExposure | None:
         return None if name is None else self.trays.get(self._kitchen.subject("tray", name))
 
-    def _carry(self, target: Subject, brought: Carried) -> None:
+    def _carry(self, target: Subject, brought: Carried, entry: Entry) -> None:
+        self.brought[entry.id] = replace(brought)
         known = self.carried.get(target)
         if known is None:
             self.carried[target] = replace(brought)
@@ -144,19 +162,28 @@ class Exposures:
             hot_at = min(part.anchor for part in source.parts)
             cooked_at = min(part.cooked_at for part in source.parts)
             was_low = any(part.is_low or part.was_low for part in source.parts)
-            self._carry(flows[1].subject, Carried(source.out_for(at), hot_at, cooked_at, was_low))
+            self._carry(flows[1].subject, Carried(source.out_for(at), hot_at, cooked_at, was_low), entry)
 
     def _start_reheat(self, _index: int, entry: ReheatStarted) -> None:
         brought = self.carried.get(self._kitchen.subject("batch", entry.batch))
         if brought is not None:
-            self._carry(self._kitchen.subject("reheat", entry.reheat), brought)
+            self._carry(self._kitchen.subject("reheat", entry.reheat), brought, entry)
+
+    def _take_batch_out(self, _index: int, entry: BatchOut) -> None:
+        brought = self.carried.get(self._kitchen.subject("batch", entry.batch))
+        if entry.into is not None and brought is not None:
+            self._carry(self._kitchen.subject("batch", entry.into), brought, entry)
 
     def _control(self, index: int, entry: TimeControlStarted) -> None:
         exposure = self._tray(entry.tray)
-        if exposure is not None and exposure.frozen is None and exposure.tray.control == (index, entry):
-            _settle(exposure, entry.observed_at)
-            _freeze(exposure, entry.observed_at)
-            _note_out_again(exposure, entry.observed_at)
+        if exposure is None or exposure.frozen is not None or exposure.tray.control != (index, entry):
+            return
+        at = entry.observed_at
+        exposure.out_at_start = exposure.out_for(at)
+        if exposure.by_time_from == index:
+            _settle(exposure, at)
+            _freeze(exposure, at)
+            _note_out_again(exposure, at)
 
 
 def _parts_moved(source: TrayExposure, entry: TrayOut) -> list[Part]:
@@ -171,6 +198,8 @@ def _fill(exposure: TrayExposure, index: int, parts: list[Part]) -> None:
     at = parts[0].fill.observed_at
     if exposure.frozen is None:
         _settle(exposure, at)
+    else:
+        exposure.frozen = max([exposure.frozen, *(part.out_for(at) for part in parts)])
     exposure.parts = [*exposure.parts, *parts]
     if exposure.frozen is None:
         _look_ahead(exposure, index)
@@ -234,7 +263,7 @@ def _look_ahead(exposure: TrayExposure, index: int) -> None:
     else:
         place, reading = readings[exposure.position]
         gone = (tray.emptied is not None and place > tray.emptied.index) or (
-            tray.control is not None and place > tray.control[0]
+            exposure.by_time_from is not None and place > exposure.by_time_from
         )
         low_next = not gone and not tray.plan.limits.hot_holding.at_or_above(reading.reading)
         exposure.upcoming = reading if low_next else None
@@ -253,6 +282,7 @@ _STEPS: dict[type[Entry], Callable[[Exposures, int, Any], None]] = {
     HoldReading: Exposures._read,
     TrayOut: Exposures._take_out,
     TimeControlStarted: Exposures._control,
+    BatchOut: Exposures._take_batch_out,
     ReheatStarted: Exposures._start_reheat,
     ReheatDone: Exposures._finish_reheat,
 }

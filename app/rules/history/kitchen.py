@@ -9,6 +9,7 @@ from typing import Any
 
 from app.kinds import (
     BatchMoved,
+    BatchOut,
     CookReading,
     CoolingReading,
     Entry,
@@ -122,11 +123,17 @@ class Tray(Holder):
 
 @dataclass(slots=True, eq=False)
 class Batch(Holder):
-    """A chilled batch; `moves` gives its cold unit from a moment on."""
+    """A chilled batch; `moves` gives its cold unit from a moment on, `product` what was prepared, by what opened it."""
 
     readings: list[CoolingReading | TrayOut] = field(default_factory=list)
-    """A reading given when it was chilled counts as a cooling reading."""
+    """A reading given when it was chilled or prepared counts as a cooling reading."""
     moves: list[tuple[datetime, str | None]] = field(default_factory=list)
+
+    @property
+    def product(self) -> str | None:
+        """What was prepared, as it was last named; None for plain birds."""
+        named = [product for fill in self.fills if (product := getattr(fill.entry, "product", None)) is not None]
+        return named[-1] if named else None
 
 
 @dataclass(slots=True, eq=False)
@@ -279,6 +286,14 @@ class Kitchen:
         elif entry.into is not None:
             self._follow_unit(entry.tray, entry.into, entry.observed_at)
 
+    def _take_batch_out(self, index: int, entry: BatchOut) -> None:
+        self._move_birds(index, entry)
+        if entry.into is None:
+            return
+        left, filled = (self.holders[self.subject("batch", name)] for name in (entry.batch, entry.into))
+        if isinstance(left, Batch) and isinstance(filled, Batch) and not filled.moves:
+            filled.moves.append((entry.observed_at, movements.stood_at(left.moves, entry.observed_at)))
+
     def _follow_unit(self, source: str, target: str, at: datetime) -> None:
         filled, left = self.tray(target), self.tray(source)
         if filled is not None and left is not None and not filled.moves:
@@ -346,6 +361,7 @@ _TAKERS: dict[type[Entry], Callable[[Kitchen, int, Any], None]] = {
     HoldReading: Kitchen._read_tray,
     TrayMoved: Kitchen._move_tray,
     TrayOut: Kitchen._take_tray_out,
+    BatchOut: Kitchen._take_batch_out,
     TimeControlStarted: Kitchen._control,
     CoolingReading: Kitchen._read_batch,
     BatchMoved: Kitchen._move_batch,

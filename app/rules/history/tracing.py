@@ -1,11 +1,11 @@
 """Tracing: where the birds of a lot, load, tray, batch or reheat came from, and where they went."""
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal
 
-from app.kinds import Entry, Receiving, SpitLoaded, Subject
+from app.kinds import Entry, RawOut, Receiving, SpitLoaded, Subject
 
 from .kitchen import Holder, Kitchen, Movement, Spit
 
@@ -23,6 +23,21 @@ class Step:
 
 
 @dataclass(frozen=True, slots=True)
+class RawBirds:
+    """What the records say of a lot's raw birds: accepted, put on spits, gone raw."""
+
+    lot: str
+    delivered: int
+    loaded: int
+    gone: int
+
+    @property
+    def not_loaded(self) -> int:
+        """Birds delivered of which nothing more is on record; 0 where more were loaded than delivered."""
+        return max(0, self.delivered - self.loaded - self.gone)
+
+
+@dataclass(frozen=True, slots=True)
 class Trace:
     """What a search found: deliveries and loadings it goes back to, and every movement, in order of time."""
 
@@ -32,12 +47,44 @@ class Trace:
     steps: tuple[Step, ...]
     held: tuple[tuple[Subject, Decimal], ...]
     """What still holds birds of it."""
+    raw_out: tuple[RawOut, ...] = ()
+    raw: tuple[RawBirds, ...] = ()
+    """Of each lot that was searched for; none where something else was."""
+    cold_unit: str | None = None
+    """The cold unit that the records named last: where raw birds may be."""
 
 
-def trace_lot(kitchen: Kitchen, lot: str) -> Trace:
-    """Follow a lot forward from every spit it was loaded on; a spit or tray may hold birds of other lots too."""
-    spits = [holder.subject for holder in kitchen.holders.values() if lot in _lots(holder)]
-    return _trace(kitchen, spits, lots={lot})
+def trace_lots(kitchen: Kitchen, lots: Iterable[str]) -> Trace:
+    """Follow lots forward from every spit they were loaded on; a spit or tray may hold birds of other lots too."""
+    named = set(lots)
+    spits = [holder.subject for holder in kitchen.holders.values() if not named.isdisjoint(_lots(holder))]
+    trace = _trace(kitchen, spits, lots=named)
+    return replace(
+        trace,
+        raw_out=tuple(entry for entry in kitchen.of_kind(RawOut) if entry.lot in named),
+        raw=tuple(_raw_birds(kitchen, lot) for lot in sorted(named)),
+        cold_unit=_last_cold_unit(kitchen),
+    )
+
+
+def _raw_birds(kitchen: Kitchen, lot: str) -> RawBirds:
+    accepted = (one for one in kitchen.of_kind(Receiving) if one.lot == lot and one.decision == "accepted")
+    return RawBirds(
+        lot=lot,
+        delivered=sum(one.birds for one in accepted),
+        loaded=sum(one.birds for one in kitchen.of_kind(SpitLoaded) if one.lot == lot),
+        gone=sum(one.birds for one in kitchen.of_kind(RawOut) if one.lot == lot),
+    )
+
+
+def _last_cold_unit(kitchen: Kitchen) -> str | None:
+    """Give the cold unit that an entry named last; None where none did."""
+    for entry in reversed(kitchen.entries):
+        code = getattr(entry, "cold_unit", None) or getattr(entry, "unit_code", None)
+        unit = None if code is None else kitchen.site.equipment.get(code)
+        if unit is not None and unit.kind == "cold_unit":
+            return unit.code
+    return None
 
 
 def trace_subject(kitchen: Kitchen, subjects: Iterable[Subject]) -> Trace:

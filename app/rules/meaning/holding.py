@@ -4,6 +4,7 @@ from app.kinds import Temperature
 
 from ..day.shown import TrayView
 from ..plans.limits import TemperatureLimit
+from ..subjects import time_control
 from .bands import Bands, at_least
 
 
@@ -30,6 +31,11 @@ def discard_band_min(tray: TrayView) -> int:
 def bands_min(tray: TrayView) -> tuple[int, int]:
     """Give from how many minutes out of temperature the second and the last band of the tray begin."""
     return tray.plan.limits.band_reheat_min, tray.plan.limits.band_discard_min
+
+
+def ways_by_time(tray: TrayView) -> tuple[str, ...]:
+    """Give where its birds may go while it is held by time alone: values of `to`."""
+    return time_control.ways_out(tray.plan)
 
 
 def longest_by_time_min(tray: TrayView) -> int:

@@ -83,6 +83,8 @@ def _is_looser(name: str, value: Any, code: Any) -> bool:
         pairs = ((value.F, code.F), (value.C, code.C))
     elif isinstance(value, (int, Decimal)):
         pairs = ((Decimal(value), Decimal(code)),)
+    elif name == "time_control_ways":
+        return not set(value) <= set(code)
     else:
         return not set(code) <= set(value)
     if name in _LOWER_IS_STRICTER:

@@ -17,6 +17,8 @@ GROUPS = (
     "probes",
     "balance",
     "foreign_body",
+    "lateness",
+    "checklists",
 )
 
 
@@ -74,6 +76,8 @@ class Limits:
     band_discard_min: int
     time_control_min: int
     time_control_procedure: str
+    time_control_ways: tuple[str, ...]
+    """Where birds held by time alone may go: values of tray_out's `to`."""
     cool_first: TemperatureLimit
     cool_first_min: int
     cool_total: TemperatureLimit

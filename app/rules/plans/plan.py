@@ -17,6 +17,8 @@ from .settings import TYPES, PlanRefused, parse_setting
 _FOLDER = Path(__file__).parent.parent.parent / "codes"
 _SHARED = "house"
 
+FIRST_BAND = "under_2h"
+
 
 @dataclass(frozen=True, slots=True)
 class Provenance:
@@ -149,6 +151,15 @@ def _rest_on_table(values: dict[str, Any], sources: dict[str, Provenance], on: d
             sources[name] = Provenance(table_pair.source_of(pair), "guidance", table_pair.since(pair))
 
 
+_NOW_CALLED = {"uk_2013": "england_2013"}
+"""Codes that got another name; plans adopted under the old one go on."""
+
+
+def now_called(code: str) -> str:
+    """Give the name that a code has today."""
+    return _NOW_CALLED.get(code, code)
+
+
 def codes() -> tuple[str, ...]:
     """Give the names of the codes that can be adopted."""
     return tuple(sorted(path.stem for path in _FOLDER.glob("*.toml") if path.stem != _SHARED))
@@ -157,9 +168,9 @@ def codes() -> tuple[str, ...]:
 @cache
 def read_code(name: str) -> Mapping[str, Any]:
     """Read a code of law with what it builds on. Raises PlanRefused where there is none of that name."""
-    if name not in codes():
+    if now_called(name) not in codes():
         raise PlanRefused("code", "unknown", value=name)
-    return _read(name)
+    return _read(now_called(name))
 
 
 def _read(name: str) -> Mapping[str, Any]:

@@ -36,6 +36,8 @@ SETTINGS = tuple(TYPES)
 
 _HIGHEST = {"birds_checked_per_spit": 500, "date_mark_days": 366, "cold_checks_per_day": 96}
 _PLACES = ("breast", "thigh")
+WAYS_OUT = ("served", "prepared", "donated", "discarded")
+"""Where birds held by time alone may be allowed to go: none of them goes back under temperature control."""
 _MAY_BE_NONE = ("cook_target", "cook_table")
 
 
@@ -105,13 +107,13 @@ def _read_time(name: str, text: str) -> time:
 
 def _read_list(name: str, text: str) -> tuple[str, ...]:
     items = tuple(dict.fromkeys(item.strip() for item in text.split(",") if item.strip()))
-    allowed = {"places_per_bird": _PLACES, "controls": GROUPS}.get(name)
+    allowed = {"places_per_bird": _PLACES, "controls": GROUPS, "time_control_ways": WAYS_OUT}.get(name)
     for item in items:
         if allowed is not None and item not in allowed:
             raise PlanRefused(name, "unknown", value=item)
         if not (item.isascii() and item.replace("_", "").replace("-", "").isalnum() and len(item) <= 32):
             raise PlanRefused(name, "type", expected="names with commas between")
-    if not items and name == "places_per_bird":
+    if not items and name in ("places_per_bird", "time_control_ways"):
         raise PlanRefused(name, "missing")
     return items
 

@@ -213,29 +213,61 @@ def report_start_checks(judged: Judged, load: kitchen.Load) -> None:
     subjects=("load",),
     reads=(LoadStarted, SpitLoaded, SpitPulled, TrayOut, EquipmentOut, EquipmentBack),
     reach=(Reach.FOOD, Reach.EQUIPMENT),
-    not_met=("continue_cooking", "discard", "hold_for_evaluation"),
+    critical=Critical.ALWAYS,
+    sets_aside=("load",),
+    not_met=("discard", "hold_for_evaluation"),
 )
 def report_interruptions(judged: Judged, load: kitchen.Load) -> None:
-    """Report an oven that was out for longer than the plan allows between a load's start and its last pull."""
-    report, longest = judged.report, timedelta(minutes=load.plan.limits.interruption_min)
-    started, ended = load.opener.observed_at, _last_pull(load, report.as_of)
+    """Report an oven that was out for longer than the plan allows in all, between a load's start and its last pull."""
+    report, allowed = judged.report, timedelta(minutes=load.plan.limits.interruption_min)
+    stretches = _outages_of(judged, load)
+    passed = _passed(stretches, allowed)
+    if passed is None:
+        return
+    opener, onset_at = passed
+    last = stretches[-1].outage
+    report.add(
+        "cook.interrupted",
+        report.subject("load", load.name),
+        Verdict.NOT_SHOWN,
+        opener=opener,
+        rests_on=[one.outage.entry for one in stretches],
+        onset_at=onset_at,
+        ended_at=last.back.observed_at if last.back else None,
+        measured={"out_s": int(sum((one.lasted for one in stretches), timedelta(0)).total_seconds())},
+        limit={"interruption_min": load.plan.limits.interruption_min},
+        source=load.plan.source("interruption_min"),
+        plan=load.plan,
+    )
+
+
+class _OutWhileCooking(NamedTuple):
+    """The part of an outage that lies between a load's start and its last pull."""
+
+    outage: kitchen.Outage
+    since: datetime
+    lasted: timedelta
+
+
+def _outages_of(judged: Judged, load: kitchen.Load) -> list[_OutWhileCooking]:
+    started, ended = load.opener.observed_at, _last_pull(load, judged.report.as_of)
+    found = []
     for outage in judged.kitchen.outages.get(load.oven, ()):
-        begins = max(outage.entry.observed_at, started)
-        ends = min(outage.back.observed_at if outage.back else report.as_of, ended)
-        if ends - begins > longest:
-            report.add(
-                "cook.interrupted",
-                report.subject("load", load.name),
-                Verdict.NOT_SHOWN,
-                opener=outage.entry,
-                rests_on=[load.opener],
-                onset_at=begins + longest,
-                ended_at=outage.back.observed_at if outage.back else None,
-                measured={"out_s": int((ends - begins).total_seconds())},
-                limit={"interruption_min": load.plan.limits.interruption_min},
-                source=load.plan.source("interruption_min"),
-                plan=load.plan,
-            )
+        since = max(outage.entry.observed_at, started)
+        until = min(outage.back.observed_at if outage.back else ended, ended)
+        if until > since:
+            found.append(_OutWhileCooking(outage, since, until - since))
+    return found
+
+
+def _passed(stretches: Sequence[_OutWhileCooking], allowed: timedelta) -> tuple[EquipmentOut, datetime] | None:
+    """Give the outage in which their sum passed what is allowed, and that instant."""
+    left = allowed
+    for one in stretches:
+        if one.lasted > left:
+            return one.outage.entry, one.since + left
+        left -= one.lasted
+    return None
 
 
 def _last_pull(load: kitchen.Load, as_of: datetime) -> datetime:

@@ -5,142 +5,83 @@ FDA Food Code 3-501.14 (cooling), 3-501.16(A)(2) (cold holding), 3-501.17 and 3-
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
-from typing import TYPE_CHECKING, NamedTuple
+from decimal import Decimal
+from typing import TYPE_CHECKING
 
-from app.kinds import BatchOut, CoolingReading, Entry, HoldReading, ReheatStarted, SpitPulled, Temperature, TrayOut
+from app.kinds import BatchOut, CoolingReading, Entry, HoldReading, ReheatStarted, SpitPulled, TrayOut
 
 from ..day.registry import Critical, Each, Reach, rule
-from ..day.report import Report, shown
-from ..day.shown import StageView
+from ..day.report import shown
 from ..facts import Verdict
 from ..history import kitchen
-from ..history.parts import Carried
 from ..plans.limits import TemperatureLimit
+from .cooling_stages import BatchReading, PartCooling, Stage, judge_parts, readings_of, worst_stage
 from .runs import report_runs
 
 if TYPE_CHECKING:
     from ..day.judge import Judged
 
 
-@dataclass(frozen=True, slots=True)
-class Stage:
-    """A stage of cooling: its verdict, when it was due, and when the records decided it (None while pending)."""
-
-    verdict: Verdict
-    due_at: datetime
-    decided_at: datetime | None
-
-    def view(self) -> StageView:
-        """The stage as a day shows it."""
-        return StageView(verdict=self.verdict, due_at=self.due_at)
-
-
-class BatchReading(NamedTuple):
-    """A temperature of a batch, read while it cools or given when it was chilled."""
-
-    entry: CoolingReading | TrayOut
-    observed_at: datetime
-    reading: Temperature
-
-
+_ONE_DAY = timedelta(days=1)
 _FOOD = (SpitPulled, HoldReading, TrayOut, CoolingReading, BatchOut, ReheatStarted)
 """What tells when a batch was hot, cold, or gone."""
 
 
 @dataclass(frozen=True, slots=True)
+class DateMark:
+    """What one filling brought: since when it is in the batch, and the last day by which it must be used."""
+
+    since: datetime
+    last_day: date
+
+
+@dataclass(frozen=True, slots=True)
 class Cooling:
-    """A batch's cooling; a stage is None where no birds were left before it was decided."""
+    """A batch's cooling; a stage is None where no birds were left before it was decided, or none had to cool."""
 
     batch: kitchen.Batch
     started_at: datetime
     readings: tuple[BatchReading, ...]
+    parts: tuple[PartCooling, ...]
     first_stage: Stage | None
     total: Stage | None
-    cold_since: datetime | None
-    """When the records show the whole cooling done, the start of cold storage."""
-    use_by: date
+    marks: tuple[DateMark, ...]
+
+    @property
+    def use_by(self) -> date:
+        """The last day, by the earliest day of cooking of what went in."""
+        return min(mark.last_day for mark in self.marks)
+
+    def is_in_cold_storage(self, at: datetime) -> bool:
+        """Whether all that was in the batch by then was shown to be cold before."""
+        there = (one for one in self.parts if one.part.opens or one.part.went_in_at <= at)
+        return all(one.is_cold_before(at) for one in there)
 
 
-def judge_cooling(report: Report, batch: kitchen.Batch, carried: Carried | None) -> Cooling:
+def judge_cooling(judged: Judged, batch: kitchen.Batch) -> Cooling:
     """Judge both stages of a batch from its readings up to the moment no birds were left."""
+    report, clocks = judged.report, judged.clocks
     gone_at = batch.emptied.at if batch.emptied else None
-    readings = tuple(
-        BatchReading(entry, entry.observed_at, entry.reading)
-        for entry in batch.readings
-        if entry.reading is not None and (gone_at is None or entry.observed_at <= gone_at)
-    )
-    limits = batch.plan.limits
-    started_at = _started_at(batch, readings, carried.hot_at if carried else batch.opened_at)
-    since = [entry for entry in readings if entry.observed_at >= started_at]
+    readings = readings_of(batch, until=gone_at)
     until = min(report.as_of, gone_at or report.as_of)
-    first = _first_stage(batch, since, started_at + timedelta(minutes=limits.cool_first_min), until)
-    total = _total(batch, since, _total_due(batch, since, started_at), until)
-    cooked_at = carried.cooked_at if carried else batch.opened_at
-    return Cooling(
-        batch,
-        started_at,
-        readings,
-        None if first.decided_at is None and gone_at is not None else first,
-        None if total.decided_at is None and gone_at is not None else total,
-        total.decided_at if total.verdict is Verdict.MET else None,
-        report.day_of(cooked_at) + timedelta(days=limits.date_mark_days - 1),
+    parts = judge_parts(batch.plan, clocks.parts_of(batch), readings, until=until)
+    stages = (worst_stage(part.first for part in parts), worst_stage(part.total for part in parts))
+    first, total = (
+        None if stage is None or (stage.decided_at is None and gone_at is not None) else stage for stage in stages
     )
+    started_at = min((part.started_at for part in parts), default=batch.opened_at)
+    return Cooling(batch, started_at, readings, parts, first, total, tuple(_date_marks(judged, batch)))
 
 
-def _started_at(batch: kitchen.Batch, readings: Sequence[BatchReading], last_hot_at: datetime) -> datetime:
-    limits, started_at = batch.plan.limits, last_hot_at
-    for entry in readings:
-        if limits.cool_total.at_or_below(entry.reading):
-            break  # cold: what is read hot after this was warmed again, which is for cold storage to report
-        if limits.hot_holding.at_or_above(entry.reading):
-            started_at = max(started_at, entry.observed_at)
-    return started_at
-
-
-def _reached(readings: Sequence[BatchReading], limit: TemperatureLimit) -> datetime | None:
-    return next((entry.observed_at for entry in readings if limit.at_or_below(entry.reading)), None)
-
-
-def _total_due(batch: kitchen.Batch, readings: Sequence[BatchReading], started_at: datetime) -> datetime:
-    limits = batch.plan.limits
-    total = timedelta(minutes=limits.cool_total_min)
-    if batch.plan.second_stage == "total":
-        return started_at + total
-    first_due = started_at + timedelta(minutes=limits.cool_first_min)
-    return min(_reached(readings, limits.cool_first) or first_due, first_due) + total
-
-
-def _first_stage(batch: kitchen.Batch, readings: Sequence[BatchReading], due_at: datetime, until: datetime) -> Stage:
-    limits = batch.plan.limits
-    cold_at = _reached(readings, limits.cool_total)
-    for entry in readings:
-        before_cold = cold_at is None or entry.observed_at < cold_at
-        if entry.observed_at >= due_at and before_cold and not limits.cool_first.at_or_below(entry.reading):
-            return Stage(Verdict.NOT_MET, due_at, entry.observed_at)
-    reached_at = _reached(readings, limits.cool_first)
-    if reached_at is not None and reached_at <= due_at:
-        return Stage(Verdict.MET, due_at, reached_at)
-    return _undecided(due_at, until)
-
-
-def _total(batch: kitchen.Batch, readings: Sequence[BatchReading], due_at: datetime, until: datetime) -> Stage:
-    limit = batch.plan.limits.cool_total
-    reached_at = _reached(readings, limit)
-    if reached_at is not None and reached_at <= due_at:
-        return Stage(Verdict.MET, due_at, reached_at)
-    late = next((entry for entry in readings if entry.observed_at >= due_at), None)
-    if late is not None and not limit.at_or_below(late.reading):
-        return Stage(Verdict.NOT_MET, due_at, late.observed_at)
-    return _undecided(due_at, until)
-
-
-def _undecided(due_at: datetime, until: datetime) -> Stage:
-    if until < due_at:
-        return Stage(Verdict.PENDING, due_at, None)
-    return Stage(Verdict.NOT_SHOWN, due_at, due_at)
+def _date_marks(judged: Judged, batch: kitchen.Batch) -> Iterator[DateMark]:
+    days = timedelta(days=batch.plan.limits.date_mark_days - 1)
+    for move in batch.fills:
+        brought = judged.exposures.brought.get(move.entry.id)
+        cooked_at = move.at if brought is None else brought.cooked_at
+        yield DateMark(move.at, judged.report.day_of(cooked_at) + days)
 
 
 @rule(
@@ -193,7 +134,7 @@ def _report_stage(judged: Judged, rule_name: str, batch: kitchen.Batch, *, name:
         rests_on=[one.entry for one in read],
         onset_at=stage.due_at,
         found_at=stage.decided_at,
-        measured={"since": cooling.started_at, **(shown(read[-1].reading) if read else {})},
+        measured={"since": stage.since, **(shown(read[-1].reading) if read else {})},
         limit={**limit.printed(), f"{name}_min": getattr(limits, f"{name}_min")},
         source=batch.plan.source(f"{name}_min"),
         plan=batch.plan,
@@ -203,13 +144,10 @@ def _report_stage(judged: Judged, rule_name: str, batch: kitchen.Batch, *, name:
 def report_cold_batch(judged: Judged, batch: kitchen.Batch) -> None:
     """Report readings of a batch over the cold limit after its cooling was done."""
     cooling, plan = judged.coolings[batch.subject], batch.plan
-    since = cooling.cold_since
-    if since is None:
-        return
     overs = [
         (one.entry, one.reading, None if plan.limits.cold_holding.at_or_below(one.reading) else Verdict.NOT_MET)
         for one in cooling.readings
-        if one.observed_at > since
+        if cooling.is_in_cold_storage(one.observed_at)
     ]
     report_runs(judged.report, batch.subject, overs, plan_of=lambda _entry: plan)
 
@@ -227,10 +165,10 @@ def report_cold_batch(judged: Judged, batch: kitchen.Batch) -> None:
 )
 def report_date_mark(judged: Judged, batch: kitchen.Batch) -> None:
     """Report birds of a batch that were still there after their last day."""
-    cooling, as_of = judged.coolings[batch.subject], judged.report.as_of
-    over_at = judged.calendar.start_of(cooling.use_by + timedelta(days=1))
-    if as_of < over_at or batch.birds_at(over_at) <= 0:
+    passed = _first_passed(judged, batch)
+    if passed is None:
         return
+    over_at, mark = passed
     late = [move.entry for move in batch.outs if move.at >= over_at and not _is_discarded(move.entry)]
     judged.report.add(
         "date_mark.passed",
@@ -240,11 +178,24 @@ def report_date_mark(judged: Judged, batch: kitchen.Batch) -> None:
         rests_on=late,
         onset_at=over_at,
         ended_at=batch.emptied.at if batch.emptied else None,
-        measured={"birds": batch.birds_at(over_at)},
-        limit={"date_mark_days": batch.plan.limits.date_mark_days, "use_by": cooling.use_by},
+        measured={"birds": _birds_from(batch, over_at)},
+        limit={"date_mark_days": batch.plan.limits.date_mark_days, "use_by": mark.last_day},
         source=batch.plan.source("date_mark_days"),
         plan=batch.plan,
     )
+
+
+def _first_passed(judged: Judged, batch: kitchen.Batch) -> tuple[datetime, DateMark] | None:
+    """Give the first moment at which the batch held birds past their last day: that day's end, or when they went in."""
+    start_of, marks = judged.calendar.start_of, judged.coolings[batch.subject].marks
+    passing = [(max(start_of(mark.last_day + _ONE_DAY), mark.since), mark) for mark in marks]
+    over_at, mark = min(passing, key=lambda item: (item[0], item[1].last_day))
+    return (over_at, mark) if over_at <= judged.report.as_of and _birds_from(batch, over_at) > 0 else None
+
+
+def _birds_from(batch: kitchen.Batch, at: datetime) -> Decimal:
+    """Give the birds held from a moment on, with those that go in at it."""
+    return batch.birds_at(at) + sum((move.birds for move in batch.fills if move.at == at), Decimal(0))
 
 
 def _is_discarded(out: Entry) -> bool:

@@ -26,16 +26,16 @@ from ..day.report import shown
 from ..facts import Verdict
 from ..history import kitchen
 from ..history.exposure import TrayExposure
-from ..plans.plan import Plan
+from ..plans.plan import FIRST_BAND, Plan
 from .runs import LOOK_AGAIN
+from .time_start import held_by_time_from
 
 if TYPE_CHECKING:
     from ..day.judge import Judged
 
 _FOOD = (SpitPulled, ReheatDone, HoldReading, TrayOut, TimeControlStarted)
 
-BANDS = ("under_2h", "from_2h", "from_4h")
-TIME_CONTROL_WAYS_OUT = ("served", "prepared", "donated", "discarded")
+BANDS = (FIRST_BAND, "from_2h", "from_4h")
 
 
 def time_band(out_for: timedelta, plan: Plan) -> str:
@@ -77,7 +77,9 @@ def checks_due(kitchen_: kitchen.Kitchen, tray: kitchen.Tray) -> list[Due]:
 
 def _no_more_checks(tray: kitchen.Tray) -> datetime | None:
     ends = [tray.emptied.at] if tray.emptied else []
-    return min(ends + ([tray.control[1].observed_at] if tray.control else []), default=None)
+    if tray.control is not None and held_by_time_from(tray) is not None:
+        ends.append(tray.control[1].observed_at)
+    return min(ends, default=None)
 
 
 def _due_after(
@@ -158,6 +160,7 @@ def report_low_runs(judged: Judged, tray: kitchen.Tray) -> None:
             source=tray.plan.source("hot_holding"),
             plan=tray.plan,
             band=band_at(exposure, run.ended_at or report.as_of),
+            has_ended=run.ended_at is not None,
         )
 
 
@@ -208,7 +211,7 @@ def report_ways_out(judged: Judged, tray: kitchen.Tray) -> None:
     """Report birds that went where their band does not allow."""
     report, exposure = judged.report, judged.exposures.trays[tray.subject]
     for move, out in tray.ways_out():
-        if tray.control is not None and tray.control[0] < move.index:
+        if exposure.by_time_from is not None and exposure.by_time_from < move.index:
             return  # time as the control has its own rule
         out_for = exposure.out_at.get(out.id, timedelta(0))
         band = BANDS[2] if exposure.is_out_again(move.at) else time_band(out_for, tray.plan)

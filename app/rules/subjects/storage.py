@@ -144,11 +144,15 @@ def report_cold_storage(judged: Judged, kitchen_: kitchen.Kitchen) -> None:
             report_cold_batch(judged, batch)
     for unit in kitchen_.site.equipment.values():
         if unit.kind == "cold_unit":
-            report_cold_unit(judged.report, kitchen_, unit.code)
+            report_cold_unit(judged, unit.code)
 
 
-def report_cold_unit(report: Report, kitchen_: kitchen.Kitchen, code: str) -> None:
-    """Report runs of readings over the cold limit; air counts once half an hour went by without food read cold."""
+def report_cold_unit(judged: Judged, code: str) -> None:
+    """Report runs of readings over the cold limit, each at most a business day long.
+
+    Air counts once half an hour went by without food read cold.
+    """
+    report, kitchen_, calendar = judged.report, judged.kitchen, judged.calendar
     checks = checks_of(kitchen_, code)
     read: list[tuple[UnitCheck, Temperature, Verdict | None]] = []
     for check in checks:
@@ -157,7 +161,13 @@ def report_cold_unit(report: Report, kitchen_: kitchen.Kitchen, code: str) -> No
         if plan.has("cold_storage") and verdict is not Verdict.PENDING:
             read.append((check, check.reading, None if verdict is Verdict.MET else verdict))
     subject = report.subject("cold_unit", code)
-    report_runs(report, subject, read, plan_of=lambda check: kitchen_.plan_at(check.observed_at))
+    report_runs(
+        report,
+        subject,
+        read,
+        plan_of=lambda check: kitchen_.plan_at(check.observed_at),
+        last_until=lambda at: calendar.bounds(calendar.day_of(at))[1],
+    )
 
 
 def judge_check(check: UnitCheck, checks: Sequence[UnitCheck], *, plan: Plan, as_of: datetime) -> Verdict:

@@ -15,26 +15,28 @@ from ..day.report import shown
 from ..facts import Verdict
 from ..history.exposure import TrayExposure
 from ..history.kitchen import Tray
-from .holding import TIME_CONTROL_WAYS_OUT
+from ..plans.plan import Plan
+from .time_start import judge_start
 
 if TYPE_CHECKING:
     from ..day.judge import Judged
 
 _FOOD = (SpitPulled, HoldReading, TrayOut, TimeControlStarted)
 
-_LAST_READING = timedelta(minutes=15)
-"""How old the reading may be that shows the food hot at the start (house)."""
-
 
 def discard_at(exposure: TrayExposure) -> datetime | None:
-    """When the tray must be empty: the plan's time after the start, less the time out it had already."""
+    """When the tray must be empty: the plan's time after the start, less the time out it had already.
+
+    None where nobody started time as the control, or the plan does not have it in force.
+    """
     tray = exposure.tray
-    if tray.control is None:
+    if tray.control is None or not tray.plan.has("time_control"):
         return None
     started_at = tray.control[1].observed_at
     if exposure.is_out_again(started_at):
         return started_at  # out once already, under a code that defends one time only
-    return started_at + timedelta(minutes=tray.plan.limits.time_control_min) - exposure.out_for(started_at)
+    left = timedelta(minutes=tray.plan.limits.time_control_min) - exposure.out_at_start
+    return started_at + max(left, timedelta(0))
 
 
 @rule(
@@ -49,21 +51,17 @@ def discard_at(exposure: TrayExposure) -> datetime | None:
 )
 def report_start(judged: Judged, tray: Tray) -> None:
     """Report a start without a reading in the 15 minutes before it, or on one under the holding limit."""
-    if tray.control is None:
+    start = judge_start(tray)
+    if tray.control is None or start is None or start.verdict is Verdict.MET:
         return
-    report, start = judged.report, tray.control[1]
-    at = start.observed_at
-    recent = [entry for _, entry in tray.readings if at - _LAST_READING <= entry.observed_at <= at]
-    reading = recent[-1].reading if recent else None
-    if reading is not None and tray.plan.limits.hot_holding.at_or_above(reading):
-        return
-    report.add(
+    reading = start.reading
+    judged.report.add(
         "time_control.start",
         tray.subject,
-        Verdict.NOT_SHOWN if reading is None else Verdict.NOT_MET,
-        opener=start,
-        rests_on=recent[-1:],
-        measured={} if reading is None else shown(reading),
+        start.verdict,
+        opener=tray.control[1],
+        rests_on=[] if reading is None else [reading],
+        measured={} if reading is None else shown(reading.reading),
         limit=tray.plan.limits.hot_holding.printed(),
         source=tray.plan.source("time_control_min"),
         plan=tray.plan,
@@ -166,17 +164,25 @@ def report_discard(judged: Judged, tray: Tray) -> None:
     not_met=("discard",),
 )
 def report_returned(judged: Judged, tray: Tray) -> None:
-    """Report birds that left a tray under time as the control by a way that is not allowed."""
+    """Report birds that left a tray held by time alone by a way that is not allowed."""
+    by_time_from = judged.exposures.trays[tray.subject].by_time_from
+    if by_time_from is None:
+        return
+    allowed = ways_out(tray.plan)
     for move, out in tray.ways_out():
-        to = out.to
-        if tray.control is not None and move.index > tray.control[0] and to not in TIME_CONTROL_WAYS_OUT:
+        if move.index > by_time_from and out.to not in allowed:
             judged.report.add(
                 "time_control.returned",
                 tray.subject,
                 Verdict.NOT_MET,
-                opener=move.entry,
-                measured={"to": to, "birds": move.birds},
-                limit={"ways_out": list(TIME_CONTROL_WAYS_OUT)},
-                source=tray.plan.source("time_control_min"),
+                opener=out,
+                measured={"to": out.to, "birds": move.birds},
+                limit={"ways_out": list(allowed)},
+                source=tray.plan.source("time_control_ways"),
                 plan=tray.plan,
             )
+
+
+def ways_out(plan: Plan) -> tuple[str, ...]:
+    """Give where birds held by time alone may go; thrown away they may be always."""
+    return tuple(dict.fromkeys((*plan.limits.time_control_ways, "discarded")))

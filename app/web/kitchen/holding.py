@@ -89,6 +89,11 @@ class TrayPage:
         return meaning.longest_by_time_min(self.tray)
 
     @property
+    def by_time(self) -> str:
+        """Where its birds may go while it is held by time alone, in words."""
+        return ", ".join(words.to_word(way) for way in meaning.ways_by_time(self.tray))
+
+    @property
     def procedure(self) -> str:
         """The written procedure for time as the control; empty where its plan names none."""
         return meaning.procedure_of(self.tray)

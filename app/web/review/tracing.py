@@ -107,6 +107,11 @@ def _table(found: Trace) -> Iterator[tuple[str, ...]]:
     for step in found.steps:
         target = step.target.label if step.target else ""
         yield _line(step.entry, "", "", step.source.label, step.to, target, str(step.birds))
+    for out in found.raw_out:
+        yield _line(out, out.lot, "", "", out.to, "", str(out.birds))
+    for raw in found.raw:
+        if raw.not_loaded:
+            yield "", "not_loaded", raw.lot, "", "", "", found.cold_unit or "", str(raw.not_loaded), "", ""
     for subject, birds in found.held:
         yield "", "still_here", "", "", subject.label, "", "", str(birds), "", ""
 

@@ -59,7 +59,7 @@ def version(number: int) -> ResponseReturnValue:
 @requires(Permission.READ_SETUP)
 def new() -> ResponseReturnValue:
     """Show the form for a new version; with `?code=` it starts from another code of law."""
-    code = request.args.get("code", _plans()[-1].code)
+    code = rules_plan.now_called(request.args.get("code", _plans()[-1].code))
     if code not in rules_plan.codes():
         abort(404)
     kept = _start(code)
@@ -69,7 +69,8 @@ def new() -> ResponseReturnValue:
 def _start(code: str) -> rules_plan.Adopted:
     """Give what a new version starts from: the newest one, or another code as it stands."""
     newest = _plans()[-1]
-    return newest if code == newest.code else rules_plan.Adopted(0, code, (), "", newest.adopted_at)
+    is_own = code == rules_plan.now_called(newest.code)
+    return newest if is_own else rules_plan.Adopted(0, code, (), "", newest.adopted_at)
 
 
 def _presets(kept: rules_plan.Adopted) -> Mapping[str, str]:

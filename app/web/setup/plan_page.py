@@ -22,13 +22,15 @@ GROUPS: Mapping[str, tuple[str, ...]] = {
         *("cook_target", "cook_table", "cook_humidity"),
     ),
     "holding": ("hot_holding", "check_interval_min", "grace_min", "band_reheat_min", "band_discard_min"),
-    "time_control": ("time_control_min", "time_control_procedure"),
+    "time_control": ("time_control_min", "time_control_ways", "time_control_procedure"),
     "cooling": ("cool_first", "cool_first_min", "cool_total", "cool_total_min"),
     "reheating": ("reheat_core", "reheat_dwell_s", "reheat_min"),
     "cold_storage": ("cold_holding", "cold_checks_per_day", "date_mark_days"),
     "receiving": ("receive_cold",),
     "probes": ("probe_tolerance_c", "probe_tolerance_f"),
-    "day": ("day_starts", "late_min", "start_checks", "opening_checks", "closing_checks", "controls"),
+    "lateness": ("late_min",),
+    "checklists": ("opening_checks", "closing_checks"),
+    "day": ("day_starts", "start_checks", "controls"),
 }
 """The settings by the group of controls that they belong to; every setting stands in one."""
 

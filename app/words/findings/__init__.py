@@ -44,6 +44,8 @@ _RULES = {
     "birds.balance": N_("birds accounted for"),
     "ties.balance": N_("ties and skewers accounted for"),
     "record.sign_off_due": N_("sign-off"),
+    "record.late": N_("readings written in time"),
+    "checklist.done": N_("list made"),
     "action.done": N_("corrective action carried out"),
 }
 

@@ -86,11 +86,11 @@ def _time_control_discard(told: Told) -> str:
 
 def _time_control_returned(told: Told) -> str:
     return _(
-        "At %(at)s %(birds)s went out (%(to)s). Under time control birds can only be served, prepared, donated or "
-        "discarded.",
+        "At %(at)s %(birds)s went out (%(to)s). Under time control only this is allowed: %(ways)s.",
         at=told.onset,
         birds=measures.birds(told.measured["birds"]),
         to=names.to_word(told.measured["to"]),
+        ways=", ".join(names.to_word(way) for way in told.limit["ways_out"]),
     )
 
 

@@ -1,6 +1,7 @@
 """What the records owe: birds unaccounted for, a missing sign-off, an action not carried out, in sentences."""
 
 from .. import measures, names
+from ..checks import check_words
 from ..marking import gettext as _
 from .told import Sentence, Told
 
@@ -20,6 +21,27 @@ def _sign_off_due(told: Told) -> str:
     return _("This day was not signed by %(due)s, the end of the next business day.", due=told.onset)
 
 
+def _late(told: Told) -> str:
+    return _(
+        "%(late)s of %(readings)s readings were written more than %(limit)s after they were seen.",
+        late=told.measured["late"],
+        readings=told.measured["readings"],
+        limit=measures.minutes(told.limit["late_min"]),
+    )
+
+
+def _checklist_done(told: Told) -> str:
+    wrong, missing = (_titles(told.measured[name]) for name in ("wrong", "missing"))
+    said = [_("Answered no: %(items)s.", items=wrong)] if wrong else []
+    if missing:
+        said.append(_("Without an answer at the end of the day: %(items)s.", items=missing))
+    return " ".join(said)
+
+
+def _titles(items: list[str]) -> str:
+    return "; ".join(check_words(item).title for item in items)
+
+
 def _action_done(told: Told) -> str:
     return _(
         "A corrective action said to discard these birds; from %(at)s on %(birds)s went out (%(to)s).",
@@ -32,5 +54,7 @@ def _action_done(told: Told) -> str:
 SENTENCES: dict[str, Sentence] = {
     "birds.balance": _birds_balance,
     "record.sign_off_due": _sign_off_due,
+    "record.late": _late,
+    "checklist.done": _checklist_done,
     "action.done": _action_done,
 }

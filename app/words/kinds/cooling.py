@@ -7,7 +7,7 @@ from app.kinds import BatchMoved, BatchOut, CoolingReading
 from .. import names
 from ..marking import N_
 from ..marking import gettext as _
-from .saying import says
+from .saying import parts, says
 
 
 @says(CoolingReading, N_("Cooling reading"))
@@ -22,4 +22,8 @@ def _batch_moved(entry: BatchMoved, zone: ZoneInfo) -> str:
 
 @says(BatchOut, N_("Out of the batch"))
 def _batch_out(entry: BatchOut, zone: ZoneInfo) -> str:
-    return names.to_word(entry.to)
+    return parts(
+        names.to_word(entry.to),
+        _("as %(value)s", value=entry.product) if entry.product else "",
+        _("batch %(value)s", value=entry.into) if entry.into else "",
+    )

@@ -26,6 +26,7 @@ def _tray_out(entry: TrayOut, zone: ZoneInfo) -> str:
         names.to_word(entry.to),
         names.reason_word(entry.reason) if entry.reason else "",
         _("tray %(value)s", value=entry.into) if entry.into else "",
+        _("as %(value)s", value=entry.product) if entry.product else "",
         _("batch %(value)s", value=entry.batch) if entry.batch else "",
         names.method_word(entry.method) if entry.method else "",
         _("unit %(value)s", value=entry.cold_unit) if entry.cold_unit else "",

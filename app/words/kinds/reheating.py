@@ -24,7 +24,7 @@ def _reheat_reading(entry: ReheatReading, zone: ZoneInfo) -> str:
 @says(ReheatDone, N_("Reheat done"))
 def _reheat_done(entry: ReheatDone, zone: ZoneInfo) -> str:
     return parts(
-        _("done, into tray %(tray)s", tray=entry.tray),
+        _("done, into tray %(tray)s", tray=entry.tray) if entry.tray else _("done, nothing kept"),
         _("unit %(value)s", value=entry.hot_unit) if entry.hot_unit else "",
         _("thrown away: %(birds)s", birds=measures.bird_count(entry.discarded)) if entry.discarded else "",
     )

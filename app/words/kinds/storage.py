@@ -2,7 +2,7 @@
 
 from zoneinfo import ZoneInfo
 
-from app.kinds import Receiving, UnitCheck
+from app.kinds import RawOut, Receiving, UnitCheck
 
 from .. import measures, names
 from ..marking import N_
@@ -20,6 +20,11 @@ def _receiving(entry: Receiving, zone: ZoneInfo) -> str:
         entry.reason or "",
         _("use by %(day)s", day=measures.day_words(entry.use_by)) if entry.use_by else "",
     )
+
+
+@says(RawOut, N_("Raw birds out"))
+def _raw_out(entry: RawOut, zone: ZoneInfo) -> str:
+    return parts(_("raw, not loaded"), names.to_word(entry.to), entry.reason or "")
 
 
 @says(UnitCheck, N_("Unit check"))

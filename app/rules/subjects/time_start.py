@@ -1,0 +1,43 @@
+"""The start of time as the control: whether it is met, for only such a start takes a tray out of hot holding.
+
+FDA Food Code 3-501.19(B)(1): the food is hot when it is taken out of temperature control.
+"""
+
+from datetime import timedelta
+from typing import NamedTuple
+
+from app.kinds import HoldReading
+
+from ..facts import Verdict
+from ..history.kitchen import Tray
+
+LAST_READING = timedelta(minutes=15)
+"""How old the reading may be that shows the food hot at the start (house)."""
+
+
+class Start(NamedTuple):
+    """What a start rests on: the last reading before it, if it is recent enough, and what that shows."""
+
+    verdict: Verdict
+    reading: HoldReading | None
+
+
+def judge_start(tray: Tray) -> Start | None:
+    """Judge a tray's start of time as the control; None where there is none."""
+    if tray.control is None:
+        return None
+    at = tray.control[1].observed_at
+    recent = [entry for _, entry in tray.readings if at - LAST_READING <= entry.observed_at <= at]
+    if not recent:
+        return Start(Verdict.NOT_SHOWN, None)
+    is_hot = tray.plan.limits.hot_holding.at_or_above(recent[-1].reading)
+    return Start(Verdict.MET if is_hot else Verdict.NOT_MET, recent[-1])
+
+
+def held_by_time_from(tray: Tray) -> int | None:
+    """Give the place in the day's order from which a tray is held by time alone; None where temperatures are asked for.
+
+    That is where its start is met and its plan has time as the control in force.
+    """
+    start = judge_start(tray) if tray.plan.has("time_control") else None
+    return tray.control[0] if tray.control is not None and start is not None and start.verdict is Verdict.MET else None
