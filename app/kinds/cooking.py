@@ -7,7 +7,22 @@ from types import MappingProxyType
 from typing import Annotated, Any
 
 from .entry import Cases, Entry, Flow, Subject, Temperature, Weight
-from .fields import BIRDS, COUNT, HELD, HOT_UNIT, LINE, NUMBER, OVEN, PERCENT, PROBE, Choice, Items, Name, Numbers
+from .fields import (
+    BIRDS,
+    CONFIRMED,
+    COUNT,
+    HELD,
+    HOT_UNIT,
+    LINE,
+    NUMBER,
+    OVEN,
+    PERCENT,
+    PROBE,
+    Choice,
+    Items,
+    Name,
+    Numbers,
+)
 from .form import DISPLAYED, FILL, OPEN, READ, TAKE, WEIGHED, Indexed, May, Must
 
 
@@ -78,6 +93,7 @@ class CookReading(OnSpit):
     probe: Annotated[str, PROBE, Indexed("probe")]
     held_s: Annotated[Decimal | None, HELD] = None
     """For how long the reading was held, in seconds."""
+    confirmed: Annotated[bool, CONFIRMED] = False
 
 
 def _some_or_none(birds: Any) -> str:

@@ -5,8 +5,8 @@ from decimal import Decimal
 from typing import Annotated
 
 from .entry import Entry, Flow, Subject, Temperature
-from .fields import COLD_UNIT, PROBE, QUARTERS, Choice, Name
-from .form import DISPLAYED, MOVE, READ, TAKE, Indexed
+from .fields import COLD_UNIT, CONFIRMED, LINE, PROBE, QUARTERS, Choice, Name
+from .form import DISPLAYED, MOVE, READ, TAKE, Indexed, May
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -18,6 +18,7 @@ class CoolingReading(Entry):
     batch: Annotated[str, Name("batch", READ)]
     reading: Annotated[Temperature, DISPLAYED]
     probe: Annotated[str, PROBE, Indexed("probe")]
+    confirmed: Annotated[bool, CONFIRMED] = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -37,6 +38,7 @@ class BatchOut(Entry):
     batch: Annotated[str, Name("batch", TAKE)]
     birds: Annotated[Decimal, QUARTERS]
     to: Annotated[str, Choice(("served_cold", "reheated_to_order", "prepared", "donated", "discarded"))]
+    recipient: Annotated[str | None, LINE, May(to="donated")] = None
 
     def flows(self) -> tuple[Flow, ...]:
         """The birds leave the batch."""

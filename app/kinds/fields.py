@@ -287,5 +287,7 @@ BIRDS, QUARTERS = Count(1, 500), Measured(0, 500, "birds", over=True, step=25)
 HELD = Measured(0, 86_400, "s")
 PERCENT = Measured(0, 100, "%")
 LINE, LINES = Text(), Text(lines=True)
+CONFIRMED = Flag(only_true=True)
+"""The person was asked whether a reading is right, and said so."""
 PROBE, OVEN = Code(kinds=("probe",)), Code(kinds=("oven",))
 HOT_UNIT, COLD_UNIT = Code(kinds=("hot_unit",)), Code(kinds=("cold_unit",))

@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import Annotated
 
 from .entry import Entry, Flow, Subject, Temperature
-from .fields import BIRDS, COLD_UNIT, HOT_UNIT, NUMBER, PROBE, QUARTERS, Choice, Instant, Name
+from .fields import BIRDS, COLD_UNIT, CONFIRMED, HOT_UNIT, LINE, NUMBER, PROBE, QUARTERS, Choice, Instant, Name
 from .form import DISPLAYED, FILL, MOVE, READ, TAKE, As, Indexed, May, Must
 
 
@@ -19,6 +19,7 @@ class HoldReading(Entry):
     tray: Annotated[str, Name("tray", READ)]
     reading: Annotated[Temperature, DISPLAYED]
     probe: Annotated[str, PROBE, Indexed("probe")]
+    confirmed: Annotated[bool, CONFIRMED] = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -49,6 +50,8 @@ class TrayOut(Entry):
     method: Annotated[str | None, Choice(_METHODS), May(to="chilled")] = None
     reading: Annotated[Temperature | None, DISPLAYED, May(to="chilled")] = None
     probe: Annotated[str | None, PROBE, Indexed("probe"), May(to="chilled")] = None
+    confirmed: Annotated[bool, CONFIRMED, May(to="chilled")] = False
+    recipient: Annotated[str | None, LINE, May(to="donated")] = None
     reheat: Annotated[str | None, Name("reheat", FILL), Must(to="reheated")] = None
     into: Annotated[str | None, Name("tray", FILL), Must(to="other_tray")] = None
     load: Annotated[str | None, Name("load", FILL), Must(to="returned_to_oven")] = None

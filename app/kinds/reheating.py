@@ -5,7 +5,7 @@ from decimal import Decimal
 from typing import Annotated
 
 from .entry import Entry, Flow, Subject, Temperature
-from .fields import HELD, HOT_UNIT, PROBE, QUARTERS, Measured, Name
+from .fields import CONFIRMED, HELD, HOT_UNIT, PROBE, QUARTERS, Measured, Name
 from .form import DISPLAYED, FILL, OPEN, READ, TAKE, Indexed
 
 
@@ -35,6 +35,7 @@ class ReheatReading(Entry):
     probe: Annotated[str, PROBE, Indexed("probe")]
     held_s: Annotated[Decimal | None, HELD] = None
     """For how long the reading was held, in seconds."""
+    confirmed: Annotated[bool, CONFIRMED] = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

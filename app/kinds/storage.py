@@ -5,7 +5,7 @@ from datetime import date
 from typing import Annotated
 
 from .entry import Entry, Temperature
-from .fields import BIRDS, LINE, PROBE, Choice, Code, Day
+from .fields import BIRDS, CONFIRMED, LINE, PROBE, Choice, Code, Day
 from .form import DISPLAYED, Indexed, May
 
 
@@ -23,6 +23,7 @@ class Receiving(Entry):
     decision: Annotated[str, Choice(("accepted", "rejected"))]
     use_by: Annotated[date | None, Day()] = None
     reading: Annotated[Temperature | None, DISPLAYED, May(state="chilled")] = None
+    confirmed: Annotated[bool, CONFIRMED, May(state="chilled")] = False
     reason: Annotated[str | None, LINE, May(decision="rejected")] = None
 
 
@@ -36,3 +37,4 @@ class UnitCheck(Entry):
     of: Annotated[str, Choice(("air", "food"))]
     reading: Annotated[Temperature, DISPLAYED]
     probe: Annotated[str | None, PROBE, Indexed("probe")] = None
+    confirmed: Annotated[bool, CONFIRMED] = False

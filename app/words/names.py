@@ -49,6 +49,7 @@ _KINDS = {
     "in_charge_from": N_("In charge from now"),
     "corrective_action": N_("Corrective action"),
     "action_verified": N_("Corrective action reviewed"),
+    "release": N_("Food released"),
     "sign_off": N_("Sign-off"),
     "note": N_("Note"),
 }
@@ -93,6 +94,7 @@ _DISPOSITIONS = {
     "chill": N_("chill"),
     "serve_now": N_("serve now"),
     "discard": N_("discard"),
+    "already_out": N_("already sold, served or given away"),
     "reject_delivery": N_("reject the delivery"),
     "hold_for_evaluation": N_("hold for evaluation"),
     "take_probe_out_of_use": N_("take the probe out of use"),
@@ -133,6 +135,8 @@ _GROUPS = {
     "probes": N_("probes"),
     "balance": N_("balance of birds"),
     "foreign_body": N_("foreign bodies (ties and skewers)"),
+    "set_aside": N_("food set aside"),
+    "lateness": N_("records written late"),
 }
 
 _PROVENANCE = {

@@ -87,7 +87,8 @@ def check_order(context: AppendContext, draft: Draft) -> list[FieldError]:
 def _check_mending(context: AppendContext, draft: Draft, amended: Known) -> list[FieldError]:
     entry, versions = draft.entry, context.versions_of(amended)
     newest = versions[-1]
-    if not KINDS[str(amended.body["kind"])].AMENDABLE:
+    kind = KINDS[str(amended.body["kind"])]
+    if not (kind.WITHDRAWABLE if entry.withdrawn else kind.AMENDABLE):
         return [_refused("not_mended")]
     if "withdrawn" in newest.body:
         return [_refused("withdrawn")]

@@ -6,8 +6,6 @@ from datetime import date, datetime
 from decimal import Decimal
 
 from app.kinds import (
-    ActionVerified,
-    CorrectiveAction,
     Entry,
     InChargeFrom,
     Receiving,
@@ -148,8 +146,7 @@ class _DayContext:
     # ---- findings and what people did about them --------------------------------------------------------------
 
     def _answer(self) -> _Answered:
-        said = [*self.kitchen.of_kind(CorrectiveAction), *self.kitchen.of_kind(ActionVerified)]
-        book = records.AnswerBook(sorted(said, key=lambda entry: (entry.observed_at, entry.root_seq)))
+        book = self.judged.book
         own = sorted(
             (f for f in self.judged.report.findings if f.day == self.day), key=lambda f: (f.onset_at, f.rule, f.key)
         )
@@ -176,12 +173,12 @@ class _DayContext:
         owed = [
             Blocking(kind="finding", subject=f.subject, key=f.key)
             for f in answered.findings
-            if not records.is_settled(f)
+            if not records.is_settled(f, answered.answers[f.key])
         ]
         owed += [
             Blocking(kind="cleared", subject=item.finding.subject, key=item.finding.key)
             for item in answered.cleared
-            if not records.is_settled(item.finding, cleared=True)
+            if not records.is_settled(item.finding, answered.answers[item.finding.key], cleared=True)
         ]
         owed += [Blocking(kind="running", subject=holder.subject) for holder in self.shown if self._runs(holder)]
         return tuple(owed)
@@ -248,7 +245,7 @@ class _DayContext:
         lots = {e.lot for e, named in pairs if isinstance(e, SpitLoaded) and not names.isdisjoint(named)}
         findings = [*answered.findings, *(item.finding for item in answered.cleared)]
         rested_on = {root for finding in findings for root in finding.entries}
-        rested_on |= {e.root for a in answered.answers.values() for e in (*a.actions, *a.verifications)}
+        rested_on |= {e.root for a in answered.answers.values() for e in (*a.actions, *a.verifications, *a.releases)}
         wanted = {
             entry.root_seq
             for entry, named in pairs

@@ -17,6 +17,8 @@ GROUPS = (
     "probes",
     "balance",
     "foreign_body",
+    "set_aside",
+    "lateness",
 )
 
 
