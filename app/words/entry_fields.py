@@ -104,6 +104,7 @@ def _moved(fields: _Fields, zone: ZoneInfo) -> str:
 def _tray_out(fields: _Fields, zone: ZoneInfo) -> str:
     return _parts(
         names.to_word(fields["to"]),
+        _if(fields, "recipient", "to %(value)s"),
         names.reason_word(fields["reason"]) if "reason" in fields else "",
         _if(fields, "into", "tray %(value)s"),
         _if(fields, "batch", "batch %(value)s"),
@@ -135,7 +136,7 @@ def _reheat_done(fields: _Fields, zone: ZoneInfo) -> str:
 
 
 def _batch_out(fields: _Fields, zone: ZoneInfo) -> str:
-    return names.to_word(fields["to"])
+    return _parts(names.to_word(fields["to"]), _if(fields, "recipient", "to %(value)s"))
 
 
 def _probe_check(fields: _Fields, zone: ZoneInfo) -> str:
@@ -170,7 +171,11 @@ def _corrective_action(fields: _Fields, zone: ZoneInfo) -> str:
         action=fields["action"].rstrip("."),
         disposition=names.disposition_word(fields["disposition"]),
         prevention=fields["prevention"],
-    )
+    ) + (_(" Told: %(told)s", told=fields["told"]) if "told" in fields else "")
+
+
+def _release(fields: _Fields, zone: ZoneInfo) -> str:
+    return _("released. It rests on: %(basis)s", basis=fields["basis"])
 
 
 def _action_verified(fields: _Fields, zone: ZoneInfo) -> str:
@@ -210,6 +215,7 @@ WHAT: Mapping[str, Callable[[_Fields, ZoneInfo], str]] = {
     "in_charge_from": _in_charge_from,
     "corrective_action": _corrective_action,
     "action_verified": _action_verified,
+    "release": _release,
     "sign_off": _sign_off,
     "note": _note,
 }

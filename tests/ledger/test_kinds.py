@@ -423,6 +423,6 @@ def test_empty_text_and_lists_are_as_good_as_absent_where_they_may_be() -> None:
 
 
 def test_the_table_has_the_kinds_of_the_design() -> None:
-    assert len(KINDS) == 26
+    assert len(KINDS) == 27
     assert [name for name, kind in KINDS.items() if not kind.AMENDABLE] == ["action_verified", "sign_off"]
     assert not set(SET_BY_SERVER) & {name for form in FORMS.values() for name in form.all_fields()}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import TYPE_CHECKING
 
 from app.kinds import BatchOut, CoolingReading, CorrectiveAction, ReheatStarted, Release, SpitPulled, TrayOut
@@ -192,7 +192,7 @@ def _report_still_here(judged: Judged, orders: Orders) -> None:
     reported: set[tuple[str, Holder]] = set()
     for order in orders.orders:
         for action, ends_at in _due(judged, order.actions):
-            at = _before(orders.timeline, ends_at)
+            at = orders.timeline.place_before(ends_at)
             for stay in order.trail.at(at):
                 is_new = (action.root, stay.holder) not in reported
                 if order.standing(stay, at) is action and not _is_carried_out(action, stay) and is_new:
@@ -206,14 +206,6 @@ def _due(judged: Judged, actions: Sequence[CorrectiveAction]) -> Iterator[tuple[
         ends_at = judged.calendar.bounds(judged.calendar.day_of(action.observed_at))[1]
         if ends_at <= judged.report.as_of and action.disposition != _HOLD:
             yield action, ends_at
-
-
-_AN_INSTANT = timedelta(milliseconds=1)
-
-
-def _before(timeline: Timeline, at: datetime) -> Place:
-    """Give the place just before an instant."""
-    return timeline.place_at(at - _AN_INSTANT)
 
 
 def _is_carried_out(action: CorrectiveAction, stay: Stay) -> bool:
@@ -235,14 +227,3 @@ def _add_still_here(judged: Judged, action: CorrectiveAction, holder: Holder, en
         source=_SOURCE,
         plan=holder.plan,
     )
-
-
-def is_held(orders: Orders, holder: Holder, at: Place) -> bool:
-    """Whether all that was ordered of what a holder holds is to hold it for evaluation."""
-    standing = orders.standing_in(holder, at)
-    return bool(standing) and all(action.disposition == _HOLD for _order, action in standing)
-
-
-def is_ordered_away(orders: Orders, holder: Holder, at: Place) -> bool:
-    """Whether a corrective action ordered something else for what a holder holds than to hold it for evaluation."""
-    return any(action.disposition != _HOLD for _order, action in orders.standing_in(holder, at))

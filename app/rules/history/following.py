@@ -4,7 +4,7 @@ Birds in one holder are not told apart. So what is followed is holders: one is i
 until none is left in it.
 """
 
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
@@ -49,6 +49,10 @@ class Timeline:
     def place_at(self, at: datetime) -> Place:
         """Give the place of an instant: after everything that was seen up to it."""
         return Place(bisect_right(self._times, at) - 1, 1)
+
+    def place_before(self, at: datetime) -> Place:
+        """Give the place just before an instant."""
+        return Place(bisect_left(self._times, at) - 1, 1)
 
     def held(self, holder: Holder, place: Place) -> Decimal:
         """Give the birds in a holder once what stands at a place has happened."""

@@ -45,6 +45,7 @@ _RULES = {
     "ties.balance": N_("ties and skewers accounted for"),
     "record.sign_off_due": N_("sign-off"),
     "action.done": N_("corrective action carried out"),
+    "aside.left": N_("food set aside"),
 }
 
 
