@@ -54,6 +54,7 @@ RULES = [
     "birds.balance",
     "record.sign_off_due",
     "action.done",
+    "aside.left",
 ]
 
 
