@@ -75,8 +75,9 @@ def answer(kitchen: Kitchen, rng: random.Random, now: datetime) -> None:
     keys = [finding.key for finding in kitchen.assess(day=day, as_of=now).findings]
     some = rng.sample(keys, min(len(keys), 3))
     if some:
-        fields = {"findings": some, "disposition": rng.choice(["discard", "none"])}
-        kitchen.post(entry("corrective_action", now, rng, **fields), at=now)
+        disposition = rng.choice(["discard", "discard", "none", "hold_for_evaluation", "reheat", "chill", "already_out"])
+        kitchen.post(entry("corrective_action", now, rng, findings=some, disposition=disposition), at=now)
+        kitchen.post(entry("release", now, rng, findings=some[:1]), by=PAT, at=now)
         kitchen.post(entry("action_verified", now, rng, findings=some[:2]), by=PAT, at=now)
     with kitchen.database.writing() as session:
         ledger.sign(session, "S1", day, by=PAT, at=now, shown=shown)
@@ -99,7 +100,7 @@ def from_everything(kitchen: Kitchen, day: date, *, as_of: datetime, through_seq
 
 def shown(assessment: Assessment) -> dict[str, Any]:
     """Give what an assessment says; of a probe's checks, those before its last pass are of no account."""
-    values = {field.name: getattr(assessment, field.name) for field in fields(assessment)}
+    values = {field.name: getattr(assessment, field.name) for field in fields(assessment) if field.compare}
     values["probes"] = [replace(view, checks=()) for view in assessment.probes]
     return {name: plain(value) for name, value in values.items()}
 
