@@ -75,7 +75,9 @@ def answer(kitchen: Kitchen, rng: random.Random, now: datetime) -> None:
     keys = [finding.key for finding in kitchen.assess(day=day, as_of=now).findings]
     some = rng.sample(keys, min(len(keys), 3))
     if some:
-        disposition = rng.choice(["discard", "discard", "none", "hold_for_evaluation", "reheat", "chill", "already_out"])
+        disposition = rng.choice(
+            ["discard", "discard", "none", "hold_for_evaluation", "reheat", "chill", "already_out"]
+        )
         kitchen.post(entry("corrective_action", now, rng, findings=some, disposition=disposition), at=now)
         kitchen.post(entry("release", now, rng, findings=some[:1]), by=PAT, at=now)
         kitchen.post(entry("action_verified", now, rng, findings=some[:2]), by=PAT, at=now)

@@ -128,7 +128,7 @@ class _Reading:
         self.found.close_over({f"{kind}:{name}" for entry in doubted for kind, name in names_of(entry)})
 
     def _gather_doubts(self) -> None:
-        """Gather the checks that tell of every reading here whether it is in doubt: from it to its probe's next pass."""
+        """Gather the checks that tell whether a reading here is in doubt: from it to its probe's next pass."""
         read: dict[str, list[datetime]] = {}
         for entry in self.found.entries.values():
             code = getattr(entry, "probe", None)
