@@ -5,8 +5,8 @@ from typing import Any
 import pytest
 
 from app.ledger import Caller
-from tests.ledger.conftest import COOK, PAT, TABLET, Draft, Kitchen, batch_chilled, spit_loaded, tray_filled
 from tests.support import cast
+from tests.support.ledger_kitchen import COOK, PAT, TABLET, Draft, Kitchen, batch_chilled, spit_loaded, tray_filled
 
 PAT_S_TOKEN = Caller("pat", "Pat Porter", "in_charge", "token:2")
 
