@@ -58,8 +58,14 @@ class Verdicts:
 def load_view(judged: Judged, load: Load, asides: Asides) -> LoadView:
     """Show a load with its spits by number."""
     spits = tuple(_spit_view(judged, load.spits[number], asides) for number in sorted(load.spits))
-    started_at = load.opener.observed_at
-    return LoadView(load=load.name, oven=load.oven, started_at=started_at, spits=spits, opener=load.opener)
+    return LoadView(
+        load=load.name,
+        oven=load.oven,
+        started_at=load.opener.observed_at,
+        spits=spits,
+        opener=load.opener,
+        plan=load.plan,
+    )
 
 
 def _spit_view(judged: Judged, spit: Spit, asides: Asides) -> SpitView:
@@ -114,7 +120,7 @@ def tray_view(judged: Judged, tray: Tray, verdicts: Verdicts, asides: Asides) ->
         ways_out=ways,
         running_out=exposure.frozen is None and any(part.counts for part in exposure.parts),
         moves=tuple(tray.moves),
-        limit=tray.plan.limits.hot_holding,
+        plan=tray.plan,
         set_aside=asides.get(tray.subject),
     )
 
@@ -136,6 +142,7 @@ def batch_view(judged: Judged, batch: Batch, asides: Asides) -> BatchView:
         started_at=cooling.started_at,
         cold_unit=batch.moves[-1][1] if batch.moves else None,
         history=tuple(batch.history),
+        plan=batch.plan,
         set_aside=asides.get(batch.subject),
     )
 
@@ -151,6 +158,7 @@ def reheat_view(reheat: Reheat, verdicts: Verdicts, asides: Asides) -> ReheatVie
         started_at=reheat.opened_at,
         due_at=reheating.due_at(reheat),
         history=tuple(reheat.history),
+        plan=reheat.plan,
         set_aside=asides.get(reheat.subject),
     )
 
