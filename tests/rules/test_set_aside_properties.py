@@ -76,7 +76,7 @@ def test_every_bird_that_was_set_aside_is_found_at_its_end(story: list[Entry]) -
 def _went(aside: Aside, stay: Stay) -> Iterator[Decimal]:
     indexes = {step.move.index for step in aside.trail.steps if step.stay is stay}
     yield from (step.birds for step in aside.trail.steps if step.stay is stay and step.move.other is not None)
-    yield from (one.birds for one in aside.trail.gone if one.index in indexes)
+    yield from (one.birds for one in aside.trail.gone if one.order in indexes)
 
 
 @given(foods())

@@ -22,7 +22,7 @@ from .kitchen import Holder, Kitchen, Movement
 class Place(NamedTuple):
     """A place in the order in which things happened: at an entry, or (`after` 1) between it and the next."""
 
-    index: int
+    order: int
     after: int = 0
 
 
@@ -57,7 +57,7 @@ class Timeline:
     def held(self, holder: Holder, place: Place) -> Decimal:
         """Give the birds in a holder once what stands at a place has happened."""
         indexes, left = self._held.get(holder.subject) or self._count(holder)
-        at = bisect_right(indexes, place.index)
+        at = bisect_right(indexes, place.order)
         return left[at - 1] if at else Decimal(0)
 
     def _count(self, holder: Holder) -> tuple[list[int], list[Decimal]]:
@@ -114,7 +114,7 @@ class Gone(NamedTuple):
     to: str
     birds: Decimal
     at: datetime
-    index: int
+    order: int
 
 
 MakesGood = Callable[[Stay, Movement], bool]
@@ -151,9 +151,13 @@ class Follower:
 
     def begin(self, holder: Holder, place: Place, at: datetime) -> None:
         """All that a holder holds comes into doubt; where it holds nothing yet, its first filling does."""
-        if place.index < holder.fills[0].index:
+        if place.order < holder.fills[0].index:
             place, at = Place(holder.fills[0].index, 1), holder.fills[0].at
-        self._put(place, lambda here: self._enter(holder, here, at, entered=False))
+
+        def begins(here: Place) -> None:
+            self._enter(holder, here, at, entered=False)
+
+        self._put(place, begins)
 
     def take(self, move: Movement) -> None:
         """What a movement takes out of a holder comes into doubt."""
@@ -187,7 +191,7 @@ class Follower:
             return None
         stay = self._now[holder.subject] = Stay(holder, place, at, entered)
         self.trail.stays.append(stay)
-        self._wait_for_next(stay, place.index)
+        self._wait_for_next(stay, place.order)
         return stay
 
     def _wait_for_next(self, stay: Stay, index: int) -> None:
@@ -220,7 +224,7 @@ class Follower:
         self._lose(stay, move, move.birds - filled)
 
     def _lose(self, stay: Stay | None, move: Movement, birds: Decimal) -> None:
-        if birds <= 0 or any(one.index == move.index for one in self.trail.gone):
+        if birds <= 0 or any(one.order == move.index for one in self.trail.gone):
             return
         to = getattr(move.entry, "to", None) if move.other is None else None
         self.trail.gone.append(Gone(to or "discarded", birds, move.at, move.index))

@@ -79,7 +79,7 @@ class Doubts:
         """Give the place of a finding's onset: that of its opener, where it is the opener's own instant."""
         opener = self.timeline.entry(finding.entries[0]) if finding.entries else None
         if opener is not None and opener.observed_at == finding.onset_at:
-            return Place(self.timeline.place_of(opener).index, 1)
+            return Place(self.timeline.place_of(opener).order, 1)
         return self.timeline.place_at(finding.onset_at)
 
     def _start(self, follower: Follower, finding: Finding, onset: Place) -> None:
@@ -176,7 +176,7 @@ def _reheated_late(doubts: Doubts, finding: Finding) -> _Origin:
 def _read(doubts: Doubts, finding: Finding) -> _Origin:
     """What was in the subject from the first reading on that the finding rests on."""
     read = [entry for root in finding.entries[1:] if (entry := doubts.timeline.entry(root)) is not None]
-    places = [(Place(doubts.timeline.place_of(entry).index, 1), entry.observed_at) for entry in read]
+    places = [(Place(doubts.timeline.place_of(entry).order, 1), entry.observed_at) for entry in read]
     if not places:
         return [], []
     return [], [(holder, *min(places)) for holder in _holders(doubts.timeline.kitchen, finding)]
