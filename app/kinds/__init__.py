@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from types import MappingProxyType, ModuleType
 
 from . import answers, cooking, cooling, equipment, holding, reheating, storage
-from .answers import ActionVerified, Checklist, CorrectiveAction, InChargeFrom, Note, SignOff
+from .answers import ActionVerified, Checklist, CorrectiveAction, InChargeFrom, Note, Release, SignOff
 from .cooking import CookReading, LoadStarted, OnSpit, OvenSetting, SpitLoaded, SpitPulled
 from .cooling import BatchMoved, BatchOut, CoolingReading
 from .entry import Entry, Flow, Subject, Temperature, Weight, Withdrawal, of_kind, probe_of, temperature_of, value_of
@@ -59,6 +59,7 @@ __all__ = [
     "ReheatDone",
     "ReheatReading",
     "ReheatStarted",
+    "Release",
     "SignOff",
     "SpitLoaded",
     "SpitPulled",

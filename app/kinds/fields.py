@@ -288,6 +288,6 @@ HELD = Measured(0, 86_400, "s")
 PERCENT = Measured(0, 100, "%")
 LINE, LINES = Text(), Text(lines=True)
 CONFIRMED = Flag(only_true=True)
-"""Whether the person was asked if an unlikely reading is right, and said so."""
+"""The person was asked whether a reading is right, and said so."""
 PROBE, OVEN = Code(kinds=("probe",)), Code(kinds=("oven",))
 HOT_UNIT, COLD_UNIT = Code(kinds=("hot_unit",)), Code(kinds=("cold_unit",))

@@ -8,7 +8,7 @@ from enum import StrEnum
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from app.kinds import ActionVerified, CorrectiveAction, Entry, Subject
+from app.kinds import ActionVerified, CorrectiveAction, Entry, Release, Subject
 
 
 class Verdict(StrEnum):
@@ -99,6 +99,13 @@ class Finding:
     source: str
     dispositions: tuple[str, ...]
     status: Status = Status.OPEN
+    sets_aside: bool = False
+    """Whether it sets food aside, by the plan of its subject."""
+
+    @property
+    def may_be_released(self) -> bool:
+        """Whether somebody in charge may release the food that it sets aside."""
+        return self.sets_aside and "hold_for_evaluation" in self.dispositions
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,6 +114,7 @@ class Answers:
 
     actions: tuple[CorrectiveAction, ...] = ()
     verifications: tuple[ActionVerified, ...] = ()
+    releases: tuple[Release, ...] = ()
     verified_by: ActionVerified | None = None
     by_author: bool = False
     """True where the author of the action verified it, there being nobody else in charge that day."""

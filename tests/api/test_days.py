@@ -52,14 +52,19 @@ def test_the_example_day_reads_as_documented(api: Api, example_day: list[dict[st
     }
     spit = {"spit": 1, "birds": 5, "lots": ["0412-7"], "verdict": "not_shown", "birds_probed": 1}
     spit |= {"lowest": {"temperature": 171.2, "unit": "F"}, "pulled_at": "2026-04-14T15:36:00.000Z", "trays": ["A-T1"]}
+    spit |= {"set_aside": None}
     assert day["loads"] == [{"load": "A-L1", "oven": "east", "started_at": "2026-04-14T14:00:00.000Z", "spits": [spit]}]
 
 
 def test_the_example_tray_reads_as_documented(api: Api, example_day: list[dict[str, Any]]) -> None:
-    tray = {"tray": "A-T1", "hot_unit": "pass", "birds_in": 5, "birds_left": 5, "verdict": "pending"}
+    tray = {"tray": "A-T1", "hot_unit": "pass", "birds_in": 5, "birds_left": 5, "verdict": "not_shown"}
     tray |= {"known_hot_at": "2026-04-14T15:31:00.000Z", "check_due_at": "2026-04-14T17:06:00.000Z"}
     tray |= {"out_of_temperature_s": 0, "time_band": "under_2h", "discard_at": None}
-    assert _read(api)["trays"] == [tray]
+    day = _read(api)
+    finding = next(one["key"] for one in day["findings"] if one["rule"] == "cook.core_temperature")
+    ways = ["discarded", "chilled", "other_tray", "returned_to_oven"]
+    aside = {"since": "2026-04-14T15:36:00.000Z", "findings": [finding], "cleared": [], "ways": ways, "release": True}
+    assert day["trays"] == [{**tray, "set_aside": aside}]
 
 
 def test_the_example_finding_reads_as_documented(api: Api, example_day: list[dict[str, Any]]) -> None:
@@ -81,8 +86,9 @@ def test_the_example_finding_reads_as_documented(api: Api, example_day: list[dic
         "measured": {"birds_probed": 1},
         "limit": {"birds_probed": 2, "F": 165, "C": 74},
         "source": "FDA Food Code 2022, 3-401.11(A)(3); birds probed: house",
-        "dispositions": ["continue_cooking", "discard", "hold_for_evaluation"],
+        "dispositions": ["continue_cooking", "discard", "hold_for_evaluation", "already_out"],
         "status": "open",
+        "food": {"here": [{"kind": "tray", "name": "A-T1", "birds": 5}], "gone": []},
     }
     assert {"kind": "finding", "subject": finding["subject"], "key": key} in day["blocking"]
     assert {"kind": "running", "subject": {"kind": "tray", "name": "A-T1"}} in day["blocking"]

@@ -100,7 +100,7 @@ def test_a_finding_carries_what_it_rests_on():
     assert finding.measured == {"birds_probed": 1}
     assert finding.limit == {"birds_probed": 2, "F": 165, "C": 74}
     assert finding.source == "FDA Food Code 2022, 3-401.11(A)(3); birds probed: house"
-    assert finding.dispositions == ("continue_cooking", "discard", "hold_for_evaluation")
+    assert finding.dispositions == ("continue_cooking", "discard", "hold_for_evaluation", "already_out")
 
 
 # The 2013 edition and older ask for 15 s at 165 °F (worked case 3: 8 s is not enough).

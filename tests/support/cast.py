@@ -200,6 +200,7 @@ _FIELDS: dict[str, dict[str, Any]] = {
     "in_charge_from": {},
     "corrective_action": {"cause": "taken off too soon", "action": "put back", "disposition": "continue_cooking"}
     | {"prevention": "probe the thickest bird", "findings": []},
+    "release": {"findings": [], "basis": "read again with a true probe: 168 °F"},
     "action_verified": {"findings": [], "outcome": "accepted"},
     "sign_off": {"day": DAY.isoformat(), "meaning": "reviewed"},
     "note": {"text": "Quiet morning."},

@@ -19,6 +19,9 @@ from tests.support import cast
 from tests.support.diary import START, Diary
 from tests.support.ledger_kitchen import PAT, Kitchen
 
+DISPOSITIONS = ("discard", "discard", "none", "hold_for_evaluation", "reheat", "chill", "already_out")
+"""What is said to become of the food; of what is still here `already_out` is refused."""
+
 
 @contextmanager
 def fresh_kitchen(template: Path) -> Iterator[Kitchen]:
@@ -64,8 +67,9 @@ def answer(kitchen: Kitchen, rng: random.Random, now: datetime) -> None:
     keys = [finding.key for finding in kitchen.assess(day=day, as_of=now).findings]
     some = rng.sample(keys, min(len(keys), 3))
     if some:
-        fields = {"findings": some, "disposition": rng.choice(["discard", "none"])}
+        fields = {"findings": some, "disposition": rng.choice(DISPOSITIONS)}
         kitchen.post(entry("corrective_action", now, rng, **fields), at=now)
+        kitchen.post(entry("release", now, rng, findings=some[:1]), by=PAT, at=now)
         kitchen.post(entry("action_verified", now, rng, findings=some[:2]), by=PAT, at=now)
     with kitchen.database.writing() as session:
         ledger.sign(session, "S1", day, by=PAT, at=now, shown=shown)
@@ -77,7 +81,7 @@ def entry(kind: str, at: datetime, rng: random.Random, **more: Any) -> dict[str,
 
 def shown(assessment: Assessment) -> dict[str, Any]:
     """Give what an assessment says; of a probe's checks, those before its last pass are of no account."""
-    values = {field.name: getattr(assessment, field.name) for field in fields(assessment)}
+    values = {field.name: getattr(assessment, field.name) for field in fields(assessment) if field.compare}
     values["probes"] = [replace(view, checks=()) for view in assessment.probes]
     return {name: plain(value) for name, value in values.items()}
 

@@ -86,10 +86,11 @@ class _Reading:
         self.found.close_over(named | self._open_subjects())
         self.found.close_over_what_came_of_trays(self.ends_at)
         self._gather_probes(of_day)
+        self.found.follow()
+        self._gather_doubts()
         self._gather_units(of_day)
         self._gather_around()
         self._gather_answers(of_day)
-        self.found.follow()
         return [self.found.entries[seq] for seq in sorted(self.found.entries)]
 
     def _open_subjects(self) -> set[str]:
@@ -115,8 +116,24 @@ class _Reading:
         self.found.about_between(checks, first, last)
         self.found.look_back(checks, first, until=self._passes)
         failed = {entry.probe for entry in of_day if isinstance(entry, ProbeCheck) and not self._passes(entry)}
-        for code in failed:
-            self.found.about_between([f"probe:{code}"], self._last_passed_at(code), last)
+        doubted = [
+            entry
+            for code in failed
+            for entry in self.found.about_between([f"probe:{code}"], self._last_passed_at(code), last)
+        ]
+        # What a failed probe puts in doubt is set aside, wherever it went since.
+        self.found.close_over({f"{kind}:{name}" for entry in doubted for kind, name in names_of(entry)})
+
+    def _gather_doubts(self) -> None:
+        """Gather the checks that tell whether a reading here is in doubt: from it to its probe's next pass."""
+        read: dict[str, list[datetime]] = {}
+        for entry in self.found.entries.values():
+            code = probe_of(entry)
+            if code is not None:
+                read.setdefault(f"check:{code}", []).append(entry.observed_at)
+        for checks, moments in read.items():
+            self.found.about_between([checks], min(moments), max(moments) + _AN_INSTANT)
+            self.found.look_on([checks], max(moments) + _AN_INSTANT, self.as_of, until=self._passes)
 
     def _last_passed_at(self, code: str) -> datetime:
         def passed(check: Entry) -> bool:

@@ -184,12 +184,16 @@ class Gathering:
         return {target for target in filled if target.startswith("tray:")}
 
     def follow(self) -> None:
-        """Gather where birds went that left these histories: else their trays would seem to be full still."""
+        """Gather where birds went that left these histories: else their trays would seem to be full still.
+
+        Of ovens and reheats the readings too: they tell whether food that had failed was made good.
+        """
         followed = set(self.whole)
         new: Iterable[Entry] = list(self.entries.values())
         while waiting := {target for entry in new for target in _targets(entry)} - followed:
             followed |= waiting
-            new = self.about(waiting, moving_only=True)
+            judged = {name for name in waiting if name.startswith(("load:", "reheat:"))}
+            new = [*self.about(judged), *self.about(waiting - judged, moving_only=True)]
 
 
 def all_hold(versions: Iterable[Entry], test: Callable[[Entry], bool]) -> bool:

@@ -1,10 +1,12 @@
 """What an assessment shows: the views of a day's subjects, what is owed, and whether it was signed."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime
 from decimal import Decimal
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from app.kinds import (
     CookReading,
@@ -26,6 +28,9 @@ from ..facts import Answers, Cleared, Finding, Site, Verdict
 from ..history.movements import Moves, stood_at
 from ..plans.limits import TemperatureLimit
 from ..plans.plan import Plan
+
+if TYPE_CHECKING:
+    from ..history.set_aside import Doubts
 
 
 class BirdState(NamedTuple):
@@ -68,6 +73,46 @@ class SpitJudgement(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SetAsideView:
+    """Food set aside in one holder: since when, for which findings (keys), and what may be done with it."""
+
+    since: datetime
+    findings: tuple[str, ...]
+    cleared: tuple[str, ...]
+    """Keys of findings that a mending made go away and that nobody verified yet."""
+    ways: tuple[str, ...]
+    """The ways out that are right now."""
+    release: bool
+    """Whether every finding may be released."""
+
+
+class FoodHere(NamedTuple):
+    """Birds of a finding in one holder."""
+
+    holder: Subject
+    birds: Decimal
+
+
+class FoodGone(NamedTuple):
+    """Birds of a finding that left the kitchen."""
+
+    to: str
+    birds: Decimal
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Food:
+    """What became of the food that a finding sets aside."""
+
+    here: tuple[FoodHere, ...]
+    gone: tuple[FoodGone, ...]
+    """Every way out, before the onset too."""
+    released: tuple[Entry, ...]
+    """The releases that let go of some of it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SpitView:
     """One spit of a load as the day shows it."""
 
@@ -94,6 +139,7 @@ class SpitView:
     """What is shown of a table pair's conditions, at the pull judged worst or at `as_of` before any."""
     target: TemperatureLimit | None
     """What the plan of its load cooks to for texture: no limit."""
+    set_aside: SetAsideView | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -143,6 +189,7 @@ class TrayView:
     moves: Moves
     plan: Plan
     """The plan in force when it was filled first."""
+    set_aside: SetAsideView | None
 
     @property
     def held(self) -> tuple[HeldReading, ...]:
@@ -184,6 +231,7 @@ class BatchView:
     history: tuple[Entry, ...]
     plan: Plan
     """The plan in force when it was opened."""
+    set_aside: SetAsideView | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -201,6 +249,7 @@ class ReheatView:
     history: tuple[Entry, ...]
     plan: Plan
     """The plan in force when it was started."""
+    set_aside: SetAsideView | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -324,6 +373,8 @@ class Assessment:
     cleared: tuple[Cleared, ...]
     answers: Mapping[str, Answers]
     """Key of a finding (or cleared finding) → what people did about it."""
+    food: Mapping[str, Food]
+    """Key of a finding (or cleared finding) that sets food aside → what became of that food."""
     birds: Birds
     ready_to_sign: bool
     blocking: tuple[Blocking, ...]
@@ -336,6 +387,8 @@ class Assessment:
     late: Late
     in_charge: str | None
     """Login of who last took charge on this day."""
+    doubts: Doubts = field(compare=False, repr=False)
+    """The means to follow the food of a finding."""
 
     @property
     def running(self) -> bool:

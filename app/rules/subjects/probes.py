@@ -5,7 +5,7 @@ FDA Food Code 4-203.11 (accuracy), 4-502.11(B) (calibration as often as needed).
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import timedelta
 from decimal import Decimal
@@ -238,6 +238,15 @@ def _report_first_a_day(judged: Judged, record: ProbeRecord, rule_name: str, is_
             )
 
 
+_FOOD_TO_DO: Mapping[str, tuple[str, ...]] = {
+    "spit": ("continue_cooking",),
+    "tray": ("reheat",),
+    "reheat": ("reheat",),
+    "batch": (),
+}
+"""What makes up for a doubtful reading of food that is still here, by what it was read in."""
+
+
 @rule(
     "probe.review",
     group=None,
@@ -245,7 +254,9 @@ def _report_first_a_day(judged: Judged, record: ProbeRecord, rule_name: str, is_
     subjects=("spit", "tray", "batch", "reheat", "receiving", "cold_unit"),
     reads=(ProbeCheck, *_READ_WITH),
     reach=(Reach.PROBE, Reach.FOOD),
-    not_met=("none", "continue_cooking", "reheat", "discard", "hold_for_evaluation"),
+    sets_aside=_FOOD_TO_DO,
+    not_met=("none",),
+    by_subject={kind: (*ways, "discard", "hold_for_evaluation") for kind, ways in _FOOD_TO_DO.items()},
 )
 def report_review(judged: Judged, record: ProbeRecord) -> None:
     """Report, subject by subject, the readings since the last pass that the probe's error may have made good."""
