@@ -197,7 +197,10 @@ def test_an_interruption_is_opened_by_the_outage_in_which_half_an_hour_passed():
     assert finding.entries == (second.root, first.root)
     assert finding.key == f"cook.interrupted:load:A-L1:{second.root}"
     assert (finding.measured, finding.ended_at) == ({"out_s": 45 * 60}, moment("09:55"))
-    assert (finding.concerns, finding.dispositions) == ("critical_limit", ("discard", "hold_for_evaluation"))
+    assert (finding.concerns, finding.dispositions) == (
+        "critical_limit",
+        ("discard", "hold_for_evaluation", "already_out"),
+    )
 
 
 def test_an_oven_that_is_out_interrupts_no_load_without_birds():

@@ -172,6 +172,7 @@ def minutes(number: float) -> timedelta:
     return timedelta(minutes=number)
 
 
+_A_KEY = "cook.core_temperature:spit:A-L1/1:00000000-0000-4000-8000-000000000001"
 _READING = {"temperature": "170", "unit": "F", "probe": "blue"}
 _FIELDS: dict[str, dict[str, Any]] = {
     "receiving": {"product": "whole chicken", "lot": "0412-7", "supplier": "Prairie Poultry", "birds": 40}
@@ -200,7 +201,10 @@ _FIELDS: dict[str, dict[str, Any]] = {
     "in_charge_from": {},
     "corrective_action": {"cause": "taken off too soon", "action": "put back", "disposition": "continue_cooking"}
     | {"prevention": "probe the thickest bird", "findings": []},
-    "release": {"findings": [], "basis": "read again with a true probe: 168 °F"},
+    "release": {
+        "findings": ["cook.core_temperature:spit:A-L1/1:00000000-0000-4000-8000-000000000001"],
+        "basis": "read again with a true probe: 168 °F",
+    },
     "action_verified": {"findings": [], "outcome": "accepted"},
     "sign_off": {"day": DAY.isoformat(), "meaning": "reviewed"},
     "note": {"text": "Quiet morning."},
