@@ -3,6 +3,7 @@
 from app.kinds import KINDS
 
 from .appending.append import Result, append, preview
+from .appending.registering import COMMAND, Author, Change, append_changes, moment_of_append
 from .appending.signing import sign
 from .checks.callers import Caller
 from .figures.day_figures import FiguresUpdate, PastDays, keep_figures, past_days
@@ -18,14 +19,18 @@ from .register import read_plans, read_site
 from .verify import Broken, verify
 
 __all__ = [
+    "COMMAND",
     "KINDS",
+    "Author",
     "Broken",
     "Caller",
+    "Change",
     "FieldError",
     "FiguresUpdate",
     "PastDays",
     "Result",
     "append",
+    "append_changes",
     "assess_day",
     "checks_since",
     "cooking_history",
@@ -35,6 +40,7 @@ __all__ = [
     "head",
     "keep_figures",
     "ledger_lines",
+    "moment_of_append",
     "newest_of",
     "past_days",
     "preview",

@@ -66,7 +66,8 @@ class Report:
 
 def dispositions_of(rule: str, verdict: Verdict, *, plan: Plan, band: str | None = None) -> tuple[str, ...]:
     """Give what may become of the food: by the plan, else as the rule declares; in a band what the band allows too."""
-    own = plan.dispositions.get(rule) or RULES[rule].dispositions[verdict]
+    of_plan = plan.dispositions.get(rule, {})
+    own = of_plan[verdict] if verdict in of_plan else RULES[rule].dispositions[verdict]
     return own if band is None else tuple(dict.fromkeys((*plan.bands[band].dispositions, *own)))
 
 

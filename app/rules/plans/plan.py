@@ -2,7 +2,7 @@
 
 import tomllib
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from datetime import date, datetime, time
 from decimal import Decimal
 from functools import cache
@@ -11,29 +11,15 @@ from types import MappingProxyType
 from typing import Any
 
 from ..lethality import table_pair
+from .adopted_values import Adopted as Adopted
+from .adopted_values import Band as Band
+from .adopted_values import Dispositions, read_values
+from .adopted_values import Provenance as Provenance
 from .limits import Limits, TemperatureLimit
 from .settings import TYPES, PlanRefused, parse_setting
 
 _FOLDER = Path(__file__).parent.parent.parent / "codes"
 _SHARED = "house"
-
-
-@dataclass(frozen=True, slots=True)
-class Provenance:
-    """Where a value comes from: `kind` is law, model_code, guidance or house; `house_set` where the site set it."""
-
-    source: str
-    kind: str
-    since: date
-    house_set: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Band:
-    """One band of the 2-hour/4-hour rule: what may become of the food, and where birds may go."""
-
-    dispositions: tuple[str, ...]
-    ways_out: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -54,7 +40,7 @@ class Plan:
     """`added_up`: times out of temperature add up; `one`: food out a second time is past the last limit at once."""
     limits: Limits
     sources: Mapping[str, Provenance]
-    dispositions: Mapping[str, tuple[str, ...]]
+    dispositions: Dispositions
     bands: Mapping[str, Band]
 
     def has(self, group: str) -> bool:
@@ -64,19 +50,6 @@ class Plan:
     def source(self, name: str) -> str:
         """Give the citation of a limit."""
         return self.sources[name].source
-
-
-@dataclass(frozen=True, slots=True)
-class Adopted:
-    """A plan version as the site adopted it: the code's name and the settings on top, not yet resolved."""
-
-    version: int
-    code: str
-    settings: tuple[tuple[str, str], ...]
-    adopted_by: str
-    adopted_at: datetime
-    variance: str | None = None
-    authority: str | None = None
 
 
 def in_force(plans: Sequence[Adopted], at: datetime) -> Adopted:
@@ -93,28 +66,57 @@ def any_on_table(plans: Iterable[Adopted]) -> bool:
 
 @cache
 def resolve(adopted: Adopted, on: date) -> Plan:
-    """Read the code's values of that date and lay the site's settings over them.
+    """Give what a version holds: as written at its adoption, else the code's values of a date with its settings.
 
     Raises PlanRefused for an unknown code or a bad setting.
     """
+    if adopted.values:
+        return _as_written(adopted)
     code = read_code(adopted.code)
     limits, sources = limits_on(adopted.code, dict(adopted.settings), on)
-    return Plan(
-        code=adopted.code,
+    return _plan(
+        adopted,
         title=code["title"],
         kind=code["kind"],
+        second_stage=code["second_stage"],
+        periods_out=code["periods_out"],
+        limits=limits,
+        sources=MappingProxyType(sources),
+        dispositions=MappingProxyType(
+            {rule: dict.fromkeys(_VERDICTS, tuple(names)) for rule, names in code.get("dispositions", {}).items()}
+        ),
+        bands=MappingProxyType({name: _band(band, limits) for name, band in code["bands"].items()}),
+    )
+
+
+_VERDICTS = ("not_met", "not_shown")
+
+
+@cache
+def _as_written(adopted: Adopted) -> Plan:
+    written = read_values(adopted.values, _otherwise(adopted))
+    return _plan(adopted, **{field.name: getattr(written, field.name) for field in fields(written)})
+
+
+def _plan(adopted: Adopted, **held: Any) -> Plan:
+    return Plan(
+        code=adopted.code,
         version=adopted.version,
         adopted_by=adopted.adopted_by,
         adopted_at=adopted.adopted_at,
         variance=adopted.variance,
         authority=adopted.authority,
-        second_stage=code["second_stage"],
-        periods_out=code["periods_out"],
-        limits=limits,
-        sources=MappingProxyType(sources),
-        dispositions=MappingProxyType({rule: tuple(names) for rule, names in code.get("dispositions", {}).items()}),
-        bands=MappingProxyType({name: _band(band, limits) for name, band in code["bands"].items()}),
+        **held,
     )
+
+
+def _otherwise(adopted: Adopted) -> tuple[Limits, Mapping[str, Provenance]]:
+    """Give what fills in for settings that came with a later edition: the code's own, else the house's."""
+    name = adopted.code if adopted.code in codes() else DEFAULT_CODE
+    return limits_on(name, {}, adopted.adopted_at.date())
+
+
+DEFAULT_CODE = "us_food_code_2022"
 
 
 def limits_on(code: str, settings: Mapping[str, str], on: date) -> tuple[Limits, dict[str, Provenance]]:
