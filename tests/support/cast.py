@@ -98,6 +98,11 @@ SET_UP = 22
 """How many entries set kitchen S1 up: the first one of the kitchen itself is the next."""
 
 
+def nth(number: int) -> int:
+    """Give the seq of the kitchen's own first, second … entry."""
+    return SET_UP + number
+
+
 def _person_set(person: facts.Person) -> ledger.Change:
     told = {"login": person.login, "name": person.name, "role": person.role, "retired": False}
     return ledger.Change("person_set", told)

@@ -6,7 +6,7 @@ made again from the ledger.
 """
 
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from functools import cache, lru_cache
@@ -90,6 +90,17 @@ def keep_figures(session: Session, code: str, update: FiguresUpdate) -> None:
     session.flush()
 
 
+def kept_days(session: Session, code: str, first: date, last: date, *, as_of: datetime) -> set[date]:
+    """Give the days whose kept figures a reading would believe."""
+    return _KeptDays(session, code, as_of).believed(first, last)
+
+
+def days_made_anew(session: Session, code: str, days: Iterable[date], *, as_of: datetime) -> Iterator[DayFigures]:
+    """Make the figures of days anew, whatever is kept."""
+    kept = _KeptDays(session, code, as_of)
+    return map(kept.make, sorted(days))
+
+
 def _mark(connection: Connection, site_id: int) -> int | None:
     mark = cast(Table, models.FiguresMark.__table__).c
     found: int | None = connection.execute(select(mark.through_seq).where(mark.site_id == site_id)).scalar()
@@ -114,7 +125,7 @@ class _KeptDays:
         days = self._kept(wanted, stale, details)
         lacking = [day for day in reversed(wanted) if day not in days]
         settled = [day for day in lacking if self._is_settled(day)]
-        days |= {day: self._make(day) for day in lacking if day not in settled[at_most:]}
+        days |= {day: self.make(day) for day in lacking if day not in settled[at_most:]}
         made = tuple((days[day], self._basis(day)) for day in settled[:at_most])
         is_new = bool(made or stale) or (self.mark or 0) != self.head
         return PastDays(
@@ -124,9 +135,12 @@ class _KeptDays:
             update=FiguresUpdate(self.mark, self.head, tuple(stale), made) if is_new and not self._is_ahead() else None,
         )
 
+    def believed(self, first: date, last: date) -> set[date]:
+        """Give the kept days that hold, as far as the mark says."""
+        return set(self._kept([first, last], self._stale(), details=False))
+
     def _wanted(self, first: date, last: date) -> list[date]:
-        bounds = select(func.min(ENTRY.observed_at)).where(ENTRY.site_id == self.row.id)
-        begun = self.connection.execute(bounds).scalar()
+        begun = rows.first_seen(self.connection, self.row.id)
         if begun is None:
             return []
         first = max(first, self.calendar.day_of(begun))
@@ -162,7 +176,8 @@ class _KeptDays:
         )
         return kept & touched.days
 
-    def _make(self, day: date) -> DayFigures:
+    def make(self, day: date) -> DayFigures:
+        """Make a day's figures from its assessment."""
         return figures(day_reading.assess_site_day(self.connection, self.row, day, as_of=self.as_of))
 
     def _settles_at(self, day: date) -> datetime:

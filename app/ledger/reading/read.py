@@ -27,6 +27,11 @@ def head(session: Session, code: str) -> tuple[int, str]:
     return rows.head(session, register.get_site_row(session, code))
 
 
+def first_seen(session: Session, code: str) -> datetime | None:
+    """Give when the earliest of the kitchen's own entries was seen; None while there is none."""
+    return rows.first_seen(session, register.get_site_row(session, code).id)
+
+
 def today(session: Session, code: str, at: datetime) -> date:
     """Give the business day that is running at a moment."""
     row = register.get_site_row(session, code)

@@ -7,10 +7,9 @@ from typing import Literal
 
 from flask import Blueprint, abort, request
 from flask.typing import ResponseReturnValue
-from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from app import clock, ledger, models
+from app import clock, ledger
 from app.kinds.permissions import Permission
 from app.rules.day.days import business_day
 from app.rules.day.shown import Assessment
@@ -101,7 +100,7 @@ def _state(assessment: Assessment) -> State:
 def _first_day(session: Session, today: date) -> date:
     """Give the business day of the first entry; today where there is none."""
     site = kitchen(session)
-    first = session.scalar(select(func.min(models.Entry.observed_at)).where(models.Entry.site_id == site.id))
+    first = ledger.first_seen(session, site.code)
     if first is None:
         return today
     zone = identity.current().site.timezone
