@@ -11,7 +11,7 @@ from typing import Annotated, Any
 
 from .entry import Entry
 from .fields import LINE, Choice, Count, Flag, Instant, Measured, Object
-from .form import Called
+from .form import Called, SetByServer
 
 EQUIPMENT_TYPES = ("oven", "hot_unit", "cold_unit", "probe")
 SCALES = ("F", "C", "dual")
@@ -38,6 +38,8 @@ class SiteSet(RegisterEntry):
     """What the kitchen is called and where it lies."""
 
     KIND = "site_set"
+    site: Annotated[str, LINE, SetByServer()] = ""
+    """The kitchen's code."""
     name: Annotated[str, LINE]
     timezone: Annotated[str, LINE]
     altitude_m: Annotated[Decimal | None, Measured(-500, 9000, "m")] = None

@@ -13,11 +13,20 @@ from .form.drafts import read_drafts
 from .form.shape import FieldError
 from .reading.cooking_history import cooking_history
 from .reading.day_reading import assess_day, day_entries
-from .reading.read import day_bodies, find_entry, first_seen, head, ledger_lines, today
+from .reading.read import (
+    calendar_of,
+    day_bodies,
+    find_entry,
+    first_seen,
+    head,
+    ledger_lines,
+    read_plans,
+    read_site,
+    today,
+)
 from .reading.subject_history import checks_since, newest_of
 from .reading.tracing import trace
 from .rebuilding import rebuild_index
-from .register import read_plans, read_site
 from .verify import Broken, verify
 
 __all__ = [
@@ -35,6 +44,7 @@ __all__ = [
     "append",
     "append_changes",
     "assess_day",
+    "calendar_of",
     "checks_since",
     "compare",
     "compare_register",

@@ -2,25 +2,20 @@
 
 import json
 from collections import OrderedDict
-from collections.abc import Sequence
 
-from sqlalchemy import ColumnElement, and_, literal_column, select, text
+from sqlalchemy import select, text
 
 from app.db import Prepared, Source
-from app.kinds import ClockSet, CredentialSet, RegisterEntry
+from app.kinds import RegisterEntry
 from app.kinds.reading import entry_of
 from app.models import IN_REGISTER
+from app.rules.day.register_calendar import RegisterCalendar, register_calendar
 
 from .index.rows import ENTRY, OF_SITE
 from .register import SiteRow
 
-_JUDGING: ColumnElement[bool] = literal_column("kind IN ('site_set', 'plan_adopted', 'person_set', 'equipment_set')")
-"""What a past day's meaning can rest on."""
-
 _ALL = Prepared(select(ENTRY.seq, ENTRY.body).where(OF_SITE, text(IN_REGISTER)).order_by(ENTRY.seq))
-_LAST = Prepared(
-    select(ENTRY.seq, ENTRY.hash).where(and_(OF_SITE, text(IN_REGISTER), _JUDGING)).order_by(ENTRY.seq.desc()).limit(1)
-)
+_LAST = Prepared(select(ENTRY.seq, ENTRY.hash).where(OF_SITE, text(IN_REGISTER)).order_by(ENTRY.seq.desc()).limit(1))
 
 _MOST = 64
 _read: OrderedDict[tuple[str, int, str], tuple[RegisterEntry, ...]] = OrderedDict()
@@ -29,21 +24,20 @@ _read: OrderedDict[tuple[str, int, str], tuple[RegisterEntry, ...]] = OrderedDic
 
 def read_register(source: Source, row: SiteRow) -> tuple[RegisterEntry, ...]:
     """Give every entry of a site's register, by seq."""
-    found = _ALL.run(source, site_id=row.id)
-    return tuple(_entry(seq, body) for seq, body in found)
-
-
-def judging_entries(source: Source, row: SiteRow) -> Sequence[RegisterEntry]:
-    """Give the entries of the register on which a day's meaning rests, by seq: without credentials and clocks."""
     last = _LAST.run(source, site_id=row.id)
     key = (row.code, *last[0]) if last else (row.code, 0, "")
     known = _read.get(key)
     if known is None:
-        every = read_register(source, row)
-        known = _read[key] = tuple(one for one in every if not isinstance(one, CredentialSet | ClockSet))
+        found = _ALL.run(source, site_id=row.id)
+        known = _read[key] = tuple(_entry(seq, body) for seq, body in found)
         while len(_read) > _MOST:
             _read.popitem(last=False)
     return known
+
+
+def calendar_of_row(source: Source, row: SiteRow, *, through_seq: int | None = None) -> RegisterCalendar:
+    """Give what a site's register says of each moment and day, as far as it was known at an entry."""
+    return register_calendar(read_register(source, row), through_seq=through_seq)
 
 
 def _entry(seq: int, body: bytes) -> RegisterEntry:

@@ -11,8 +11,8 @@ from app import ledger
 from app.db import Database
 from app.kinds import Entry
 from app.rules.day import shown
-from app.rules.day.assess import assess
 from tests.support import cast, full_day
+from tests.support.set_up import assess
 
 ENTRIES = full_day.entries()
 

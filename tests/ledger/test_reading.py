@@ -92,9 +92,7 @@ def from_everything(kitchen: Kitchen, day: date, *, as_of: datetime, through_seq
         row = register.get_site_row(session, "S1")
         head = ledger.head(session, "S1")[0]
         every = typed.typed(rows.by_seqs(session, row.id, range(1, head + 1)))
-        site, plans = ledger.read_site(session, "S1"), ledger.read_plans(session, "S1")
-    assert site is not None
-    return assess(day, every, site=site, plans=plans, as_of=as_of, through_seq=through_seq)
+    return assess(day, every, as_of=as_of, through_seq=through_seq)
 
 
 def shown(assessment: Assessment) -> dict[str, Any]:
@@ -256,22 +254,22 @@ def test_the_site_as_the_rules_see_it(kitchen: Kitchen) -> None:
     with kitchen.database.reading() as session:
         site = ledger.read_site(session, "S1")
         assert ledger.read_site(session, "S9") is None
-        assert ledger.read_plans(session, "S1") == (cast.ADOPTED,)
+        assert [replace(one, values="") for one in ledger.read_plans(session, "S1")] == [cast.ADOPTED]
         assert ledger.today(session, "S1", cast.moment("03:59")) == cast.DAY - timedelta(days=1)
     assert site == cast.site_facts()
 
 
-def test_what_was_listed_on_the_ledgers_first_day_was_there_from_the_beginning(kitchen: Kitchen) -> None:
+def test_what_was_listed_before_the_kitchens_first_entry_was_there_from_the_beginning(kitchen: Kitchen) -> None:
+    with kitchen.database.writing() as session:
+        register_.add_equipment(session, register_.get_site(session, "S1"), "probe", "early", at=cast.moment("11:00"))
     kitchen.accept(cast.draft("note", at="12:00"))
     with kitchen.database.writing() as session:
-        for code, at in (("early", EVENING), ("later", EVENING + timedelta(days=1))):
-            row = models.Equipment(site_id=1, code=code, kind="probe", scale="F", added_at=at)
-            session.add(row)
+        register_.add_equipment(session, register_.get_site(session, "S1"), "probe", "later", at=EVENING)
     with kitchen.database.reading() as session:
         site = ledger.read_site(session, "S1")
     assert site is not None
-    assert site.equipment["early"].since is None
-    assert site.equipment["later"].since == EVENING + timedelta(days=1)
+    listed = {code: site.equipment[code].since for code in ("early", "later")}
+    assert listed == {"early": None, "later": EVENING}
 
 
 @pytest.mark.parametrize("call", [ledger.head, ledger.read_plans])

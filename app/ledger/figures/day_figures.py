@@ -18,16 +18,15 @@ from sqlalchemy.orm import Session
 
 from app import models, rules
 from app.db import connection_of
-from app.rules.day.days import Calendar
 from app.rules.facts import Equipment, Site
 from app.rules.figures.day_figures import DayFigures, figures
-from app.rules.plans.plan import Adopted
 
 from .. import register
 from ..index import rows
 from ..index.rows import ENTRY
 from ..reading import day_reading
 from ..register import SiteRow
+from ..register_entries import calendar_of_row
 from .day_figures_text import details_text, read_figures, sums_text
 from .touched_days import TouchedDays
 
@@ -113,9 +112,8 @@ class _KeptDays:
     def __init__(self, session: Session, code: str, as_of: datetime) -> None:
         self.connection, self.as_of = connection_of(session), as_of
         self.row: SiteRow = register.get_site_row(session, code)
-        plans = register.plans_of(self.connection, self.row)
-        self.site: Site = register.site_of(self.connection, self.row, plans)
-        self.calendar = Calendar(plans, self.site.timezone)
+        self.calendar = calendar_of_row(self.connection, self.row)
+        self.site: Site = self.calendar.site
         self.head = rows.head(self.connection, self.row)[0]
         self.mark = _mark(self.connection, self.row.id)
 
@@ -195,26 +193,23 @@ class _KeptDays:
 
     def _basis(self, day: date) -> str:
         """Give what a day's figures rest on besides entries; what was set up after it settled is of no account."""
-        return _basis(self.site, self.calendar.plans, self._settles_at(day))
-
-
-def _basis(site: Site, plans: Sequence[Adopted], settles_at: datetime) -> str:
-    first, *later = plans
-    return _digest(
-        site.timezone.key,
-        site.altitude_m,
-        (first, *(plan for plan in later if plan.adopted_at < settles_at)),
-        tuple(_as_of(item, settles_at) for item in site.equipment.values() if _is_listed(item, settles_at)),
-    )
+        settles_at, site = self._settles_at(day), self.site
+        first, *later = self.calendar.plans
+        return _digest(
+            self.calendar.zone_of(day).key,
+            site.altitude_at(settles_at),
+            (first, *(plan for plan in later if plan.adopted_at < settles_at)),
+            tuple(_as_of(item, settles_at, site) for item in site.equipment.values() if _is_listed(item, settles_at)),
+        )
 
 
 def _is_listed(item: Equipment, settles_at: datetime) -> bool:
     return item.since is None or item.since < settles_at
 
 
-def _as_of(item: Equipment, settles_at: datetime) -> Equipment:
+def _as_of(item: Equipment, settles_at: datetime, site: Site) -> Equipment:
     retired = item.retired_at is not None and item.retired_at < settles_at
-    return item if retired else replace(item, retired_at=None)
+    return replace(item, scale=site.scale_at(item.code, settles_at), retired_at=item.retired_at if retired else None)
 
 
 @lru_cache(maxsize=1024)
@@ -226,7 +221,12 @@ def _digest(*of_the_day: object) -> str:
 def _rules_digest() -> str:
     """Give what tells one version of rules, codes and reading from another: what one made, another makes anew."""
     app = Path(rules.__file__).parent.parent
-    files = [*app.glob("rules/*.py"), *app.glob("ledger/*.py"), *app.glob("plans/**/*.toml")]
+    files = [
+        *app.glob("kinds/**/*.py"),
+        *app.glob("rules/**/*.py"),
+        *app.glob("ledger/**/*.py"),
+        *app.glob("codes/**/*.toml"),
+    ]
     texts = b"".join(hashlib.sha256(path.read_bytes()).digest() for path in sorted(files))
     return hashlib.sha256(texts).hexdigest()
 

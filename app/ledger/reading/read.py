@@ -4,20 +4,22 @@ import json
 from collections.abc import Iterator
 from datetime import date, datetime
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from sqlalchemy import Row, select
 from sqlalchemy.orm import Session
 
 from app.db import Source, chunks
 from app.kinds import Entry
-from app.rules.day import days
+from app.rules.day.register_calendar import RegisterCalendar
 from app.rules.day.shown import Assessment
+from app.rules.facts import Site
+from app.rules.plans.plan import Adopted
 
 from .. import register
 from ..form.typed import typed
 from ..index import rows
 from ..index.rows import ENTRY
+from ..register_entries import calendar_of_row
 
 _AT_A_TIME = 1000
 
@@ -32,10 +34,25 @@ def first_seen(session: Session, code: str) -> datetime | None:
     return rows.first_seen(session, register.get_site_row(session, code).id)
 
 
+def calendar_of(source: Source, code: str) -> RegisterCalendar:
+    """Give what the site's register says of each moment and day. Raises LookupError for no such site."""
+    return calendar_of_row(source, register.get_site_row(source, code))
+
+
+def read_site(source: Source, code: str) -> Site | None:
+    """Give a site as it is set up now, with its people and equipment; None where there is none of that code."""
+    row = register.find_site_row(source, code)
+    return None if row is None else calendar_of_row(source, row).site
+
+
+def read_plans(source: Source, code: str) -> tuple[Adopted, ...]:
+    """Give the plan versions of a site as adopted, oldest first."""
+    return calendar_of(source, code).plans
+
+
 def today(session: Session, code: str, at: datetime) -> date:
     """Give the business day that is running at a moment."""
-    row = register.get_site_row(session, code)
-    return days.business_day(at, plans=register.plans_of(session, row), zone=ZoneInfo(row.timezone))
+    return calendar_of(session, code).day_of(at)
 
 
 def find_entry(source: Source, code: str, id: str) -> Entry | None:

@@ -6,7 +6,6 @@ from datetime import datetime
 from sqlalchemy.orm import Session
 
 from app.kinds import Entry, Subject
-from app.rules.day.days import Calendar
 from app.rules.history.kitchen import Kitchen
 from app.rules.history.tracing import Trace, trace_lot, trace_subject
 from app.rules.history.versions import effective
@@ -14,6 +13,7 @@ from app.rules.history.versions import effective
 from .. import register
 from ..index import rows
 from ..index.subjects import HOLDERS
+from ..register_entries import calendar_of_row
 from .gathering import Gathering
 
 
@@ -31,10 +31,9 @@ def trace(session: Session, code: str, name: str, *, as_of: datetime) -> Trace |
     found.close_over(loads | {f"{kind}:{name}" for kind in named})
     found.follow()
     found.about([f"delivery:{lot}" for lot in {name, *_lots(found.entries.values())}])
-    plans = register.plans_of(session, row)
-    site = register.site_of(session, row, plans)
-    plan_at = Calendar(plans, site.timezone).plan_at
-    kitchen = Kitchen(effective(found.entries.values(), as_of=as_of), site=site, plan_at=plan_at)
+    calendar = calendar_of_row(session, row)
+    counting = effective(found.entries.values(), as_of=as_of)
+    kitchen = Kitchen(counting, site=calendar.site, plan_at=calendar.plan_at)
     return trace_lot(kitchen, name) if of_lot else trace_subject(kitchen, _subjects(kitchen, named, name))
 
 

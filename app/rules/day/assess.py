@@ -4,46 +4,55 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from decimal import Decimal
+from operator import attrgetter
 
 from app.kinds import (
     ActionVerified,
     CorrectiveAction,
     Entry,
+    EquipmentSet,
     InChargeFrom,
+    PlanAdopted,
     Receiving,
+    RegisterEntry,
     SignOff,
+    SiteSet,
     SpitLoaded,
     Subject,
     UnitCheck,
 )
 from app.kinds.naming import names_of
 
-from ..facts import Answers, Cleared, Finding, Site, Verdict
+from ..facts import Answers, Cleared, Finding, Verdict
 from ..history.kitchen import Batch, Holder, Load, Reheat, Tray
-from ..plans.plan import Adopted
 from . import cleared, records, views
-from .days import Calendar
 from .judge import Judged, judge
+from .register_calendar import RegisterCalendar, register_calendar
 from .shown import Assessment, Blocking, ColdUnitView, ProbeView, Signed
 
 
 def assess(
     day: date,
-    entries: Sequence[Entry],
+    entries: Iterable[Entry],
     *,
-    site: Site,
-    plans: Sequence[Adopted],
     as_of: datetime,
     through_seq: int | None = None,
 ) -> Assessment:
     """Say what the records of a business day mean, from what was written up to `through_seq` and seen up to `as_of`.
 
-    `entries` are all versions of what touches the day (more does no harm). Knows no clock and no database.
+    `entries` are the whole register of the site, and all versions of what touches the day (more does no harm). Knows no
+    clock and no database.
     """
-    known = sorted((e for e in entries if through_seq is None or e.seq <= through_seq), key=lambda entry: entry.seq)
-    calendar = Calendar(plans, site.timezone)
-    context = _DayContext(day, known, site, calendar, as_of)
-    head = through_seq if through_seq is not None else (known[-1].seq if known else 0)
+    register: list[RegisterEntry] = []
+    known: list[Entry] = []
+    for entry in entries:
+        if isinstance(entry, RegisterEntry):
+            register.append(entry)
+        elif through_seq is None or entry.seq <= through_seq:
+            known.append(entry)
+    known.sort(key=attrgetter("seq"))
+    context = _DayContext(day, known, register, as_of=as_of, through_seq=through_seq)
+    head = max((entry.seq for entry in (*known, *register)), default=0) if through_seq is None else through_seq
     return context.assessment(head)
 
 
@@ -57,8 +66,19 @@ class _Answered:
 class _DayContext:
     """One day's assessment in the making: what was judged, which subjects are shown, and what is owed."""
 
-    def __init__(self, day: date, known: Sequence[Entry], site: Site, calendar: Calendar, as_of: datetime) -> None:
-        self.day, self.known, self.site, self.calendar, self.as_of = day, known, site, calendar, as_of
+    def __init__(
+        self,
+        day: date,
+        known: Sequence[Entry],
+        register: Sequence[RegisterEntry],
+        *,
+        as_of: datetime,
+        through_seq: int | None,
+    ) -> None:
+        self.day, self.known, self.register, self.as_of = day, known, register, as_of
+        self.through_seq = through_seq
+        self.calendar = calendar = register_calendar(register, through_seq=through_seq)
+        self.site = calendar.site_on(day)
         self.starts_at, self.ends_at = calendar.bounds(day)
         self.named = [names_of(entry) for entry in known]
         self.judged = self._judge(known)
@@ -67,13 +87,13 @@ class _DayContext:
         self.shown = [h for h in self.kitchen.holders.values() if views.is_shown(h, self.starts_at, self.ends_at)]
         self.shown.sort(key=lambda holder: (holder.opened_at, holder.opener.root_seq))
         self.seen = self.kitchen.seen_between(self.starts_at, self.ends_at)
-        self.in_charge = records.in_charge_among(self.seen, site)
+        self.in_charge = records.in_charge_among(self.seen, calendar.site)
 
-    def _judge(self, entries: Sequence[Entry]) -> Judged:
-        return judge(entries, site=self.site, calendar=self.calendar, as_of=self.as_of, day=self.day)
+    def _judge(self, entries: Sequence[Entry], calendar: RegisterCalendar | None = None) -> Judged:
+        return judge(entries, calendar=calendar or self.calendar, as_of=self.as_of, day=self.day)
 
-    def _findings(self, entries: Sequence[Entry]) -> dict[str, Finding]:
-        return {finding.key: finding for finding in self._judge(entries).report.findings}
+    def _findings(self, entries: Sequence[Entry], calendar: RegisterCalendar | None = None) -> dict[str, Finding]:
+        return {finding.key: finding for finding in self._judge(entries, calendar).report.findings}
 
     def assessment(self, head: int) -> Assessment:
         """Put the day together."""
@@ -218,7 +238,7 @@ class _DayContext:
 
     def _is_stale(self, covers_seq: int, answered: _Answered) -> bool:
         later = [entry for entry in self.known if entry.seq > covers_seq and not isinstance(entry, SignOff)]
-        if not later:
+        if not later and not self._is_set_up_otherwise(covers_seq):
             return False
         return any(self._touches(entry, answered) for entry in later) or self._changed_since(covers_seq)
 
@@ -232,9 +252,18 @@ class _DayContext:
         book = records.AnswerBook([entry])
         return any(book.answers(finding) for finding in findings)
 
+    def _is_set_up_otherwise(self, covers_seq: int) -> bool:
+        """Whether site, plan or equipment changed since a signature. An upgrade wrote down what had held before it."""
+        return any(
+            isinstance(entry, SiteSet | PlanAdopted | EquipmentSet) and not entry.source
+            for entry in self.register
+            if covers_seq < entry.seq <= (self.through_seq or entry.seq)
+        )
+
     def _changed_since(self, covers_seq: int) -> bool:
         covered = [entry for entry in self.known if entry.seq <= covers_seq or isinstance(entry, SignOff)]
-        then = self._findings(covered).values()
+        set_up = register_calendar(self.register, through_seq=covers_seq)
+        then = self._findings(covered, set_up).values()
         return self._told(then) != self._told(self.judged.report.findings)
 
     def _told(self, findings: Iterable[Finding]) -> set[tuple[str, Verdict, datetime]]:

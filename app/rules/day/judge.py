@@ -8,14 +8,13 @@ from typing import Any
 
 from app.kinds import Entry, Receiving, Subject
 
-from ..facts import Site
 from ..history.exposure import Exposures
 from ..history.kitchen import Kitchen
 from ..history.versions import effective
 from ..plans.plan import Plan
 from ..subjects import balance, cooking, cooling, holding, probes, reheating, storage, time_control
 from . import records
-from .days import Calendar
+from .register_calendar import RegisterCalendar
 from .registry import RULES, Each, Rule, rules_of
 from .report import Report
 
@@ -35,7 +34,7 @@ class Judged:
     kitchen: Kitchen
     exposures: Exposures
     report: Report
-    calendar: Calendar
+    calendar: RegisterCalendar
     spits: dict[Subject, cooking.SpitResult] = field(default_factory=dict)
     dues: dict[Subject, list[holding.Due]] = field(default_factory=dict)
     coolings: dict[Subject, cooling.Cooling] = field(default_factory=dict)
@@ -60,9 +59,9 @@ class Day:
         return any(entry.COUNTS_FOR_DAY for entry in self.seen)
 
 
-def judge(entries: Sequence[Entry], *, site: Site, calendar: Calendar, as_of: datetime, day: date) -> Judged:
+def judge(entries: Sequence[Entry], *, calendar: RegisterCalendar, as_of: datetime, day: date) -> Judged:
     """Judge all subjects in the entries, and the rules that are about `day` itself."""
-    kitchen = Kitchen(effective(entries, as_of=as_of), site=site, plan_at=calendar.plan_at)
+    kitchen = Kitchen(effective(entries, as_of=as_of), site=calendar.site, plan_at=calendar.plan_at)
     report = Report(as_of, calendar.day_of, kitchen.subject)
     judged = Judged(kitchen, Exposures(kitchen, as_of=as_of), report, calendar)
     _prepare(judged)

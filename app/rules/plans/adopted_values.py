@@ -60,6 +60,11 @@ def values_of(plan: "Plan", own: Own, dispositions: Dispositions) -> dict[str, A
     }
 
 
+def as_text(values: Mapping[str, Any]) -> str:
+    """Give `values` as text that is the same for the same values."""
+    return json.dumps(values, sort_keys=True, ensure_ascii=False, separators=(",", ":"))
+
+
 def _lists(of_rule: Mapping[str, tuple[str, ...]]) -> dict[str, list[str]]:
     return {str(verdict): list(names) for verdict, names in of_rule.items()}
 

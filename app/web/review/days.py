@@ -11,7 +11,6 @@ from sqlalchemy.orm import Session
 
 from app import clock, ledger
 from app.kinds.permissions import Permission
-from app.rules.day.days import business_day
 from app.rules.day.shown import Assessment
 from app.rules.facts import Status, Verdict
 from app.server import get_database
@@ -103,8 +102,7 @@ def _first_day(session: Session, today: date) -> date:
     first = ledger.first_seen(session, site.code)
     if first is None:
         return today
-    zone = identity.current().site.timezone
-    return business_day(first, plans=ledger.read_plans(session, site.code), zone=zone)
+    return ledger.today(session, site.code, first)
 
 
 def _backwards(newest: date, count: int) -> Sequence[date]:
