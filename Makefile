@@ -2,22 +2,27 @@
 PORT ?= 8000
 BIN := .venv/bin
 
-.PHONY: setup run test lint format bench pictures
+.PHONY: install setup run test lint format bench pictures
 
+# What serving needs: the libraries that draw PDF, and Python's.
+install:
+	@./setup.sh run
+
+# That, and what the tests need: Chromium, PostgreSQL, poppler, qpdf, the libraries of the tests.
 setup:
 	@./setup.sh test
 
 # The demo kitchen, always in the SQLite file of the instance folder, whatever database the environment names.
-run:
-	@./setup.sh run
+run: install
 	@$(BIN)/python -c 'import socket; s = socket.socket(); s.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1); s.bind(("127.0.0.1", $(PORT)))' 2>/dev/null \
 		|| { echo "Port $(PORT) is taken by another program; stop it, or choose another: make run PORT=8001" >&2; exit 1; }
 	@env -u DATABASE_URL $(BIN)/flask --app app demo
 	@echo "Roast Ledger serves the demo kitchen at http://127.0.0.1:$(PORT) (Ctrl-C stops it)"
 	@exec env -u DATABASE_URL $(BIN)/gunicorn --bind 127.0.0.1:$(PORT) --workers 2 --log-level warning 'app:create_app()'
 
+# Every test, in an order of chance, by a worker a core. SEED=N repeats the order of an earlier run.
 test: lint
-	@$(BIN)/pytest || { status=$$?; [ $$status -ne 5 ] || echo "pytest found no test to run" >&2; exit $$status; }
+	@$(BIN)/pytest --numprocesses auto --dist worksteal $(if $(SEED),--randomly-seed $(SEED)) || { status=$$?; [ $$status -ne 5 ] || echo "pytest found no test to run" >&2; exit $$status; }
 
 lint: setup
 	$(BIN)/ruff check

@@ -1,12 +1,15 @@
 #!/bin/sh
 # Makes this checkout ready: what the system lacks through apt-get, then .venv with the Python libraries.
-#   ./setup.sh run     what serving needs
-#   ./setup.sh test    that, and what the tests need
+#   ./setup.sh run            what serving needs: no browser, no database server, no library of the tests
+#   ./setup.sh test           that, and what the tests need
+#   ./setup.sh list run|test  installs nothing; prints the Debian packages, each with its reason
 # PYTHON=python3.12 names another Python than python3.
 set -eu
 cd "$(dirname "$0")"
 PATH="$PATH:/usr/sbin:/sbin" # ldconfig is there
 PYTHON=${PYTHON:-python3}
+listing=""
+if [ "${1:-}" = list ]; then listing=yes && shift; fi
 purpose=${1:?say run or test}
 missing=""
 reasons=""
@@ -20,6 +23,7 @@ fail() {
 need() {
     package=$1 why=$2
     shift 2
+    if [ -n "$listing" ]; then echo "$package: $why" && return; fi
     "$@" >/dev/null 2>&1 && return
     missing="$missing $package"
     reasons="$reasons
@@ -86,14 +90,18 @@ install_libraries() {
     case "$(cat .venv/installed 2>/dev/null)" in
         "$wanted test" | "$wanted $purpose") return ;;
     esac
-    echo "Installing the Python libraries of constraints.txt into .venv"
-    if [ "$purpose" = test ]; then project=".[test]"; else project="."; fi
+    case "$purpose" in
+        run) project="." what="for serving" ;;
+        test) project=".[test]" what="for serving and for the tests" ;;
+    esac
+    echo "Installing the Python libraries $what into .venv (pyproject.toml; versions as in constraints.txt)"
     .venv/bin/python -m pip install --quiet --disable-pip-version-check --no-input -c constraints.txt "$project" ||
         fail "pip could not install the Python libraries (see above)"
     echo "$wanted $purpose" >.venv/installed
 }
 
 case "$purpose" in run | test) ;; *) fail "say run or test, not $purpose" ;; esac
+if [ -n "$listing" ]; then look_for_what_is_missing && exit; fi
 if command -v "$PYTHON" >/dev/null; then check_python_version; fi
 look_for_what_is_missing
 install_what_is_missing

@@ -1,4 +1,8 @@
-"""What all tests share: databases made by the migrations once, and copied for each test."""
+"""What all tests share: the run itself, and databases made by the migrations once and copied for each test.
+
+Each worker has a database server, templates and a browser of its own, made when its first test asks for them: no two
+workers share a name, a port or a file.
+"""
 
 import shutil
 import signal
@@ -9,25 +13,41 @@ from pathlib import Path
 
 import pytest
 from flask import Flask
-from hypothesis import settings
+from hypothesis import HealthCheck, settings
 from sqlalchemy import create_engine, text
 
 from app import create_app, schema
 from app.db import Database
-from tests.support import cast, postgres
+from tests.support import cast, postgres, templates, workers
 from tests.support.clock import stopped
 
-# Examples may take as long as a busy machine needs; in CI, Hypothesis itself makes them the same each time.
-settings.register_profile("kitchen", parent=settings.default, deadline=None)
+# The same examples for the same test each time: a run is green or red by what the code does, not by what was drawn.
+# New ones are looked for with --hypothesis-profile=long; what breaks a test there is kept beside it as an @example.
+# Examples may take as long as a busy machine needs.
+settings.register_profile("kitchen", derandomize=True, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.register_profile(
-    "long", parent=settings.get_profile("kitchen"), max_examples=5000
-)  # --hypothesis-profile=long
+    "long", settings.get_profile("kitchen"), derandomize=False, database=None, max_examples=5000, print_blob=True
+)
 settings.load_profile("kitchen")
 
 # Whoever ends the run from outside, e.g. with timeout, ends the database server too, as with Ctrl-C.
 signal.signal(signal.SIGTERM, signal.default_int_handler)
 
 _numbers = count(1)
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_auto_num_workers() -> int:
+    """Run a worker a core."""
+    return workers.count_cores()
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, exitstatus: int, config: pytest.Config) -> None:
+    """Say after a failure how to have the same order again."""
+    seed = config.getoption("randomly_seed", None)
+    if exitstatus and isinstance(seed, int):
+        terminalreporter.section("order of the tests")
+        terminalreporter.line(f"The same order again: make test SEED={seed}")
 
 
 @pytest.fixture(params=["sqlite", "postgresql"])
@@ -97,8 +117,10 @@ def make_app() -> Iterator[Callable[..., Flask]]:
     made: list[Flask] = []
 
     def make(url: str, **settings: object) -> Flask:
-        made.append(create_app({"DATABASE_URL": url, "SECRET_KEY": "only for tests", **settings}))
-        return made[-1]
+        app = create_app({"DATABASE_URL": url, "SECRET_KEY": "only for tests", **settings})
+        app.jinja_env.bytecode_cache = templates.compiled
+        made.append(app)
+        return app
 
     yield make
     for app in made:

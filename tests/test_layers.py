@@ -65,6 +65,20 @@ def test_only_the_clock_reads_the_clock() -> None:
     assert [(path, call) for path in sources for call in _clock_calls(path)] == []
 
 
+def test_what_tests_share_lies_in_one_place() -> None:
+    found = [(str(path.relative_to(ROOT)), name) for path in _modules(ROOT / "tests") for name in _imported(path)]
+    assert [(path, name) for path, name in found if name.startswith("tests") and "tests.support" not in name] == []
+
+
+def _imported(path: Path) -> Iterator[str]:
+    """Give the modules and what is taken out of them, as dotted names."""
+    for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+        if isinstance(node, ast.ImportFrom):
+            yield from (f"{node.module}.{alias.name}" for alias in node.names)
+        elif isinstance(node, ast.Import):
+            yield from (alias.name for alias in node.names)
+
+
 def _clock_calls(path: Path) -> Iterator[str]:
     for node in ast.walk(ast.parse(path.read_text("utf-8"))):
         if isinstance(node, ast.Call) and _READS_THE_CLOCK.fullmatch(ast.unparse(node.func)):

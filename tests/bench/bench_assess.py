@@ -6,7 +6,6 @@ Run: python -m tests.bench.bench_assess
 import json
 import time
 from collections.abc import Callable
-from zoneinfo import ZoneInfo
 
 from app.kinds import Entry
 from app.rules import facts
@@ -16,12 +15,6 @@ from tests.support import busy_day, full_day
 from tests.support.set_up import assess
 
 BUSY, LONG = 400, 14_400
-SITE = facts.Site(
-    "S1",
-    "Bench kitchen",
-    ZoneInfo("America/Chicago"),
-    equipment={"blue": facts.Equipment("blue", "probe", "dual"), "pass": facts.Equipment("pass", "hot_unit")},
-)
 
 
 def main() -> None:
@@ -37,7 +30,7 @@ def main() -> None:
 
 
 def _compare(
-    rows: list[Entry], *, rounds: int, site: facts.Site = SITE, adopted: plan.Adopted = busy_day.ADOPTED
+    rows: list[Entry], *, rounds: int, site: facts.Site = busy_day.SITE, adopted: plan.Adopted = busy_day.ADOPTED
 ) -> tuple[float, float]:
     text = busy_day.as_json(rows)
 

@@ -11,7 +11,6 @@ import weasyprint
 from app import create_app, logs
 from app.logs.pdf import STYLE
 from app.rules.day import shown
-from tests.bench.bench_assess import SITE
 from tests.support import busy_day
 from tests.support.set_up import assess
 
@@ -21,7 +20,9 @@ HEAD = (ENTRIES, "0" * 64)
 
 def main() -> None:
     """Print the ratio that the README quotes."""
-    day = assess(busy_day.DAY, busy_day.entries(ENTRIES), site=SITE, plans=[busy_day.ADOPTED], as_of=busy_day.AS_OF)
+    day = assess(
+        busy_day.DAY, busy_day.entries(ENTRIES), site=busy_day.SITE, plans=[busy_day.ADOPTED], as_of=busy_day.AS_OF
+    )
     app = create_app({"DATABASE_URL": "sqlite://", "SECRET_KEY": "for measuring only"})
     with app.app_context():
         _report(day)

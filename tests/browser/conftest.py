@@ -5,13 +5,12 @@ from threading import Thread
 
 import pytest
 from flask import Flask
-from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, ViewportSize, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, sync_playwright
 from werkzeug.serving import make_server
 
 from app.db import Database
 from tests.support import cast
-
-TABLET: ViewportSize = {"width": 1024, "height": 768}
+from tests.support.screen import TABLET
 
 _ARGUMENTS = [
     "--no-sandbox",  # there is none for root, and it shows our own pages only

@@ -9,9 +9,8 @@ from playwright.sync_api import Browser, Page, expect
 from app import ledger
 from app.db import Database
 from app.rules.day.shown import Assessment
-from tests.browser.conftest import TABLET
 from tests.support import accessibility, cast
-from tests.support.screen import press
+from tests.support.screen import TABLET, press
 
 SetClock = Callable[[datetime | str], None]
 

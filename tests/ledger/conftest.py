@@ -1,84 +1,14 @@
 """What the tests of the ledger share: a kitchen with its ledger on a real database."""
 
 import shutil
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from datetime import datetime
+from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
 
 import pytest
 
-from app import ledger
 from app.db import Database
-from app.rules.day.shown import Assessment
 from tests.support import cast
-
-COOK = ledger.Caller("cook", "Casey Cook", "cook", "token:1")
-PAT = ledger.Caller("pat", "Pat Porter", "in_charge", "session", signing=True)
-TABLET = ledger.Caller("", "", "cook", "tablet:A")
-EVENING = cast.moment("23:00")
-
-Draft = Mapping[str, Any]
-
-
-@dataclass(frozen=True)
-class Kitchen:
-    """Kitchen S1 with an empty ledger."""
-
-    database: Database
-
-    def post(
-        self,
-        *drafts: object,
-        by: ledger.Caller = COOK,
-        at: datetime | str = EVENING,
-        together: bool = False,
-    ) -> list[ledger.Result]:
-        """Append drafts at a moment (or time of day) and commit."""
-        now = cast.moment(at) if isinstance(at, str) else at
-        with self.database.writing() as session:
-            return ledger.append(session, "S1", drafts, by=by, at=now, together=together)
-
-    def accept(self, *drafts: Draft, by: ledger.Caller = COOK, at: datetime | str = EVENING) -> list[ledger.Result]:
-        """Append drafts that are all in order."""
-        results = self.post(*drafts, by=by, at=at)
-        assert [result.errors for result in results] == [()] * len(drafts)
-        return results
-
-    def refuse(self, draft: object, *, by: ledger.Caller = COOK, at: datetime | str = EVENING) -> list[tuple[str, str]]:
-        """Append a draft that is not in order; give field and code of each error."""
-        (result,) = self.post(draft, by=by, at=at)
-        assert result.status == "rejected"
-        return [(error.field, error.code) for error in result.errors]
-
-    def assess(self, *, day: Any = cast.DAY, as_of: datetime = EVENING, through_seq: int | None = None) -> Assessment:
-        """Assess a day from the ledger."""
-        with self.database.reading() as session:
-            return ledger.assess_day(session, "S1", day, as_of=as_of, through_seq=through_seq)
-
-    def lines(self, after_seq: int = 0) -> Sequence[bytes]:
-        """Give the lines of the kitchen's own entries, after so many of them."""
-        with self.database.reading() as session:
-            return list(ledger.ledger_lines(session, "S1", cast.nth(after_seq)))
-
-    def whole_ledger(self) -> bytes:
-        """Give the ledger from its very beginning."""
-        with self.database.reading() as session:
-            return b"".join(ledger.ledger_lines(session, "S1", 0))
-
-    def verify(self) -> ledger.Broken | None:
-        """Verify the ledger."""
-        with self.database.reading() as session:
-            return ledger.verify(session, "S1")
-
-    def tables(self) -> list[list[tuple[Any, ...]]]:
-        """Give what is kept beside the ledger."""
-        with self.database.engine.connect() as connection:
-            return [
-                sorted(map(tuple, connection.exec_driver_sql(f"SELECT * FROM {table}").all()), key=repr)
-                for table in ("entry_subjects", "subject_spans")
-            ]
+from tests.support.ledger_kitchen import Kitchen
 
 
 @pytest.fixture
@@ -95,21 +25,6 @@ def sqlite_kitchen(sqlite_database: Database) -> Kitchen:
     with sqlite_database.writing() as session:
         cast.make_site(session)
     return Kitchen(sqlite_database)
-
-
-def spit_loaded(birds: int = 5) -> list[dict[str, Any]]:
-    """Give the drafts of a load with one spit."""
-    return [cast.draft("load_started", at="09:00"), cast.draft("spit_loaded", at="09:02", birds=birds)]
-
-
-def tray_filled(birds: int = 5) -> list[dict[str, Any]]:
-    """Give the drafts of a load whose one spit was pulled into tray A-T1 at 10:36."""
-    return [*spit_loaded(birds), cast.draft("spit_pulled", at="10:36", birds=birds)]
-
-
-def batch_chilled(birds: int = 5) -> list[dict[str, Any]]:
-    """Give the drafts of a tray that was chilled whole as batch A-B1 at 12:00."""
-    return [*tray_filled(birds), cast.draft("tray_out", at="12:00", birds=birds, to="chilled", batch="A-B1")]
 
 
 @pytest.fixture(scope="module")

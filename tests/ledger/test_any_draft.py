@@ -11,10 +11,10 @@ from hypothesis import strategies as st
 from app.kinds.every_entry import FORMS, SET_BY_SERVER
 from app.ledger import KINDS
 from app.ledger.form import chain
-from tests.ledger.conftest import COOK, EVENING, PAT, TABLET, Kitchen
-from tests.ledger.test_reading import fresh_kitchen
 from tests.support import cast
 from tests.support.diary import Diary
+from tests.support.ledger_kitchen import COOK, EVENING, PAT, TABLET, Kitchen
+from tests.support.random_ledger import fresh_kitchen
 
 NAMES = sorted({name for form in FORMS.values() for name in form.all_fields()} | {*SET_BY_SERVER, "signer_name"})
 COMMON = ["id", "kind", "observed_at", "person", "entered_at", "note", "amends", "amend_reason", "withdrawn"]

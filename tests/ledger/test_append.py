@@ -9,8 +9,8 @@ import pytest
 
 from app import ledger, models
 from app.ledger.checks.callers import Caller
-from tests.ledger.conftest import COOK, EVENING, PAT, TABLET, Draft, Kitchen, spit_loaded, tray_filled
 from tests.support import cast
+from tests.support.ledger_kitchen import COOK, EVENING, PAT, TABLET, Draft, Kitchen, spit_loaded, tray_filled
 
 INSPECTOR = Caller("ines", "Ines Ito", "inspector", "token:5")
 

@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from app.ledger.form import chain
-from tests.ledger.conftest import Kitchen, tray_filled
 from tests.support import cast
+from tests.support.ledger_kitchen import Kitchen, tray_filled
 
 GENESIS = "ae6ca632fa015f0e31437a9579098341117ef4259bdea855417dbef6ec31cd22"
 VECTOR = (

@@ -13,10 +13,10 @@ from sqlalchemy import func, select
 from app import ledger, models, register
 from app.ledger.figures.day_figures_text import details_text, read_figures, sums_text
 from app.rules.figures.day_figures import DayFigures, figures
-from tests.ledger.conftest import Kitchen, batch_chilled, tray_filled
-from tests.ledger.test_reading import fresh_kitchen, posted
 from tests.support import cast
 from tests.support.diary import START, Diary
+from tests.support.ledger_kitchen import Kitchen, batch_chilled, tray_filled
+from tests.support.random_ledger import fresh_kitchen, posted
 
 FIRST, LAST = cast.DAY - timedelta(days=10), cast.DAY + timedelta(days=40)
 WEEK_LATER = cast.moment("12:00", day=cast.DAY + timedelta(days=7))

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from app import ledger
-from tests.ledger.conftest import Kitchen, tray_filled
 from tests.support import cast
+from tests.support.ledger_kitchen import Kitchen, tray_filled
 
 DOCUMENT = Path(__file__).parents[2] / "docs" / "ledger-format.md"
 

@@ -6,8 +6,8 @@ from typing import Any
 import pytest
 
 from app import ledger
-from tests.ledger.conftest import PAT, Draft, Kitchen, batch_chilled, spit_loaded, tray_filled
 from tests.support import cast
+from tests.support.ledger_kitchen import PAT, Draft, Kitchen, batch_chilled, spit_loaded, tray_filled
 
 
 @pytest.fixture

@@ -4,8 +4,8 @@ from typing import Any
 
 import pytest
 
-from tests.ledger.conftest import Draft, Kitchen, batch_chilled, spit_loaded, tray_filled
 from tests.support import cast
+from tests.support.ledger_kitchen import Draft, Kitchen, batch_chilled, spit_loaded, tray_filled
 
 
 @pytest.fixture

@@ -8,9 +8,9 @@ from pathlib import Path
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from tests.ledger.test_reading import fresh_kitchen, seen_at, shown
 from tests.support import cast
 from tests.support.diary import Diary
+from tests.support.random_ledger import fresh_kitchen, seen_at, shown
 
 
 @settings(max_examples=30)

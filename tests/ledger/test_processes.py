@@ -9,8 +9,8 @@ from contextlib import contextmanager
 
 from app import ledger
 from app.db import Database
-from tests.ledger.conftest import COOK, EVENING, Kitchen
 from tests.support import cast, writer
+from tests.support.ledger_kitchen import COOK, EVENING, Kitchen
 
 
 @contextmanager

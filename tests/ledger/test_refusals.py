@@ -7,9 +7,9 @@ import pytest
 from sqlalchemy import Engine
 from sqlalchemy.exc import DBAPIError
 
-from tests.ledger.conftest import Kitchen
 from tests.support import cast
 from tests.support.cast import nth
+from tests.support.ledger_kitchen import Kitchen
 
 COLUMNS = "site_id, seq, id, kind, observed_at, recorded_at, person, root_seq, previous_hash, hash, body"
 

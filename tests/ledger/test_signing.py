@@ -7,8 +7,8 @@ import pytest
 
 from app import ledger
 from app.ledger.checks.callers import Caller
-from tests.ledger.conftest import COOK, EVENING, PAT, Kitchen, tray_filled
 from tests.support import cast
+from tests.support.ledger_kitchen import COOK, EVENING, PAT, Kitchen, tray_filled
 
 
 @pytest.fixture

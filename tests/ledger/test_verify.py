@@ -7,9 +7,9 @@ from sqlalchemy import text
 
 from app import ledger
 from app.ledger.form import chain
-from tests.ledger.conftest import EVENING, PAT, Kitchen, tray_filled
 from tests.support import cast
 from tests.support.cast import nth
+from tests.support.ledger_kitchen import EVENING, PAT, Kitchen, tray_filled
 
 TRIGGERS = {
     "sqlite": ("DROP TRIGGER entries_refuse_update", "DROP TRIGGER entries_refuse_delete"),

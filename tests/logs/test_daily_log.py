@@ -5,6 +5,7 @@ import io
 import re
 from dataclasses import replace
 from datetime import date, datetime, timedelta
+from functools import cache
 from typing import Any
 
 import pytest
@@ -21,6 +22,7 @@ OVER = cast.moment("04:00") + timedelta(days=1)
 """When the business day ends."""
 
 
+@cache
 def read(pdf: bytes) -> str:
     """Give the PDF's text with every stretch of white space as one blank."""
     return re.sub(r"\s+", " ", " ".join(page.extract_text() for page in PdfReader(io.BytesIO(pdf)).pages))
@@ -125,7 +127,7 @@ def _action_and_review() -> list[Entry]:
 
 @pytest.mark.usefixtures("paper")
 def test_a_finding_carries_its_action_and_its_review() -> None:
-    text = on_paper(*_action_and_review())
+    text = printed(*_action_and_review())
     assert "Corrective action (no. 80, Casey Cook, tablet A, 13:40). Cause: taken off too soon. Done: put back." in text
     assert "Food: discard. To prevent it: probe the thickest bird" in text
     assert "Corrective action reviewed (no. 81, Pat Porter, tablet A, 21:00). Accepted, hinge reported" in text
@@ -168,7 +170,7 @@ def test_a_day_that_is_over_and_unsigned_says_so() -> None:
 
 @pytest.mark.usefixtures("paper")
 def test_a_signed_day_prints_name_meaning_and_time() -> None:
-    text = on_paper(sign_off())
+    text = printed(sign_off())
     for words in (
         "signed by Sam Silva",
         "I have reviewed these records.",

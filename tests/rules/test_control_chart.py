@@ -7,8 +7,6 @@ from app.rules.figures.control_chart import Signal
 
 # NIST/SEMATECH e-Handbook 6.3.2.2, flow rates of ten batches.
 NIST_FLOW_RATES = [49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1]
-# NIST/SEMATECH e-Handbook 6.3.2.4: twenty values, the last ten those above.
-NIST_EWMA_VALUES = [52.0, 47.0, 53.0, 49.3, 50.1, 47.0, 51.0, 50.1, 51.2, 50.5, *NIST_FLOW_RATES]
 # SAS/QC User's Guide, SHEWHART procedure, IRCHART statement: diameters of twenty jet nozzles.
 SAS_JETS = [
     *[78.4, 80.1, 84.4, 79.1, 80.4, 83.5, 73.8, 83.5, 75.0, 76.8],
@@ -51,13 +49,6 @@ def test_the_jets_are_within_three_sigma() -> None:
     assert not signals & {Signal.BEYOND_3_SIGMA, Signal.MOVING_RANGE}
 
 
-def test_ewma_chart_of_the_handbook() -> None:
-    chart = control_chart.ewma_chart(NIST_EWMA_VALUES, weight=0.3, start=50, sigma=2.0539)
-    assert chart.averages[:5] == pytest.approx([50.60, 49.52, 50.56, 50.18, 50.16], abs=5e-3)
-    assert chart.averages[-2:] == pytest.approx([51.94, 51.99], abs=5e-3)
-    assert [chart.upper, chart.lower] == pytest.approx([52.5885, 47.4115], abs=5e-4)
-
-
 @pytest.mark.parametrize(("label", "values", "expected"), RULES)
 def test_western_electric_rules(label: str, values: list[float], expected: set[Signal]) -> None:
     assert control_chart.western_electric_signals(values, centre=0, sigma=1)[-1] == expected, label
@@ -85,9 +76,3 @@ def test_values_that_never_change_raise_nothing() -> None:
 def test_one_value_makes_no_chart(values: list[float]) -> None:
     with pytest.raises(ValueError, match="two values"):
         control_chart.individuals_chart(values)
-
-
-@pytest.mark.parametrize("weight", [0.0, 1.1])
-def test_a_weight_outside_its_range_is_refused(weight: float) -> None:
-    with pytest.raises(ValueError, match="weight"):
-        control_chart.ewma_chart([1.0, 2.0], weight=weight, start=1, sigma=1)

@@ -13,10 +13,10 @@ from app.rules.plans.limits import TemperatureLimit
 from app.rules.plans.settings import PlanRefused
 from tests.support.cast import DAY, OPENED, entry
 from tests.support.story import adopted, found, told
+from tests.support.table_pair import HUMID, PAIR, cook, judged
 
 RULE = "cook.core_temperature"
 VARIANCE = "V-2026-17"
-PAIR = {"cook_table": "chicken 150F 12%", "cook_humidity": "humid_part"}
 
 
 def limits_of(**settings):
@@ -87,31 +87,6 @@ def test_limits_between_the_pair_and_the_code_may_be_set_beside_it():
 
 
 # ---- what the records must show -------------------------------------------------------------------------------------
-
-
-def cook(*humidity, hot="152", held_s=252, **loaded):
-    """A spit of two birds on a pair's plan: read cold, read on the way up, read done and held, pulled at the end."""
-    read = [
-        entry("cook_reading", at="09:05", temperature="40"),
-        entry("cook_reading", at="10:00", temperature="135"),
-        *(entry("cook_reading", at="10:31", bird=bird, temperature=hot, held_s=held_s) for bird in (1, 2)),
-    ]
-    return [
-        entry("load_started", at="09:00"),
-        entry("spit_loaded", at="09:01", birds=2, **loaded),
-        *(entry("oven_setting", at=at, rotation=..., humidity=percent) for at, percent in humidity),
-        *read,
-        entry("spit_pulled", at="10:36", birds=2),
-    ]
-
-
-def judged(entries, **settings):
-    (spit,) = told(entries, plans=[adopted(**{**PAIR, **settings})]).loads[0].spits
-    return spit.verdict, spit.conditions.humidity, spit.conditions.come_up
-
-
-HUMID = (("09:10", "92"), ("10:10", "90"))
-"""Sixty minutes: the cook is 96 min long, of which an hour is more than a quarter."""
 
 
 # «≥90 % relative humidity for 25 % of the cooking time or one hour»: the longer where the text leaves it open.

@@ -4,9 +4,9 @@ from dataclasses import replace
 
 import pytest
 
-from tests.rules.test_table_pair import HUMID, PAIR, cook, judged
 from tests.support.cast import entry, moment
 from tests.support.story import adopted, told
+from tests.support.table_pair import HUMID, PAIR, cook, judged
 
 LATE = [
     entry("spit_loaded", at="09:50", birds=1),

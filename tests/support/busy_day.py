@@ -6,15 +6,23 @@ from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from app.kinds import Entry, Temperature
 from app.kinds.reading import entry_of, fields_of
+from app.rules import facts
 from app.rules.plans import plan
 
 DAY = date(2026, 4, 14)
 START = datetime(2026, 4, 14, 11, 0, tzinfo=UTC)
 AS_OF = datetime(2026, 4, 15, 8, 59, tzinfo=UTC)
 ADOPTED = plan.Adopted(1, "us_food_code_2022", (), "pat", datetime(2026, 1, 1, tzinfo=UTC))
+SITE = facts.Site(
+    "S1",
+    "Bench kitchen",
+    ZoneInfo("America/Chicago"),
+    equipment={"blue": facts.Equipment("blue", "probe", "dual"), "pass": facts.Equipment("pass", "hot_unit")},
+)
 
 
 def entries(number: int) -> list[Entry]:

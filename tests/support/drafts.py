@@ -6,6 +6,7 @@ from typing import Any
 
 from app import ledger
 from app.db import Database
+from app.rules.day.shown import Assessment
 from tests.support import cast
 
 Draft = dict[str, Any]
@@ -71,3 +72,37 @@ def mending(draft: Mapping[str, Any], **changed: Any) -> Draft:
     return {**fields, **changed, "id": cast.draft("note", at="12:00")["id"], "amends": draft["id"]} | {
         "amend_reason": "read the wrong line"
     }
+
+
+def loaded(*, spits: int = 2) -> list[Draft]:
+    """A load that is cooking, with a checked probe and a received lot."""
+    return [
+        cast.draft("receiving", at="06:30"),
+        cast.draft("probe_check", at="06:00"),
+        cast.draft("load_started", at="09:00"),
+        *(cast.draft("spit_loaded", at="09:02", spit=spit) for spit in range(1, spits + 1)),
+    ]
+
+
+def pulled() -> list[Draft]:
+    """One spit probed and pulled into tray A-T1 at 10:36."""
+    return [
+        *loaded(spits=1),
+        cast.draft("cook_reading", at="10:31", temperature="171.2"),
+        cast.draft("cook_reading", at="10:32", bird=4, temperature="166"),
+        cast.draft("spit_pulled", at="10:36"),
+    ]
+
+
+def chilled(*readings: tuple[str, str]) -> list[Draft]:
+    """Two birds chilled at 11:40 in the walk-in, the last good hold reading at 11:15, and readings of the batch."""
+    out = cast.draft("tray_out", at="11:40", to="chilled", birds="2", batch="A-B1", cold_unit="walk-in")
+    read = [cast.draft("cooling_reading", at=at, temperature=degrees) for at, degrees in readings]
+    return [*ordinary_day()[:-1], {**out, "method": "cut_up"}, *read]
+
+
+def assessed(database: Database, at: datetime | str = "12:00") -> Assessment:
+    """Assess the example day of kitchen S1."""
+    now = cast.moment(at) if isinstance(at, str) else at
+    with database.reading() as session:
+        return ledger.assess_day(session, "S1", cast.DAY, as_of=now)

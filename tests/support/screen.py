@@ -2,9 +2,11 @@
 
 import re
 
-from playwright.sync_api import Locator, Page, expect
+from playwright.sync_api import Locator, Page, ViewportSize, expect
 
 from tests.support import cast
+
+TABLET: ViewportSize = {"width": 1024, "height": 768}
 
 
 def sign_in(page: Page, login: str) -> None:

@@ -11,8 +11,8 @@ from typing import Any
 
 from app import ledger
 from app.db import Database
-from tests.ledger.conftest import COOK, EVENING
 from tests.support import cast
+from tests.support.ledger_kitchen import COOK, EVENING
 
 SIZE = 20
 

@@ -124,26 +124,37 @@ def test_everybody_may_do_what_the_table_says(
 
 
 def outcomes(app: Flask, ids: Mapping[str, object], visitor: str) -> dict[_Row, str]:
-    """Walk every route as one visitor."""
-    walked = {}
-    for row, rule in walk(app):
-        answer = _ask(app, rule, row[0], ids, visitor)
+    """Walk every route as one visitor; signing out comes last, since it ends the sign-in that all of them show."""
+    walked, cookies = {}, _cookies(app, visitor)
+    for row, rule in sorted(walk(app), key=lambda one: one[1].endpoint == "signin.sign_out"):
+        answer = _ask(app, rule, row[0], ids, visitor=visitor, cookies=cookies)
         walked[row] = _outcome(answer)
         answer.close()
     return walked
 
 
-def _ask(app: Flask, rule: Rule, method: str, ids: Mapping[str, object], visitor: str) -> TestResponse:
-    path, login = _path(app, rule, ids), _LOGINS.get(visitor)
-    client = app.test_client()
-    if path.startswith("/api/"):
-        holder = "A" if visitor == "tablet" else login
-        headers = cast.bearer(holder, "S2" if holder in cast.STRANGERS else "S1") if holder else {}
-        return client.open(path, method=method, headers=headers, json=[] if method == "POST" else None)
+def _cookies(app: Flask, visitor: str) -> dict[str, str]:
+    """Give the cookies of a visitor who has just come in; each route then sees them as they are here."""
+    client, login = app.test_client(), _LOGINS.get(visitor)
     if login:
         Browser(client).sign_in(login)
     elif visitor == "tablet":
         Browser(client).enrol().choose("pat")
+    found = {name: client.get_cookie(name) for name in (app.config["SESSION_COOKIE_NAME"], "tablet")}
+    return {name: cookie.value for name, cookie in found.items() if cookie}
+
+
+def _ask(
+    app: Flask, rule: Rule, method: str, ids: Mapping[str, object], *, visitor: str, cookies: Mapping[str, str]
+) -> TestResponse:
+    path = _path(app, rule, ids)
+    client = app.test_client()
+    if path.startswith("/api/"):
+        holder = "A" if visitor == "tablet" else _LOGINS.get(visitor)
+        headers = cast.bearer(holder, "S2" if holder in cast.STRANGERS else "S1") if holder else {}
+        return client.open(path, method=method, headers=headers, json=[] if method == "POST" else None)
+    for name, value in cookies.items():
+        client.set_cookie(name, value)
     return client.open(path, method=method, data={"code": "us_food_code_2022"} if method == "POST" else None)
 
 

@@ -8,8 +8,7 @@ import pytest
 from app.db import Database
 from tests.support import cast
 from tests.support.browsing import Browser
-from tests.support.drafts import Draft, keep, ordinary_day
-from tests.web.test_cooking import assessed
+from tests.support.drafts import Draft, assessed, keep, ordinary_day
 
 SetClock = Callable[[datetime | str], None]
 READ = {"temperature": "65", "unit": "F", "probe": "blue"}

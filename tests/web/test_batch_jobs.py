@@ -6,8 +6,7 @@ from datetime import datetime
 from app.db import Database
 from tests.support import cast
 from tests.support.browsing import Browser
-from tests.support.drafts import keep
-from tests.web.test_cooling import chilled
+from tests.support.drafts import chilled, keep
 
 SetClock = Callable[[datetime | str], None]
 

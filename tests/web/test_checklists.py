@@ -5,8 +5,7 @@ import pytest
 from app.db import Database
 from tests.support import cast
 from tests.support.browsing import Browser
-from tests.support.drafts import keep, ordinary_day
-from tests.web.test_cooking import assessed
+from tests.support.drafts import assessed, keep, ordinary_day
 
 
 def test_the_page_of_checks_says_what_is_owed(cook: Browser, database: Database) -> None:

@@ -5,25 +5,16 @@ from datetime import datetime
 
 import pytest
 
-from app import ledger, models
+from app import models
 from app.db import Database
-from app.rules.day.shown import Assessment
 from tests.support import cast
 from tests.support.browsing import Browser, Page
-from tests.support.drafts import keep
-from tests.web.test_home import loaded, pulled
+from tests.support.drafts import assessed, keep, loaded, pulled
 
 SetClock = Callable[[datetime | str], None]
 READING = {"probe": "blue", "unit": "F"}
 CHECKS = {f"checks-{number}-answer": "yes" for number in range(4)}
 SPITS = {"spits-0-birds": "5", "spits-0-lot": "0412-7", "spits-0-ties": "5", "spits-2-birds": "6"}
-
-
-def assessed(database: Database, at: datetime | str = "12:00") -> Assessment:
-    """Assess the example day of kitchen S1."""
-    now = cast.moment(at) if isinstance(at, str) else at
-    with database.reading() as session:
-        return ledger.assess_day(session, "S1", cast.DAY, as_of=now)
 
 
 def probe(browser: Browser, temperature: str, **typed: str) -> Page:

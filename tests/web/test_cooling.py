@@ -8,18 +8,10 @@ import pytest
 from app.db import Database
 from tests.support import cast
 from tests.support.browsing import Browser, Page
-from tests.support.drafts import Draft, keep, ordinary_day
-from tests.web.test_cooking import assessed
+from tests.support.drafts import assessed, chilled, keep
 
 SetClock = Callable[[datetime | str], None]
 READING = {"probe": "blue", "unit": "F"}
-
-
-def chilled(*readings: tuple[str, str]) -> list[Draft]:
-    """Two birds chilled at 11:40 in the walk-in, the last good hold reading at 11:15, and readings of the batch."""
-    out = cast.draft("tray_out", at="11:40", to="chilled", birds="2", batch="A-B1", cold_unit="walk-in")
-    read = [cast.draft("cooling_reading", at=at, temperature=degrees) for at, degrees in readings]
-    return [*ordinary_day()[:-1], {**out, "method": "cut_up"}, *read]
 
 
 def read(browser: Browser, temperature: str, /, **typed: str) -> Page:

@@ -5,8 +5,7 @@ import pytest
 from app.db import Database
 from tests.support import cast
 from tests.support.browsing import Browser
-from tests.support.drafts import finding, keep, low_reading
-from tests.web.test_cooking import assessed
+from tests.support.drafts import assessed, finding, keep, low_reading
 
 ANSWER = {
     "cause": "The cabinet door stood open.",

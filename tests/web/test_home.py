@@ -6,29 +6,9 @@ from datetime import datetime
 from app.db import Database
 from tests.support import cast
 from tests.support.browsing import Browser
-from tests.support.drafts import keep, low_reading
+from tests.support.drafts import keep, loaded, low_reading, pulled
 
 SetClock = Callable[[datetime | str], None]
-
-
-def loaded(*, spits: int = 2) -> list[dict[str, object]]:
-    """A load that is cooking, with a checked probe and a received lot."""
-    return [
-        cast.draft("receiving", at="06:30"),
-        cast.draft("probe_check", at="06:00"),
-        cast.draft("load_started", at="09:00"),
-        *(cast.draft("spit_loaded", at="09:02", spit=spit) for spit in range(1, spits + 1)),
-    ]
-
-
-def pulled() -> list[dict[str, object]]:
-    """One spit probed and pulled into tray A-T1 at 10:36."""
-    return [
-        *loaded(spits=1),
-        cast.draft("cook_reading", at="10:31", temperature="171.2"),
-        cast.draft("cook_reading", at="10:32", bird=4, temperature="166"),
-        cast.draft("spit_pulled", at="10:36"),
-    ]
 
 
 def cool_unit(at: str, unit: str = "pass") -> dict[str, object]:

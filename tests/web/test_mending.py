@@ -11,9 +11,7 @@ from app.kinds import Entry
 from app.ledger import KINDS
 from tests.support import cast
 from tests.support.browsing import Browser, Page
-from tests.support.drafts import keep
-from tests.web.test_cooking import assessed
-from tests.web.test_home import pulled
+from tests.support.drafts import assessed, keep, pulled
 
 SetClock = Callable[[datetime | str], None]
 

@@ -5,8 +5,7 @@ import pytest
 from app.db import Database
 from tests.support import cast
 from tests.support.browsing import Browser, Page
-from tests.support.drafts import keep, ordinary_day
-from tests.web.test_cooking import assessed
+from tests.support.drafts import assessed, keep, ordinary_day
 
 
 def check(browser: Browser, method: str = "ice_point", /, probe: str = "blue", **typed: str) -> Page:

@@ -8,9 +8,7 @@ import pytest
 from app.db import Database
 from tests.support import cast
 from tests.support.browsing import Browser, Page
-from tests.support.drafts import keep
-from tests.web.test_cooking import assessed
-from tests.web.test_cooling import chilled
+from tests.support.drafts import assessed, chilled, keep
 
 SetClock = Callable[[datetime | str], None]
 READING = {"probe": "blue", "unit": "F"}

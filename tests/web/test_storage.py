@@ -8,8 +8,7 @@ import pytest
 from app.db import Database
 from tests.support import cast
 from tests.support.browsing import Browser, Page
-from tests.support.drafts import keep
-from tests.web.test_cooking import assessed
+from tests.support.drafts import assessed, keep
 
 SetClock = Callable[[datetime | str], None]
 DELIVERY = {"product": "whole chicken", "lot": "0414-2", "supplier": "Prairie Poultry", "birds": "40"} | {

@@ -9,7 +9,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from itertools import pairwise
-from math import sqrt
 from statistics import fmean
 
 # NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.2 (individuals): factors d2 and D4 for ranges of two.
@@ -52,15 +51,6 @@ class IndividualsChart:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class EwmaChart:
-    """Exponentially weighted moving averages, one for each value, and their limits."""
-
-    averages: tuple[float, ...]
-    lower: float
-    upper: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class ChartPoint:
     """One value: what the chart says of it, and, apart from that, whether its rule found it within the limit."""
 
@@ -93,22 +83,6 @@ def individuals_chart(values: Sequence[float]) -> IndividualsChart:
         moving_range_mean=mean_range,
         moving_range_upper=_D4 * mean_range,
     )
-
-
-def ewma_chart(values: Sequence[float], *, weight: float, start: float, sigma: float) -> EwmaChart:
-    """Give the averages, weight × value + (1 − weight) × the average before, between start ± 3 sigma √(w/(2 − w)).
-
-    NIST/SEMATECH e-Handbook 6.3.2.4. `start` is the centre and `sigma` the spread of values from the past; ValueError
-    unless 0 < weight ≤ 1.
-    """
-    if not 0 < weight <= 1:
-        raise ValueError("the weight is over 0 and at most 1")
-    averages, average = [], start
-    for value in values:
-        average = weight * value + (1 - weight) * average
-        averages.append(average)
-    half_width = 3 * sigma * sqrt(weight / (2 - weight))
-    return EwmaChart(averages=tuple(averages), lower=start - half_width, upper=start + half_width)
 
 
 def western_electric_signals(values: Sequence[float], *, centre: float, sigma: float) -> tuple[frozenset[Signal], ...]:

@@ -1,7 +1,6 @@
 """Findings that wait for an answer, and the corrective action that answers them."""
 
 from dataclasses import dataclass
-from datetime import datetime
 
 from flask import Blueprint, abort, flash, redirect, request, url_for
 from flask.typing import ResponseReturnValue
@@ -100,11 +99,6 @@ def _back(day: str | None) -> str:
     if day and identity.may(Permission.READ_DAY):
         return url_for("review.day_page", day=day)
     return url_for("home.now")
-
-
-def _urgency(finding: Finding) -> tuple[bool, datetime]:
-    """Critical limits first, then by time."""
-    return finding.concerns != Concern.CRITICAL_LIMIT, finding.onset_at
 
 
 def _chosen(keys: list[str], text: str | None) -> ActionPage:

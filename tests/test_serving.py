@@ -1,0 +1,155 @@
+"""A machine that serves needs nothing that only tests need: no browser, no database server, no library of theirs."""
+
+import ast
+import re
+import subprocess
+import sys
+import tomllib
+from collections import Counter
+from collections.abc import Iterator
+from importlib.metadata import packages_distributions, requires
+from pathlib import Path
+
+import pytest
+from packaging.requirements import Requirement
+from packaging.utils import canonicalize_name
+
+from app.db import Database
+from tests.support import cast
+
+ROOT = Path(__file__).parent.parent
+PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
+
+_PROGRAM = ("app", "templates", "migrations", "demo_data", "docs")
+
+ONLY_TESTS = {"chromium", "libatomic1", "postgresql", "poppler-utils", "qpdf"}
+"""Debian packages."""
+
+_WITHOUT = """
+import importlib, pkgutil, sys
+from importlib.abc import MetaPathFinder
+
+class Missing(MetaPathFinder):
+    def find_spec(self, name, path, target=None):
+        if name.partition(".")[0] in blocked:
+            raise ModuleNotFoundError(f"{name} is not on a machine that serves", name=name)
+
+blocked = set(sys.argv[1].split())
+sys.meta_path.insert(0, Missing())
+"""
+_IMPORT_ALL = """
+for package in (importlib.import_module(name) for name in ("app", "demo_data")):
+    for module in pkgutil.walk_packages(package.__path__, f"{package.__name__}."):
+        importlib.import_module(module.name)
+"""
+_PRINT_A_LOG = """
+from app import create_app
+url, day, file = sys.argv[2:]
+app = create_app({"DATABASE_URL": url, "SECRET_KEY": "only for tests"})
+result = app.test_cli_runner().invoke(args=["log", "S1", day, "--output", file])
+assert result.exit_code == 0, (result.output, result.exception)
+"""
+
+
+@pytest.fixture(scope="module")
+def blocked() -> str:
+    """The modules that only tests need, as one line."""
+    serving = _needed(PROJECT["dependencies"])
+    installed = packages_distributions().items()
+    return " ".join(module for module, owners in installed if not serving & {canonicalize_name(one) for one in owners})
+
+
+def test_what_only_tests_need_is_known(blocked: str) -> None:
+    assert {"pytest", "playwright", "hypothesis", "freezegun", "pypdf", "pikepdf", "scipy", "xdist", "mypy"} <= set(
+        blocked.split()
+    )
+    assert not {"flask", "sqlalchemy", "weasyprint", "matplotlib", "numpy"} & set(blocked.split())
+
+
+def test_every_module_of_the_program_loads_without_the_libraries_of_the_tests(blocked: str) -> None:
+    _run(_WITHOUT + _IMPORT_ALL, blocked)
+
+
+def test_a_missing_library_is_noticed() -> None:
+    with pytest.raises(subprocess.CalledProcessError) as raised:
+        _run(_WITHOUT + _IMPORT_ALL, "pytest flask")
+    assert "flask is not on a machine that serves" in raised.value.stderr
+
+
+def test_a_log_is_printed_without_the_libraries_of_the_tests(
+    blocked: str, sqlite_database: Database, tmp_path: Path
+) -> None:
+    with sqlite_database.writing() as session:
+        cast.make_site(session)
+    _run(_WITHOUT + _PRINT_A_LOG, blocked, sqlite_database.url, cast.DAY.isoformat(), str(tmp_path / "log.pdf"))
+    assert (tmp_path / "log.pdf").read_bytes().startswith(b"%PDF-")
+
+
+def test_every_library_that_is_installed_for_serving_is_used_there() -> None:
+    code = "\n".join(
+        path.read_text("utf-8") for folder in ("app", "migrations") for path in (ROOT / folder).rglob("*.py")
+    )
+    named = {_module(requirement) for requirement in PROJECT["dependencies"]}
+    unused = {module for module in named if f"import {module}" not in code and f"from {module}" not in code}
+    # gunicorn is started by its name, psycopg by that of the database; zoneinfo reads what tzdata holds.
+    assert unused == {"gunicorn", "psycopg", "tzdata"}
+
+
+def test_every_function_and_class_of_the_program_is_used_by_the_program() -> None:
+    sources = [path for folder in _PROGRAM for path in (ROOT / folder).rglob("*") if path.suffix in {".py", ".html"}]
+    said = Counter(word for path in sources for word in re.findall(r"\w+", path.read_text("utf-8")))
+    said.update(re.findall(r"\w+", (ROOT / "gunicorn.conf.py").read_text("utf-8")))
+    defined = [(path.name, name) for path in (ROOT / "app").rglob("*.py") for name in _undecorated(path)]
+    # The whole registry is asked for by whoever holds something against every rule.
+    assert [(file, name) for file, name in defined if said[name] == 1 and name != "all_rules"] == []
+
+
+def test_serving_installs_no_package_of_the_tests() -> None:
+    serving, testing = _packages("run"), _packages("test")
+    assert testing - serving == ONLY_TESTS
+    assert serving < testing
+
+
+def test_a_purpose_that_there_is_not_is_told() -> None:
+    with pytest.raises(subprocess.CalledProcessError) as raised:
+        _packages("play")
+    assert "say run or test, not play" in raised.value.stderr
+
+
+def _undecorated(path: Path) -> Iterator[str]:
+    """Give the module's functions and classes, but for those that a decorator hands on to somebody."""
+    for node in ast.parse(path.read_text("utf-8")).body:
+        if isinstance(node, ast.FunctionDef | ast.ClassDef) and not node.decorator_list:
+            yield node.name
+
+
+def _packages(purpose: str) -> set[str]:
+    """Give the Debian packages that set-up asks for."""
+    run = subprocess.run([ROOT / "setup.sh", "list", purpose], capture_output=True, text=True, check=True)
+    return {line.partition(":")[0] for line in run.stdout.splitlines()}
+
+
+def _run(code: str, *arguments: str) -> None:
+    subprocess.run([sys.executable, "-c", code, *arguments], cwd=ROOT, capture_output=True, text=True, check=True)
+
+
+def _needed(requirements: list[str]) -> set[str]:
+    """Give the distributions that these need, and those need, by their canonical names."""
+    found: set[str] = set()
+    waiting = [(Requirement(line), "") for line in requirements]
+    while waiting:
+        requirement, extra = waiting.pop()
+        if requirement.marker and not requirement.marker.evaluate({"extra": extra}):
+            continue
+        name = canonicalize_name(requirement.name)
+        if name not in found:
+            found.add(name)
+            extras = [*requirement.extras, ""]
+            waiting += [(Requirement(line), one) for line in requires(name) or () for one in extras]
+    return found
+
+
+def _module(requirement: str) -> str:
+    """Give the module that is imported of a distribution."""
+    name = Requirement(requirement).name
+    return {"argon2-cffi": "argon2"}.get(name, name.replace("-", "_"))
