@@ -6,10 +6,10 @@ from .copies import backup, restore
 from .people import equipment, password, person, retire, role, token
 from .plans import plan
 from .records import log, rebuild, sign, verify
-from .setting_up import demo, init
+from .setting_up import demo, init, upgrade
 
 _COMMANDS = (
-    *(init, demo, person, role, retire, password, equipment, plan, token),
+    *(init, upgrade, demo, person, role, retire, password, equipment, plan, token),
     *(sign, verify, rebuild, log, backup, restore),
 )
 

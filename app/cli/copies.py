@@ -60,6 +60,8 @@ def restore(file: Path) -> None:
                 raise Failed(_("%(file)s holds no site.", file=file))
             _copy_rows(old, new)
             broken = _broken(new)
+            if broken is None:
+                register.write_down(new, at=clock.utc_now())
             for site in register.list_sites(new) if broken is None else ():
                 ledger.rebuild(new, site.code, at=clock.utc_now())
     if broken:

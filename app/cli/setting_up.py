@@ -42,6 +42,7 @@ def init(
     at, database = clock.utc_now(), get_database()
     schema.upgrade(database.url)
     with database.writing() as session:
+        register.write_down(session, at=at)  # of kitchens that an older version set up in this database
         by = register.Author("command", first)
         about = {"name": full_name, "timezone": zone}
         kitchen = register.add_site(session, site, **about, altitude_m=height, at=at, by=by)
@@ -50,6 +51,18 @@ def init(
         plan = register.adopt_plan(session, kitchen, code, {}, by=lead, at=at)
     told = {"site": kitchen.code, "login": lead.login, "plan": plan.code}
     click.echo(_("%(site)s is set up: %(login)s is in charge, the plan is %(plan)s.", **told))
+
+
+@command("upgrade")
+def upgrade() -> None:
+    """Bring an older database up to date: its tables, and the register's entries in its ledgers."""
+    database = get_database()
+    schema.upgrade(database.url)
+    with database.writing() as session:
+        written = register.write_down(session, at=clock.utc_now())
+    for site in written:
+        click.echo(_("%(site)s: people, equipment, plans and credentials are in the ledger now.", site=site))
+    click.echo(_("The database is up to date."))
 
 
 @command("demo")

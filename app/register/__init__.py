@@ -38,6 +38,7 @@ from .sites import (
     set_timezone,
 )
 from .throttle import NEVER_S, is_blocked, record_failure, record_success, spend, throttle_key, wait_s
+from .upgrading import write_down
 
 __all__ = [
     "COMMAND",
@@ -91,4 +92,5 @@ __all__ = [
     "spend",
     "throttle_key",
     "wait_s",
+    "write_down",
 ]

@@ -71,7 +71,17 @@ def adopt_plan(
 
 def written_plan(version: PlanVersion, *, on: date) -> dict[str, Any]:
     """Write a version out as its entry says it: with every value that holds under it from its adoption on."""
-    plan, own = plan_in_force(version, on), rules_plan.limits_on(version.code, {}, on)
+    return _written(version, plan_in_force(version, on), rules_plan.limits_on(version.code, {}, on), on=on)
+
+
+def written_old_plan(version: PlanVersion, *, on: date) -> dict[str, Any]:
+    """Write a version out that was adopted before plans held their own values: with those that it was judged by."""
+    adopted = adopted_of(version)
+    own = rules_plan.before_adoption(adopted, on, settings=False)
+    return _written(version, rules_plan.before_adoption(adopted, on), (own.limits, own.sources), on=on)
+
+
+def _written(version: PlanVersion, plan: rules_plan.Plan, own: adopted_values.Own, *, on: date) -> dict[str, Any]:
     settings = settings_of(version)
     return {
         "code": version.code,
@@ -96,7 +106,12 @@ def newest_plan(session: Session, site: Site) -> PlanVersion | None:
 
 def plan_in_force(version: PlanVersion, on: date) -> rules_plan.Plan:
     """Give a version's limits on a date, with the source of each."""
-    adopted = rules_plan.Adopted(
+    return rules_plan.resolve(adopted_of(version), on)
+
+
+def adopted_of(version: PlanVersion) -> rules_plan.Adopted:
+    """Give a version's code and settings."""
+    return rules_plan.Adopted(
         version=version.version,
         code=version.code,
         settings=tuple(sorted(settings_of(version).items())),
@@ -105,7 +120,6 @@ def plan_in_force(version: PlanVersion, on: date) -> rules_plan.Plan:
         variance=version.variance,
         authority=version.authority,
     )
-    return rules_plan.resolve(adopted, on)
 
 
 def settings_of(version: PlanVersion) -> dict[str, str]:

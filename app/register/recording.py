@@ -1,6 +1,7 @@
 """Every change of the register is written down in the ledger in the transaction that makes it."""
 
 from datetime import datetime
+from decimal import Decimal
 from typing import Any
 
 from sqlalchemy.orm import Session
@@ -9,7 +10,7 @@ from app import ledger
 from app.ledger import COMMAND, Author, Change
 from app.models import Equipment, Person, Site
 
-__all__ = ["COMMAND", "Author", "lock_site", "record", "record_equipment", "record_person"]
+__all__ = ["COMMAND", "Author", "lock_site", "record", "record_equipment", "record_person", "site_fields"]
 
 
 def lock_site(session: Session, site: Site, at: datetime) -> datetime:
@@ -21,6 +22,12 @@ def lock_site(session: Session, site: Site, at: datetime) -> datetime:
 def record(session: Session, site: Site, kind: str, *, by: Author, at: datetime, **fields: Any) -> None:
     """Write one change down. Fields that are None are left out."""
     ledger.append_changes(session, site.code, [Change(kind, fields)], by=by, at=at)
+
+
+def site_fields(site: Site) -> dict[str, Any]:
+    """Give what an entry about the site says."""
+    altitude_m = None if site.altitude_cm is None else Decimal(site.altitude_cm) / 100
+    return {"name": site.name, "timezone": site.timezone, "altitude_m": altitude_m}
 
 
 def record_person(session: Session, site: Site, person: Person, *, by: Author, at: datetime) -> None:

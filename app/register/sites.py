@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 
 from app.models import Site
 
-from .recording import COMMAND, Author, lock_site, record
+from .recording import COMMAND, Author, lock_site, record, site_fields
 from .refused import Refused, checked_code, checked_line, is_code
 
 _LOWEST_M, _HIGHEST_M = -500, 9000
@@ -75,9 +75,7 @@ def set_altitude(
 
 
 def _record_site(session: Session, site: Site, *, by: Author, at: datetime) -> None:
-    altitude_m = None if site.altitude_cm is None else Decimal(site.altitude_cm) / 100
-    about = {"name": site.name, "timezone": site.timezone, "altitude_m": altitude_m}
-    record(session, site, "site_set", by=by, at=at, **about)
+    record(session, site, "site_set", by=by, at=at, **site_fields(site))
 
 
 def set_bird_cost(site: Site, cost: Decimal | None, currency: str) -> None:

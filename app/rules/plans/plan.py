@@ -2,7 +2,7 @@
 
 import tomllib
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from datetime import date, datetime, time
 from decimal import Decimal
 from functools import cache
@@ -20,6 +20,8 @@ from .settings import TYPES, PlanRefused, parse_setting
 
 _FOLDER = Path(__file__).parent.parent.parent / "codes"
 _SHARED = "house"
+_BEFORE_ADOPTION = _FOLDER / "before_adoption"
+"""The codes as they stood when plans did not hold their own values yet; never changed any more."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -72,8 +74,21 @@ def resolve(adopted: Adopted, on: date) -> Plan:
     """
     if adopted.values:
         return _as_written(adopted)
-    code = read_code(adopted.code)
-    limits, sources = limits_on(adopted.code, dict(adopted.settings), on)
+    return _by_code(adopted, read_code(adopted.code), on)
+
+
+def before_adoption(adopted: Adopted, on: date, *, settings: bool = True) -> Plan:
+    """Give what a version held while plans were still read from the codes at each assessment: by those codes.
+
+    With `settings` false, what the code itself gave. Only an upgrade of a database of that time asks for it.
+    """
+    code, now = _read(adopted.code, _BEFORE_ADOPTION), _read(adopted.code)
+    known = {**code, "limits": {**now["limits"], **code["limits"]}}
+    return _by_code(adopted if settings else replace(adopted, settings=()), known, on)
+
+
+def _by_code(adopted: Adopted, code: Mapping[str, Any], on: date) -> Plan:
+    limits, sources = _limits_of(code, dict(adopted.settings), on)
     return _plan(
         adopted,
         title=code["title"],
@@ -121,7 +136,11 @@ DEFAULT_CODE = "us_food_code_2022"
 
 def limits_on(code: str, settings: Mapping[str, str], on: date) -> tuple[Limits, dict[str, Provenance]]:
     """Give the code's limits of a date with a site's settings over them. Raises PlanRefused as `resolve` does."""
-    values, sources = dated(read_code(code)["limits"], on)
+    return _limits_of(read_code(code), settings, on)
+
+
+def _limits_of(code: Mapping[str, Any], settings: Mapping[str, str], on: date) -> tuple[Limits, dict[str, Provenance]]:
+    values, sources = dated(code["limits"], on)
     for name, text in settings.items():
         values[name] = parse_setting(name, text)
         sources[name] = Provenance("house: set by the site", "house", on, house_set=True)
@@ -154,10 +173,10 @@ def read_code(name: str) -> Mapping[str, Any]:
     return _read(name)
 
 
-def _read(name: str) -> Mapping[str, Any]:
-    document = tomllib.loads((_FOLDER / f"{name}.toml").read_text("utf-8"), parse_float=Decimal)
+def _read(name: str, folder: Path | None = None) -> Mapping[str, Any]:
+    document = tomllib.loads(((folder or _FOLDER) / f"{name}.toml").read_text("utf-8"), parse_float=Decimal)
     base = document.pop("base", None)
-    return document if base is None else _merge(_read(base), document)
+    return document if base is None else _merge(_read(base, folder), document)
 
 
 def _merge(below: Mapping[str, Any], above: Mapping[str, Any]) -> dict[str, Any]:
