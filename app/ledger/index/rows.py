@@ -8,13 +8,14 @@ from sqlalchemy import ColumnElement, Table, bindparam, literal_column, not_, se
 
 from app import models
 from app.db import Prepared, Source, among, moment
+from app.kinds.form import NONE
 from app.models import IN_REGISTER
 
 from ..checks.states import Fact, State
 from ..form import chain
 from ..form.typed import Row
 from ..register import SiteRow
-from .subjects import MOVING, NONE
+from .subjects import MOVING
 
 ENTRY = cast(Table, models.Entry.__table__).c
 INDEX = cast(Table, models.EntrySubject.__table__).c
