@@ -152,7 +152,7 @@ def test_an_entry_is_found_by_its_id(kitchen: Kitchen) -> None:
 def test_the_hashed_objects_of_a_day_are_given_with_their_hashes(kitchen: Kitchen) -> None:
     kitchen.accept(*tray_filled())
     with kitchen.database.reading() as session:
-        bodies = ledger.day_bodies(session, "S1", kitchen.assess())
+        bodies = ledger.day_bodies(session, "S1", kitchen.assess().entries)
     assert [body["seq"] for body in bodies] == [cast.nth(number) for number in (1, 2, 3)]
     assert [body["hash"] for body in bodies] == [body["previous_hash"] for body in bodies[1:]] + [
         ledger_head(kitchen)[1]

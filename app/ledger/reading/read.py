@@ -1,7 +1,7 @@
 """Reading the ledger: its head, one entry, its lines, the hashed objects of a day."""
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import date, datetime
 from typing import Any
 
@@ -11,7 +11,6 @@ from sqlalchemy.orm import Session
 from app.db import Source, chunks
 from app.kinds import Entry
 from app.rules.day.register_calendar import RegisterCalendar
-from app.rules.day.shown import Assessment
 from app.rules.facts import Site
 from app.rules.plans.plan import Adopted
 
@@ -80,12 +79,12 @@ def _after(session: Session, site_id: int, after_seq: int) -> Iterator[Row[int, 
         after_seq = found[-1][0]
 
 
-def day_bodies(session: Session, code: str, assessment: Assessment) -> list[dict[str, Any]]:
-    """Give the hashed objects of an assessment's entries, each with its `hash`, by seq."""
+def day_bodies(session: Session, code: str, *entries: Iterable[Entry]) -> list[dict[str, Any]]:
+    """Give the hashed objects of some entries, each with its `hash`, by seq."""
     row = register.get_site_row(session, code)
     return [
         {**json.loads(body), "hash": own_hash}
-        for portion in chunks(entry.seq for entry in assessment.entries)
+        for portion in chunks(sorted(entry.seq for some in entries for entry in some))
         for body, own_hash in session.execute(
             select(ENTRY.body, ENTRY.hash).where(ENTRY.site_id == row.id, ENTRY.seq.in_(portion)).order_by(ENTRY.seq)
         )

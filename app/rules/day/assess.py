@@ -12,6 +12,7 @@ from app.kinds import (
     Entry,
     EquipmentSet,
     InChargeFrom,
+    PersonSet,
     PlanAdopted,
     Receiving,
     RegisterEntry,
@@ -127,7 +128,18 @@ class _DayContext:
             carried_in=self._held(lambda holder: holder.birds_at(self.starts_at)),
             carried_out=self._held(self._birds_at_end),
             in_charge=self._who_is_in_charge(),
+            set_up=tuple(
+                one
+                for one in self.register
+                if not one.source and self._in_day(one) and one.seq <= (self.through_seq or one.seq)
+            ),
+            roles_since=self._roles_since(),
         )
+
+    def _roles_since(self) -> datetime | None:
+        """Give when an upgrade wrote down the roles that are taken for this day, where that was later."""
+        written = [one.recorded_at for one in self.register if one.source and isinstance(one, PersonSet)]
+        return max(written) if written and max(written) >= self.ends_at else None
 
     def _in_day(self, entry: Entry) -> bool:
         return self.starts_at <= entry.observed_at < self.ends_at

@@ -13,6 +13,7 @@ from app.kinds import (
     LoadStarted,
     ProbeCheck,
     Receiving,
+    RegisterEntry,
     SignOff,
     SpitLoaded,
     SpitPulled,
@@ -312,6 +313,10 @@ class Assessment:
     """Birds held at the day's end (or at `as_of` while it runs), by what holds them."""
     in_charge: str | None
     """Login of who last took charge on this day."""
+    set_up: tuple[RegisterEntry, ...] = ()
+    """What was changed of the register on this day: people, equipment, plan, the kitchen itself."""
+    roles_since: datetime | None = None
+    """Where people's roles on this day are only known from a later moment on, that moment."""
 
     @property
     def running(self) -> bool:
