@@ -182,4 +182,9 @@ RESULT = _object(
 
 PROBLEM = _object(type=_TEXT, title=_TEXT, status=_COUNT, detail=_TEXT)
 
-LEDGER_LINE = _with_own_fields(_object(**_KEPT, v=_COUNT, site=_TEXT, previous_hash=_HASH, hash=_HASH))
+_WITHOUT_PERSON = {name: schema for name, schema in _KEPT.items() if name != "person"}
+"""A command that asks for no login writes the register's entries without one."""
+
+LEDGER_LINE = _with_own_fields(
+    _object({"person": _TEXT}, **_WITHOUT_PERSON, v=_COUNT, site=_TEXT, previous_hash=_HASH, hash=_HASH)
+)

@@ -280,6 +280,19 @@ class Items(_AsHashed):
         return value
 
 
+@dataclass(frozen=True, slots=True)
+class Object(_AsHashed):
+    """An object that the program itself writes; `says` is for readers: what its names and values are."""
+
+    says: str
+
+    def read(self, value: Any) -> dict[str, Any]:
+        """Give the object as it is."""
+        if type(value) is not dict:
+            raise BadValue("type", expected="object")
+        return value
+
+
 # ---- forms that several kinds share --------------------------------------------------------------------------------
 
 NUMBER, COUNT = Count(1, 500), Count(0, 500)

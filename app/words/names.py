@@ -119,7 +119,7 @@ _PROVENANCE = {
     "house": N_("house rule"),
 }
 
-_VIAS = {"session": N_("signed in"), "tablet": N_("tablet"), "token": N_("token")}
+_VIAS = {"session": N_("signed in"), "tablet": N_("tablet"), "token": N_("token"), "command": N_("by a command")}
 
 _SETTINGS = {
     "cook_core": N_("Core temperature when pulled, at least"),

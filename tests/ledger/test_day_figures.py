@@ -227,7 +227,9 @@ def test_a_new_plan_leaves_past_days_as_they_were(kitchen: Kitchen) -> None:
     with kitchen.database.writing() as session:
         site = register.get_site(session, "S1")
         cast.add_plan(session, site, 2, settings={"hot_holding": "140F/60C"}, adopted_at=WEEK_LATER)
-    assert read(kitchen, WEEK_LATER).update is None
+    update = read(kitchen, WEEK_LATER).update
+    assert update is not None
+    assert (update.stale, update.made) == ((), ())
     hold_against_assessments(kitchen, WEEK_LATER)
 
 

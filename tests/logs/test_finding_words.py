@@ -8,10 +8,10 @@ import pytest
 from app import words
 from app.kinds import Entry
 from app.rules.day import shown
-from app.rules.day.assess import assess
 from app.rules.plans import plan
 from tests.support import cast
 from tests.support.cast import entry
+from tests.support.set_up import assess
 
 Made = list[Entry]
 

@@ -12,7 +12,7 @@ from datetime import date, datetime, timedelta
 from app.db import EPOCH, Source, moment
 from app.kinds import Entry, ProbeCheck, SignOff, UnitCheck, value_of
 from app.kinds.naming import names_of
-from app.rules.day.days import Calendar
+from app.rules.day.register_calendar import RegisterCalendar
 from app.rules.facts import Site
 from app.rules.meaning.storage import is_within
 from app.rules.plans.plan import any_on_table
@@ -39,7 +39,7 @@ class TouchedDays:
         row: SiteRow,
         *,
         site: Site,
-        calendar: Calendar,
+        calendar: RegisterCalendar,
         after_seq: int,
         head: int,
         until: datetime,

@@ -4,46 +4,56 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from decimal import Decimal
+from operator import attrgetter
 
 from app.kinds import (
     Entry,
+    EquipmentSet,
     InChargeFrom,
+    PersonSet,
+    PlanAdopted,
     Receiving,
+    RegisterEntry,
     SignOff,
+    SiteSet,
     SpitLoaded,
     Subject,
     UnitCheck,
 )
 from app.kinds.naming import names_of
 
-from ..facts import Answers, Cleared, Finding, Site, Status, Verdict
+from ..facts import Answers, Cleared, Finding, Status, Verdict
 from ..history.kitchen import Batch, Holder, Load, Reheat, Tray
 from ..history.set_aside import Aside
-from ..plans.plan import Adopted
 from . import cleared, food_views, lateness, records, views
-from .days import Calendar
 from .judge import Judged, judge
 from .patterns import Written, find_patterns
+from .register_calendar import RegisterCalendar, register_calendar
 from .shown import Assessment, Blocking, ColdUnitView, Food, Late, ProbeView, Signed, TrayView
 
 
 def assess(
     day: date,
-    entries: Sequence[Entry],
+    entries: Iterable[Entry],
     *,
-    site: Site,
-    plans: Sequence[Adopted],
     as_of: datetime,
     through_seq: int | None = None,
 ) -> Assessment:
     """Say what the records of a business day mean, from what was written up to `through_seq` and seen up to `as_of`.
 
-    `entries` are all versions of what touches the day (more does no harm). Knows no clock and no database.
+    `entries` are the whole register of the site, and all versions of what touches the day (more does no harm). Knows no
+    clock and no database.
     """
-    known = sorted((e for e in entries if through_seq is None or e.seq <= through_seq), key=lambda entry: entry.seq)
-    calendar = Calendar(plans, site.timezone)
-    context = _DayContext(day, known, site, calendar, as_of)
-    head = through_seq if through_seq is not None else (known[-1].seq if known else 0)
+    register: list[RegisterEntry] = []
+    known: list[Entry] = []
+    for entry in entries:
+        if isinstance(entry, RegisterEntry):
+            register.append(entry)
+        elif through_seq is None or entry.seq <= through_seq:
+            known.append(entry)
+    known.sort(key=attrgetter("seq"))
+    context = _DayContext(day, known, register, as_of=as_of, through_seq=through_seq)
+    head = max((entry.seq for entry in (*known, *register)), default=0) if through_seq is None else through_seq
     return context.assessment(head)
 
 
@@ -59,8 +69,19 @@ class _Answered:
 class _DayContext:
     """One day's assessment in the making: what was judged, which subjects are shown, and what is owed."""
 
-    def __init__(self, day: date, known: Sequence[Entry], site: Site, calendar: Calendar, as_of: datetime) -> None:
-        self.day, self.known, self.site, self.calendar, self.as_of = day, known, site, calendar, as_of
+    def __init__(
+        self,
+        day: date,
+        known: Sequence[Entry],
+        register: Sequence[RegisterEntry],
+        *,
+        as_of: datetime,
+        through_seq: int | None,
+    ) -> None:
+        self.day, self.known, self.register, self.as_of = day, known, register, as_of
+        self.through_seq = through_seq
+        self.calendar = calendar = register_calendar(register, through_seq=through_seq)
+        self.site = calendar.site_on(day)
         self.starts_at, self.ends_at = calendar.bounds(day)
         self.named = [names_of(entry) for entry in known]
         self.judged = self._judge(known)
@@ -69,13 +90,13 @@ class _DayContext:
         self.shown = [h for h in self.kitchen.holders.values() if views.is_shown(h, self.starts_at, self.ends_at)]
         self.shown.sort(key=lambda holder: (holder.opened_at, holder.opener.root_seq))
         self.seen = self.kitchen.seen_between(self.starts_at, self.ends_at)
-        self.in_charge = records.in_charge_among(self.seen, site)
+        self.in_charge = records.in_charge_among(self.seen, calendar.site)
 
-    def _judge(self, entries: Sequence[Entry]) -> Judged:
-        return judge(entries, site=self.site, calendar=self.calendar, as_of=self.as_of, day=self.day)
+    def _judge(self, entries: Sequence[Entry], calendar: RegisterCalendar | None = None) -> Judged:
+        return judge(entries, calendar=calendar or self.calendar, as_of=self.as_of, day=self.day)
 
-    def _findings(self, entries: Sequence[Entry]) -> dict[str, Finding]:
-        return {finding.key: finding for finding in self._judge(entries).report.findings}
+    def _findings(self, entries: Sequence[Entry], calendar: RegisterCalendar | None = None) -> dict[str, Finding]:
+        return {finding.key: finding for finding in self._judge(entries, calendar).report.findings}
 
     def assessment(self, head: int) -> Assessment:
         """Put the day together."""
@@ -115,6 +136,12 @@ class _DayContext:
             late=Late(readings=len(written.readings), late=len(written.late)),
             in_charge=self._who_is_in_charge(),
             doubts=self.judged.aside.doubts,
+            set_up=tuple(
+                one
+                for one in self.register
+                if not one.source and self._in_day(one) and one.seq <= (self.through_seq or one.seq)
+            ),
+            roles_since=self._roles_since(),
         )
 
     def _tray(self, tray: Tray, asides: views.Asides) -> TrayView:
@@ -126,6 +153,11 @@ class _DayContext:
         followed = [aside.by_key[f.key] for f in answered.findings if f.sets_aside]
         followed += [aside.doubts.follow(f, self.judged.book.releases(f)) for f in findings if f.sets_aside]
         return {one.finding.key: food_views.food_of(one, self.judged, ends_at=self.ends_at) for one in followed}
+
+    def _roles_since(self) -> datetime | None:
+        """Give when an upgrade wrote down the roles that are taken for this day, where that was later."""
+        written = [one.recorded_at for one in self.register if one.source and isinstance(one, PersonSet)]
+        return max(written) if written and max(written) >= self.ends_at else None
 
     def _in_day(self, entry: Entry) -> bool:
         return self.starts_at <= entry.observed_at < self.ends_at
@@ -257,7 +289,7 @@ class _DayContext:
 
     def _is_stale(self, covers_seq: int, answered: _Answered) -> bool:
         later = [entry for entry in self.known if entry.seq > covers_seq and not isinstance(entry, SignOff)]
-        if not later:
+        if not later and not self._is_set_up_otherwise(covers_seq):
             return False
         return any(self._touches(entry, answered) for entry in later) or self._changed_since(covers_seq)
 
@@ -271,9 +303,18 @@ class _DayContext:
         book = records.AnswerBook([entry])
         return any(book.answers(finding) for finding in findings)
 
+    def _is_set_up_otherwise(self, covers_seq: int) -> bool:
+        """Whether site, plan or equipment changed since a signature. An upgrade wrote down what had held before it."""
+        return any(
+            isinstance(entry, SiteSet | PlanAdopted | EquipmentSet) and not entry.source
+            for entry in self.register
+            if covers_seq < entry.seq <= (self.through_seq or entry.seq)
+        )
+
     def _changed_since(self, covers_seq: int) -> bool:
         covered = [entry for entry in self.known if entry.seq <= covers_seq or isinstance(entry, SignOff)]
-        then = self._findings(covered).values()
+        set_up = register_calendar(self.register, through_seq=covers_seq)
+        then = self._findings(covered, set_up).values()
         return self._told(then) != self._told(self.judged.report.findings)
 
     def _told(self, findings: Iterable[Finding]) -> set[tuple[str, Verdict, datetime]]:

@@ -8,7 +8,6 @@ from typing import Any
 
 from app.kinds import ActionVerified, CorrectiveAction, Entry, Receiving, Release, Subject
 
-from ..facts import Site
 from ..history.exposure import Exposures
 from ..history.kitchen import Kitchen
 from ..history.set_aside import SetAside, set_aside
@@ -28,8 +27,8 @@ from ..subjects import (
 )
 from ..subjects.cooling_stages import Clocks
 from . import lateness, orders, records
-from .days import Calendar
 from .orders import Orders, orders_of
+from .register_calendar import RegisterCalendar
 from .registry import RULES, Each, Rule, rules_of
 from .report import Report
 
@@ -51,7 +50,7 @@ class Judged:
     exposures: Exposures
     clocks: Clocks
     report: Report
-    calendar: Calendar
+    calendar: RegisterCalendar
     spits: dict[Subject, cooking.SpitResult] = field(default_factory=dict)
     dues: dict[Subject, list[holding.Due]] = field(default_factory=dict)
     coolings: dict[Subject, cooling.Cooling] = field(default_factory=dict)
@@ -89,9 +88,9 @@ class Day:
         return any(entry.COUNTS_FOR_DAY for entry in self.seen)
 
 
-def judge(entries: Sequence[Entry], *, site: Site, calendar: Calendar, as_of: datetime, day: date) -> Judged:
+def judge(entries: Sequence[Entry], *, calendar: RegisterCalendar, as_of: datetime, day: date) -> Judged:
     """Judge all subjects in the entries, and the rules that are about `day` itself."""
-    kitchen = Kitchen(effective(entries, as_of=as_of), site=site, plan_at=calendar.plan_at)
+    kitchen = Kitchen(effective(entries, as_of=as_of), site=calendar.site, plan_at=calendar.plan_at)
     report = Report(as_of, calendar.day_of, kitchen.subject)
     exposures = Exposures(kitchen, as_of=as_of)
     judged = Judged(kitchen, exposures, Clocks(kitchen, exposures), report, calendar)

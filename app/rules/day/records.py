@@ -105,9 +105,9 @@ def is_settled(finding: Finding, answers: Answers, *, cleared: bool = False) -> 
 
 
 def in_charge_among(entries: Iterable[Entry], site: Site) -> set[str]:
-    """Give the logins of people who made some of these entries and whose role reviews actions."""
-    people = {entry.person: site.people.get(entry.person) for entry in entries}
-    return {login for login, person in people.items() if person and may(person.role, Permission.REVIEW_ACTION)}
+    """Give the logins of people who made some of these entries in a role that reviews actions."""
+    people = (site.author_of(entry) for entry in entries)
+    return {person.login for person in people if person and may(person.role, Permission.REVIEW_ACTION)}
 
 
 @rule(

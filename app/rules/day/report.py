@@ -8,7 +8,8 @@ from typing import Any
 from app.kinds import Entry, Subject, Temperature
 
 from ..facts import Concern, Finding, Verdict
-from ..plans.plan import FIRST_BAND, Plan
+from ..plans.adopted_values import FIRST_BAND
+from ..plans.plan import Plan
 from .registry import RULES
 
 
@@ -78,7 +79,8 @@ def dispositions_of(
     What has ended in the first band may also be left as it is.
     """
     declared = RULES[rule]
-    own = plan.dispositions.get(rule) or declared.dispositions_for(verdict, kind)
+    of_plan = plan.dispositions.get(rule, {})
+    own = of_plan[verdict] if verdict in of_plan else declared.dispositions_for(verdict, kind)
     in_band = () if band is None else plan.bands[band].dispositions
     out = ("already_out",) if declared.already_out else ()
     nothing = ("none",) if has_ended and band == FIRST_BAND else ()

@@ -15,6 +15,7 @@ from app.kinds import (
     LoadStarted,
     ProbeCheck,
     Receiving,
+    RegisterEntry,
     SignOff,
     SpitLoaded,
     SpitPulled,
@@ -389,6 +390,10 @@ class Assessment:
     """Login of who last took charge on this day."""
     doubts: Doubts = field(compare=False, repr=False)
     """The means to follow the food of a finding."""
+    set_up: tuple[RegisterEntry, ...] = ()
+    """What was changed of the register on this day: people, equipment, plan, the kitchen itself."""
+    roles_since: datetime | None = None
+    """Where people's roles on this day are only known from a later moment on, that moment."""
 
     @property
     def running(self) -> bool:

@@ -26,7 +26,8 @@ from ..day.report import shown
 from ..facts import Verdict
 from ..history import kitchen
 from ..history.exposure import TrayExposure
-from ..plans.plan import FIRST_BAND, Plan
+from ..plans.adopted_values import FIRST_BAND
+from ..plans.plan import Plan
 from .runs import LOOK_AGAIN
 from .time_start import held_by_time_from
 

@@ -57,8 +57,7 @@ def judge_check(check: ProbeCheck, *, site: Site, plan: Plan) -> CheckResult:
     if reading is None:
         return CheckResult(check, None, False)
     error = reading.value - reference(check, reading.unit, site)
-    equipment = site.equipment.get(check.probe)
-    if reading.unit == "F" and equipment is not None and equipment.scale == "F":
+    if reading.unit == "F" and site.scale_at(check.probe, check.observed_at) == "F":
         return CheckResult(check, error, abs(error) <= plan.limits.probe_tolerance_f)
     # Multiplied out, so that nothing is rounded: error × 5/9 ≤ tolerance.
     scaled = error if reading.unit == "C" else error * 5
@@ -72,7 +71,7 @@ def reference(check: ProbeCheck, unit: str, site: Site) -> Decimal:
         return check.reference.value
     if check.method == "ice_point":
         return Decimal(32 if unit == "F" else 0)
-    altitude = site.altitude_m if check.altitude_m is None else check.altitude_m
+    altitude = site.altitude_at(check.observed_at) if check.altitude_m is None else check.altitude_m
     celsius = boiling_point_c(check.pressure_hpa, altitude)
     return celsius if unit == "C" else celsius * _NINE_FIFTHS + 32
 
