@@ -92,7 +92,7 @@ def before_adoption(adopted: Adopted, on: date, *, settings: bool = True) -> Pla
 
     With `settings` false, what the code itself gave. Only an upgrade of a database of that time asks for it.
     """
-    code, now = _read(adopted.code, _BEFORE_ADOPTION), _read(adopted.code)
+    code, now = _read(adopted.code, _BEFORE_ADOPTION), _read(now_called(adopted.code))
     known = {**code, "limits": {**now["limits"], **code["limits"]}}
     return _by_code(adopted if settings else replace(adopted, settings=()), known, on)
 
