@@ -15,12 +15,17 @@ from app import ledger
 from app.db import Database
 from app.kinds import Entry
 from app.rules.day.shown import Assessment
+from app.rules.plans.limits import GROUPS
 from tests.support import cast
 from tests.support.diary import START, Diary
 from tests.support.ledger_kitchen import PAT, Kitchen
 
 DISPOSITIONS = ("discard", "discard", "none", "hold_for_evaluation", "reheat", "chill", "already_out")
 """What is said to become of the food; of what is still here `already_out` is refused."""
+
+
+_WHENEVER_WRITTEN = tuple(group for group in GROUPS if group not in ("lateness", "checklists"))
+"""Groups whose findings do not rest on when entries were written."""
 
 
 @contextmanager
@@ -31,7 +36,7 @@ def fresh_kitchen(template: Path) -> Iterator[Kitchen]:
         shutil.copyfile(template, path)
         database = Database(f"sqlite:///{path}")
         with database.writing() as session:
-            cast.make_site(session)
+            cast.make_site(session, settings={"controls": ",".join(_WHENEVER_WRITTEN)})
         yield Kitchen(database)
         database.engine.dispose()
 

@@ -79,7 +79,7 @@ def dispositions_of(
     What has ended in the first band may also be left as it is.
     """
     declared = RULES[rule]
-    of_plan = plan.dispositions.get(rule, {})
+    of_plan = {} if kind in declared.by_subject else plan.dispositions.get(rule, {})
     own = of_plan[verdict] if verdict in of_plan else declared.dispositions_for(verdict, kind)
     in_band = () if band is None else plan.bands[band].dispositions
     out = ("already_out",) if declared.already_out else ()

@@ -152,7 +152,7 @@ class LoadView:
     started_at: datetime
     spits: tuple[SpitView, ...]
     opener: LoadStarted
-    plan: Plan
+    plan: Plan = field(compare=False, repr=False)
     """The plan in force when it was started."""
 
 
@@ -188,7 +188,7 @@ class TrayView:
     running_out: bool
     """True while time out of temperature is being counted."""
     moves: Moves
-    plan: Plan
+    plan: Plan = field(compare=False, repr=False)
     """The plan in force when it was filled first."""
     set_aside: SetAsideView | None
 
@@ -230,7 +230,7 @@ class BatchView:
     """When the cooling clock started."""
     cold_unit: str | None
     history: tuple[Entry, ...]
-    plan: Plan
+    plan: Plan = field(compare=False, repr=False)
     """The plan in force when it was opened."""
     set_aside: SetAsideView | None
 
@@ -248,7 +248,7 @@ class ReheatView:
     started_at: datetime
     due_at: datetime
     history: tuple[Entry, ...]
-    plan: Plan
+    plan: Plan = field(compare=False, repr=False)
     """The plan in force when it was started."""
     set_aside: SetAsideView | None
 
