@@ -71,7 +71,7 @@ def test_the_demo_has_every_group_so_that_each_page_shows_something(kitchen: Dat
     assert rules(day(kitchen, 12)) == {"date_mark.passed"}
     assert [delivery.decision for delivery in day(kitchen, 19).receiving] == ["rejected"]
     assert [reheat.verdict for reheat in day(kitchen, 18).reheats] == ["met"]
-    methods = {check.fields["method"] for probe in day(kitchen, 10).probes for check in probe.checks}
+    methods = {check.method for probe in day(kitchen, 10).probes for check in probe.checks}
     assert methods == {"ice_point", "boiling_point", "comparison"}
     today = day(kitchen, 0)
     assert {one.in_charge for one in (today, day(kitchen, 5))} == {"dov", "ines"}

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from app.kinds import Entry, Subject, Temperature
+from app.kinds.reading import fields_of
 from app.rules import facts
 from app.rules.day import shown
 from app.rules.day.shown import Assessment
@@ -42,7 +43,7 @@ def _named(value: object, *names: str) -> dict[str, Any]:
 
 
 def _plan(a: Assessment) -> dict[str, Any]:
-    return {**_named(a.plan, "code", "version", "adopted_by"), "start_checks": list(a.plan.limits.start_checks)}
+    return {**_named(a.plan, "code", "version", "adopted_by"), "start_checks": list(a.plan.items("start_checks"))}
 
 
 def _entry(entry: Entry, superseded_by: Mapping[str, str]) -> dict[str, Any]:
@@ -51,7 +52,7 @@ def _entry(entry: Entry, superseded_by: Mapping[str, str]) -> dict[str, Any]:
         shown["amends"] = entry.amends
     if entry.withdrawn:
         shown["withdrawn"] = True
-    return {**shown, **plain(entry.fields), "superseded_by": superseded_by.get(entry.id)}
+    return {**shown, **plain(fields_of(entry)), "superseded_by": superseded_by.get(entry.id)}
 
 
 def _load(load: shown.LoadView) -> dict[str, Any]:
@@ -93,8 +94,8 @@ def _cold_unit(unit: shown.ColdUnitView) -> dict[str, Any]:
     shown = _named(unit, "unit_code", "verdict", "checks")
     if unit.last is None:
         return {**shown, "last": None}
-    of, at = unit.last.fields["of"], plain(unit.last.observed_at)
-    return {**shown, "last": {**(_temperature(unit.last.temperature) or {}), "of": of, "at": at}}
+    of, at = unit.last.of, plain(unit.last.observed_at)
+    return {**shown, "last": {**(_temperature(unit.last.reading) or {}), "of": of, "at": at}}
 
 
 def _receiving(delivery: shown.ReceivingView) -> dict[str, Any]:

@@ -10,7 +10,7 @@ from . import answers, cooking, cooling, equipment, holding, reheating, storage
 from .answers import ActionVerified, Checklist, CorrectiveAction, InChargeFrom, Note, SignOff
 from .cooking import CookReading, LoadStarted, OnSpit, OvenSetting, SpitLoaded, SpitPulled
 from .cooling import BatchMoved, BatchOut, CoolingReading
-from .entry import Entry, Flow, Subject, Temperature, Weight, Withdrawal
+from .entry import Entry, Flow, Subject, Temperature, Weight, Withdrawal, of_kind, probe_of, temperature_of, value_of
 from .equipment import EquipmentBack, EquipmentOut, ProbeCheck
 from .holding import HoldReading, TimeControlStarted, TrayMoved, TrayOut
 from .reheating import ReheatDone, ReheatReading, ReheatStarted
@@ -69,4 +69,8 @@ __all__ = [
     "UnitCheck",
     "Weight",
     "Withdrawal",
+    "of_kind",
+    "probe_of",
+    "temperature_of",
+    "value_of",
 ]

@@ -57,6 +57,7 @@ class OvenSetting(Entry):
     """How an oven is set: speed of the drum, set point, humidity."""
 
     KIND = "oven_setting"
+    ABOUT = ("oven", "oven")
     oven: Annotated[str, OVEN]
     rotation: Annotated[Decimal | None, PERCENT] = None
     reading: Annotated[Temperature | None, DISPLAYED] = None

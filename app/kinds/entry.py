@@ -1,10 +1,10 @@
 """An entry: what every one has, whatever its kind; and the values that entries are made of."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
-from typing import Any, ClassVar, NamedTuple
+from typing import Any, ClassVar, NamedTuple, TypeVar
 
 
 class Temperature(NamedTuple):
@@ -72,6 +72,8 @@ class Entry:
 
     IS_READING: ClassVar[bool] = False
     """Whether it is a temperature read at one moment, which counts for what happens at that moment."""
+    ABOUT: ClassVar[tuple[str, str] | None] = None
+    """Attribute and kind of subject that it is about, where that is not the first food that it names."""
     CASES: ClassVar[Mapping[str, Cases]] = {}
     """Where other fields depend on a field that is no choice among words: its cases, by the field."""
 
@@ -109,18 +111,6 @@ class Entry:
         """Give the movements of birds that it records, what is taken first."""
         return ()
 
-    @property
-    def fields(self) -> Mapping[str, Any]:
-        """Bridge until every reader uses the typed attributes."""
-        from .reading import fields_of
-
-        return fields_of(self)
-
-    @property
-    def temperature(self) -> "Temperature | None":
-        """Bridge until every reader uses `reading`."""
-        return getattr(self, "reading", None)
-
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Withdrawal(Entry):
@@ -138,3 +128,28 @@ class Withdrawal(Entry):
     def withdrawn(self) -> bool:
         """True: nothing of the entry counts any more."""
         return True
+
+
+K = TypeVar("K", bound=Entry)
+
+
+def of_kind(entries: Iterable[Entry], kind: type[K]) -> list[K]:
+    """Give the entries of one kind, in the order given, typed as that kind; withdrawals are of no kind."""
+    return [entry for entry in entries if isinstance(entry, kind)]
+
+
+def temperature_of(entry: Entry) -> Temperature | None:
+    """Give the temperature that an entry of whatever kind was read with; None where it has none."""
+    found: Temperature | None = getattr(entry, "reading", None)
+    return found
+
+
+def probe_of(entry: Entry) -> str | None:
+    """Give the probe that an entry of whatever kind names; None where it names none."""
+    found: str | None = getattr(entry, "probe", None)
+    return found
+
+
+def value_of(entry: Entry, attribute: str) -> Any:
+    """Give what an entry of whatever kind says in one attribute; None where its kind has none, or it says nothing."""
+    return getattr(entry, attribute, None)

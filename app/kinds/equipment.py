@@ -19,6 +19,7 @@ class ProbeCheck(Entry):
     """A probe is held against ice, boiling water, or another thermometer."""
 
     KIND = "probe_check"
+    ABOUT = ("probe", "probe")
     CASES = MappingProxyType({"no_display": Cases(("without", "with"), _with_or_without)})
     probe: Annotated[str, PROBE, Indexed("check")]
     method: Annotated[str, Choice(("ice_point", "boiling_point", "comparison"))]
@@ -35,6 +36,7 @@ class EquipmentOut(Entry):
     """A piece of equipment goes out of use."""
 
     KIND = "equipment_out"
+    ABOUT = ("code", "equipment")
     IS_WORK = False
     code: Annotated[str, Code(), Indexed("equipment")]
     cause: Annotated[str | None, LINES] = None
@@ -45,6 +47,7 @@ class EquipmentBack(Entry):
     """A piece of equipment is in use again."""
 
     KIND = "equipment_back"
+    ABOUT = ("code", "equipment")
     IS_WORK = False
     code: Annotated[str, Code(), Indexed("equipment")]
     cause: Annotated[str | None, LINES] = None

@@ -1,6 +1,7 @@
 """Which food an entry names, read off the forms of its kind: loads, trays, batches and reheats."""
 
-from .entry import Entry, Withdrawal
+from .entry import Entry, Subject, Withdrawal
+from .fields import Keys
 from .form import FILL, MOVE, OPEN, READ, TAKE, form_of, once_a_kind
 
 
@@ -47,3 +48,28 @@ def filled_by(cls: type[Entry]) -> tuple[tuple[str, str], ...]:
 def opens(cls: type[Entry]) -> str | None:
     """Give the kind of what an entry of a kind always opens: a load or a reheat."""
     return next((name.of for _attribute, name in form_of(cls).named() if name.role == OPEN), None)
+
+
+@once_a_kind
+def _about(cls: type[Entry]) -> tuple[str, str] | None:
+    """Give (attribute, kind of subject): what the kind declares, else the first food that it names."""
+    return cls.ABOUT or next(iter(_attributes(cls)), None)
+
+
+def about(entry: Entry) -> Subject | None:
+    """Give what an entry is about: the load of a cook reading, the tray of a hold reading; None where it is nothing."""
+    found = None if isinstance(entry, Withdrawal) else _about(type(entry))
+    return None if found is None else Subject(found[1], str(getattr(entry, found[0])))
+
+
+@once_a_kind
+def keys_of(cls: type[Entry]) -> str | None:
+    """Give the attribute in which entries of a kind name findings by their keys; None for a kind that names none."""
+    if cls is Withdrawal:
+        return None
+    return next((one.attribute for one in form_of(cls).declared if isinstance(one.type, Keys)), None)
+
+
+def answers_findings(cls: type[Entry]) -> bool:
+    """Whether entries of a kind are about findings: what was done, and what was thought of that."""
+    return keys_of(cls) is not None

@@ -14,6 +14,7 @@ class Receiving(Entry):
     """A delivery is accepted or rejected."""
 
     KIND = "receiving"
+    ABOUT = ("lot", "receiving")
     product: Annotated[str, LINE]
     lot: Annotated[str, LINE, Indexed("delivery")]
     supplier: Annotated[str, LINE]
@@ -31,6 +32,7 @@ class UnitCheck(Entry):
     """The temperature of a unit's air, or of food in it."""
 
     KIND = "unit_check"
+    ABOUT = ("unit_code", "unit")
     IS_READING = True
     unit_code: Annotated[str, Code(kinds=("cold_unit", "hot_unit")), Indexed("unit")]
     of: Annotated[str, Choice(("air", "food"))]

@@ -66,7 +66,7 @@ def _cleared(number: str, cleared: Cleared, book: Logbook) -> FindingView:
     mended = _(
         "Gone since it was mended (%(entry)s): %(reason)s",
         entry=book.reference(entry),
-        reason=entry.fields.get("amend_reason", ""),
+        reason=entry.amend_reason or "",
     )
     return _view(number, cleared.finding, book, mended=mended)
 

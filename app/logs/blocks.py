@@ -6,7 +6,7 @@ from datetime import datetime
 from decimal import Decimal
 
 from app import words
-from app.kinds import Entry, Subject
+from app.kinds import Entry, ProbeCheck, Subject, UnitCheck
 from app.rules.day.shown import (
     BatchView,
     ColdUnitView,
@@ -209,24 +209,25 @@ def _reduced(probe: ProbeView, book: Logbook) -> tuple[tuple[str, str], ...]:
     """Say of a boiling point whose pressure looks reduced to sea level that its reference may be wrong."""
     at_site = book.assessment.site.altitude_m
     pressures = [
-        check.fields["pressure_hpa"]
+        check.pressure_hpa
         for check in _checks_that_count(probe, book)
-        if sea_level_reduced(check.fields.get("pressure_hpa"), check.fields.get("altitude_m", at_site))
+        if check.pressure_hpa is not None
+        and sea_level_reduced(check.pressure_hpa, at_site if check.altitude_m is None else check.altitude_m)
     ]
     said = _("looks like a weather report's, reduced to sea level: the reference may be too high")
     return tuple((_("%(pressure)s hPa", pressure=words.number(each)), said) for each in pressures)
 
 
-def _checks_that_count(probe: ProbeView, book: Logbook) -> list[Entry]:
+def _checks_that_count(probe: ProbeView, book: Logbook) -> list[ProbeCheck]:
     """Give the day's checks, and the last one before the day: the first readings of the day rest on it."""
     day = book.assessment
     before = [check for check in probe.checks if check.observed_at < day.starts_at]
     return before[-1:] + [check for check in probe.checks if day.starts_at <= check.observed_at < day.ends_at]
 
 
-def hot_unit_block(checks: Sequence[Entry], book: Logbook) -> Block:
+def hot_unit_block(checks: Sequence[UnitCheck], book: Logbook) -> Block:
     """Write the checks of all hot-holding units."""
-    codes = dict.fromkeys(str(check.fields["unit_code"]) for check in checks)
+    codes = dict.fromkeys(check.unit_code for check in checks)
     return Block(
         title=_("Hot-holding units"),
         lines=book.lines(checks),

@@ -3,11 +3,12 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from app.kinds import Entry, Subject
+from app.kinds import OvenSetting, Subject, of_kind, temperature_of
 from app.rules.day.shown import Assessment, BatchView, ColdUnitView, LoadView, ProbeView, TrayView
 from app.rules.facts import Verdict
 from app.rules.forecasts.forecast import Forecast
 from app.rules.history.versions import effective
+from app.rules.meaning import cooking, holding
 from app.words.marking import N_
 from app.words.marking import gettext as _
 
@@ -52,29 +53,29 @@ class ChartPlace:
 
 
 def load_chart(load: LoadView, day: Assessment, forecasts: Mapping[int, Forecast] | None = None) -> Chart:
-    """Chart a load as the day's limit judges it, with the settings of its oven."""
+    """Chart a load as the limit of its own plan judges it, with the settings of its oven."""
     return charts.load_chart(
         load,
-        limit=day.plan.limits.cook_core,
+        limit=cooking.core_limit(load),
         zone=day.site.timezone,
-        settings=[entry for entry in oven_settings(day) if entry.fields["oven"] == load.oven],
+        settings=[entry for entry in oven_settings(day) if entry.oven == load.oven],
         forecasts=forecasts,
     )
 
 
-def oven_settings(day: Assessment) -> list[Entry]:
+def oven_settings(day: Assessment) -> list[OvenSetting]:
     """Give the day's oven settings that count, in order of time."""
-    return [entry for entry in effective(day.entries, as_of=day.as_of) if entry.kind == "oven_setting"]
+    return of_kind(effective(day.entries, as_of=day.as_of), OvenSetting)
 
 
 def tray_chart(tray: TrayView, day: Assessment, forecast: Forecast | None = None) -> Chart:
-    """Chart a tray's life against the day's limit."""
-    return charts.tray_chart(tray, limit=day.plan.limits.hot_holding, zone=day.site.timezone, forecast=forecast)
+    """Chart a tray's life against the limit of its own plan."""
+    return charts.tray_chart(tray, limit=holding.hold_limit(tray), zone=day.site.timezone, forecast=forecast)
 
 
 def batch_chart(batch: BatchView, day: Assessment, forecasts: Sequence[Forecast | None] = (None, None)) -> Chart:
-    """Chart a batch's cooling against the day's marks."""
-    return charts.batch_chart(batch, limits=day.plan.limits, zone=day.site.timezone, forecasts=forecasts)
+    """Chart a batch's cooling against the marks of its own plan."""
+    return charts.batch_chart(batch, zone=day.site.timezone, forecasts=forecasts)
 
 
 def of_load(load: LoadView, day: Assessment) -> tuple[ChartPlace, ...]:
@@ -95,7 +96,7 @@ def of_tray(tray: TrayView, day: Assessment) -> tuple[ChartPlace, ...]:
 
 def of_batch(batch: BatchView, day: Assessment) -> tuple[ChartPlace, ...]:
     """Give the place of a batch's chart; it stands out where it cooled on this day and more than once was read."""
-    readings = sum("temperature" in entry.fields for entry in batch.history)
+    readings = sum(temperature_of(entry) is not None for entry in batch.history)
     if not readings:
         return ()
     chart = batch_chart(batch, day)

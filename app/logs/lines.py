@@ -73,14 +73,12 @@ class Logbook:
         ends = [versions for versions in self._versions.values() if versions[-1].withdrawn]
         return tuple(line for versions in ends for line in self._struck(versions))
 
-    def of_day(self, *kinds: str) -> list[Entry]:
+    def of_day(self, *kinds: type[Entry]) -> list[Entry]:
         """Give the day's entries of some kinds: newest versions, without withdrawn ones."""
         day = self.assessment
         newest = (versions[-1] for versions in self._versions.values())
         return [
-            entry
-            for entry in newest
-            if entry.kind in kinds and not entry.withdrawn and day.starts_at <= entry.observed_at < day.ends_at
+            entry for entry in newest if isinstance(entry, kinds) and day.starts_at <= entry.observed_at < day.ends_at
         ]
 
     def _with_versions(self, entry: Entry) -> list[Line]:
@@ -94,7 +92,7 @@ class Logbook:
     def _struck(self, versions: list[Entry]) -> list[Line]:
         lines = []
         for old, new in pairwise(versions):
-            reason = new.fields.get("amend_reason", "")
+            reason = new.amend_reason or ""
             message = _("withdrawn by %(entry)s: %(reason)s") if new.withdrawn else _("mended by %(entry)s: %(reason)s")
             remark = message % {"entry": self.reference(new), "reason": reason}
             lines.append(replace(self._line(old), remark=remark, struck=True))
@@ -102,7 +100,7 @@ class Logbook:
 
     def _line(self, entry: Entry) -> Line:
         said = words.entry_words(entry, self._zone)
-        entered: datetime | None = entry.fields.get("entered_at")
+        entered = entry.entered_at
         return Line(
             number=entry.seq,
             kind=words.kind_word(entry.kind),

@@ -2,8 +2,24 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cache
 
 from app import words
+from app.kinds import (
+    KINDS,
+    Checklist,
+    Entry,
+    EquipmentBack,
+    EquipmentOut,
+    InChargeFrom,
+    OvenSetting,
+    ProbeCheck,
+    Receiving,
+    SignOff,
+    UnitCheck,
+    of_kind,
+)
+from app.kinds.naming import answers_findings, names_food
 from app.rules.day.shown import Assessment
 from app.rules.plans.plan import Plan
 from app.words.marking import gettext as _
@@ -12,7 +28,10 @@ from . import blocks
 from .blocks import Block
 from .lines import Logbook
 
-_EQUIPMENT_KINDS = ("oven_setting", "equipment_out", "equipment_back")
+_OPENING = (Checklist, InChargeFrom)
+_EQUIPMENT = (OvenSetting, EquipmentOut, EquipmentBack)
+_ELSEWHERE = (Receiving, UnitCheck, ProbeCheck, SignOff, *_OPENING, *_EQUIPMENT)
+"""Kinds that have a chapter or block of their own, beside those about food and the answers to findings."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,11 +67,21 @@ def _section(title: str, plan: Plan, groups: str, written: Iterable[Block]) -> S
 
 def _others(assessment: Assessment, book: Logbook) -> list[Block]:
     cold = {unit.unit_code for unit in assessment.cold_units}
-    hot_checks = [entry for entry in book.of_day("unit_check") if entry.fields["unit_code"] not in cold]
+    hot_checks = [check for check in of_kind(book.of_day(UnitCheck), UnitCheck) if check.unit_code not in cold]
     listed = (
-        Block(title=_("Opening and closing"), lines=book.lines(book.of_day("checklist", "in_charge_from"))),
-        Block(title=_("Ovens and equipment"), lines=book.lines(book.of_day(*_EQUIPMENT_KINDS)), names_subject=True),
+        Block(title=_("Opening and closing"), lines=book.lines(book.of_day(*_OPENING))),
+        Block(title=_("Ovens and equipment"), lines=book.lines(book.of_day(*_EQUIPMENT)), names_subject=True),
         blocks.hot_unit_block(hot_checks, book),
-        Block(title=_("Notes"), lines=book.lines(book.of_day("note"))),
+        Block(title=_("Notes"), lines=book.lines(book.of_day(*_rest()))),
     )
     return [block for block in listed if block.lines]
+
+
+@cache
+def _rest() -> tuple[type[Entry], ...]:
+    """Give the kinds that no other part of the log holds: no entry is left out of it."""
+    return tuple(
+        kind
+        for kind in KINDS.values()
+        if kind not in _ELSEWHERE and not names_food(kind) and not answers_findings(kind)
+    )

@@ -180,7 +180,7 @@ def _signature(signed: Signed | None, book: Logbook) -> Signature:
     return Signature(
         is_signed=True,
         name=signed.signer_name,
-        meaning=words.meaning_words(str(signed.entry.fields["meaning"])),
+        meaning=words.meaning_words(signed.entry.meaning),
         at=words.local_date_time(signed.at, book.assessment.site.timezone),
         covers=_("entry no. %(seq)s, %(hash)s", seq=signed.covers_seq, hash=signed.covers_hash),
         by_maker=_("reviewed by the person who made the records") if signed.by_maker else "",

@@ -32,14 +32,35 @@ function bindPad(pad) {
   });
 }
 
-// ---- What a number means, asked of the server while it is typed; busy until it stands there. ----
+// ---- What a number means: looked up at once in the table of the page, where each band begins at its lowest value. ----
+function bandAt(lows, value) {
+  let found = 0;
+  lows.forEach((low, number) => { if (value >= low) found = number; });
+  return found;
+}
+
+function showBand(form) {
+  const now = form.querySelector("[data-now]"), typed = form.elements.temperature.value.replace(",", ".").trim();
+  const unit = (form.querySelector("[data-unit]") || now).textContent.slice(-1);
+  const table = [...form.querySelectorAll(`template[data-band="${unit}"]`)];
+  now.replaceChildren();
+  if (!table.length || !/^-?\d+(\.\d{1,2})?$/.test(typed)) return;
+  const band = table[bandAt(table.map((one) => Number(one.dataset.from)), Number(typed))];
+  now.append(band.content.cloneNode(true));
+  const says = now.querySelector(".says");
+  says.lastChild.textContent = says.lastChild.textContent.replace("…", typed);
+}
+
+// ---- What else a number means is asked of the server while it is typed; busy until it stands there. ----
 function bindMeaning(form) {
-  const target = form.querySelector("[data-meaning]");
+  const target = form.querySelector("[data-meaning]"), now = form.querySelector("[data-now]");
   let asked = 0;
   async function ask(mine) {
     const answer = await fetch(form.action || location.href, { method: "POST", body: new FormData(form), headers: { "X-Fragment": "meaning" } });
     const text = await answer.text();
-    if (mine === asked && (answer.ok || answer.status === 422)) target.innerHTML = text;
+    if (mine !== asked || !(answer.ok || answer.status === 422)) return;
+    target.innerHTML = text;
+    if (now) now.replaceChildren();
   }
   async function askIn(milliseconds) {
     const mine = ++asked;
@@ -48,8 +69,9 @@ function bindMeaning(form) {
     if (mine === asked) await ask(mine).catch(() => {});
     if (mine === asked) target.ariaBusy = null;
   }
-  form.addEventListener("input", () => askIn(250));
-  form.addEventListener("change", () => askIn(50));
+  const show = (milliseconds) => { if (now) showBand(form); askIn(milliseconds); };
+  form.addEventListener("input", () => show(250));
+  form.addEventListener("change", () => show(50));
 }
 
 // ---- The probe says its scale; a probe with both asks which. ----

@@ -6,11 +6,13 @@ request or an app these give plain English. Records are never called more than w
 
 from .checks import CheckWords, cautions, check_answer, check_words
 from .codes import code_word
-from .entries import EntryWords, entry_subject, entry_words
+from .entries import EntryWords, entry_words
 from .errors import error_words
 from .fields import field_word, result_word
 from .findings import FindingWords, finding_words, rule_word
 from .forecasts import forecast_basis, forecast_words
+from .kinds import kind_word
+from .meanings import band_words, reading_words
 from .measures import (
     bird_count,
     birds,
@@ -38,7 +40,6 @@ from .names import (
     disposition_word,
     equipment_word,
     group_word,
-    kind_word,
     list_word,
     meaning_words,
     measured_of_word,
@@ -65,6 +66,7 @@ __all__ = [
     "EntryWords",
     "FindingWords",
     "band_word",
+    "band_words",
     "beside_words",
     "bird_count",
     "birds",
@@ -79,7 +81,6 @@ __all__ = [
     "degrees",
     "disposition_word",
     "duration",
-    "entry_subject",
     "entry_words",
     "equipment_word",
     "error_words",
@@ -108,6 +109,7 @@ __all__ = [
     "outcome_word",
     "place_word",
     "provenance_word",
+    "reading_words",
     "reason_word",
     "result_word",
     "role_word",

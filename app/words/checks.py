@@ -1,5 +1,6 @@
 """Start, opening and closing checks: what is checked, why, and what to be careful of."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from .marking import N_, say
@@ -76,6 +77,14 @@ def check_answer(answer: bool | None) -> str:
     if answer is None:
         return _("does not apply")
     return _("yes") if answer else _("no")
+
+
+def answers_words(answers: Mapping[str, bool | None]) -> str:
+    """Give the answers of a checklist, the items of each answer together: `yes: Water tray, Grease tray`."""
+    given: dict[str, list[str]] = {}
+    for item, answer in answers.items():
+        given.setdefault(check_answer(answer), []).append(check_words(item).title)
+    return "; ".join(f"{answer}: {', '.join(titles)}" for answer, titles in given.items())
 
 
 def cautions() -> tuple[str, ...]:

@@ -24,35 +24,6 @@ _STATUSES = {
     "verified": N_("verified"),
 }
 
-_KINDS = {
-    "receiving": N_("Delivery"),
-    "unit_check": N_("Unit check"),
-    "load_started": N_("Load started"),
-    "spit_loaded": N_("Spit loaded"),
-    "oven_setting": N_("Oven setting"),
-    "cook_reading": N_("Cook reading"),
-    "spit_pulled": N_("Spit pulled"),
-    "hold_reading": N_("Hold reading"),
-    "tray_moved": N_("Tray moved"),
-    "tray_out": N_("Out of the tray"),
-    "time_control_started": N_("Time control started"),
-    "cooling_reading": N_("Cooling reading"),
-    "batch_moved": N_("Batch moved"),
-    "reheat_started": N_("Reheat started"),
-    "reheat_reading": N_("Reheat reading"),
-    "reheat_done": N_("Reheat done"),
-    "batch_out": N_("Out of the batch"),
-    "probe_check": N_("Probe check"),
-    "equipment_out": N_("Equipment out of use"),
-    "equipment_back": N_("Equipment back in use"),
-    "checklist": N_("Checklist"),
-    "in_charge_from": N_("In charge from now"),
-    "corrective_action": N_("Corrective action"),
-    "action_verified": N_("Corrective action reviewed"),
-    "sign_off": N_("Sign-off"),
-    "note": N_("Note"),
-}
-
 _TO = {
     "served": N_("served"),
     "prepared": N_("prepared (boned, salad, stock)"),
@@ -195,11 +166,6 @@ def concern_word(concern: Concern | str) -> str:
 def status_word(status: Status | str) -> str:
     """Give the word for how far a finding has been answered."""
     return say(_STATUSES, str(status))
-
-
-def kind_word(kind: str) -> str:
-    """Give the name of a kind of entry."""
-    return say(_KINDS, kind)
 
 
 def to_word(to: str) -> str:

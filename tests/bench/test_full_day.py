@@ -1,15 +1,13 @@
 """The bench's full day holds what it says: every kind of entry and of subject, and the ledger takes it as it stands."""
 
 from collections.abc import Iterable
-from datetime import date, datetime
-from decimal import Decimal
 from typing import Any
 
-from app.kinds.table import KINDS
-
 from app import ledger
+from app.api.encoding import plain
 from app.db import Database
-from app.kinds import Entry
+from app.kinds import KINDS, Entry, TrayOut, of_kind
+from app.kinds.reading import fields_of
 from app.rules.day import shown
 from app.rules.day.assess import assess
 from tests.support import cast, full_day
@@ -34,7 +32,7 @@ def test_the_day_has_every_kind_of_subject() -> None:
 
 
 def test_birds_leave_the_trays_in_every_hot_way() -> None:
-    ways = {entry.fields["to"] for entry in ENTRIES if entry.kind == "tray_out" and not entry.withdrawn}
+    ways = {entry.to for entry in of_kind(ENTRIES, TrayOut)}
     assert {"served", "chilled", "other_tray", "returned_to_oven"} <= ways
 
 
@@ -70,10 +68,4 @@ def _draft(entry: Entry) -> dict[str, Any]:
     own = {"id": entry.id, "kind": entry.kind, "observed_at": entry.observed_at.isoformat()}
     mending = {"amends": entry.amends} if entry.amends else {}
     withdrawal = {"withdrawn": True} if entry.withdrawn else {}
-    return {**own, **mending, **withdrawal, **{name: _plain(value) for name, value in entry.fields.items()}}
-
-
-def _plain(value: Any) -> Any:
-    if isinstance(value, Decimal):
-        return str(value)
-    return value.isoformat() if isinstance(value, datetime | date) else value
+    return {**own, **mending, **withdrawal, **plain(fields_of(entry))}

@@ -16,6 +16,7 @@ from app.logs.charts.drawing import Clock, axis_unit
 from app.rules.day import shown
 from app.rules.day.assess import assess
 from app.rules.forecasts.forecast import Basis, Forecast
+from app.rules.meaning.probes import tolerance
 from app.rules.subjects import probes
 from tests.support import cast, printed_day
 from tests.support.cast import entry, moment
@@ -54,7 +55,7 @@ def tray_chart() -> charts.Chart:
 
 @cache
 def batch_chart() -> charts.Chart:
-    return charts.batch_chart(DAY.batches[0], limits=LIMITS, zone=ZONE)
+    return charts.batch_chart(DAY.batches[0], zone=ZONE)
 
 
 @cache
@@ -62,7 +63,7 @@ def probe_chart() -> charts.Chart:
     read = enumerate(("32.4", "33.9", "32.1"))
     checks = [entry("probe_check", at=moment("08:30") + timedelta(days=day), temperature=text) for day, text in read]
     results = [probes.judge_check(check, site=DAY.site, plan=DAY.plan) for check in checks]
-    return charts.probe_chart("blue", results, scale="dual", limits=LIMITS, zone=ZONE)
+    return charts.probe_chart("blue", results, tolerance=tolerance(DAY.plan, scale="dual", unit="C"), zone=ZONE)
 
 
 def _air(values: list[int]) -> list[Entry]:

@@ -30,7 +30,7 @@ def told(trace: Trace) -> list[tuple[str, str, str]]:
 
 def test_a_lot_is_followed_to_every_way_out():
     trace = trace_lot(kitchen(), "0412-7")
-    assert [entry.fields["lot"] for entry in trace.deliveries] == ["0412-7"]
+    assert [entry.lot for entry in trace.deliveries] == ["0412-7"]
     assert told(trace) == [
         ("A-L1/1", "A-T1", "spit_pulled"),
         ("A-T1", "", "served"),

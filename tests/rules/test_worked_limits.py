@@ -74,7 +74,7 @@ def test_a_reading_is_held_to_the_limit_printed_in_its_own_unit(where, one, othe
 
 
 def _exact(reading):
-    return entry("hold_reading", at="12:00", temperature=reading[0]).fields["temperature"], reading[1]
+    return entry("hold_reading", at="12:00", temperature=reading[0]).reading.value, reading[1]
 
 
 # The code, its section, what is read, its unit; the value that is good and the one beside it that is not.

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from app.kinds import Entry
 from app.kinds.reading import fields_of
+from app.rules.plans.plan import Plan
 from tests.support.cast import changed, entry, minutes, moment
 
 OPENED = moment("09:00")
@@ -158,9 +159,11 @@ def _moved(row: Entry, by: timedelta) -> Entry:
 
 
 def since(value: Any, start: datetime, day: date) -> Any:
-    """Give a value in which every time is told from `start`, every date from `day`, and every entry is its seq."""
+    """Give a value with times told from `start`, dates from `day`, entries as their seq, plans as their version."""
     if isinstance(value, Entry):
         return value.seq
+    if isinstance(value, Plan):
+        return value.version
     if isinstance(value, datetime):
         return value - start
     if isinstance(value, date):

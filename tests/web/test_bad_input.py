@@ -80,7 +80,7 @@ def test_a_number_as_the_keyboard_of_the_tablet_writes_it(
 ) -> None:
     cook.get("/batches/A-B1/reading").send(**READ | {"temperature": typed}).send()
     reading = assessed(database).batches[0].history[-1]
-    assert format(reading.fields["temperature"].normalize(), "f") == kept_as
+    assert format(reading.reading.value.normalize(), "f") == kept_as
 
 
 @pytest.mark.usefixtures("kept")
@@ -101,7 +101,7 @@ def test_a_batch_that_others_emptied_meanwhile_keeps_its_reading(cook: Browser, 
     page = cook.get("/batches/A-B1/reading")
     keep(kept, cast.draft("batch_out", at="12:00", birds="1"), at="12:00")
     assert page.send(**READ).send().status == 200
-    assert assessed(kept).batches[0].history[-1].kind == "cooling_reading"
+    assert "cooling_reading" in [entry.kind for entry in assessed(kept).batches[0].history]
 
 
 def test_birds_served_meanwhile_cannot_be_reheated(cook: Browser, kept: Database) -> None:

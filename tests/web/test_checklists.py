@@ -26,7 +26,7 @@ def test_a_checklist_gives_reasons_and_cautions_and_is_kept(
     page = page.send(**{f"checks-{index}-answer": "yes" for index in range(len(items))})
     assert page.path == "/checks", page.words
     (entry,) = assessed(database).entries
-    assert entry.fields["items"] == dict.fromkeys(items, True)
+    assert entry.items == dict.fromkeys(items, True)
     assert item in items
 
 

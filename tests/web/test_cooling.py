@@ -78,7 +78,7 @@ def test_a_reading_says_what_it_means_and_is_saved(
     page = read(cook, temperature)
     assert says in page.words
     page.send()
-    assert str(assessed(database).batches[0].history[-1].fields["temperature"]) == temperature
+    assert str(assessed(database).batches[0].history[-1].reading.value) == temperature
 
 
 def test_a_reading_over_the_mark_when_it_is_due_leads_to_its_corrective_action(

@@ -38,7 +38,7 @@ def test_a_check_says_what_the_number_means_and_is_saved(
     page = cook.get("/trays/A-T1/check").send(temperature=temperature, **READING)
     assert says in page.words
     page.send()
-    assert str(assessed(database).trays[0].history[-1].fields["temperature"]) == temperature
+    assert str(assessed(database).trays[0].history[-1].reading.value) == temperature
 
 
 def test_a_low_check_leads_to_its_corrective_action(cook: Browser) -> None:

@@ -8,6 +8,7 @@ import pytest
 from app import ledger
 from app.db import Database
 from app.kinds import Entry
+from app.kinds.reading import fields_of
 from app.ledger import KINDS
 from tests.support import cast
 from tests.support.browsing import Browser, Page
@@ -38,7 +39,7 @@ def test_a_reading_is_mended_with_a_reason(cook: Browser, database: Database, dr
     page = amend(cook, drafts[5], temperature="176.2", amend_reason="Read it upside down.")
     assert "Mended. The entry as it was stays to be read." in page.words
     entry = newest(database, "cook_reading")
-    assert (str(entry.fields["temperature"]), entry.amends) == ("176.2", drafts[5]["id"])
+    assert (str(entry.reading.value), entry.amends) == ("176.2", drafts[5]["id"])
     assert entry.observed_at == cast.moment("10:32")
     assert "Why: Read it upside down." in page.words
 
@@ -124,8 +125,8 @@ def test_every_kind_can_be_written_down_and_mended(
             entry = newest(database, kind)
             page = cook.get(f"/entries/{entry.id}").send(amend_reason="Looked again.", note="Looked again.")
             assert page.status == 200, (kind, page.words)
-            assert {**newest(database, kind).fields} == {
-                **entry.fields,
+            assert fields_of(newest(database, kind)) == {
+                **fields_of(entry),
                 "amend_reason": "Looked again.",
                 "note": "Looked again.",
             }

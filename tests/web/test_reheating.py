@@ -51,7 +51,7 @@ def test_a_reading_says_what_it_means_and_is_saved(
     page = read(cook, temperature, held_s=held)
     assert says in page.words
     assert page.send().path == "/reheats/A-R1"
-    assert str(assessed(database).reheats[0].history[-1].fields["temperature"]) == temperature
+    assert str(assessed(database).reheats[0].history[-1].reading.value) == temperature
 
 
 @pytest.mark.usefixtures("kept")

@@ -52,7 +52,7 @@ def test_a_reading_says_what_it_means_and_is_saved(
     page = read(cook, unit, **typed)
     assert says in page.words
     assert page.send().path == "/units"
-    assert [entry.fields["unit_code"] for entry in assessed(database).entries] == [unit]
+    assert [entry.unit_code for entry in assessed(database).entries] == [unit]
 
 
 def test_warm_food_leads_to_its_corrective_action(cook: Browser) -> None:

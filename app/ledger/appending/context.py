@@ -6,7 +6,7 @@ entries are taken in one after the other.
 
 import json
 from collections.abc import Iterable, Mapping, Sequence
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from functools import cached_property
 from typing import Any, NamedTuple
 from zoneinfo import ZoneInfo
@@ -80,7 +80,7 @@ class AppendContext:
     @cached_property
     def late_after_ms(self) -> int:
         """After how long an entry is late, by the plan in force now."""
-        return self.plan_at(self.at).limits.late_min * 60_000
+        return self.plan_at(self.at).late_after // timedelta(milliseconds=1)
 
     def day_of(self, at: datetime) -> date:
         """Give the business day of a moment."""

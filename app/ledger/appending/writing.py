@@ -10,9 +10,10 @@ from sqlalchemy import Connection, Table, delete, update
 from app import models
 from app.db import Base, insert_all
 from app.kinds import Entry
+from app.kinds.form import NONE
 
 from ..form.drafts import Former
-from ..index.subjects import NONE, Mention
+from ..index.subjects import Mention
 
 _Values = tuple[Any, ...]
 

@@ -6,6 +6,7 @@ from itertools import islice
 
 from app.db import EPOCH
 from app.rules.facts import Finding
+from app.rules.meaning.cooling import days_kept
 
 from ..appending.context import AppendContext
 from ..index import rows
@@ -69,7 +70,7 @@ def _candidates(context: AppendContext, key: Key) -> Iterable[date]:
         # What was opened then may come due later: once its date mark has passed (which counts from the cooking, however
         # long before), or on the days of its other entries.
         if key.rule == "date_mark.passed":
-            shelf_life = context.plan_at(moments[0]).limits.date_mark_days
+            shelf_life = days_kept(context.plan_at(moments[0]))
             yield from (first[0] + timedelta(days=number) for number in range(shelf_life + 1, 0, -1))
         yield from _around(context, rows.moments_about(context.connection, context.site.id, key.subject))
 

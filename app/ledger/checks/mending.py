@@ -4,10 +4,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from app.kinds import Entry
+from app.kinds.form import FILL, OPEN, READ, TAKE
 
 from ..form.drafts import Draft
 from ..form.shape import FieldError
-from ..index.subjects import FILL, HOLDERS, MOVING, NEEDING, OPEN, READ, TAKE, Mention
+from ..index.subjects import HOLDERS, MOVING, NEEDING, Mention
 from . import order
 from .states import Fact, State, overdrawn
 
@@ -32,7 +33,7 @@ class Mending:
 
 def check(mending: Mending) -> tuple[list[FieldError], list[int]]:
     """Give what is wrong with the new version itself, and the `root_seq` of every entry that would lose its ground."""
-    if mending.entry.fields.get("into") is not None and mending.entry.fields["into"] == mending.entry.fields["tray"]:
+    if order.goes_into_itself(mending.entry):
         return [order.refusal("into", "itself")], []
     if _renames(mending):
         return [order.refusal("amends", "changed_name", dependents=())], []

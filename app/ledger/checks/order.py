@@ -4,18 +4,25 @@ from collections.abc import Callable, Mapping, Sequence
 from decimal import Decimal
 from typing import Any
 
-from app.kinds import Entry
+from app.kinds import Entry, value_of
+from app.kinds.form import FILL, MOVE, OPEN, READ, TAKE
 
 from ..form.shape import FieldError
-from ..index.subjects import FILL, MOVE, OPEN, READ, TAKE, Mention
+from ..index.subjects import Mention
 from .states import State
 
 States = Mapping[str, State]
 
 
+def goes_into_itself(entry: Entry) -> bool:
+    """Whether birds are said to go out of a tray into that same tray."""
+    into = value_of(entry, "into")
+    return into is not None and into == value_of(entry, "tray")
+
+
 def check(entry: Entry, named: Sequence[Mention], states: States, *, at: int) -> list[FieldError]:
     """Tell what stands against a new entry seen at `at` (milliseconds): openers, used-up names, birds."""
-    if entry.fields.get("into") is not None and entry.fields["into"] == entry.fields.get("tray"):
+    if goes_into_itself(entry):
         return [refusal("into", "itself")]
     errors: dict[str, FieldError] = {}
     for mention in named:

@@ -5,9 +5,10 @@ from dataclasses import replace
 from datetime import timedelta
 from typing import Any
 
-from app.kinds import KINDS, Entry
+from app.kinds import KINDS, Entry, value_of
 from app.kinds.every_entry import FORMS
 from app.kinds.fields import Code, Items
+from app.kinds.naming import answers_findings
 from app.kinds.permissions import Permission, may
 
 from ..appending.context import AppendContext, Known
@@ -34,7 +35,7 @@ _ITEMS: Mapping[str, tuple[str, Items]] = {
 def check_time(context: AppendContext, draft: Draft) -> list[FieldError]:
     """Refuse what was seen or saved in the future."""
     entry = draft.entry
-    moments = (("observed_at", entry.observed_at), ("entered_at", entry.fields.get("entered_at")))
+    moments = (("observed_at", entry.observed_at), ("entered_at", entry.entered_at))
     return [FieldError(name, "future", {}) for name, at in moments if at is not None and at - context.at > _AHEAD]
 
 
@@ -47,16 +48,16 @@ def check_names(context: AppendContext, draft: Draft) -> list[FieldError]:
     errors += [
         FieldError(name, "unknown", {"value": shape.echo(code)})
         for name, code_kinds in _CODES[entry.kind]
-        if (code := entry.fields.get(name)) is not None
+        if (code := value_of(entry, name)) is not None
         and code != before.get(name)  # what was in use then may be gone when a slip of the pen is mended
         and not _is_listed(context, code, code_kinds)
     ]
     if entry.kind in _ITEMS and not entry.withdrawn:
         errors += _check_items(context, entry, before)
-    if "findings" in entry.fields:
+    if answers_findings(type(entry)):
         unknown = [
             key
-            for key in entry.fields["findings"]
+            for key in value_of(entry, "findings")
             if key not in before.get("findings", ()) and not findings.is_known(context, key, at=entry.observed_at)
         ]
         errors += [FieldError("findings", "unknown", {"value": shape.echo(key)}) for key in unknown[:1]]
@@ -70,10 +71,10 @@ def _is_listed(context: AppendContext, code: str, code_kinds: Sequence[str]) -> 
 
 def _check_items(context: AppendContext, entry: Entry, before: Mapping[str, Any]) -> list[FieldError]:
     name, type_ = _ITEMS[entry.kind]
-    limits = context.plan_at(entry.observed_at).limits
+    plan = context.plan_at(entry.observed_at)
     # The start checks are the items that every client is told of: they may stand on the other lists, too.
-    listed = {*limits.start_checks, *getattr(limits, type_.plan_lists[entry.fields.get("list", "")])}
-    unknown = [item for item in entry.fields[name] if item not in listed and item not in before.get(name, ())]
+    listed = {*plan.items("start_checks"), *plan.items(type_.plan_lists[value_of(entry, "list") or ""])}
+    unknown = [item for item in value_of(entry, name) if item not in listed and item not in before.get(name, ())]
     return [FieldError(name, "unknown", {"value": shape.echo(item)}) for item in unknown[:1]]
 
 
@@ -120,7 +121,7 @@ def check_role(context: AppendContext, draft: Draft) -> list[FieldError]:
     else:
         if entry.person != by.login:
             errors.append(FieldError("person", "forbidden", {"value": entry.person}))
-        if "entered_at" in entry.fields:
+        if entry.entered_at is not None:
             errors.append(FieldError("entered_at", "forbidden", {}))
     role = person.role if person else by.role
     if not callers.may_write(entry.kind, role, by.known_by):

@@ -6,7 +6,9 @@ from dataclasses import dataclass, field
 from operator import attrgetter
 from typing import NamedTuple
 
-from ..index.subjects import FILL, MOVING, OPEN, TAKE, Mention
+from app.kinds.form import FILL, OPEN, TAKE
+
+from ..index.subjects import MOVING, Mention
 
 TOLERANCE_MS = 120_000
 """Clocks differ: what was seen up to two minutes before its opener belongs to it all the same."""

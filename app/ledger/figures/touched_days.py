@@ -10,10 +10,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime, timedelta
 
 from app.db import Source, moment
-from app.kinds import Entry
+from app.kinds import Entry, ProbeCheck, SignOff, UnitCheck, value_of
 from app.kinds.naming import names_of
 from app.rules.day.days import Calendar
 from app.rules.facts import Site
+from app.rules.meaning.storage import is_within
 from app.rules.plans.plan import any_on_table
 from app.rules.subjects import probes
 from app.rules.subjects.runs import LOOK_AGAIN
@@ -69,8 +70,8 @@ class TouchedDays:
             for entry in versions:
                 # What is looked at again half an hour later may be found wanting in the next day.
                 self._touch(entry.observed_at, entry.observed_at + LOOK_AGAIN)
-                if entry.kind == "sign_off":
-                    self.days.add(entry.fields["day"])
+                if isinstance(entry, SignOff):
+                    self.days.add(entry.day)
 
     # ---- food: loads, trays, batches and reheats, with all that they were together with -------------------------
 
@@ -148,6 +149,8 @@ class TouchedDays:
             self._touch(at, at)
 
     def _passes(self, check: Entry) -> bool:
+        if not isinstance(check, ProbeCheck):
+            return False
         return probes.judge_check(check, site=self.site, plan=self.calendar.plan_at(check.observed_at)).passes
 
     def _touch_units(self) -> None:
@@ -162,7 +165,9 @@ class TouchedDays:
                 self._touch(min(since, entry.observed_at) - LOOK_AGAIN, _next(good, entry.observed_at))
 
     def _is_cold(self, check: Entry) -> bool:
-        return self.calendar.plan_at(check.observed_at).limits.cold_holding.at_or_below(check.reading)
+        if not isinstance(check, UnitCheck):
+            return False
+        return is_within("cold_unit", self.calendar.plan_at(check.observed_at), check.reading)
 
     def _touch_outages(self) -> None:
         """What is out of use is out until it is back, and a load may have been begun meanwhile."""
@@ -190,8 +195,8 @@ class TouchedDays:
         named: dict[str, list[Entry]] = {}
         for versions in self.new:
             for entry in versions:
-                if field in entry.fields:
-                    named.setdefault(entry.fields[field], []).append(entry)
+                if (name := value_of(entry, field)) is not None:
+                    named.setdefault(name, []).append(entry)
         return named
 
 

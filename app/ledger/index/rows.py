@@ -8,12 +8,13 @@ from sqlalchemy import Table, bindparam, select
 
 from app import models
 from app.db import Prepared, Source, among, moment
+from app.kinds.form import NONE
 
 from ..checks.states import Fact, State
 from ..form import chain
 from ..form.typed import Row
 from ..register import SiteRow
-from .subjects import MOVING, NONE
+from .subjects import MOVING
 
 ENTRY = cast(Table, models.Entry.__table__).c
 INDEX = cast(Table, models.EntrySubject.__table__).c

@@ -9,14 +9,13 @@ entry has left a trace by which its being cut off is seen.
 """
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from app.kinds import Entry, Flow
-
-OPEN, FILL, TAKE, MOVE, READ, NONE = "open", "fill", "take", "move", "read", ""
-"""Roles: opens always; opens or adds; takes out; needs birds in it; needs only to have been opened; none of these."""
+from app.kinds import CookReading, Entry, SpitPulled
+from app.kinds.form import FILL, MOVE, NONE, OPEN, READ, TAKE, form_of, once_a_kind
+from app.kinds.naming import keys_of, opens
 
 MOVING = (OPEN, FILL, TAKE)
 NEEDING = (TAKE, MOVE, READ)
@@ -38,80 +37,61 @@ class Mention(NamedTuple):
         return self.subject.partition(":")[0]
 
 
-_NAMED: Mapping[str, tuple[tuple[str, str], ...]] = {
-    "hold_reading": (("tray", READ),),
-    "tray_moved": (("tray", MOVE),),
-    "time_control_started": (("tray", MOVE),),
-    "cooling_reading": (("batch", READ),),
-    "batch_moved": (("batch", MOVE),),
-    "reheat_reading": (("reheat", READ),),
-}
-
-_PLAIN: Mapping[str, tuple[tuple[str, str], ...]] = {
-    "receiving": (("delivery", "lot"),),
-    "spit_loaded": (("lot", "lot"),),
-    "unit_check": (("unit", "unit_code"),),
-    "probe_check": (("check", "probe"),),
-    "equipment_out": (("equipment", "code"),),
-    "equipment_back": (("equipment", "code"),),
-    "sign_off": (("day", "day"),),
-}
-
-_FIELD_OF_TARGET: Mapping[str, str] = {"other_tray": "into"}
-
-
 def mentions(entry: Entry) -> list[Mention]:
     """Give what an entry names, each subject once; nothing for a withdrawal."""
     if entry.withdrawn:
         return []
-    kind, fields = entry.kind, entry.fields
-    found = [Mention(f"{name}:{fields[name]}", role, name) for name, role in _NAMED.get(kind, ())]
-    if kind in _MOVERS:
-        found += _moved(entry)
-    found += [
-        Mention(f"{prefix}:{fields[name]}", NONE, name) for prefix, name in _PLAIN.get(kind, ()) if name in fields
-    ]
-    if "probe" in fields and kind != "probe_check":
-        found.append(Mention(f"probe:{fields['probe']}", NONE, "probe"))
-    if "findings" in fields:
-        found += [Mention(subject, NONE, "findings") for subject in dict.fromkeys(map(_answered, fields["findings"]))]
-    return found or [Mention(f"kind:{kind}", NONE)]
+    found = [*_food(entry), *_flowed(entry), *_listed(entry), *_answered(entry)]
+    return found or [Mention(f"kind:{entry.kind}", NONE)]
 
 
-def _moved(entry: Entry) -> Iterator[Mention]:
-    fields = entry.fields
-    if entry.kind == "load_started":
-        yield Mention(f"load:{fields['load']}", OPEN, "load")
-        return
-    if entry.kind == "cook_reading":
-        yield Mention(f"load:{fields['load']}", READ, "load")
-        yield Mention(f"spit:{fields['load']}/{fields['spit']}", READ, "spit", bird=fields["bird"])
-        return
+@once_a_kind
+def _unmoved(cls: type[Entry]) -> tuple[tuple[str, str, str], ...]:
+    """Give (attribute, kind, role) of the food that a kind names without moving birds in or out of it."""
+    roles = (READ, MOVE, OPEN) if cls.flows is Entry.flows else (READ, MOVE)
+    return tuple((attribute, name.of, name.role) for attribute, name in form_of(cls).named() if name.role in roles)
+
+
+def _food(entry: Entry) -> Iterator[Mention]:
+    for attribute, kind, role in _unmoved(type(entry)):
+        yield Mention(f"{kind}:{getattr(entry, attribute)}", role, attribute)
+    if isinstance(entry, CookReading):
+        yield Mention(f"spit:{entry.spit_subject.label}", READ, "spit", bird=entry.bird)
+
+
+def _flowed(entry: Entry) -> Iterator[Mention]:
+    opened = opens(type(entry))
     for flow in entry.flows():
-        yield from _flowed(entry, flow)
+        subject, quarters = flow.subject, int(flow.birds * 4)
+        role = TAKE if quarters <= 0 else OPEN if subject.kind == opened else FILL
+        if subject.kind == "spit":
+            yield Mention(f"load:{subject.name}", role, "load", quarters)
+            yield Mention(f"spit:{subject.label}", role, "spit", quarters, _highest_bird(entry))
+        else:
+            yield Mention(f"{subject.kind}:{subject.name}", role, flow.field, quarters)
 
 
-def _flowed(entry: Entry, flow: Flow) -> Iterator[Mention]:
-    subject, quarters = flow.subject, int(flow.birds * 4)
-    role = FILL if quarters > 0 else TAKE
-    if subject.kind != "spit":
-        always_opens = entry.kind == "reheat_started" and subject.kind == "reheat"
-        target = _FIELD_OF_TARGET.get(entry.fields.get("to", "")) if role is FILL else None
-        yield Mention(
-            f"{subject.kind}:{subject.name}", OPEN if always_opens else role, target or subject.kind, quarters
-        )
-        return
-    yield Mention(f"load:{subject.name}", role, "load", quarters)
-    bird = max(entry.fields.get("discarded_birds", ()), default=0)
-    yield Mention(f"spit:{subject.label}", role, "spit", quarters, bird)
+def _highest_bird(entry: Entry) -> int:
+    return max(entry.discarded_birds, default=0) if isinstance(entry, SpitPulled) else 0
 
 
-_MOVERS = frozenset(
-    [
-        *("load_started", "cook_reading", "spit_loaded", "spit_pulled"),
-        *("tray_out", "reheat_started", "reheat_done", "batch_out"),
-    ]
-)
+@once_a_kind
+def _indexed(cls: type[Entry]) -> tuple[tuple[str, str], ...]:
+    """Give (attribute, kind of subject) of what a kind declares to be listed in the index."""
+    return tuple((one.attribute, one.index) for one in form_of(cls).declared if one.index is not None)
+
+
+def _listed(entry: Entry) -> Iterator[Mention]:
+    for attribute, kind in _indexed(type(entry)):
+        if (value := getattr(entry, attribute)) is not None:
+            yield Mention(f"{kind}:{value}", NONE, attribute)
+
+
+def _answered(entry: Entry) -> Iterator[Mention]:
+    attribute = keys_of(type(entry))
+    if attribute is not None:
+        for subject in dict.fromkeys(_subject_of(text) for text in getattr(entry, attribute)):
+            yield Mention(subject, NONE, attribute)
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,7 +120,7 @@ def read_key(text: str) -> Key | None:
     return Key(*found.groups()) if found else None
 
 
-def _answered(text: str) -> str:
+def _subject_of(text: str) -> str:
     key = read_key(text)
     return key.subject if key else f"answers:{text}"
 

@@ -9,12 +9,13 @@ from sqlalchemy.orm import Session
 
 from app import models
 from app.db import EPOCH, Prepared, Source, connection_of, milliseconds
-from app.kinds import Entry
+from app.kinds import Entry, ProbeCheck, UnitCheck, of_kind, probe_of, value_of
 from app.kinds.naming import names_of
 from app.rules.day import days
 from app.rules.day.assess import assess
 from app.rules.day.shown import Assessment
 from app.rules.facts import Site
+from app.rules.meaning.storage import is_within
 from app.rules.plans import plan
 from app.rules.plans.plan import Adopted, any_on_table
 from app.rules.subjects import probes
@@ -110,25 +111,23 @@ class _Reading:
     def _gather_probes(self, of_day: Sequence[Entry]) -> None:
         """Gather each probe's checks since it last passed; if one failed today, what was read with it since then."""
         first, last = self._stretch(of_day)
-        checks = {f"check:{entry.fields['probe']}" for entry in of_day if "probe" in entry.fields}
+        checks = {f"check:{code}" for entry in of_day if (code := probe_of(entry)) is not None}
         self.found.about_between(checks, first, last)
         self.found.look_back(checks, first, until=self._passes)
-        failed = {
-            entry.fields["probe"]
-            for entry in of_day
-            if entry.kind == "probe_check" and not entry.withdrawn and not self._passes(entry)
-        }
+        failed = {entry.probe for entry in of_day if isinstance(entry, ProbeCheck) and not self._passes(entry)}
         for code in failed:
             self.found.about_between([f"probe:{code}"], self._last_passed_at(code), last)
 
     def _last_passed_at(self, code: str) -> datetime:
         def passed(check: Entry) -> bool:
-            return check.observed_at < self.starts_at and check.fields["probe"] == code and self._passes(check)
+            return check.observed_at < self.starts_at and probe_of(check) == code and self._passes(check)
 
         checks = (versions for versions in self.found.versions.values() if versions[0].kind == "probe_check")
         return max((versions[0].observed_at for versions in checks if all_hold(versions, passed)), default=EPOCH)
 
     def _passes(self, check: Entry) -> bool:
+        if not isinstance(check, ProbeCheck):
+            return False
         return probes.judge_check(check, site=self.site, plan=self._plan_at(check.observed_at)).passes
 
     def _plan_at(self, at: datetime) -> plan.Plan:
@@ -142,24 +141,26 @@ class _Reading:
 
     def _gather_units(self, of_day: Sequence[Entry]) -> None:
         """Gather the checks of today's units back to a good one and on to the next: a run may reach beyond the day."""
-        units = {f"unit:{entry.fields['unit_code']}" for entry in of_day if "unit_code" in entry.fields}
+        units = {f"unit:{check.unit_code}" for check in of_kind(of_day, UnitCheck)}
         first, last = self._stretch(of_day)
         self.found.about_between(units, first, last)
         self.found.look_back(units, first, until=self._is_cold)
         self.found.look_on(units, last, self.as_of, until=self._is_cold)
 
     def _is_cold(self, check: Entry) -> bool:
-        return self._plan_at(check.observed_at).limits.cold_holding.at_or_below(check.reading)
+        if not isinstance(check, UnitCheck):
+            return False
+        return is_within("cold_unit", self._plan_at(check.observed_at), check.reading)
 
     def _gather_around(self) -> None:
         """Gather the deliveries of the lots loaded, and when ovens and hot units were out while they were in use."""
         entries = list(self.found.entries.values())
-        lots = {f"delivery:{entry.fields['lot']}" for entry in entries if "lot" in entry.fields}
+        lots = {f"delivery:{lot}" for entry in entries if (lot := value_of(entry, "lot")) is not None}
         units = {
-            f"equipment:{entry.fields[name]}"
+            f"equipment:{code}"
             for entry in entries
             for name in ("oven", "hot_unit")
-            if name in entry.fields
+            if (code := value_of(entry, name)) is not None
         }
         self.found.about(lots)
         if units:

@@ -8,10 +8,10 @@ from sqlalchemy import Select, bindparam, select
 
 from app.db import Prepared, Result, Source, among, connection_of, milliseconds
 from app.kinds import Entry, Flow
+from app.kinds.form import MOVE, NONE, READ
 
 from ..form.typed import Row, typed
 from ..index.rows import ENTRY, INDEX, INDEX_OF_SITE, OF_SITE, ROW
-from ..index.subjects import MOVE, NONE, READ
 
 _AT_FIRST = 8
 """How many entries of a subject are looked at first when going back or on in time."""

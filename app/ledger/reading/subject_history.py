@@ -5,7 +5,8 @@ from datetime import datetime
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from app.kinds import Entry
+from app.kinds import of_kind
+from app.kinds.entry import K
 from app.rules.history.versions import effective
 
 from .. import register
@@ -15,23 +16,25 @@ from ..index.rows import ENTRY
 from .gathering import Gathering
 
 
-def checks_since(session: Session, code: str, *subjects: str, since: datetime, as_of: datetime) -> list[Entry]:
-    """Give what counts of the entries about `check:PROBE`, `unit:UNIT` … from a moment until another."""
+def checks_since(
+    session: Session, code: str, kind: type[K], *subjects: str, since: datetime, as_of: datetime
+) -> list[K]:
+    """Give what counts of the entries of one kind about `check:PROBE`, `unit:UNIT` … from a moment until another."""
     row = register.get_site_row(session, code)
     found = Gathering(session, row.id, through_seq=rows.head(session, row)[0])
     found.about_between(subjects, since, as_of)
-    return effective(found.entries.values(), as_of=as_of)
+    return of_kind(effective(found.entries.values(), as_of=as_of), kind)
 
 
-def newest_of(session: Session, code: str, kind: str, *, since: datetime, as_of: datetime) -> Entry | None:
+def newest_of(session: Session, code: str, kind: type[K], *, since: datetime, as_of: datetime) -> K | None:
     """Give the newest entry of a kind between two moments as it was first written, to fill in a form again."""
     row = register.get_site_row(session, code)
     query = (
         select(ENTRY.seq, ENTRY.root_seq, ENTRY.body)
         .where(ENTRY.site_id == row.id, ENTRY.observed_at >= since, ENTRY.observed_at <= as_of)
-        .where(ENTRY.kind == kind, ENTRY.root_seq == ENTRY.seq)
+        .where(ENTRY.kind == kind.KIND, ENTRY.root_seq == ENTRY.seq)
         .order_by(ENTRY.observed_at.desc(), ENTRY.seq.desc())
         .limit(1)
     )
     found = typed([Row(*found) for found in session.execute(query)], {})
-    return found[0] if found else None
+    return next(iter(of_kind(found, kind)), None)

@@ -5,7 +5,7 @@ from datetime import datetime
 
 from sqlalchemy.orm import Session
 
-from app.kinds import Entry, Subject
+from app.kinds import Entry, Subject, value_of
 from app.rules.day.days import Calendar
 from app.rules.history.kitchen import Kitchen
 from app.rules.history.tracing import Trace, trace_lot, trace_subject
@@ -27,7 +27,7 @@ def trace(session: Session, code: str, name: str, *, as_of: datetime) -> Trace |
     if not of_lot and not named:
         return None
     found = Gathering(session, row.id, through_seq=head)  # a fresh one: it follows only what is new to it
-    loads = {f"load:{entry.fields['load']}" for entry in of_lot if "load" in entry.fields}
+    loads = {f"load:{load}" for entry in of_lot if (load := value_of(entry, "load")) is not None}
     found.close_over(loads | {f"{kind}:{name}" for kind in named})
     found.follow()
     found.about([f"delivery:{lot}" for lot in {name, *_lots(found.entries.values())}])
@@ -39,7 +39,7 @@ def trace(session: Session, code: str, name: str, *, as_of: datetime) -> Trace |
 
 
 def _lots(entries: Iterable[Entry]) -> set[str]:
-    return {entry.fields["lot"] for entry in entries if "lot" in entry.fields}
+    return {lot for entry in entries if (lot := value_of(entry, "lot")) is not None}
 
 
 def _subjects(kitchen: Kitchen, kinds: Iterable[str], name: str) -> list[Subject]:

@@ -6,7 +6,7 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from app import words
-from app.kinds import Entry
+from app.kinds import OvenSetting
 from app.rules.day.shown import LoadView, SpitView
 from app.rules.forecasts.bird_series import by_bird_and_place
 from app.rules.forecasts.forecast import Forecast
@@ -36,7 +36,7 @@ def load_chart(
     *,
     limit: TemperatureLimit,
     zone: ZoneInfo,
-    settings: Sequence[Entry] = (),
+    settings: Sequence[OvenSetting] = (),
     forecasts: Mapping[int, Forecast] | None = None,
 ) -> Chart:
     """Draw a load. `settings` are its oven's entries while it cooked; `forecasts` by number of spit."""
@@ -101,11 +101,11 @@ def _draw_pulls(board: Board, spits: Sequence[SpitView], clock: Clock) -> None:
         board.write(_("pulled:"), clock.minute(pulls[0][0]), 0.04, before=True)
 
 
-def _draw_settings(board: Board, settings: Sequence[Entry], clock: Clock) -> None:
+def _draw_settings(board: Board, settings: Sequence[OvenSetting], clock: Clock) -> None:
     for entry in settings:
-        if "rotation" not in entry.fields or not clock.start <= entry.observed_at <= clock.end:
+        if entry.rotation is None or not clock.start <= entry.observed_at <= clock.end:
             continue
-        text = _("rotation %(percent)s %%", percent=words.number(entry.fields["rotation"]))
+        text = _("rotation %(percent)s %%", percent=words.number(entry.rotation))
         board.draw_event(clock.minute(entry.observed_at), text, height=_SETTING_AT)
 
 
@@ -131,7 +131,7 @@ def _table(load: LoadView, zone: ZoneInfo) -> Table:
     rows: list[tuple[datetime, tuple[str, ...]]] = []
     for spit in load.spits:
         for entry in spit.readings:
-            bird = _("%(bird)s, %(place)s", bird=entry.fields["bird"], place=words.place_word(entry.fields["place"]))
+            bird = _("%(bird)s, %(place)s", bird=entry.bird, place=words.place_word(entry.place))
             row = (words.local_time(entry.observed_at, zone), str(spit.spit), bird, words.measured(entry.reading))
             rows.append((entry.observed_at, row))
     rows.sort(key=lambda timed: timed[0])

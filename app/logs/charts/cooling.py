@@ -5,10 +5,11 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from app import words
-from app.kinds import Entry
+from app.kinds import Temperature, temperature_of
 from app.rules.day.shown import BatchView
 from app.rules.forecasts.forecast import Forecast
-from app.rules.plans.limits import Limits, TemperatureLimit
+from app.rules.meaning import cooling as meaning
+from app.rules.plans.limits import TemperatureLimit
 from app.words.marking import gettext as _
 
 from .chart import Chart, Table
@@ -16,22 +17,21 @@ from .drawing import INK, Board, Clock, axis_unit, draw, limit_height, on_axis
 from .expected import draw_expected
 
 _Mark = tuple[TemperatureLimit, datetime]
+_Read = tuple[datetime, Temperature]
 
 
-def batch_chart(
-    batch: BatchView, *, limits: Limits, zone: ZoneInfo, forecasts: Sequence[Forecast | None] = (None, None)
-) -> Chart:
+def batch_chart(batch: BatchView, *, zone: ZoneInfo, forecasts: Sequence[Forecast | None] = (None, None)) -> Chart:
     """Draw a batch's readings and its two marks. `forecasts`: when it is expected to pass each of them, if it is."""
-    marks = _marks(batch, limits)
+    marks = [(limit, stage.due_at) for _name, limit, stage in meaning.marks(batch)]
     readings = _while_cooling(batch, marks)
-    unit = axis_unit([entry.reading for entry in readings])
-    moments = [batch.started_at, *(entry.observed_at for entry in readings), *(due for _limit, due in marks)]
+    unit = axis_unit([reading for _at, reading in readings])
+    moments = [batch.started_at, *(at for at, _reading in readings), *(due for _limit, due in marks)]
     clock = Clock.over(moments, zone)
 
     def paint(board: Board) -> None:
         board.show_clock(clock)
-        places = [clock.minute(entry.observed_at) for entry in readings]
-        board.top.plot(places, [on_axis(entry.reading, unit) for entry in readings], color=INK, marker="o")
+        places = [clock.minute(at) for at, _reading in readings]
+        board.top.plot(places, [on_axis(reading, unit) for _at, reading in readings], color=INK, marker="o")
         board.top.set_ylim(0 if unit == "C" else 32, max(60 if unit == "C" else 140, board.top.get_ylim()[1]))
         for (limit, due), forecast in zip(marks, forecasts, strict=False):
             label = _("%(limit)s by %(due)s", limit=words.limit(limit, unit), due=words.local_time(due, zone))
@@ -49,18 +49,13 @@ def batch_chart(
     )
 
 
-def _marks(batch: BatchView, limits: Limits) -> list[_Mark]:
-    stages = ((limits.cool_first, batch.first_stage), (limits.cool_total, batch.total))
-    return [(limit, stage.due_at) for limit, stage in stages if stage is not None]
-
-
-def _while_cooling(batch: BatchView, marks: Sequence[_Mark]) -> list[Entry]:
+def _while_cooling(batch: BatchView, marks: Sequence[_Mark]) -> list[_Read]:
     """Give the readings up to the first one at or after the last mark: what comes later is cold storage."""
-    readings = [entry for entry in batch.history if "temperature" in entry.fields]
+    readings = [(entry.observed_at, read) for entry in batch.history if (read := temperature_of(entry)) is not None]
     if not marks:
         return readings
     last = max(due for _limit, due in marks)
-    in_time = [entry for entry in readings if entry.observed_at < last]
+    in_time = [at for at, _reading in readings if at < last]
     return readings[: len(in_time) + 1]
 
 
@@ -93,8 +88,8 @@ def _title(batch: BatchView, marks: Sequence[_Mark], zone: ZoneInfo) -> str:
     )
 
 
-def _table(batch: BatchView, readings: Sequence[Entry], marks: Sequence[_Mark], zone: ZoneInfo) -> Table:
-    rows = [(entry.observed_at, words.measured(entry.reading), "") for entry in readings]
+def _table(batch: BatchView, readings: Sequence[_Read], marks: Sequence[_Mark], zone: ZoneInfo) -> Table:
+    rows = [(at, words.measured(reading), "") for at, reading in readings]
     rows += [(due, "", _("due: %(limit)s", limit=words.limit(limit))) for limit, due in marks]
     rows.append((batch.started_at, "", _("cooling starts")))
     rows.sort(key=lambda row: row[0])

@@ -5,7 +5,7 @@ from decimal import Decimal
 from zoneinfo import ZoneInfo
 
 from app import words
-from app.kinds import Entry, Subject
+from app.kinds import Entry, HoldReading, Subject, TimeControlStarted, TrayMoved, of_kind
 from app.rules.day.shown import TrayView
 from app.rules.forecasts.forecast import Forecast
 from app.rules.plans.limits import TemperatureLimit
@@ -22,7 +22,7 @@ _BELOW_F, _ABOVE_F = 10, 20
 
 def tray_chart(tray: TrayView, *, limit: TemperatureLimit, zone: ZoneInfo, forecast: Forecast | None = None) -> Chart:
     """Draw a tray's readings and how many birds it held."""
-    readings = [entry for entry in tray.history if entry.kind == "hold_reading"]
+    readings = of_kind(tray.history, HoldReading)
     unit = axis_unit([entry.reading for entry in readings])
     moments = [tray.opened_at, *(entry.observed_at for entry in tray.history)]
     if forecast:
@@ -86,7 +86,7 @@ def _held(tray: TrayView) -> list[tuple[Entry, Decimal]]:
 
 def _draw_control(board: Board, history: Sequence[Entry], clock: Clock) -> None:
     """Hatch the time under time as the control: no temperature is asked for there."""
-    start = next((entry for entry in history if entry.kind == "time_control_started"), None)
+    start = next(iter(of_kind(history, TimeControlStarted)), None)
     if start is None:
         return
     begins, ends = clock.minute(start.observed_at), clock.minute(clock.end)
@@ -96,10 +96,8 @@ def _draw_control(board: Board, history: Sequence[Entry], clock: Clock) -> None:
 
 def _draw_moves(board: Board, history: Sequence[Entry], clock: Clock) -> None:
     """Draw when the tray was moved, and to which unit."""
-    for entry in history:
-        if entry.kind == "tray_moved":
-            text = _("to %(unit)s", unit=entry.fields["hot_unit"])
-            board.draw_event(clock.minute(entry.observed_at), text)
+    for entry in of_kind(history, TrayMoved):
+        board.draw_event(clock.minute(entry.observed_at), _("to %(unit)s", unit=entry.hot_unit))
 
 
 def _table(tray: TrayView, zone: ZoneInfo) -> Table:

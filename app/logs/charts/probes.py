@@ -7,7 +7,6 @@ from zoneinfo import ZoneInfo
 
 from app import words
 from app.rules.facts import Verdict
-from app.rules.plans.limits import Limits
 from app.rules.subjects.probes import CheckResult
 from app.words.marking import gettext as _
 from app.words.marking import ngettext
@@ -18,18 +17,15 @@ from .drawing import INK, Board, Clock, draw
 _NINE_FIFTHS = Decimal(9) / 5
 
 
-def probe_chart(
-    probe: str, checks: Sequence[CheckResult], *, scale: str | None, limits: Limits, zone: ZoneInfo
-) -> Chart:
-    """Draw a probe's checks, in the unit of its tolerance: °F for a display that shows only °F, else °C."""
-    unit = "F" if scale == "F" else "C"
-    tolerance = limits.probe_tolerance_f if unit == "F" else limits.probe_tolerance_c
+def probe_chart(probe: str, checks: Sequence[CheckResult], *, tolerance: tuple[Decimal, str], zone: ZoneInfo) -> Chart:
+    """Draw a probe's checks, in the unit of its tolerance: (how far off it may be, F or C)."""
+    allowed, unit = tolerance
     measured = [(check, error) for check in checks if (error := _error(check, unit)) is not None]
     clock = Clock.over([check.entry.observed_at for check in checks], zone)
 
     def paint(board: Board) -> None:
         board.top.axhline(0, color=INK, linewidth=0.6)
-        for edge in (tolerance, -tolerance):
+        for edge in (allowed, -allowed):
             board.draw_edge(float(edge), words.degrees(edge, unit))
         _draw_errors(board, measured, clock)
         for check in checks:
@@ -45,7 +41,7 @@ def probe_chart(
         len(checks),
         probe=probe,
         count=len(checks),
-        tolerance=words.degrees(tolerance, unit),
+        tolerance=words.degrees(allowed, unit),
     )
     return Chart(title, lambda: draw(paint, name=f"probe-{probe}", title=title), lambda: _table(checks, zone))
 
@@ -68,7 +64,8 @@ def _draw_without_number(board: Board, at: datetime, clock: Clock) -> None:
 
 def _error(check: CheckResult, unit: str) -> Decimal | None:
     """Give the error on the chart's scale; converted for the eye only, the check itself was judged unrounded."""
-    if check.error is None or check.entry.fields["unit"] == unit:
+    reading = check.entry.reading
+    if check.error is None or reading is None or reading.unit == unit:
         return check.error
     return check.error * _NINE_FIFTHS if unit == "F" else check.error / _NINE_FIFTHS
 
@@ -77,9 +74,10 @@ def _table(checks: Sequence[CheckResult], zone: ZoneInfo) -> Table:
     rows = []
     for check in checks:
         entry = check.entry
-        read = _("no display") if entry.temperature is None else words.measured(entry.temperature)
-        error = "" if check.error is None else words.degrees(round(check.error, 2), entry.fields["unit"])
+        reading = entry.reading
+        read = _("no display") if reading is None else words.measured(reading)
+        error = "" if check.error is None or reading is None else words.degrees(round(check.error, 2), reading.unit)
         verdict = words.verdict_word(Verdict.MET if check.passes else Verdict.NOT_MET)
-        method = words.method_word(entry.fields["method"])
+        method = words.method_word(entry.method)
         rows.append((words.local_date_time(entry.observed_at, zone), method, read, error, verdict))
     return Table((_("Seen"), _("Method"), _("Read"), _("Error"), _("Verdict")), tuple(rows))

@@ -5,7 +5,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from app import words
-from app.kinds import Entry
+from app.kinds import UnitCheck
 from app.rules.figures.control_chart import ChartPoint, IndividualsChart, chart_points, individuals_chart
 from app.rules.plans.limits import TemperatureLimit
 from app.words.marking import N_, say
@@ -25,7 +25,7 @@ _FEWEST, _MOST_LABELS = 2, 8
 
 
 def unit_chart(
-    unit_code: str, checks: Sequence[Entry], *, limit: TemperatureLimit, within: Sequence[bool], zone: ZoneInfo
+    unit_code: str, checks: Sequence[UnitCheck], *, limit: TemperatureLimit, within: Sequence[bool], zone: ZoneInfo
 ) -> Chart:
     """Draw a unit's checks one after another. `within` says of each what its own rule found against the limit.
 
@@ -96,7 +96,7 @@ def _draw_ranges(board: Board, control: IndividualsChart) -> None:
     axes.set_ylabel(_("moving\nrange"))
 
 
-def _show_order(board: Board, checks: Sequence[Entry], zone: ZoneInfo) -> None:
+def _show_order(board: Board, checks: Sequence[UnitCheck], zone: ZoneInfo) -> None:
     step = -(-len(checks) // _MOST_LABELS)
     places = range(0, len(checks), step)
     local = [checks[place].observed_at.astimezone(zone) for place in places]
@@ -115,7 +115,7 @@ def _title(unit_code: str, points: Sequence[ChartPoint], limit: TemperatureLimit
     )
 
 
-def _table(checks: Sequence[Entry], points: Sequence[ChartPoint], zone: ZoneInfo) -> Table:
+def _table(checks: Sequence[UnitCheck], points: Sequence[ChartPoint], zone: ZoneInfo) -> Table:
     rows = [
         (
             words.local_date_time(entry.observed_at, zone),

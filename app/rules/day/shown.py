@@ -105,6 +105,8 @@ class LoadView:
     started_at: datetime
     spits: tuple[SpitView, ...]
     opener: LoadStarted
+    plan: Plan
+    """The plan in force when it was started."""
 
 
 class HeldReading(NamedTuple):
@@ -137,14 +139,18 @@ class TrayView:
     running_out: bool
     """True while time out of temperature is being counted."""
     moves: Moves
-    limit: TemperatureLimit
-    """The holding limit of its plan."""
+    plan: Plan
+    """The plan in force when it was filled first."""
 
     @property
     def held(self) -> tuple[HeldReading, ...]:
         """Its readings, in order of time."""
         return tuple(
-            HeldReading(entry, stood_at(self.moves, entry.observed_at), not self.limit.at_or_above(entry.reading))
+            HeldReading(
+                entry,
+                stood_at(self.moves, entry.observed_at),
+                not self.plan.limits.hot_holding.at_or_above(entry.reading),
+            )
             for entry in self.history
             if isinstance(entry, HoldReading)
         )
@@ -172,6 +178,8 @@ class BatchView:
     """When the cooling clock started."""
     cold_unit: str | None
     history: tuple[Entry, ...]
+    plan: Plan
+    """The plan in force when it was opened."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -187,6 +195,8 @@ class ReheatView:
     started_at: datetime
     due_at: datetime
     history: tuple[Entry, ...]
+    plan: Plan
+    """The plan in force when it was started."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

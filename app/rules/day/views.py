@@ -44,8 +44,14 @@ class Verdicts:
 def load_view(judged: Judged, load: Load) -> LoadView:
     """Show a load with its spits by number."""
     spits = tuple(_spit_view(judged, load.spits[number]) for number in sorted(load.spits))
-    started_at = load.opener.observed_at
-    return LoadView(load=load.name, oven=load.oven, started_at=started_at, spits=spits, opener=load.opener)
+    return LoadView(
+        load=load.name,
+        oven=load.oven,
+        started_at=load.opener.observed_at,
+        spits=spits,
+        opener=load.opener,
+        plan=load.plan,
+    )
 
 
 def _spit_view(judged: Judged, spit: Spit) -> SpitView:
@@ -97,7 +103,7 @@ def tray_view(judged: Judged, tray: Tray, verdicts: Verdicts) -> TrayView:
         ways_out=ways,
         running_out=exposure.frozen is None and any(part.counts for part in exposure.parts),
         moves=tuple(tray.moves),
-        limit=tray.plan.limits.hot_holding,
+        plan=tray.plan,
     )
 
 
@@ -114,6 +120,7 @@ def batch_view(judged: Judged, batch: Batch) -> BatchView:
         started_at=cooling.started_at,
         cold_unit=batch.moves[-1][1] if batch.moves else None,
         history=tuple(batch.history),
+        plan=batch.plan,
     )
 
 
@@ -129,6 +136,7 @@ def reheat_view(reheat: Reheat, verdicts: Verdicts) -> ReheatView:
         started_at=reheat.opened_at,
         due_at=reheating.due_at(reheat),
         history=tuple(reheat.history),
+        plan=reheat.plan,
     )
 
 

@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from decimal import Decimal
-from typing import Any, TypeVar
+from typing import Any
 
 from app.kinds import (
     BatchMoved,
@@ -26,6 +26,7 @@ from app.kinds import (
     TrayMoved,
     TrayOut,
 )
+from app.kinds.entry import K
 
 from ..day.shown import SpitJudgement
 from ..facts import Site
@@ -33,7 +34,6 @@ from ..plans import plan
 from . import movements
 
 _ZERO = Decimal(0)
-K = TypeVar("K", bound=Entry)
 
 
 @dataclass(slots=True, eq=False)

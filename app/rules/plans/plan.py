@@ -3,7 +3,7 @@
 import tomllib
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, time
+from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 from functools import cache
 from pathlib import Path
@@ -60,6 +60,16 @@ class Plan:
     def has(self, group: str) -> bool:
         """Whether the control group is in force."""
         return group in self.limits.controls
+
+    def items(self, checks: str) -> tuple[str, ...]:
+        """Give the items of `start_checks`, `opening_checks` or `closing_checks`."""
+        found: tuple[str, ...] = getattr(self.limits, checks)
+        return found
+
+    @property
+    def late_after(self) -> timedelta:
+        """How long after it was seen an entry may be written without being late."""
+        return timedelta(minutes=self.limits.late_min)
 
     def source(self, name: str) -> str:
         """Give the citation of a limit."""

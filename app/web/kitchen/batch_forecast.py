@@ -6,11 +6,12 @@ from dataclasses import dataclass
 from flask_babel import gettext as _
 
 from app import words
-from app.kinds import Temperature
+from app.kinds import Temperature, temperature_of
 from app.rules.day.shown import Assessment, BatchView, StageView
 from app.rules.facts import Verdict
 from app.rules.forecasts.forecast import Forecast, NoForecast, Reason, forecast_batch
-from app.rules.plans.limits import Limits, TemperatureLimit
+from app.rules.meaning import cooling as meaning
+from app.rules.plans.limits import TemperatureLimit
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,15 +38,10 @@ class Mark:
 
 def marks_of(batch: BatchView, assessment: Assessment) -> list[Mark]:
     """Give the stages of a batch; one that was over before it was decided is not asked for."""
-    limits: Limits = assessment.plan.limits
-    stages = (
-        (str(_("First stage")), limits.cool_first, batch.first_stage),
-        (str(_("Second stage")), limits.cool_total, batch.total),
-    )
+    names = {"first": str(_("First stage")), "total": str(_("Second stage"))}
     return [
-        Mark(name, limit, stage, _forecast(batch, limit, assessment) if _is_open(stage, batch) else None)
-        for name, limit, stage in stages
-        if stage is not None
+        Mark(names[name], limit, stage, _forecast(batch, limit, assessment) if _is_open(stage, batch) else None)
+        for name, limit, stage in meaning.marks(batch)
     ]
 
 
@@ -77,9 +73,12 @@ def _is_open(stage: StageView, batch: BatchView) -> bool:
 
 
 def _forecast(batch: BatchView, limit: TemperatureLimit, assessment: Assessment) -> Forecast | NoForecast:
-    since = [entry for entry in batch.history if entry.temperature and entry.observed_at >= batch.started_at]
     return forecast_batch(
-        [(entry.observed_at, entry.reading) for entry in since],
+        [
+            (entry.observed_at, reading)
+            for entry in batch.history
+            if (reading := temperature_of(entry)) is not None and entry.observed_at >= batch.started_at
+        ],
         mark=Temperature(limit.F, "F"),
         surroundings=_air(batch, assessment),
         at=assessment.as_of,
@@ -89,11 +88,11 @@ def _forecast(batch: BatchView, limit: TemperatureLimit, assessment: Assessment)
 def warm_air(batch: BatchView, assessment: Assessment) -> Temperature | None:
     """Give the air of the batch's cold unit where it was last read over what food is to be cooled to."""
     air = _air(batch, assessment)
-    return None if air is None or assessment.plan.limits.cool_total.at_or_below(air) else air
+    return air if air is not None and meaning.is_too_warm(batch, air) else None
 
 
 def _air(batch: BatchView, assessment: Assessment) -> Temperature | None:
     """Give the air of the batch's cold unit as it was last read that day."""
     unit = next((one for one in assessment.cold_units if one.unit_code == batch.cold_unit), None)
-    read = [entry.reading for entry in unit.history if entry.fields["of"] == "air"] if unit else []
+    read = [entry.reading for entry in unit.history if entry.of == "air"] if unit else []
     return read[-1] if read else None

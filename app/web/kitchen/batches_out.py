@@ -8,6 +8,7 @@ from wtforms import RadioField, StringField
 
 from app import words
 from app.kinds.permissions import Permission
+from app.rules.meaning.reheating import asked
 
 from ..parts.forms import EntryForm, quarters, recorded
 from ..parts.pages import page
@@ -82,4 +83,5 @@ def reheat_started(batch: str) -> ResponseReturnValue:
     if request.method == "POST" and recorded(form, [draft]):
         flash(_("Reheat %(reheat)s is started.", reheat=draft["reheat"]))
         return redirect(lead_on(view.assessment, url_for("reheating.reheat_page", reheat=draft["reheat"])), 303)
-    return page("cooling/reheat_started.html", 422 if form.errors_at() else 200, view=view, form=form)
+    status, reheating = 422 if form.errors_at() else 200, asked(view.assessment.plan)
+    return page("cooling/reheat_started.html", status, view=view, form=form, reheating=reheating)

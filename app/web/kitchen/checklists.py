@@ -91,7 +91,7 @@ def index() -> ResponseReturnValue:
 def checklist(name: str) -> ResponseReturnValue:
     """Go through the opening or closing checks."""
     assessment = assess_today()
-    items = getattr(assessment.plan.limits, _LISTS[name]) if name in _LISTS else abort(404)
+    items = assessment.plan.items(_LISTS[name]) if name in _LISTS else abort(404)
     form = ChecklistForm.of_request(checks=[{"item": item} for item in items])
     if request.method == "POST" and recorded(form, [form.entry(name)]):
         flash(_("Written down: %(kind)s.", kind=words.list_word(name)))

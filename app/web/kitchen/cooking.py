@@ -12,6 +12,9 @@ from app import words
 from app.kinds import SpitLoaded
 from app.kinds.permissions import Permission
 from app.rules.day.shown import Assessment, BirdState, LoadView, SpitView
+from app.rules.meaning import cooking as meaning
+from app.rules.meaning.bands import Bands, Meaning
+from app.rules.plans.limits import TemperatureLimit
 
 from ..parts.forms import Draft, EntryForm, count, recorded, ticks
 from ..parts.pages import page
@@ -101,8 +104,30 @@ class SpitPage:
     @property
     def is_under_limit(self) -> bool:
         """Whether the latest reading of a bird that was probed is under the limit."""
-        limit = self.assessment.plan.limits.cook_core
-        return any(not limit.at_or_above(state.entry.reading) for state in self.spit.states)
+        return meaning.is_under_limit(self.load, self.spit)
+
+    @property
+    def limit(self) -> TemperatureLimit:
+        """The core temperature that its birds have to reach."""
+        return meaning.core_limit(self.load)
+
+    @property
+    def asks_for_humidity(self) -> bool:
+        """Whether its plan rests on a table whose condition is the humidity in the oven."""
+        return meaning.asks_for_humidity(self.load)
+
+    @property
+    def dwell_s(self) -> int:
+        """For how many seconds that has to be held; 0 where its plan asks for no time."""
+        return meaning.dwell_s(self.load)
+
+    def bands(self, unit: str) -> Bands:
+        """Give what any number on the pad would mean, in °F or °C."""
+        return meaning.core_bands(self.load, unit)
+
+    def meaning_of(self, state: BirdState) -> Meaning:
+        """Give what the latest reading of a bird means."""
+        return meaning.core_meaning(self.load, state)
 
     @property
     def discarded(self) -> set[int]:
@@ -188,7 +213,7 @@ def find_spit(load: str, spit: int) -> SpitPage:
 
 def next_to_probe(view: SpitPage) -> tuple[int, str]:
     """Give the bird and place to be probed next: one not yet probed while some are needed, else one that was low."""
-    places = view.assessment.plan.limits.places_per_bird
+    places = meaning.places(view.load)
     birds = [bird for bird in view.birds if bird not in view.discarded] or list(view.birds)
     unprobed = [(bird, place) for bird in birds for place in places if view.state(bird, place) is None]
     low = [(state.bird, state.place) for state in view.spit.states if not state.met and state.bird in birds]

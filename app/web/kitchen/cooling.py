@@ -8,10 +8,12 @@ from flask.typing import ResponseReturnValue
 from flask_babel import gettext as _
 
 from app import words
-from app.kinds import Entry, Temperature
+from app.kinds import Entry, Temperature, temperature_of
 from app.kinds.permissions import Permission
 from app.rules.day.shown import Assessment, BatchView
 from app.rules.facts import Finding, Verdict
+from app.rules.meaning import cooling as meaning
+from app.rules.meaning.bands import Bands, Meaning, means
 
 from ..parts.forms import Draft
 from ..parts.pages import page
@@ -60,8 +62,8 @@ class BatchPage:
 
     @property
     def last_reading(self) -> Entry | None:
-        """The newest reading."""
-        return next((entry for entry in reversed(self.batch.history) if entry.temperature), None)
+        """The newest entry with a reading."""
+        return next((entry for entry in reversed(self.batch.history) if temperature_of(entry) is not None), None)
 
     @property
     def next_mark(self) -> Mark | None:
@@ -81,7 +83,15 @@ class BatchPage:
     @property
     def is_cooling(self) -> bool:
         """Whether its cooling is not decided yet."""
-        return self.next_mark is not None and self.batch.birds_left > 0
+        return meaning.is_cooling(self.batch)
+
+    def bands(self, unit: str) -> Bands:
+        """Give what any number on the pad would mean, in °F or °C."""
+        return meaning.cooling_bands(self.batch, unit)
+
+    def meaning_of(self, reading: Temperature) -> Meaning:
+        """Give what a reading of the batch means."""
+        return means(self.bands(reading.unit), reading)
 
     @property
     def is_past_date(self) -> bool:
@@ -95,8 +105,9 @@ class BatchPage:
         parts = [words.birds(self.batch.birds_left)]
         if self.batch.cold_unit:
             parts.append(self.batch.cold_unit)
-        if self.last_reading:
-            parts.append(words.measured(self.last_reading.reading))
+        last = self.last_reading
+        if last is not None and (read := temperature_of(last)) is not None:
+            parts.append(words.measured(read))
         return " · ".join(parts)
 
 
@@ -115,7 +126,7 @@ def batches() -> ResponseReturnValue:
 def batch_page(batch: str) -> ResponseReturnValue:
     """Show a batch: its clock, what is due by when, the forecast, and where its birds may go."""
     view = find_batch(batch)
-    entries = [entry for entry in view.assessment.entries if entry.fields.get("batch") == batch]
+    entries = [entry for entry in view.assessment.entries if getattr(entry, "batch", None) == batch]
     return page("cooling/batch.html", view=view, entries=entries, methods=batch_forecast.methods())
 
 

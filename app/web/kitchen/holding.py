@@ -9,10 +9,12 @@ from flask_babel import lazy_gettext as _l
 from wtforms import HiddenField, RadioField
 
 from app import words
-from app.kinds import HoldReading
+from app.kinds import HoldReading, Temperature
 from app.kinds.permissions import Permission
 from app.rules.day.shown import Assessment, TrayView
 from app.rules.facts import Finding
+from app.rules.meaning import holding as meaning
+from app.rules.meaning.bands import Bands, Meaning, means
 
 from ..parts.forms import Draft, EntryForm, recorded
 from ..parts.pages import page
@@ -75,6 +77,29 @@ class TrayPage:
     def allowed(self) -> str:
         """What the birds may become now, in words."""
         return words.joined([words.to_word(way) for way in self.tray.ways_out])
+
+    @property
+    def bands_min(self) -> tuple[int, int]:
+        """From how many minutes out of temperature its second and its last band begin."""
+        return meaning.bands_min(self.tray)
+
+    @property
+    def longest_by_time_min(self) -> int:
+        """For how many minutes at most it may be held by time alone."""
+        return meaning.longest_by_time_min(self.tray)
+
+    @property
+    def procedure(self) -> str:
+        """The written procedure for time as the control; empty where its plan names none."""
+        return meaning.procedure_of(self.tray)
+
+    def bands(self, unit: str) -> Bands:
+        """Give what any number on the pad would mean, in °F or °C."""
+        return meaning.hold_bands(self.tray, unit)
+
+    def meaning_of(self, reading: Temperature) -> Meaning:
+        """Give what a reading of the tray means."""
+        return means(self.bands(reading.unit), reading)
 
     @property
     def line(self) -> str:

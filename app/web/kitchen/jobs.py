@@ -13,6 +13,7 @@ from app.kinds import EquipmentBack, EquipmentOut
 from app.rules.day.shown import Assessment, LoadView, SpitView, TrayView
 from app.rules.facts import Concern, Verdict
 from app.rules.history.versions import effective
+from app.rules.meaning.holding import discard_band_min
 
 from . import out_of_use, probes
 from .running_day import is_open
@@ -193,7 +194,7 @@ def tray_line(tray: TrayView, assessment: Assessment) -> str:
         parts.append(tray.hot_unit)
     if tray.out_of_temperature_s:
         used = words.duration(timedelta(seconds=tray.out_of_temperature_s))
-        limit = words.minutes(assessment.plan.limits.band_discard_min)
+        limit = words.minutes(discard_band_min(tray))
         parts.append(_("%(used)s of %(limit)s out of temperature", used=used, limit=limit))
     return " · ".join(parts)
 

@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from flask_babel import gettext as _
 
-from app.kinds import Entry
+from app.kinds import CookReading
 from app.rules.day.shown import LoadView
 from app.rules.forecasts.bird_series import by_bird_and_place
 from app.rules.lethality import tables as lethality
@@ -26,7 +26,7 @@ def lethality_lines(view: LoadView) -> list[str]:
     return lines
 
 
-def _lethality_line(spit: int, bird: int, entries: Sequence[Entry]) -> str:
+def _lethality_line(spit: int, bird: int, entries: Sequence[CookReading]) -> str:
     record = [(entry.observed_at, entry.reading) for entry in entries]
     row = lethality.best_row(lethality.rows_shown(record, species=lethality.Species.CHICKEN))
     kinetics = lethality.published_kinetics()[0]

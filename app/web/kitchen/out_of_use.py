@@ -10,7 +10,7 @@ from flask_babel import lazy_gettext as _l
 from wtforms import HiddenField, TextAreaField
 
 from app import clock, ledger
-from app.kinds import EquipmentBack, EquipmentOut
+from app.kinds import Entry, EquipmentBack, EquipmentOut
 from app.kinds.permissions import Permission
 from app.rules.facts import Equipment
 from app.server import get_database
@@ -88,7 +88,7 @@ def codes_out() -> set[str]:
     site, until = identity.current().site, clock.utc_now() + _TICK
     subjects = [f"equipment:{item.code}" for kind in _KINDS for item in readings.listed(site, kind)]
     with get_database().reading() as session:
-        found = ledger.checks_since(session, site.code, *subjects, since=until - _LOOK_BACK, as_of=until)
+        found = ledger.checks_since(session, site.code, Entry, *subjects, since=until - _LOOK_BACK, as_of=until)
     last = {entry.code: entry for entry in found if isinstance(entry, _Turn)}
     return {code for code, entry in last.items() if isinstance(entry, EquipmentOut)}
 
@@ -96,6 +96,8 @@ def codes_out() -> set[str]:
 def _line(item: Equipment) -> EquipmentLine:
     until, code = clock.utc_now() + _TICK, identity.current().site.code
     with get_database().reading() as session:
-        found = ledger.checks_since(session, code, f"equipment:{item.code}", since=until - _LOOK_BACK, as_of=until)
+        found = ledger.checks_since(
+            session, code, Entry, f"equipment:{item.code}", since=until - _LOOK_BACK, as_of=until
+        )
     turns = [entry for entry in found if isinstance(entry, _Turn)]
     return EquipmentLine(item, turns[-1] if turns else None)

@@ -11,11 +11,12 @@ from flask_babel import lazy_gettext as _l
 from wtforms import BooleanField, RadioField, StringField
 
 from app import clock, ledger, words
-from app.kinds import Entry
+from app.kinds import Entry, ProbeCheck, of_kind, temperature_of
 from app.kinds.permissions import Permission
 from app.rules.day import days, views
 from app.rules.day.shown import Assessment, ProbeView
 from app.rules.facts import Equipment, Finding
+from app.rules.meaning.probes import tolerance
 from app.rules.plans.plan import Plan, in_force, resolve
 from app.rules.subjects import probes, saturation
 from app.server import get_database
@@ -85,7 +86,7 @@ class ProbeLine:
     view: ProbeView
 
     @property
-    def last(self) -> Entry | None:
+    def last(self) -> ProbeCheck | None:
         """The newest check."""
         return self.view.checks[-1] if self.view.checks else None
 
@@ -111,7 +112,7 @@ class Touched:
 class Review:
     """A failed check and what it touched: one corrective action may answer for the group."""
 
-    check: Entry
+    check: ProbeCheck
     accuracy: Finding
     touched: Sequence[Touched]
 
@@ -186,7 +187,7 @@ def probe_lines() -> list[ProbeLine]:
         plans = ledger.read_plans(session, site.code)
         checks = {
             item.code: ledger.checks_since(
-                session, site.code, f"check:{item.code}", since=until - _LOOK_BACK, as_of=until
+                session, site.code, ProbeCheck, f"check:{item.code}", since=until - _LOOK_BACK, as_of=until
             )
             for item in listed
         }
@@ -206,9 +207,10 @@ def probe_lines() -> list[ProbeLine]:
 def reviews_of(assessment: Assessment) -> list[Review]:
     """Give the failed checks of a day, each with the readings to review."""
     entries = {entry.root: entry for entry in assessment.entries if entry.id not in assessment.superseded_by}
+    checks = {check.root: check for check in of_kind(entries.values(), ProbeCheck)}
 
     def touched(finding: Finding) -> Touched:
-        check = probes.judge_check(entries[finding.entries[0]], site=assessment.site, plan=assessment.plan)
+        check = probes.judge_check(checks[finding.entries[0]], site=assessment.site, plan=assessment.plan)
         found = [entries[root] for root in finding.entries[1:] if root in entries]
         pairs = [(entry, _without_error(entry, check)) for entry in found]
         return Touched(finding, pairs, holders_of(assessment, finding.subject))
@@ -218,39 +220,38 @@ def reviews_of(assessment: Assessment) -> list[Review]:
     for finding in assessment.findings:
         if finding.rule == "probe.review":
             groups[finding.entries[0]].append(touched(finding))
-    return [Review(entries[root], failed[root], found) for root, found in groups.items()]
+    return [Review(checks[root], failed[root], found) for root, found in groups.items()]
 
 
 def _without_error(entry: Entry, check: probes.CheckResult) -> str:
     """Give a reading with the probe's error taken off, to two decimals."""
-    if check.error is None:
+    reading = temperature_of(entry)
+    if check.error is None or reading is None:
         return ""
-    unit = entry.reading.unit
-    return words.degrees(round(entry.reading.value - probes.error_in(unit, check), 2), unit)
+    return words.degrees(round(reading.value - probes.error_in(reading.unit, check), 2), reading.unit)
 
 
 def _meaning(foreseen: Foreseen) -> CheckMeaning:
     """Put a check that is not kept yet into numbers with their units; its display may have shown nothing."""
     after, check = foreseen.after, foreseen.entry
-    result = probes.judge_check(check, site=after.site, plan=after.plan)
+    if not isinstance(check, ProbeCheck):
+        raise TypeError(f"{check.kind} is no check of a probe")
+    result, read = probes.judge_check(check, site=after.site, plan=after.plan), check.reading
     touched = [words.subject_words(one.subject) for one in foreseen.raised if one.rule == "probe.review"]
-    if result.error is None:
+    if result.error is None or read is None:
         return CheckMeaning(result, "", "", "", False, touched)
-    unit = check.reading.unit
-    reference = words.degrees(round(probes.reference(check, after.site), 2), unit)
+    unit = read.unit
+    reference = words.degrees(round(probes.reference(check, unit, after.site), 2), unit)
     error = words.degrees(round(result.error, 2), unit)
     is_reduced = saturation.sea_level_reduced(
-        check.fields.get("pressure_hpa"), check.fields.get("altitude_m", after.site.altitude_m)
+        check.pressure_hpa, after.site.altitude_m if check.altitude_m is None else check.altitude_m
     )
-    return CheckMeaning(result, reference, error, _tolerance(check, after), is_reduced, touched)
+    return CheckMeaning(result, reference, error, _tolerance(check.probe, unit, after), is_reduced, touched)
 
 
-def _tolerance(check: Entry, after: Assessment) -> str:
+def _tolerance(probe: str, unit: str, after: Assessment) -> str:
     """Give the tolerance in the unit that the plan has it in, and in the unit that was read."""
-    limits, scale = after.plan.limits, after.site.equipment[check.fields["probe"]].scale
-    if check.reading.unit == "C":
-        return words.degrees(limits.probe_tolerance_c, "C")
-    if scale == "F":
-        return words.degrees(limits.probe_tolerance_f, "F")
-    in_f = words.degrees(limits.probe_tolerance_c * 9 / 5, "F")
-    return f"{words.degrees(limits.probe_tolerance_c, 'C')} ({in_f})"
+    allowed, own = tolerance(after.plan, scale=after.site.equipment[probe].scale, unit=unit)
+    said = words.degrees(allowed, own)
+    # The tolerance of a display in °C that was read in °F stands in both.
+    return said if own == unit else f"{said} ({words.degrees(allowed * 9 / 5, unit)})"

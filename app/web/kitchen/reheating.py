@@ -9,12 +9,13 @@ from flask_babel import lazy_gettext as _l
 from wtforms import RadioField, StringField
 
 from app import words
-from app.kinds import Entry
+from app.kinds import ReheatReading, of_kind
 from app.kinds.permissions import Permission
 from app.rules.day.shown import Assessment, ReheatView
-from app.rules.facts import Finding
-from app.rules.plans.limits import Limits
-from app.rules.subjects.reheating import is_held
+from app.rules.facts import Finding, Verdict
+from app.rules.meaning import reheating as meaning
+from app.rules.meaning.bands import Bands, Meaning
+from app.rules.plans.limits import TemperatureLimit
 
 from ..parts.forms import Draft, EntryForm, count, measured, quarters, recorded
 from ..parts.pages import page
@@ -72,27 +73,44 @@ class ReheatPage:
         return reheat_page_of(after, self.reheat.reheat)
 
     @property
-    def readings(self) -> list[Entry]:
+    def readings(self) -> list[ReheatReading]:
         """Its readings, in order of time."""
-        return [entry for entry in self.reheat.history if entry.kind == "reheat_reading"]
+        return of_kind(self.reheat.history, ReheatReading)
 
     @property
-    def last_reading(self) -> Entry | None:
+    def last_reading(self) -> ReheatReading | None:
         """The newest reading."""
         return self.readings[-1] if self.readings else None
 
     @property
     def is_hot(self) -> bool:
         """Whether its last reading is at or above the limit."""
-        last = self.last_reading
-        return last is not None and bool(self.assessment.plan.limits.reheat_core.at_or_above(last.reading))
+        found = self.meaning
+        return found is not None and found.verdict is not Verdict.NOT_MET
 
     @property
     def is_held(self) -> bool:
         """Whether its readings at the limit show that it was held as long as the plan asks."""
-        limits: Limits = self.assessment.plan.limits
-        good = [entry for entry in self.readings if limits.reheat_core.at_or_above(entry.reading)]
-        return bool(good) and is_held(good, dwell_s=limits.reheat_dwell_s)
+        return meaning.is_shown_held(self.reheat)
+
+    @property
+    def meaning(self) -> Meaning | None:
+        """What its newest reading means; None before the first."""
+        return meaning.reheat_meaning(self.reheat)
+
+    @property
+    def limit(self) -> TemperatureLimit:
+        """The temperature that all parts have to reach."""
+        return meaning.reheat_limit(self.reheat)
+
+    @property
+    def dwell_s(self) -> int:
+        """For how many seconds that has to be held; 0 where its plan asks for no time."""
+        return meaning.dwell_s(self.reheat)
+
+    def bands(self, unit: str) -> Bands:
+        """Give what any number on the pad would mean, in °F or °C."""
+        return meaning.reheat_bands(self.reheat, unit)
 
     @property
     def is_ready(self) -> bool:
@@ -113,7 +131,7 @@ class ReheatPage:
 def reheat_page(reheat: str) -> ResponseReturnValue:
     """Show a reheat: its clock, its readings, and whether it can go into a tray."""
     view = find_reheat(reheat)
-    entries = [entry for entry in view.assessment.entries if entry.fields.get("reheat") == reheat]
+    entries = [entry for entry in view.assessment.entries if getattr(entry, "reheat", None) == reheat]
     return page("reheating/reheat.html", view=view, entries=entries)
 
 

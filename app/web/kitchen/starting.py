@@ -117,7 +117,7 @@ class StartPage:
 def load_started() -> ResponseReturnValue:
     """Start a load: its checks and spits, preset from the last load."""
     assessment, last = _last_load()
-    items = assessment.plan.limits.start_checks
+    items = assessment.plan.items("start_checks")
     form = LoadStartedForm.of_request(load=propose_name("load"), **_presets(last, items))
     form.oven.choices = {oven.code: oven.code for oven in listed(identity.current().site, "oven")}
     if request.method == "POST" and recorded(form, form.entries()):

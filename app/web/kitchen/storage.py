@@ -1,8 +1,9 @@
 """Cold and hot units with their checks, and deliveries received."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
+from functools import partial
 
 from flask import Blueprint, abort, flash, redirect, request, url_for
 from flask.typing import ResponseReturnValue
@@ -11,11 +12,12 @@ from flask_babel import lazy_gettext as _l
 from wtforms import RadioField, StringField, TextAreaField
 
 from app import clock, ledger, words
-from app.kinds import Entry
+from app.kinds import Receiving, UnitCheck, temperature_of
 from app.kinds.permissions import Permission
 from app.rules.day.shown import Assessment
 from app.rules.facts import Equipment, Finding, Verdict, worst
-from app.rules.plans.limits import Limits, TemperatureLimit
+from app.rules.meaning import storage as meaning
+from app.rules.meaning.bands import Bands, means
 from app.rules.subjects.runs import LOOK_AGAIN
 from app.server import get_database
 
@@ -24,7 +26,7 @@ from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
 from . import meant, readings
-from .readings import ReadingForm
+from .readings import Foreseen, ReadingForm
 from .running_day import assess_day, assess_today, is_open, lead_on
 
 blueprint = Blueprint("storage", __name__)
@@ -95,7 +97,7 @@ class UnitLine:
     """A unit, its newest reading, and the checks of the day."""
 
     equipment: Equipment
-    last: Entry | None
+    last: UnitCheck | None
     done: int
     owed: int
     """How many checks the plan asks for in a day; 0 where it asks for none."""
@@ -112,7 +114,7 @@ class UnitLine:
             return worst(finding.verdict for finding in self.findings)
         if self.within is False and self.last is not None:
             air = Verdict.PENDING if self.in_time else Verdict.NOT_SHOWN
-            return Verdict.NOT_MET if self.last.fields["of"] == "food" else air
+            return Verdict.NOT_MET if self.last.of == "food" else air
         if self.done < self.owed:
             return Verdict.PENDING
         return Verdict.MET if self.last else None
@@ -144,12 +146,10 @@ def unit_check(unit: str) -> ResponseReturnValue:
             flash(_("Saved: %(unit)s, %(reading)s.", unit=unit, reading=f"{draft['temperature']} °{draft['unit']}"))
             return redirect(lead_on(assessment, url_for("storage.units")), 303)
         foreseen = meant.foreseen_by(form, draft)
-    view = {"line": found, "form": form, "foreseen": foreseen, "limit": unit_limit(assessment, found.equipment)}
-    view |= {
-        "minutes": LOOK_AGAIN // timedelta(minutes=1),
-        "is_within": foreseen and _within(assessment, foreseen.entry),
-    }
-    return _shown("storage/unit_check.html", form, view)
+    table = partial(meaning.unit_bands, found.equipment.kind, assessment.plan)
+    minutes = LOOK_AGAIN // timedelta(minutes=1)
+    view = {"line": found, "form": form, "foreseen": foreseen, "bands": table, "minutes": minutes}
+    return _shown("storage/unit_check.html", form, view | _meant(foreseen, table))
 
 
 @blueprint.route("/deliveries/new", methods=["GET", "POST"])
@@ -176,8 +176,10 @@ def receiving() -> ResponseReturnValue:
             )
             return redirect(lead_on(assessment, url_for("storage.deliveries")), 303)
         foreseen = meant.foreseen_by(form, draft)
-    view = {"form": form, "foreseen": foreseen, "limit": assessment.plan.limits.receive_cold}
-    return _shown("storage/receiving.html", form, view)
+    table = partial(meaning.delivery_bands, assessment.plan)
+    limit = meaning.delivery_limit(assessment.plan)
+    view = {"form": form, "foreseen": foreseen, "bands": table, "limit": limit}
+    return _shown("storage/receiving.html", form, view | _meant(foreseen, table))
 
 
 @blueprint.get("/deliveries")
@@ -194,22 +196,22 @@ def unit_lines(assessment: Assessment) -> list[UnitLine]:
     with get_database().reading() as session:
         found = {
             item.code: ledger.checks_since(
-                session, site.code, f"unit:{item.code}", since=until - _LOOK_BACK, as_of=until
+                session, site.code, UnitCheck, f"unit:{item.code}", since=until - _LOOK_BACK, as_of=until
             )
             for item in listed
         }
     return [_line(item, found[item.code], assessment) for item in listed]
 
 
-def _line(item: Equipment, checks: Sequence[Entry], assessment: Assessment) -> UnitLine:
+def _line(item: Equipment, checks: Sequence[UnitCheck], assessment: Assessment) -> UnitLine:
     last = checks[-1] if checks else None
-    owed = assessment.plan.limits.cold_checks_per_day if item.kind == "cold_unit" else 0
+    owed = meaning.checks_owed(item.kind, assessment.plan)
     return UnitLine(
         equipment=item,
         last=last,
         done=sum(1 for entry in checks if entry.observed_at >= assessment.starts_at),
         owed=owed,
-        within=_within(assessment, last) if last else None,
+        within=meaning.is_within(item.kind, assessment.plan, last.reading) if last else None,
         findings=[
             one
             for one in assessment.findings
@@ -219,24 +221,18 @@ def _line(item: Equipment, checks: Sequence[Entry], assessment: Assessment) -> U
     )
 
 
-def unit_limit(assessment: Assessment, unit: Equipment) -> TemperatureLimit:
-    """Give the limit of what is in a unit."""
-    limits: Limits = assessment.plan.limits
-    return limits.cold_holding if unit.kind == "cold_unit" else limits.hot_holding
-
-
-def _within(assessment: Assessment, check: Entry) -> bool:
-    unit = assessment.site.equipment[check.fields["unit_code"]]
-    limit = unit_limit(assessment, unit)
-    return limit.at_or_below(check.reading) if unit.kind == "cold_unit" else limit.at_or_above(check.reading)
+def _meant(foreseen: Foreseen | None, table: Callable[[str], Bands]) -> dict[str, object]:
+    """Give what the reading that is not kept yet means, by the table that the pad has; None without a reading."""
+    reading = temperature_of(foreseen.entry) if foreseen else None
+    return {"reading_means": reading and means(table(reading.unit), reading)}
 
 
 def _last() -> dict[str, object]:
     """Give the product and supplier of the newest delivery, of whichever day, to be filled in again."""
     code, at = identity.current().site.code, clock.utc_now()
     with get_database().reading() as session:
-        found = ledger.newest_of(session, code, "receiving", since=at - _DELIVERIES_BACK, as_of=at)
-    return {name: found.fields[name] for name in ("product", "supplier")} if found else {}
+        found = ledger.newest_of(session, code, Receiving, since=at - _DELIVERIES_BACK, as_of=at)
+    return {"product": found.product, "supplier": found.supplier} if found else {}
 
 
 def _shown(template: str, form: ReadingForm, view: Mapping[str, object]) -> ResponseReturnValue:

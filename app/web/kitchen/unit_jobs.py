@@ -9,10 +9,11 @@ from flask_babel import gettext as _
 from flask_babel import lazy_gettext as _l
 
 from app import words
-from app.kinds import Entry
+from app.kinds import UnitCheck, of_kind
 from app.rules.day.shown import Assessment, ColdUnitView, TrayView
 from app.rules.facts import Verdict
 from app.rules.history.versions import effective
+from app.rules.meaning import storage as meaning
 from app.rules.subjects.runs import LOOK_AGAIN
 
 from . import out_of_use, readings
@@ -29,7 +30,7 @@ def unit_jobs(assessment: Assessment) -> Iterator[Job]:
 
 def _cold_jobs(assessment: Assessment) -> Iterator[Job]:
     """Give what is asked of the cold units. A day on which nothing is written owes no checks."""
-    owed = assessment.plan.limits.cold_checks_per_day
+    owed = meaning.checks_owed("cold_unit", assessment.plan)
     listed = {item.code for item in readings.listed(assessment.site, "cold_unit")}
     asked = _asked_by_now(assessment, owed)
     written = any(entry.observed_at >= assessment.starts_at for entry in assessment.entries)
@@ -45,17 +46,17 @@ def _cold_jobs(assessment: Assessment) -> Iterator[Job]:
             yield _unit_job(unit, assessment, owed, is_last=asked == owed)
 
 
-def _warm_air(unit: ColdUnitView, assessment: Assessment) -> Entry | None:
+def _warm_air(unit: ColdUnitView, assessment: Assessment) -> UnitCheck | None:
     """Give the last check of a unit where it found its air too warm and there is time to read the food in it."""
     last = unit.last
-    if last is None or last.fields["of"] == "food" or assessment.plan.limits.cold_holding.at_or_below(last.reading):
+    if last is None or last.of == "food" or meaning.is_within("cold_unit", assessment.plan, last.reading):
         return None
     return last if assessment.as_of < last.observed_at + LOOK_AGAIN else None
 
 
-def _food_job(unit: ColdUnitView, warm: Entry, assessment: Assessment) -> Job:
+def _food_job(unit: ColdUnitView, warm: UnitCheck, assessment: Assessment) -> Job:
     by = warm.observed_at + LOOK_AGAIN
-    limit = words.limit(assessment.plan.limits.cold_holding, warm.reading.unit)
+    limit = words.limit(meaning.unit_limit("cold_unit", assessment.plan), warm.reading.unit)
     return Job(
         urgency=Urgency.READY,
         at=by,
@@ -99,9 +100,8 @@ def _unit_job(unit: ColdUnitView, assessment: Assessment, owed: int, *, is_last:
 def _hot_jobs(assessment: Assessment) -> Iterator[Job]:
     """Give a job for each hot unit that was too cool, while a tray in it can still be read in time."""
     asked: set[str] = set()
-    checks = [entry for entry in assessment.entries if entry.kind == "unit_check"]
-    for check in effective(checks, as_of=assessment.as_of):
-        unit = check.fields["unit_code"]
+    for check in of_kind(effective(assessment.entries, as_of=assessment.as_of), UnitCheck):
+        unit = check.unit_code
         if unit in asked or not _is_cool(check, assessment):
             continue
         trays = [tray for tray in assessment.trays if tray.birds_left and tray.hot_unit == unit]
@@ -110,10 +110,10 @@ def _hot_jobs(assessment: Assessment) -> Iterator[Job]:
             yield _tray_to_read_job(check, trays, assessment)
 
 
-def _is_cool(check: Entry, assessment: Assessment) -> bool:
+def _is_cool(check: UnitCheck, assessment: Assessment) -> bool:
     """Whether a check found a hot unit under the limit, and there is time to read a tray in it."""
-    unit, plan = assessment.site.equipment[check.fields["unit_code"]], assessment.plan
-    if unit.kind != "hot_unit" or not plan.has("holding") or plan.limits.hot_holding.at_or_above(check.reading):
+    unit, plan = assessment.site.equipment[check.unit_code], assessment.plan
+    if unit.kind != "hot_unit" or not plan.has("holding") or meaning.is_within("hot_unit", plan, check.reading):
         return False
     return assessment.as_of < check.observed_at + LOOK_AGAIN
 
@@ -123,8 +123,8 @@ def _was_read(unit: str, since: datetime, assessment: Assessment) -> bool:
     return any(one.hot_unit == unit and one.entry.observed_at >= since for one in held)
 
 
-def _tray_to_read_job(cool: Entry, trays: list[TrayView], assessment: Assessment) -> Job:
-    unit, by = cool.fields["unit_code"], cool.observed_at + LOOK_AGAIN
+def _tray_to_read_job(cool: UnitCheck, trays: list[TrayView], assessment: Assessment) -> Job:
+    unit, by = cool.unit_code, cool.observed_at + LOOK_AGAIN
     first = min(trays, key=lambda tray: tray.check_due_at or assessment.ends_at)
     return Job(
         urgency=Urgency.READY,
@@ -134,7 +134,7 @@ def _tray_to_read_job(cool: Entry, trays: list[TrayView], assessment: Assessment
         says=_(
             "It is at %(reading)s, under %(limit)s: read a tray in it (%(trays)s).",
             reading=words.measured(cool.reading),
-            limit=words.limit(assessment.plan.limits.hot_holding, cool.reading.unit),
+            limit=words.limit(meaning.unit_limit("hot_unit", assessment.plan), cool.reading.unit),
             trays=words.joined([tray.tray for tray in trays]),
         ),
         when=until(by, assessment.as_of),

@@ -12,13 +12,17 @@ from flask_babel import gettext as _
 from flask_babel import ngettext
 
 from app import clock, ledger, words
-from app.kinds import Entry, Temperature
+from app.kinds import HoldReading, ProbeCheck, UnitCheck, of_kind
+from app.kinds.entry import K
 from app.kinds.permissions import Permission
 from app.logs import charts, day_charts
 from app.logs.charts import FILE_STYLE_SOURCE, Chart
 from app.rules.day import days
 from app.rules.forecasts import forecast
 from app.rules.forecasts.forecast import Forecast
+from app.rules.meaning import holding, storage
+from app.rules.meaning.cooling import longest_cooling
+from app.rules.meaning.probes import tolerance
 from app.rules.plans import plan
 from app.rules.subjects import probes
 from app.server import get_database
@@ -88,9 +92,8 @@ def _fingerprint() -> str:
 def _settled_at(day: date, plans: Sequence[plan.Adopted]) -> datetime:
     """Give the moment from which only an entry changes a day's drawings: what was chilled on it is no longer due."""
     zone = identity.current().site.timezone
-    limits = days.plan_of_day(day, plans=plans, zone=zone).limits
-    cooling = timedelta(minutes=limits.cool_first_min + limits.cool_total_min)
-    return days.day_bounds(day, plans=plans, zone=zone)[1] + cooling
+    longest = longest_cooling(days.plan_of_day(day, plans=plans, zone=zone))
+    return days.day_bounds(day, plans=plans, zone=zone)[1] + longest
 
 
 @blueprint.get("/load/<load>")
@@ -178,8 +181,8 @@ def _load_page(load: str) -> ChartPage:
 def _tray_page(tray: str) -> ChartPage:
     day = assess_day(request.args.get("day"))
     view = next((one for one in day.trays if one.tray == tray), None) or abort(404)
-    readings = [(e.observed_at, e.reading) for e in view.history if e.kind == "hold_reading"]
-    limit = Temperature(day.plan.limits.hot_holding.F, "F")
+    readings = [(one.observed_at, one.reading) for one in of_kind(view.history, HoldReading)]
+    limit = holding.hold_limit_in_f(view)
     found = forecast.forecast_tray(readings, limit=limit, at=day.as_of)
     expected = found if isinstance(found, Forecast) and view.birds_left > 0 else None
     lines = []
@@ -209,11 +212,12 @@ def _probe_page(probe: str) -> ChartPage:
     if equipment is None or equipment.kind != "probe":
         abort(404)
     moment, title = _moment(), _("Probe %(probe)s", probe=probe)
-    checks = [probes.judge_check(e, site=site, plan=moment.plan) for e in _checks(f"check:{probe}", moment)]
+    checks = [probes.judge_check(e, site=site, plan=moment.plan) for e in _checks(ProbeCheck, f"check:{probe}", moment)]
     if not checks:
         return ChartPage(title, None, [_("No check of this probe is recorded.")])
-    limits = moment.plan.limits
-    return ChartPage(title, charts.probe_chart(probe, checks, scale=equipment.scale, limits=limits, zone=site.timezone))
+    unit = "F" if equipment.scale == "F" else "C"
+    allowed = tolerance(moment.plan, scale=equipment.scale, unit=unit)
+    return ChartPage(title, charts.probe_chart(probe, checks, tolerance=allowed, zone=site.timezone))
 
 
 def _unit_page(unit: str) -> ChartPage:
@@ -222,12 +226,11 @@ def _unit_page(unit: str) -> ChartPage:
     if equipment is None or equipment.kind not in ("cold_unit", "hot_unit"):
         abort(404)
     moment, title = _moment(), _("Unit %(unit)s", unit=unit)
-    checks, left_out = _one_kind(_checks(f"unit:{unit}", moment))
+    checks, left_out = _one_kind(_checks(UnitCheck, f"unit:{unit}", moment))
     if len(checks) < _FEWEST:
         return ChartPage(title, None, [_("It takes two checks or more to see what is usual for this unit.")])
-    cold, limits = equipment.kind == "cold_unit", moment.plan.limits
-    limit = limits.cold_holding if cold else limits.hot_holding
-    within = [limit.at_or_below(e.reading) if cold else limit.at_or_above(e.reading) for e in checks]
+    limit = storage.unit_limit(equipment.kind, moment.plan)
+    within = [storage.is_within(equipment.kind, moment.plan, check.reading) for check in checks]
     drawn = charts.unit_chart(unit, checks, limit=limit, within=within, zone=site.timezone)
     lines = [_("Usual is not the same as within the limit: only the limit decides.")]
     if left_out:
@@ -242,10 +245,10 @@ def _unit_page(unit: str) -> ChartPage:
     return ChartPage(title, drawn, lines)
 
 
-def _one_kind(checks: Sequence[Entry]) -> tuple[list[Entry], int]:
+def _one_kind(checks: Sequence[UnitCheck]) -> tuple[list[UnitCheck], int]:
     """Give the checks of what was read most often, air or food, and how many are left out."""
-    of_air = [check for check in checks if check.fields["of"] == "air"]
-    of_food = [check for check in checks if check.fields["of"] == "food"]
+    of_air = [check for check in checks if check.of == "air"]
+    of_food = [check for check in checks if check.of == "food"]
     chosen = of_air if len(of_air) >= len(of_food) else of_food
     return chosen, len(checks) - len(chosen)
 
@@ -261,7 +264,7 @@ def _moment() -> _Moment:
     return _Moment(days.plan_of_day(day, plans=plans, zone=zone), at)
 
 
-def _checks(subject: str, moment: _Moment) -> list[Entry]:
+def _checks(kind: type[K], subject: str, moment: _Moment) -> list[K]:
     code = identity.current().site.code
     with get_database().reading() as session:
-        return ledger.checks_since(session, code, subject, since=moment.at - _LOOK_BACK, as_of=moment.at)
+        return ledger.checks_since(session, code, kind, subject, since=moment.at - _LOOK_BACK, as_of=moment.at)

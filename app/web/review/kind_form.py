@@ -142,7 +142,7 @@ def _item_fields(type: Items, plan: Plan) -> dict[str, Any]:
     return {
         f"{_ITEM}{chosen}-{item}": _radio(words.check_words(item).title, answers)
         for chosen, name in type.plan_lists.items()
-        for item in getattr(plan.limits, name)
+        for item in plan.items(name)
     }
 
 

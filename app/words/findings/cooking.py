@@ -1,5 +1,7 @@
 """Cooking, its start checks, its lots, its ties and skewers, in sentences."""
 
+from app.kinds import value_of
+
 from .. import measures, names
 from ..checks import check_words
 from ..marking import gettext as _
@@ -98,7 +100,7 @@ def _lot_known(told: Told) -> str:
 
 def _lot_rejected(told: Told) -> str:
     lot = told.measured["lot"]
-    if any(entry.fields.get("decision") == "accepted" for entry in told.entries) and "use_by" in told.limit:
+    if any(value_of(entry, "decision") == "accepted" for entry in told.entries) and "use_by" in told.limit:
         use_by = measures.day_words(told.limit["use_by"])
         return _("Birds of lot %(lot)s were loaded after its use-by date, %(day)s.", lot=lot, day=use_by)
     return _("Birds of lot %(lot)s were loaded, and that lot was rejected on delivery.", lot=lot)

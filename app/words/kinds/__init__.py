@@ -1,0 +1,24 @@
+"""The words of each kind of entry: what it is called, and what an entry of it tells beside its number.
+
+A module a subject, named like those of `app.kinds`. A kind declares its words with `says`.
+"""
+
+from zoneinfo import ZoneInfo
+
+from app.kinds import KINDS, Entry
+
+from ..marking import gettext as _
+from . import answers, cooking, cooling, equipment, holding, reheating, storage
+from .saying import WORDS
+
+__all__ = ["answers", "cooking", "cooling", "equipment", "holding", "kind_word", "reheating", "storage", "what_words"]
+
+
+def kind_word(kind: str) -> str:
+    """Give what a kind of entry is called, by its name in the exchange format."""
+    return _(WORDS[KINDS[kind]].name)
+
+
+def what_words(entry: Entry, zone: ZoneInfo) -> str:
+    """Give what an entry tells beside its number; a withdrawal tells nothing."""
+    return "" if entry.withdrawn else WORDS[type(entry)].what(entry, zone)

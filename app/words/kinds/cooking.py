@@ -1,0 +1,66 @@
+"""Words of loads, spits, readings in the birds, pulls and oven settings."""
+
+from decimal import Decimal
+from zoneinfo import ZoneInfo
+
+from app.kinds import CookReading, LoadStarted, OvenSetting, SpitLoaded, SpitPulled, Weight
+
+from .. import measures, names
+from ..checks import answers_words
+from ..marking import N_
+from ..marking import gettext as _
+from .saying import parts, says
+
+
+@says(LoadStarted, N_("Load started"))
+def _load_started(entry: LoadStarted, zone: ZoneInfo) -> str:
+    return parts(_("started in oven %(oven)s", oven=entry.oven), answers_words(entry.checks))
+
+
+@says(SpitLoaded, N_("Spit loaded"))
+def _spit_loaded(entry: SpitLoaded, zone: ZoneInfo) -> str:
+    return parts(
+        _("spit %(spit)s loaded", spit=entry.spit),
+        _("lot %(value)s", value=entry.lot) if entry.lot else "",
+        _weight(entry.mean_weight),
+        "" if entry.ties is None else _("ties on: %(value)s", value=entry.ties),
+        "" if entry.skewers is None else _("skewers on: %(value)s", value=entry.skewers),
+    )
+
+
+def _weight(weight: Weight | None) -> str:
+    if weight is None:
+        return ""
+    return _("mean weight %(weight)s %(unit)s", weight=measures.number(weight.value), unit=weight.unit)
+
+
+@says(OvenSetting, N_("Oven setting"))
+def _oven_setting(entry: OvenSetting, zone: ZoneInfo) -> str:
+    return _("set")
+
+
+@says(CookReading, N_("Cook reading"))
+def _cook_reading(entry: CookReading, zone: ZoneInfo) -> str:
+    return parts(
+        _("spit %(spit)s, bird %(bird)s", spit=entry.spit, bird=entry.bird),
+        names.place_word(entry.place),
+        held(entry.held_s),
+    )
+
+
+def held(seconds: Decimal | None) -> str:
+    """Say for how long a reading was held; empty where nobody counted."""
+    return "" if seconds is None else _("held for %(length)s", length=measures.duration(int(seconds)))
+
+
+@says(SpitPulled, N_("Spit pulled"))
+def _spit_pulled(entry: SpitPulled, zone: ZoneInfo) -> str:
+    thrown = measures.joined([str(bird) for bird in entry.discarded_birds])
+    return parts(
+        _("spit %(spit)s pulled", spit=entry.spit),
+        _("into tray %(value)s", value=entry.tray) if entry.tray else "",
+        _("unit %(value)s", value=entry.hot_unit) if entry.hot_unit else "",
+        _("thrown away: bird %(birds)s", birds=thrown) if thrown else "",
+        "" if entry.ties_removed is None else _("ties off: %(value)s", value=entry.ties_removed),
+        "" if entry.skewers_removed is None else _("skewers off: %(value)s", value=entry.skewers_removed),
+    )

@@ -1,0 +1,25 @@
+"""Words of chilled batches."""
+
+from zoneinfo import ZoneInfo
+
+from app.kinds import BatchMoved, BatchOut, CoolingReading
+
+from .. import names
+from ..marking import N_
+from ..marking import gettext as _
+from .saying import says
+
+
+@says(CoolingReading, N_("Cooling reading"))
+def _cooling_reading(entry: CoolingReading, zone: ZoneInfo) -> str:
+    return _("reading")
+
+
+@says(BatchMoved, N_("Batch moved"))
+def _batch_moved(entry: BatchMoved, zone: ZoneInfo) -> str:
+    return _("moved to unit %(unit)s", unit=entry.cold_unit)
+
+
+@says(BatchOut, N_("Out of the batch"))
+def _batch_out(entry: BatchOut, zone: ZoneInfo) -> str:
+    return names.to_word(entry.to)

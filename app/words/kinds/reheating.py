@@ -1,0 +1,30 @@
+"""Words of reheats."""
+
+from zoneinfo import ZoneInfo
+
+from app.kinds import ReheatDone, ReheatReading, ReheatStarted
+
+from .. import measures
+from ..marking import N_
+from ..marking import gettext as _
+from .cooking import held
+from .saying import parts, says
+
+
+@says(ReheatStarted, N_("Reheat started"))
+def _reheat_started(entry: ReheatStarted, zone: ZoneInfo) -> str:
+    return _("reheat %(reheat)s started", reheat=entry.reheat)
+
+
+@says(ReheatReading, N_("Reheat reading"))
+def _reheat_reading(entry: ReheatReading, zone: ZoneInfo) -> str:
+    return parts(_("reading"), held(entry.held_s))
+
+
+@says(ReheatDone, N_("Reheat done"))
+def _reheat_done(entry: ReheatDone, zone: ZoneInfo) -> str:
+    return parts(
+        _("done, into tray %(tray)s", tray=entry.tray),
+        _("unit %(value)s", value=entry.hot_unit) if entry.hot_unit else "",
+        _("thrown away: %(birds)s", birds=measures.bird_count(entry.discarded)) if entry.discarded else "",
+    )

@@ -1,0 +1,71 @@
+"""The pad looks up in the rules' own table: the script and the rules find the same meaning at and beside every edge."""
+
+from collections.abc import Callable
+from datetime import datetime
+from decimal import Decimal
+
+import pytest
+from playwright.sync_api import Page, Route, expect
+
+from app import ledger
+from app.db import Database
+from app.rules.day.shown import Assessment
+from app.rules.meaning import cooking, cooling, holding, storage
+from app.rules.meaning.bands import Bands, look_up
+from tests.support import cast
+from tests.support.drafts import keep, ordinary_day
+from tests.support.screen import sign_in
+
+TENTH = Decimal("0.1")
+PADS: dict[str, Callable[[Assessment, str], Bands]] = {
+    "/loads/A-L1/spits/1/probe": lambda day, unit: cooking.core_bands(day.loads[0], unit),
+    "/trays/A-T1/check": lambda day, unit: holding.hold_bands(day.trays[0], unit),
+    "/batches/A-B1/reading": lambda day, unit: cooling.cooling_bands(day.batches[0], unit),
+    "/units/walk-in/check": lambda day, unit: storage.unit_bands("cold_unit", day.plan, unit),
+    "/units/pass/check": lambda day, unit: storage.unit_bands("hot_unit", day.plan, unit),
+    "/deliveries/new": lambda day, unit: storage.delivery_bands(day.plan, unit),
+}
+FOUND = """([unit, value]) => {
+  const table = [...document.querySelectorAll(`template[data-band="${unit}"]`)];
+  return table[bandAt(table.map((one) => Number(one.dataset.from)), Number(value))].dataset.means;
+}"""
+
+
+@pytest.fixture
+def day(database: Database, page: Page, set_clock: Callable[[datetime | str], None]) -> Assessment:
+    """A day with a spit, a tray and a batch; the cook is signed in."""
+    keep(database, *ordinary_day()[:-1])
+    chilled = {"tray": "A-T1", "birds": "1", "to": "chilled", "batch": "A-B1", "cold_unit": "walk-in"}
+    keep(database, cast.draft("tray_out", at="11:50", **chilled), at="11:50")
+    set_clock("12:00")
+    sign_in(page, "cook")
+    with database.reading() as session:
+        return ledger.assess_day(session, "S1", cast.DAY, as_of=cast.moment("12:00"))
+
+
+@pytest.mark.parametrize("path", PADS)
+def test_the_script_and_the_rules_find_the_same_at_every_edge(page: Page, day: Assessment, path: str) -> None:
+    page.goto(path)
+    for unit in ("F", "C"):
+        table = PADS[path](day, unit)
+        edges = [band.low for band in table]
+        beside = [edge + step for edge in edges for step in (-TENTH, Decimal(0), TENTH, -TENTH / 10, TENTH / 10)]
+        values = sorted(value for value in beside if value >= edges[0])
+        found = [page.evaluate(FOUND, [unit, str(value)]) for value in values]
+        assert found == [look_up(table, value).code for value in values], (path, unit)
+
+
+def _is_post(route: Route) -> bool:
+    return route.request.method == "POST"
+
+
+def test_what_is_typed_is_said_before_the_server_answers(page: Page, day: Assessment) -> None:
+    page.route(
+        "**/trays/A-T1/check", lambda route: route.abort() if route.request.method == "POST" else route.continue_()
+    )
+    page.goto("/trays/A-T1/check")
+    page.check("[name=probe][value=blue]")
+    page.fill("#temperature", "134.9")
+    expect(page.locator("[data-now]")).to_contain_text("134.9 °F: under 135 °F.")
+    page.fill("#temperature", "135")
+    expect(page.locator("[data-now]")).to_contain_text("135 °F: at or above 135 °F.")

@@ -1,0 +1,121 @@
+"""Every kind of entry is known wherever kinds have to be known; what one lacks is named. A new one takes two files."""
+
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from app.api.openapi import document
+from app.kinds import KINDS, Entry
+from app.kinds.every_entry import FORMS
+from app.kinds.form import form_of
+from app.kinds.permissions import writing
+from app.words import fields as field_words
+from app.words.kinds.saying import WORDS
+
+ROOT = Path(__file__).parent.parent
+ENTRIES = (ROOT / "docs" / "entries.md").read_text("utf-8")
+
+
+def lacking(kind: type[Entry], *, openapi: str) -> list[str]:
+    """Name what a kind lacks; nothing for one that is complete."""
+    name, asked = kind.KIND, []
+    fields = form_of(kind).all_fields()
+    asked += [("words", kind in WORDS), ("docs/entries.md", f"`{name}`" in ENTRIES)]
+    asked += [("form", name in FORMS), ("OpenAPI", f'"{name}"' in openapi), ("permission", bool(writing(name)))]
+    asked += [(f"word of {field}", field in field_words._FIELDS) for field in fields]
+    return [what for what, found in asked if not found]
+
+
+@pytest.fixture(scope="module")
+def openapi() -> str:
+    return str(document()).replace("'", '"')
+
+
+@pytest.mark.parametrize("kind", KINDS.values(), ids=KINDS.keys())
+def test_a_kind_is_complete(kind: type[Entry], openapi: str) -> None:
+    assert lacking(kind, openapi=openapi) == []
+
+
+def test_what_a_kind_lacks_is_named(openapi: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.delitem(WORDS, KINDS["note"])
+    assert lacking(KINDS["note"], openapi=openapi) == ["words"]
+
+
+COPIED = (
+    *("app", "demo_data", "templates", "docs", "migrations", "tests/support"),
+    *("tests/web/conftest.py", "tests/conftest.py", "alembic.ini", "pyproject.toml", "babel.cfg"),
+)
+
+
+@pytest.fixture(scope="module")
+def checkout(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A copy of the project to which a kind is added by the project's own guide."""
+    copy = tmp_path_factory.mktemp("copy")
+    for name in COPIED:
+        source, target = ROOT / name, copy / name
+        target.parent.mkdir(parents=True, exist_ok=True)
+        if source.is_dir():
+            shutil.copytree(source, target, ignore=shutil.ignore_patterns("__pycache__", "*.sqlite*", "pictures"))
+        else:
+            shutil.copyfile(source, target)
+    return copy
+
+
+CLASS = '''
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class GreaseEmptied(Entry):
+    """The grease tray of an oven is emptied."""
+
+    KIND = "grease_emptied"
+    ABOUT = ("code", "oven")
+    code: Annotated[str, Code(kinds=("oven",))]
+    reason: Annotated[str | None, LINES] = None
+'''
+WORDING = """
+
+from app.kinds.equipment import GreaseEmptied
+
+@says(GreaseEmptied, N_("Grease tray emptied"))
+def _grease_emptied(entry: GreaseEmptied, zone: ZoneInfo) -> str:
+    return parts(_("grease tray emptied"), entry.reason or "")
+"""
+TEST = """
+from app.api.openapi import document
+from tests.support import cast
+from tests.support.browsing import Browser
+
+
+def test_it_is_written_and_shown_everywhere(cook: Browser, browser: Browser) -> None:
+    page = cook.get("/write/grease_emptied").send(code="east", reason="Full to the brim")
+    assert (page.path, page.status) == ("/", 200), page.words
+    entries = cook.get("/entries")
+    assert "Grease tray emptied" in entries.words and "Full to the brim" in entries.words
+    pat = browser.sign_in("pat")
+    day = pat.get(f"/day/{cast.DAY.isoformat()}")
+    assert "Full to the brim" in day.words
+    assert "grease_emptied" in str(document())
+
+
+def test_it_is_mended_by_its_own_form(cook: Browser) -> None:
+    cook.get("/write/grease_emptied").send(code="east", reason="Full")
+    page = cook.get("/entries").follow("Mend").send(reason="Half full", amend_reason="Looked again.")
+    assert page.status == 200
+    assert "Half full" in cook.get("/entries").words
+"""
+
+
+def test_a_kind_is_added_in_its_class_and_its_words(checkout: Path) -> None:
+    changed = {"app/kinds/equipment.py": CLASS, "app/words/kinds/equipment.py": WORDING}
+    for name, addition in changed.items():
+        path = checkout / name
+        path.write_text(path.read_text("utf-8") + addition, "utf-8")
+    test = "tests/web/test_grease_emptied.py"
+    (checkout / test).write_text(TEST, "utf-8")
+    run = [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider", "-p", "no:xdist", test]
+    done = subprocess.run(run, cwd=checkout, capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stdout[-4000:]
+    assert len(changed) == 2
