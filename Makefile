@@ -2,7 +2,7 @@
 PORT ?= 8000
 BIN := .venv/bin
 
-.PHONY: install setup run test lint format bench pictures
+.PHONY: install setup run test mutants lint format bench pictures
 
 # What serving needs: the libraries that draw PDF, and Python's.
 install:
@@ -23,6 +23,11 @@ run: install
 # Every test, in an order of chance, by a worker a core. SEED=N repeats the order of an earlier run.
 test: lint
 	@$(BIN)/pytest --numprocesses auto --dist worksteal $(if $(SEED),--randomly-seed $(SEED)) || { status=$$?; [ $$status -ne 5 ] || echo "pytest found no test to run" >&2; exit $$status; }
+
+# Changes planted in the rules: which of them does no test notice? An hour at most; a second run goes on where one stopped.
+mutants:
+	@./setup.sh mutants
+	@$(BIN)/python -m tests.mutants $(if $(MINUTES),--minutes $(MINUTES)) $(if $(ONLY),--only $(ONLY))
 
 lint: setup
 	$(BIN)/ruff check

@@ -2,6 +2,7 @@
 # Makes this checkout ready: what the system lacks through apt-get, then .venv with the Python libraries.
 #   ./setup.sh run            what serving needs: no browser, no database server, no library of the tests
 #   ./setup.sh test           that, and what the tests need
+#   ./setup.sh mutants        that, and what plants changes in the rules
 #   ./setup.sh list run|test  installs nothing; prints the Debian packages, each with its reason
 # PYTHON=python3.12 names another Python than python3.
 set -eu
@@ -49,7 +50,7 @@ look_for_what_is_missing() {
     need libpango-1.0-0 "sets the text of the printed log" has_library "libpango-1\.0\.so\.0"
     need libpangoft2-1.0-0 "finds the fonts of the printed log" has_library "libpangoft2-1\.0\.so\.0"
     need libharfbuzz-subset0 "embeds those fonts in the PDF" has_library "libharfbuzz-subset\.so\.0"
-    [ "$purpose" = test ] || return 0
+    [ "$purpose" != run ] || return 0
     need chromium "the browser that the tests use" command -v chromium
     need libatomic1 "what drives that browser is linked with it" has_library "libatomic\.so\.1"
     need postgresql "the second database that the tests run on, on a server of their own" has_postgresql
@@ -88,11 +89,13 @@ make_venv() {
 install_libraries() {
     wanted=$(cat pyproject.toml constraints.txt | sha256sum | cut -d " " -f 1)
     case "$(cat .venv/installed 2>/dev/null)" in
-        "$wanted test" | "$wanted $purpose") return ;;
+        "$wanted mutants" | "$wanted $purpose") return ;;
+        "$wanted test") [ "$purpose" != run ] || return 0 ;;
     esac
     case "$purpose" in
         run) project="." what="for serving" ;;
         test) project=".[test]" what="for serving and for the tests" ;;
+        mutants) project=".[test,mutants]" what="for serving, the tests and planted changes" ;;
     esac
     echo "Installing the Python libraries $what into .venv (pyproject.toml; versions as in constraints.txt)"
     .venv/bin/python -m pip install --quiet --disable-pip-version-check --no-input -c constraints.txt "$project" ||
@@ -100,7 +103,7 @@ install_libraries() {
     echo "$wanted $purpose" >.venv/installed
 }
 
-case "$purpose" in run | test) ;; *) fail "say run or test, not $purpose" ;; esac
+case "$purpose" in run | test | mutants) ;; *) fail "say run or test, not $purpose" ;; esac
 if [ -n "$listing" ]; then look_for_what_is_missing && exit; fi
 if command -v "$PYTHON" >/dev/null; then check_python_version; fi
 look_for_what_is_missing

@@ -1,6 +1,9 @@
 """The demo kitchen: loaded once, the same each time, with ordinary and bad days, and a chain that holds."""
 
+import shutil
+from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 
 import pytest
 
@@ -14,10 +17,24 @@ AT = datetime(2026, 6, 12, 23, 30, tzinfo=UTC)
 """A Friday evening in the kitchen's own time."""
 
 
+@pytest.fixture(scope="module")
+def loaded(sqlite_template: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The file of a demo kitchen, from which each test has its own."""
+    path = tmp_path_factory.mktemp("demo") / "ledger.sqlite3"
+    shutil.copyfile(sqlite_template, path)
+    database = Database(f"sqlite:///{path}")
+    demo_data.load(database, at=AT)
+    database.engine.dispose()
+    return path
+
+
 @pytest.fixture
-def kitchen(sqlite_database: Database) -> Database:
-    demo_data.load(sqlite_database, at=AT)
-    return sqlite_database
+def kitchen(loaded: Path, tmp_path: Path) -> Iterator[Database]:
+    """A demo kitchen."""
+    shutil.copyfile(loaded, tmp_path / "demo.sqlite3")
+    database = Database(f"sqlite:///{tmp_path / 'demo.sqlite3'}")
+    yield database
+    database.engine.dispose()
 
 
 def head(database: Database) -> tuple[int, str]:

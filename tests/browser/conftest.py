@@ -5,12 +5,14 @@ from threading import Thread
 
 import pytest
 from flask import Flask
-from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, expect, sync_playwright
 from werkzeug.serving import make_server
 
 from app.db import Database
 from tests.support import cast
-from tests.support.screen import TABLET
+from tests.support.screen import PATIENCE_MS, TABLET
+
+expect.set_options(timeout=PATIENCE_MS)
 
 _ARGUMENTS = [
     "--no-sandbox",  # there is none for root, and it shows our own pages only
@@ -57,7 +59,7 @@ def browser() -> Iterator[Browser]:
 def context(browser: Browser, server: str) -> Iterator[BrowserContext]:
     """A browser's own cookies and storage, on the server; `context.new_page()` opens a page."""
     with browser.new_context(base_url=server, viewport=TABLET, timezone_id=cast.TIMEZONE) as context:
-        context.set_default_timeout(10_000)
+        context.set_default_timeout(PATIENCE_MS)
         yield context
 
 

@@ -10,7 +10,9 @@ from app.db import Database
 from tests.support import accessibility
 from tests.support.cast import draft
 from tests.support.drafts import keep, low_reading
-from tests.support.screen import press, sign_in
+from tests.support.screen import PATIENCE_MS, press, sign_in
+
+_STEP_MS = 50
 
 DAY = "/day/2026-04-14"
 _INK = """image => {
@@ -90,10 +92,10 @@ def _ask_for_all(page: Page, held: list[Route]) -> None:
     expect(page.locator("a.chart img")).to_have_count(6)
     for image in page.locator("a.chart img").all():
         image.scroll_into_view_if_needed()
-    for _ in range(100):
+    for _ in range(PATIENCE_MS // _STEP_MS):
         if len(held) == 6:
             return
-        page.wait_for_timeout(50)
+        page.wait_for_timeout(_STEP_MS)  # requests are handed over only while the page is waited for
     raise AssertionError(f"{len(held)} of 6 charts were asked for")
 
 

@@ -10,7 +10,7 @@ from app import ledger
 from app.db import Database
 from app.rules.day.shown import Assessment
 from tests.support import accessibility, cast
-from tests.support.screen import TABLET, press
+from tests.support.screen import PATIENCE_MS, TABLET, press
 
 SetClock = Callable[[datetime | str], None]
 
@@ -73,7 +73,7 @@ def cook(request: pytest.FixtureRequest, browser: Browser, server: str, set_cloc
     with browser.new_context(
         base_url=server, viewport=TABLET, timezone_id=cast.TIMEZONE, has_touch=True, java_script_enabled=has_scripts
     ) as context:
-        context.set_default_timeout(10_000)
+        context.set_default_timeout(PATIENCE_MS)
         cook = Cook(context.new_page(), has_scripts=has_scripts, set_clock=set_clock)
         cook.enrol()
         yield cook

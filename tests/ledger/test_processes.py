@@ -56,7 +56,7 @@ def test_a_writer_killed_before_its_commit_leaves_nothing_behind(kitchen: Kitche
 def test_writers_killed_at_any_moment_leave_whole_lists(kitchen: Kitchen) -> None:
     for turn in range(3):
         known = len(kitchen.lines())
-        with started(kitchen.database, f"turn {turn}", 1000) as process:
+        with started(kitchen.database, f"turn {turn}", 10**6) as process:
             while len(kitchen.lines()) < known + 3 * writer.SIZE:
                 assert process.poll() is None
         assert len(kitchen.lines()) % writer.SIZE == 0

@@ -7,6 +7,8 @@ from playwright.sync_api import Locator, Page, ViewportSize, expect
 from tests.support import cast
 
 TABLET: ViewportSize = {"width": 1024, "height": 768}
+PATIENCE_MS = 60_000
+"""How long what must come is waited for: a page that is right is there at once, however long a busy machine takes."""
 
 
 def sign_in(page: Page, login: str) -> None:

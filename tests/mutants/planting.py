@@ -1,0 +1,63 @@
+"""Planting a change in a process that has loaded the program and collected its tests already."""
+
+import functools
+import gc
+import sys
+from collections.abc import Iterator
+from importlib.machinery import SourceFileLoader
+from types import CodeType, FunctionType
+from typing import Any
+
+_Place = tuple[str, int]
+
+
+@functools.cache
+def survey() -> tuple[dict[str, list[FunctionType]], list[Any]]:
+    """Give what is loaded, before a child is made: functions by their file, and those that keep what they gave."""
+    functions: dict[str, list[FunctionType]] = {}
+    keeping = []
+    for one in gc.get_objects():
+        if isinstance(one, FunctionType):
+            functions.setdefault(one.__code__.co_filename, []).append(one)
+        elif isinstance(one, functools._lru_cache_wrapper) and one.__wrapped__.__module__ != __name__:
+            keeping.append(one)
+    return functions, keeping
+
+
+def plant(path: str, source: str) -> bool:
+    """Give the functions of a loaded file the changed code; False where the change lies outside of functions.
+
+    What is asked for and kept from before is forgotten.
+    """
+    changed = dict(_codes(compile(source, path, "exec")))
+    planted = False
+    functions, keeping = survey()
+    for function in functions.get(path, []):
+        code = changed.get((function.__code__.co_qualname, function.__code__.co_firstlineno))
+        if code is not None and code != function.__code__:
+            function.__code__ = code
+            planted = True
+    for one in keeping:
+        one.cache_clear()
+    return planted
+
+
+def plant_before_loading(path: str, source: str) -> None:
+    """Have the changed file loaded in the place of the one that lies there; nothing on disk changes."""
+    known = SourceFileLoader.get_code
+
+    def get_code(self: SourceFileLoader, fullname: str) -> CodeType | None:
+        if self.path == path:
+            return compile(source, path, "exec")
+        return known(self, fullname)
+
+    SourceFileLoader.get_code = get_code  # type: ignore[method-assign]
+    sys.dont_write_bytecode = True
+
+
+def _codes(code: CodeType) -> Iterator[tuple[_Place, CodeType]]:
+    """Give each function's code within a module's, by its name and line."""
+    for one in code.co_consts:
+        if isinstance(one, CodeType):
+            yield (one.co_qualname, one.co_firstlineno), one
+            yield from _codes(one)

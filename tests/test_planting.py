@@ -1,0 +1,61 @@
+"""Planted changes reach whoever calls the function, however it came by it (`make mutants`)."""
+
+import importlib.util
+from collections.abc import Iterator
+from pathlib import Path
+from types import ModuleType
+
+import pytest
+
+from tests.mutants import planting
+
+SOURCE = """
+from functools import cache
+
+LIMIT = 4
+
+def is_over(hours):
+    return hours > LIMIT
+
+@cache
+def least():
+    return min(3, LIMIT)
+
+known_as = {"over": is_over}
+"""
+
+
+@pytest.fixture
+def loaded(tmp_path: Path) -> Iterator[ModuleType]:
+    """A module of its own."""
+    path = tmp_path / "hours.py"
+    path.write_text(SOURCE)
+    spec = importlib.util.spec_from_file_location("hours", path)
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    planting.survey.cache_clear()
+    yield module
+    planting.survey.cache_clear()
+
+
+def test_a_change_in_a_function_reaches_who_has_it_already(loaded: ModuleType) -> None:
+    has_it = loaded.known_as["over"]
+    assert not has_it(4)
+    assert planting.plant(str(loaded.__file__), SOURCE.replace("hours > LIMIT", "hours >= LIMIT"))
+    assert has_it(4)
+
+
+def test_what_was_kept_from_before_is_forgotten(loaded: ModuleType) -> None:
+    assert loaded.least() == 3
+    planting.plant(str(loaded.__file__), SOURCE.replace("min(3, LIMIT)", "max(3, LIMIT)"))
+    assert loaded.least() == 4
+
+
+def test_a_change_outside_of_functions_wants_the_file_loaded_anew(loaded: ModuleType) -> None:
+    assert not planting.plant(str(loaded.__file__), SOURCE.replace("LIMIT = 4", "LIMIT = 5"))
+
+
+def test_the_code_as_it_is_changes_nothing(loaded: ModuleType) -> None:
+    assert not planting.plant(str(loaded.__file__), SOURCE)
