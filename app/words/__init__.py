@@ -4,7 +4,7 @@
 request or an app these give plain English. Records are never called more than what they show.
 """
 
-from .checks import CheckWords, cautions, check_answer, check_words
+from .checks import CheckWords, cautions, check_answer, check_words, gas_caution
 from .codes import code_word
 from .entries import EntryWords, entry_words
 from .errors import error_words
@@ -88,6 +88,7 @@ __all__ = [
     "finding_words",
     "forecast_basis",
     "forecast_words",
+    "gas_caution",
     "group_word",
     "hour_words",
     "is_currency",
