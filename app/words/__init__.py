@@ -57,6 +57,7 @@ from .names import (
     verdict_word,
     via_word,
 )
+from .patterns import pattern_words
 from .settings import setting_value
 from .spits import beside_words, condition_words, target_words
 from .subjects import sentence_start, subject_words
@@ -108,6 +109,7 @@ __all__ = [
     "money",
     "number",
     "outcome_word",
+    "pattern_words",
     "place_word",
     "provenance_word",
     "reading_words",
