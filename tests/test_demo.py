@@ -73,6 +73,18 @@ def test_ordinary_days_are_signed_one_was_touched_since_and_yesterday_waits(kitc
     assert [states[back].stale for back in (5, 6, 18)] == [False, True, False]
 
 
+def test_a_day_typed_in_at_closing_time_says_so_and_is_answered(kitchen: Database) -> None:
+    typed = day(kitchen, 4)
+    (late,) = [finding for finding in typed.findings if finding.rule == "record.late"]
+    assert (str(late.status), typed.late.late > 4) == ("acted", True)
+    assert [pattern.pattern for pattern in typed.patterns] == ["written_together"]
+
+
+def test_yesterdays_birds_are_made_into_salad_and_kept_cold(kitchen: Database) -> None:
+    salad = next(batch for batch in day(kitchen, 3).batches if batch.product)
+    assert (salad.product, salad.first_stage, salad.total) == ("chicken salad", None, None)
+
+
 def test_birds_are_carried_over_midnight_in_a_batch(kitchen: Database) -> None:
     assert [subject.kind for subject in day(kitchen, 10).carried_out] == ["batch"]
 
