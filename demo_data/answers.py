@@ -48,7 +48,7 @@ _WORDS = {
     "cook.interrupted": (
         "The burner of the east oven went out while nobody looked.",
         "Relit by the fitter; every bird probed twice before it was pulled.",
-        "none",
+        "hold_for_evaluation",
         "The flame is looked at when a load has been in for half an hour.",
     ),
     "cool.first_stage": (
@@ -92,6 +92,12 @@ _WORDS = {
         "Cases that read warm were not used.",
         "discard",
         "The driver shows the van's record at delivery.",
+    ),
+    "record.late": (
+        "The tablet lay in the office all afternoon.",
+        "Asked everybody what they had read, and when.",
+        "none",
+        "The tablet hangs beside the cabinet.",
     ),
     "record.sign_off_due": (
         "The person in charge left early and nobody took over.",

@@ -17,6 +17,15 @@ def prepare(diary: Diary, batch: str) -> None:
     diary.write("batch_out", "11:20", by=cook, batch=batch, birds=2, to="prepared")
 
 
+def prepare_salad(diary: Diary, batch: str) -> None:
+    """Yesterday's birds made into salad and kept cold: a batch of its own, with their day of cooking."""
+    cook, salad = in_charge_on(diary.day)[1], diary.day.named("S1")
+    into = {"to": "prepared", "into": salad, "product": "chicken salad"}
+    diary.write("batch_out", "11:20", by=cook, batch=batch, birds=2, **into)
+    diary.write("cooling_reading", "11:50", by=cook, batch=salad, **degrees(39.4, "red"))
+    diary.write("batch_out", "14:30", by=cook, batch=salad, birds=2, to="served_cold")
+
+
 def reheat_one(diary: Diary, batch: str) -> None:
     """One bird made hot for the counter, read hot and held; the other one is forgotten in the chiller."""
     _reheat(diary, batch, birds=1, readings=((118, 40, None), (167.2, 75, 20)))

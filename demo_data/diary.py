@@ -20,6 +20,10 @@ _SIGNED_IN = ("release",)
 _NAMESPACE = uuid.uuid5(uuid.NAMESPACE_URL, "urn:roast-ledger:demo")
 
 
+Page = tuple[datetime, str, dict[str, Any]]
+"""When an entry was written down, by whom, and what."""
+
+
 class NotKept(RuntimeError):
     """The ledger refused an entry of the demo: the story has a hole."""
 

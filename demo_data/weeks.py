@@ -2,12 +2,13 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from datetime import timedelta
 
 from app.db import Database
 
 from . import answers, chilled
 from .calendar import DemoDay
-from .diary import Diary, in_charge_on
+from .diary import Diary, Page, in_charge_on
 from .mishaps import MISHAPS
 from .ordinary import LOADS, chill, close_kitchen, open_kitchen, pulled_at, roast, serve
 
@@ -16,7 +17,9 @@ UNSIGNED = (9, 1)
 TOUCHED_AFTER_SIGNING = 6
 SIGNED_NEXT_MORNING = 4
 COOLED_TOO_SLOWLY = 16
-BATCHES = {chilled.FORGOTTEN - 1: chilled.reheat_one, 5: chilled.reheat_badly}
+TYPED_AT_CLOSING = 4
+"""Days before today: the day whose afternoon readings were all written down at closing time."""
+BATCHES = {chilled.FORGOTTEN - 1: chilled.reheat_one, 5: chilled.reheat_badly, 3: chilled.prepare_salad}
 """What becomes of yesterday's batch on days on which it is not boned."""
 
 
@@ -26,6 +29,8 @@ def write_history(database: Database, days: Sequence[DemoDay]) -> None:
     for day in days:
         diary = Diary(day)
         batch = write_day(diary, MISHAPS.get(day.back), yesterdays_batch)
+        if day.back == TYPED_AT_CLOSING:
+            _type_at_closing(diary)
         diary.keep(database)
         _review(database, day)
         yesterdays_batch = batch
@@ -60,10 +65,23 @@ def write_day(diary: Diary, mishap: Mishap | None, batch: str | None) -> str | N
     return chill(diary, trays[-1], day.at("19:36"), 2)
 
 
+def _type_at_closing(diary: Diary) -> None:
+    """The hold readings of the afternoon are written down one after the other when the kitchen closes."""
+    noon, at = diary.day.at("12:00"), diary.day.at("22:50")
+    pages: list[Page] = []
+    for written_at, by, draft in diary.pages:
+        is_typed_late = draft["kind"] == "hold_reading" and written_at > noon
+        at += timedelta(seconds=12 if is_typed_late else 0)
+        pages.append((at if is_typed_late else written_at, by, draft))
+    diary.pages = pages
+
+
 def _review(database: Database, day: DemoDay) -> None:
     answers.act(database, day, day.at("23:08"))
     if day.back in UNSIGNED:
         return
+    if day.back == TYPED_AT_CLOSING:
+        answers.act(database, day, day.at("29:00"))  # what the end of the day brought to light
     evening = ("29:10", "29:20") if day.back == SIGNED_NEXT_MORNING else ("23:24", "23:34")
     answers.verify(database, day, day.at(evening[0]))
     answers.sign(database, day, day.at(evening[1]))

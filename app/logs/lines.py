@@ -67,7 +67,9 @@ class Logbook:
 
     def reference(self, entry: Entry) -> str:
         """Give an entry's number, writer and time, as another line refers to it."""
-        return _("no. %(number)s, %(by)s, %(at)s", number=entry.seq, by=self.by(entry), at=self.time(entry.observed_at))
+        seen, written = self.time(entry.observed_at), self.time(entry.entered_at or entry.recorded_at)
+        at = seen if seen == written else _("%(seen)s, written %(written)s", seen=seen, written=written)
+        return _("no. %(number)s, %(by)s, %(at)s", number=entry.seq, by=self.by(entry), at=at)
 
     def lines(self, entries: Iterable[Entry]) -> tuple[Line, ...]:
         """Write entries in order of the time seen, each after the versions that it mended."""

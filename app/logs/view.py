@@ -15,6 +15,7 @@ from .answers import FindingView, cleared_views, finding_views, mended_number
 from .blocks import VerdictWords, carried_words, verdict_words
 from .limits import PlanView, plan_view
 from .lines import Line, Logbook
+from .promptness import earlier_signatures, promptness, second_looks
 from .sections import Section, sections
 
 # Territories where Letter is the usual paper: Unicode CLDR, supplemental data, paperSize (from memory).
@@ -84,6 +85,11 @@ class LogView:
     is_over: bool
     signature: Signature
     cautions: tuple[str, ...]
+    promptness: tuple[tuple[str, str], ...]
+    """What was written late or corrected, with who did."""
+    second_looks: tuple[str, ...]
+    """What a reviewer would want to look at twice; no verdict."""
+    earlier_signatures: tuple[str, ...]
     head_seq: int
     head_hash: str
 
@@ -106,6 +112,9 @@ def log_view(assessment: Assessment, *, head: tuple[int, str]) -> LogView:
         is_over=not assessment.running,
         signature=_signature(assessment.signed, book),
         cautions=words.cautions(),
+        promptness=promptness(book),
+        second_looks=second_looks(book),
+        earlier_signatures=earlier_signatures(book),
         head_seq=head[0],
         head_hash=head[1],
     )

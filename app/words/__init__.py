@@ -4,7 +4,7 @@
 request or an app these give plain English. Records are never called more than what they show.
 """
 
-from .checks import CheckWords, cautions, check_answer, check_words
+from .checks import CheckWords, cautions, check_answer, check_words, gas_caution
 from .codes import code_word
 from .entries import EntryWords, entry_words
 from .errors import error_words
@@ -57,6 +57,7 @@ from .names import (
     verdict_word,
     via_word,
 )
+from .patterns import pattern_words
 from .settings import setting_value
 from .spits import beside_words, condition_words, target_words
 from .subjects import sentence_start, subject_words
@@ -88,6 +89,7 @@ __all__ = [
     "finding_words",
     "forecast_basis",
     "forecast_words",
+    "gas_caution",
     "group_word",
     "hour_words",
     "is_currency",
@@ -107,6 +109,7 @@ __all__ = [
     "money",
     "number",
     "outcome_word",
+    "pattern_words",
     "place_word",
     "provenance_word",
     "reading_words",

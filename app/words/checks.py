@@ -41,17 +41,20 @@ _WHY = {
 _CAUTIONS = {
     "water": N_("Never pour water on hot grease. Fill the pan while the oven is cold."),
     "grease": N_(
-        "Empty it only when it is cold. In a grease fire turn off the gas and the heat, keep the door shut and use "
-        "a class K extinguisher; never water. If it does not go out at once, leave and call the fire service."
+        "Empty it only when it is cold. In a grease fire start the hood's own system first, where there is one. Turn "
+        "off gas and heat, and keep the door shut. Then use a class K extinguisher, never water. If it burns on, leave "
+        "and call the fire service."
     ),
     "birds": N_("Raw poultry carries germs: wash hands and change gloves before touching anything that is clean."),
     "spits": N_(
-        "Hot spits, doors and drippings burn, and the points are sharp: heat-proof gloves, long sleeves, two people."
+        "Hot spits, doors and drippings burn, and the points are sharp: heat-proof gloves, long sleeves. A loaded spit "
+        "is heavy: lift it with two people, on a dry floor."
     ),
     "hot_units": N_("Hot surfaces and steam burn: open the door away from your face."),
     "grease_emptied": N_("Only when it is cold: hot grease burns. Never down the drain."),
     "gas_off": N_(
-        "If you smell gas: light nothing, switch nothing, open the doors, leave, and call the gas company from outside."
+        "If you smell gas: light nothing and touch no switch, door or window. Leave, and call the gas company from "
+        "outside."
     ),
 }
 
@@ -87,6 +90,14 @@ def answers_words(answers: Mapping[str, bool | None]) -> str:
     return "; ".join(f"{answer}: {', '.join(titles)}" for answer, titles in given.items())
 
 
+def gas_caution() -> str:
+    """Give what to do about gas where an oven is lit, or is out: where the hand is."""
+    return _(
+        "A smell of gas when you light it: stop, light nothing, leave, and call from outside. No power, or no draught "
+        "in the hood: turn the gas equipment off."
+    )
+
+
 def cautions() -> tuple[str, ...]:
     """Give the general cautions that stand on the log and beside the start of a load."""
     return (
@@ -94,6 +105,7 @@ def cautions() -> tuple[str, ...]:
             "Hot spits, drippings, doors and steam burn; gas and hot grease can catch fire. Follow the oven maker's "
             "instructions, and have gas, electrical and hood work done by licensed people."
         ),
+        gas_caution(),
         _(
             "This log says what the records show and no more. Where it and the local code, the regulatory authority or "
             "a licensed professional differ, they are right."

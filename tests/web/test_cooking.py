@@ -32,7 +32,7 @@ def test_a_load_and_its_spits_are_kept_together(tablet: Browser, database: Datab
 def test_the_start_says_why_and_what_to_be_careful_of(tablet: Browser) -> None:
     words = tablet.get("/loads/new").words
     assert "Hot grease that overflows can catch fire." in words
-    assert "use a class K extinguisher; never water" in words
+    assert "use a class K extinguisher, never water" in words
     assert "Hot spits, drippings, doors and steam burn; gas and hot grease can catch fire." in words
 
 

@@ -115,6 +115,13 @@ def test_birds_go_out_of_a_batch(cook: Browser, database: Database, to: str) -> 
     assert str(assessed(database).batches[0].birds_left) == "0.5"
 
 
+def test_what_is_prepared_of_a_batch_may_be_kept_cold(cook: Browser, database: Database) -> None:
+    keep(database, *chilled())
+    page = cook.get("/batches/A-B1/out").send(to="prepared", birds="1", kept="cold", product="salad", into="A-B7")
+    assert page.path == "/", page.words
+    assert {one.batch: one.product for one in assessed(database).batches} == {"A-B1": None, "A-B7": "salad"}
+
+
 def test_a_batch_past_its_date_warns_before_anything_goes_out(
     cook: Browser, database: Database, set_clock: SetClock
 ) -> None:

@@ -109,6 +109,18 @@ def test_birds_go_out(tablet: Browser, database: Database, to: str, typed: dict[
     assert str(assessed(database).trays[0].birds_left) == left
 
 
+def test_prepared_and_kept_cold_becomes_a_batch(tablet: Browser, database: Database) -> None:
+    page = out(tablet, "prepared", birds="2", kept="cold", product="salad", cold_unit="walk-in")
+    assert page.path == "/", page.words
+    batch = assessed(database).batches[0]
+    assert (batch.product, batch.cold_unit, str(batch.birds_left)) == ("salad", "walk-in", "2")
+
+
+def test_prepared_and_used_at_once_is_gone(tablet: Browser, database: Database) -> None:
+    out(tablet, "prepared", birds="2", kept="at_once", product="soup")
+    assert (assessed(database).batches, assessed(database).birds.prepared) == ((), 2)
+
+
 def test_chilled_birds_become_a_batch(tablet: Browser, database: Database) -> None:
     out(tablet, "chilled", cold_unit="walk-in", method="shallow_pan", temperature="150", **READING)
     (batch,) = assessed(database).batches

@@ -10,7 +10,7 @@ from app import words
 from app.kinds.permissions import Permission
 from app.rules.meaning.reheating import asked
 
-from ..parts.forms import EntryForm, quarters, recorded
+from ..parts.forms import Draft, EntryForm, quarters, recorded
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
@@ -18,6 +18,7 @@ from . import readings
 from .cooling import find_batch
 from .naming import propose_name
 from .running_day import lead_on
+from .trays_out import KEPT_COLD, keeping
 
 blueprint = Blueprint("batches_out", __name__)
 
@@ -35,6 +36,17 @@ class BatchOutForm(EntryForm):
 
     birds = StringField(_l("Birds"))
     to = RadioField(_l("Where they went"), validate_choice=False)
+    kept = RadioField(_l("Prepared: used at once, or kept cold?"), validate_choice=False)
+    product = StringField(_l("What it becomes"))
+    into = StringField(_l("Name of the new batch"))
+
+    def entry(self, batch: str) -> Draft:
+        """Give the entry, with the fields of this way out and no others."""
+        own: Draft = {}
+        if self.to.data == "prepared":
+            is_kept = self.kept.data == KEPT_COLD
+            own = {"product": self.product.data, "into": self.into.data if is_kept else None}
+        return self.draft("batch_out", batch=batch, birds=quarters(self.birds.data), to=self.to.data, **own)
 
 
 class ReheatStartedForm(EntryForm):
@@ -64,9 +76,11 @@ def batch_moved(batch: str) -> ResponseReturnValue:
 def batch_out(batch: str) -> ResponseReturnValue:
     """Write down where birds of a batch went."""
     view = find_batch(batch)
-    form = BatchOutForm.of_request(birds=words.bird_count(view.batch.birds_left), to=request.args.get("to"))
+    presets = {"birds": words.bird_count(view.batch.birds_left), "to": request.args.get("to")}
+    form = BatchOutForm.of_request(**presets, into=propose_name("batch"))
     form.to.choices = {way: words.sentence_start(words.to_word(way)) for way in _WAYS}
-    draft = form.draft("batch_out", batch=batch, birds=quarters(form.birds.data), to=form.to.data)
+    form.kept.choices = keeping()
+    draft = form.entry(batch)
     if request.method == "POST" and recorded(form, [draft]):
         flash(_("Batch %(batch)s: %(what)s.", batch=batch, what=words.to_word(draft["to"])))
         return redirect(lead_on(view.assessment, url_for("home.now")), 303)

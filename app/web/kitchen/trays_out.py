@@ -26,6 +26,7 @@ from .running_day import lead_on
 blueprint = Blueprint("trays_out", __name__)
 
 _REASONS = ("quality", "end_of_day", "dropped", "time", "temperature", "returned", "other")
+USED_AT_ONCE, KEPT_COLD = "at_once", "cold"
 _METHODS = ("cut_up", "shallow_pan", "ice_bath", "rapid_chiller", "other")
 
 
@@ -34,6 +35,8 @@ class TrayOutForm(ReadingForm):
 
     birds = StringField(_l("Birds"))
     reason = RadioField(_l("Reason"), validate_choice=False)
+    kept = RadioField(_l("Used at once, or kept cold?"), validate_choice=False)
+    product = StringField(_l("What it becomes"))
     batch = StringField(_l("Name of the batch"))
     cold_unit = RadioField(_l("Cold unit"), validate_choice=False)
     method = RadioField(_l("How it is chilled"), validate_choice=False)
@@ -50,6 +53,12 @@ class TrayOutForm(ReadingForm):
         return self.draft("tray_out", tray=tray, to=to, birds=birds, **own)
 
 
+def _prepared(form: TrayOutForm) -> Draft:
+    """Give what was prepared: used at once it is gone, kept cold it opens a batch."""
+    product = {"product": form.product.data}
+    return {**product, **_chilled(form)} if form.kept.data == KEPT_COLD else product
+
+
 def _chilled(form: TrayOutForm) -> Draft:
     reading = form.reading(identity.current().site)
     has_reading = bool(reading["temperature"])
@@ -60,6 +69,7 @@ def _chilled(form: TrayOutForm) -> Draft:
 _FIELDS: dict[str, Callable[[TrayOutForm], Draft]] = {
     "discarded": lambda form: {"reason": form.reason.data},
     "chilled": _chilled,
+    "prepared": _prepared,
     "reheated": lambda form: {"reheat": form.reheat.data},
     "other_tray": lambda form: {"into": form.into.data},
     "returned_to_oven": lambda form: {"load": form.load.data, "spit": count(form.spit.data)},
@@ -103,12 +113,18 @@ def _offer(form: TrayOutForm, view: WayPage) -> None:
     assessment, site = view.tray.assessment, identity.current().site
     form.offer_probes(site)
     form.reason.choices = {reason: words.reason_word(reason) for reason in _REASONS}
+    form.kept.choices = keeping()
     form.method.choices = {method: words.method_word(method) for method in _METHODS}
     _list(form.cold_unit, [item.code for item in readings.listed(site, "cold_unit")])
     new = propose_name("tray")
     others = [tray.tray for tray in assessment.trays if tray.birds_left and tray.tray != view.tray.tray.tray]
     form.into.choices = {tray: tray for tray in others} | {new: _("new tray %(tray)s", tray=new)}
     _list(form.load, [load.load for load in assessment.loads if any(spit.birds_on for spit in load.spits)])
+
+
+def keeping() -> dict[str, str]:
+    """Give the two answers to what becomes of food that is prepared."""
+    return {USED_AT_ONCE: _("Used at once"), KEPT_COLD: _("Kept cold: it becomes a batch")}
 
 
 def _list(field: RadioField, codes: list[str]) -> None:
