@@ -181,7 +181,7 @@ class TrayView:
     opened_at: datetime
     history: tuple[Entry, ...]
     ways_out: tuple[str, ...]
-    """Values of tray_out's `to` that the plan allows in the tray's band (or under time as the control)."""
+    """Values of tray_out's `to` that are right now: by its band, time as the control, and what sets it aside."""
     running_out: bool
     """True while time out of temperature is being counted."""
     moves: Moves
