@@ -61,6 +61,9 @@ def _concerns(rule: Rule) -> str:
 
 
 def _dispositions(rule: Rule) -> str:
+    if rule.by_subject:
+        ways = {**rule.by_subject, "else": rule.dispositions[Verdict.NOT_SHOWN]}
+        return "; ".join(f"{kind}: {', '.join(map(words.disposition_word, named))}" for kind, named in ways.items())
     found = {verdict: ", ".join(map(words.disposition_word, ways)) for verdict, ways in rule.dispositions.items()}
     if len(set(found.values())) == 1:
         return next(iter(found.values())) or "–"

@@ -33,6 +33,7 @@ from .review import (
     days,
     inspection,
     mending,
+    releasing,
     review,
     signing,
     tracing,
@@ -47,7 +48,7 @@ from .signin import sign_in as signin
 
 _SUBJECTS = (
     *(signin, home, starting, cooking, holding, trays_out, findings, mending, patterns),
-    *(days, review, verification, signing, inspection, tracing, charts),
+    *(days, review, verification, releasing, signing, inspection, tracing, charts),
     *(probes, storage, cooling, batches_out, reheating, time_control, checklists, out_of_use),
     *(trends, trend_lists),
     *(setup, people, equipment, plan, bird_cost, credentials, account),

@@ -182,7 +182,7 @@ class TrayView:
     opened_at: datetime
     history: tuple[Entry, ...]
     ways_out: tuple[str, ...]
-    """Values of tray_out's `to` that the plan allows in the tray's band (or under time as the control)."""
+    """Values of tray_out's `to` that are right now: by its band, time as the control, and what sets it aside."""
     by_time: bool
     """True where it is held by time alone: time as the control started, and its start is met."""
     running_out: bool

@@ -118,7 +118,7 @@ def tray_view(judged: Judged, tray: Tray, verdicts: Verdicts, asides: Asides) ->
         discard_at=time_control.discard_at(exposure),
         opened_at=tray.opened_at,
         history=tuple(tray.history),
-        ways_out=ways,
+        ways_out=ways if (aside := asides.get(tray.subject)) is None else aside.ways,
         by_time=by_time,
         running_out=exposure.frozen is None and any(part.counts for part in exposure.parts),
         moves=tuple(tray.moves),

@@ -6,7 +6,7 @@ from flask import Blueprint, abort, flash, redirect, request, url_for
 from flask.typing import ResponseReturnValue
 from flask_babel import gettext as _
 from flask_babel import lazy_gettext as _l
-from wtforms import RadioField, TextAreaField
+from wtforms import RadioField, StringField, TextAreaField
 
 from app import words
 from app.kinds.permissions import Permission
@@ -28,6 +28,7 @@ class CorrectiveActionForm(EntryForm):
     cause = TextAreaField(_l("What caused it"))
     action = TextAreaField(_l("What was done"))
     disposition = RadioField(_l("What became of the food"), validate_choice=False)
+    told = StringField(_l("Who was told, if food was sold before this was seen"))
     prevention = TextAreaField(_l("How to stop it happening again"))
 
     def entry(self, findings: list[Finding]) -> Draft:
@@ -38,6 +39,7 @@ class CorrectiveActionForm(EntryForm):
             cause=self.cause.data,
             action=self.action.data,
             disposition=self.disposition.data,
+            told=self.told.data,
             prevention=self.prevention.data,
         )
 

@@ -23,6 +23,7 @@ from ..signin.identity import requires
 from . import jobs, readings
 from .readings import ReadingForm
 from .running_day import assess_today, entries_of, is_open, lead_on
+from .set_aside import aside_line
 
 blueprint = Blueprint("holding", __name__)
 
@@ -117,9 +118,11 @@ class TrayPage:
 def tray_page(tray: str) -> ResponseReturnValue:
     """Show a tray: what is in it, when it is due, and where its birds may go."""
     view = find_tray(tray)
+    title, href = _("Tray %(tray)s", tray=tray), url_for("holding.tray_page", tray=tray)
     return page(
         "holding/tray.html",
         view=view,
+        aside=aside_line(view.assessment, title, href, view.tray.set_aside),
         form=EmptiedForm.of_request(birds=str(view.tray.birds_left)),
         entries=entries_of(view.assessment, "tray", tray),
         ways=WAYS,

@@ -15,6 +15,7 @@ from ..signin.identity import requires
 from . import jobs
 from .batch_jobs import batch_jobs
 from .running_day import assess_today
+from .set_aside import AsideLine, aside_lines
 from .unit_jobs import unit_jobs
 
 blueprint = Blueprint("home", __name__)
@@ -30,6 +31,7 @@ class NowView:
     """Batches and reheats that have time."""
     checks: list[jobs.Job]
     loads: list[jobs.LoadJob]
+    aside: list[AsideLine]
     assessment: Assessment
 
 
@@ -48,6 +50,7 @@ def now() -> ResponseReturnValue:
         chilled=[job for job in chilled if job.urgency == jobs.Urgency.LATER],
         checks=[job for job in found if job.urgency == jobs.Urgency.DURING_THE_DAY],
         loads=jobs.loads_cooking(assessment),
+        aside=aside_lines(assessment),
         assessment=assessment,
     )
     return page("home/now.html", view=view)

@@ -54,6 +54,8 @@ def entries() -> ResponseReturnValue:
 def amend(entry_id: str) -> ResponseReturnValue:
     """Mend an entry: a new version with a reason; the old one stays to be read."""
     entry, plan = _find(entry_id)
+    if not entry.AMENDABLE:
+        abort(404)
     site, kind = identity.current().site, FORMS[entry.kind]
     seen_at = instant_text(entry.observed_at)
     form = for_kind(kind, site, plan, keys=keys_of(entry, kind)).of_request(
@@ -111,7 +113,7 @@ def _find(entry_id: str) -> tuple[Entry, Plan]:
     site = identity.current().site
     with get_database().reading() as database:
         entry = find_kept(database, entry_id)
-        if entry is None or entry.withdrawn or not entry.AMENDABLE:
+        if entry is None or entry.withdrawn or not entry.WITHDRAWABLE:
             abort(404)
         calendar = ledger.calendar_of(database, site.code)
     return entry, calendar.plan_of(calendar.day_of(entry.observed_at))
