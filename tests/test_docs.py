@@ -8,8 +8,9 @@ from flask import Flask
 
 from app import create_app
 from app.kinds import ALL_KINDS
+from app.rules.day.registry import RULES
 from app.rules.plans.settings import SETTINGS
-from docs import list_access, list_entries
+from docs import list_access, list_entries, list_rules
 
 ROOT = Path(__file__).parent.parent
 PAGES = [ROOT / "README.md", ROOT / "DEVELOPERS.md", *sorted((ROOT / "docs").glob("*.md"))]
@@ -42,6 +43,13 @@ def test_every_kind_of_entry_is_described_as_it_is() -> None:
     assert set(ALL_KINDS) <= words("entries.md")
 
 
+@pytest.mark.parametrize("page", list_rules.PAGES)
+def test_the_tables_of_rules_and_kinds_are_what_these_declare(page: str) -> None:
+    text = (ROOT / "docs" / page).read_text("utf-8")
+    assert text == list_rules.with_tables(text)
+    assert set(RULES) <= words(page)
+
+
 def test_who_may_do_what_is_described_as_it_is(app: Flask) -> None:
     assert (ROOT / "docs" / "access.md").read_text("utf-8") == list_access.text(app)
 
@@ -58,3 +66,13 @@ def test_links_lead_somewhere(page: Path) -> None:
 def test_no_page_calls_food_safe(page: Path) -> None:
     said = re.findall(r"[^.\n]*\bsafe\b[^.\n]*", page.read_text("utf-8"), re.IGNORECASE)
     assert said == []
+
+
+def test_every_path_in_the_guide_is_there() -> None:
+    marked = re.findall(r"`([^`\n]+)`", (ROOT / "DEVELOPERS.md").read_text("utf-8"))
+    paths = [
+        text for text in marked if re.fullmatch(r"(app|docs|templates|tests|demo_data|migrations)/[\w./*-]*", text)
+    ]
+    known = [text for text in paths if "SUBJECT" not in text]
+    assert len(known) > 30
+    assert [text for text in known if not list(ROOT.glob(text.rstrip("/")))] == []

@@ -56,8 +56,8 @@ def spend_write(bearer: Bearer) -> None:
         return
     key = register.throttle_key("use", bearer.number)
     with get_database().writing() as session:
-        is_spent = register.spend(session, key, clock.utc_now(), a_minute=allowed)
-    if not is_spent:
+        is_allowed = register.spend(session, key, clock.utc_now(), a_minute=allowed)
+    if not is_allowed:
         raise TooManyRequests(_("This token has used up its writes of this minute. Nothing was kept."), retry_after=60)
 
 

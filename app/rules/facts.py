@@ -148,6 +148,14 @@ class Answers:
     by_author: bool = False
     """True where the author of the action verified it, there being nobody else in charge that day."""
 
+    @property
+    def sent_back(self) -> ActionVerified | None:
+        """The review that sent the newest action back; None where none did, or something was done since."""
+        last = self.verifications[-1] if self.verifications else None
+        if last is None or last.outcome != "sent_back":
+            return None
+        return None if self.actions and self.actions[-1].seq > last.seq else last
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cleared:

@@ -133,3 +133,18 @@ def test_a_mending_that_is_sent_back_wants_an_action(database: Database, pat: Br
     )
     assert page.path == DAY
     assert "1 to review" in page.words
+
+
+def test_sending_back_asks_for_what_is_missing(key: str, pat: Browser) -> None:
+    page = pat.get(DAY).send("/verification", findings=[key], outcome="sent_back")
+    assert page.status == 422
+    assert "Say what is missing: whoever acts next reads it." in page.words
+
+
+def test_what_was_sent_back_reaches_the_cook_with_what_was_written(key: str, pat: Browser, browser: Browser) -> None:
+    pat.get(DAY).send("/verification", findings=[key], outcome="sent_back", remark="To which temperature?")
+    cook = browser.sign_in("cook")
+    assert "Sent back by Pat Porter: To which temperature?" in cook.get("/").words
+    page = cook.get(f"/findings/act?finding={key}")
+    assert "Sent back by Pat Porter: To which temperature?" in page.words
+    assert dict(page.form().fields)["cause"]

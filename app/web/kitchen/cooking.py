@@ -112,6 +112,11 @@ class SpitPage:
         return meaning.core_limit(self.load)
 
     @property
+    def places_asked(self) -> str:
+        """The places at which its plan asks each bird to be probed, in words."""
+        return words.joined([words.place_word(place) for place in meaning.places(self.load)])
+
+    @property
     def asks_for_humidity(self) -> bool:
         """Whether its plan rests on a table whose condition is the humidity in the oven."""
         return meaning.asks_for_humidity(self.load)

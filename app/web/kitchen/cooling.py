@@ -19,7 +19,7 @@ from ..parts.forms import Draft
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
-from . import batch_forecast, meant, readings
+from . import batch_forecast, confirming, readings
 from .batch_forecast import Mark
 from .readings import ReadingForm
 from .running_day import assess_today, is_open, lead_on
@@ -140,12 +140,12 @@ def cooling_reading(batch: str) -> ResponseReturnValue:
     foreseen = None
     if request.method == "POST":
         draft = form.entry(batch)
-        if meant.saved(form, draft):
+        if confirming.saved(form, draft):
             readings.remember_probe(draft)
             said = f"{draft['temperature']} °{draft['unit']}"
             flash(_("Saved: batch %(batch)s, %(reading)s.", batch=batch, reading=said))
             return redirect(lead_on(view.assessment, url_for("cooling.batch_page", batch=batch)), 303)
-        foreseen = meant.foreseen_by(form, draft)
+        foreseen = confirming.foreseen_by(form, draft)
     status = 422 if form.errors_at() else 200
     return page("cooling/cooling_reading.html", status, view=view, form=form, foreseen=foreseen)
 

@@ -17,7 +17,7 @@ from ..parts.forms import Draft, EntryForm, recorded
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
-from .running_day import assess_day, is_open
+from .running_day import assess_day, is_open, sent_back_words
 
 blueprint = Blueprint("findings", __name__)
 
@@ -63,6 +63,22 @@ class ActionPage:
     others: list[Finding]
 
     @property
+    def sent_back(self) -> list[str]:
+        """Who sent what was done back, and why, each in a sentence."""
+        found = (sent_back_words(self.assessment, finding.key) for finding in self.findings)
+        return [said for said in dict.fromkeys(found) if said]
+
+    @property
+    def before(self) -> dict[str, str]:
+        """What was written before it was sent back, to be gone on from; nothing where nothing was sent back."""
+        answers = self.assessment.answers.get(self.findings[0].key)
+        if answers is None or answers.sent_back is None or not answers.actions:
+            return {}
+        last = answers.actions[-1]
+        written = {name: getattr(last, name) for name in ("cause", "action", "prevention")}
+        return written | ({"disposition": last.disposition} if last.disposition in self.dispositions else {})
+
+    @property
     def dispositions(self) -> list[str]:
         """What may become of the food under every one of the findings."""
         first, *more = self.findings
@@ -78,7 +94,9 @@ def index() -> ResponseReturnValue:
         filter(is_open, assessment.findings), key=lambda one: (one.concerns != Concern.CRITICAL_LIMIT, one.onset_at)
     )
     answered = [finding for finding in assessment.findings if not is_open(finding)]
-    return page("findings/index.html", assessment=assessment, waiting=waiting, answered=answered)
+    return page(
+        "findings/index.html", assessment=assessment, waiting=waiting, answered=answered, sent_back=sent_back_words
+    )
 
 
 @blueprint.route("/findings/act", methods=["GET", "POST"])
@@ -86,7 +104,7 @@ def index() -> ResponseReturnValue:
 def act() -> ResponseReturnValue:
     """Say what was done about one finding or several."""
     view = _chosen(request.args.getlist("finding"), request.args.get("day"))
-    form = CorrectiveActionForm.of_request()
+    form = CorrectiveActionForm.of_request(**view.before)
     form.disposition.choices = {one: words.disposition_word(one) for one in view.dispositions}
     if request.method == "POST" and form.allows(view) and recorded(form, [form.entry(view.findings)]):
         flash(_("The corrective action is written down. Somebody in charge reviews it."))

@@ -16,7 +16,7 @@ from app.rules.history.versions import effective
 from app.rules.meaning.holding import discard_band_min
 
 from . import out_of_use, probes
-from .running_day import is_open
+from .running_day import is_open, sent_back_words
 
 SOON = timedelta(minutes=15)
 
@@ -97,14 +97,14 @@ def _rounded(length: timedelta) -> str:
 def _finding_jobs(assessment: Assessment) -> Iterator[Job]:
     for finding in assessment.findings:
         if is_open(finding) and finding.concerns != Concern.VERIFICATION and finding.rule != "probe.review":
-            said = words.finding_words(finding, assessment)
+            said, back = words.finding_words(finding, assessment), sent_back_words(assessment, finding.key)
             is_limit = finding.concerns == Concern.CRITICAL_LIMIT
             yield Job(
                 urgency=Urgency.LIMIT_NOT_MET if is_limit else Urgency.ANSWER,
                 at=finding.onset_at,
                 verdict=finding.verdict,
                 title=said.title,
-                says=said.sentence,
+                says=back or said.sentence,
                 when=words.local_time(finding.onset_at, assessment.site.timezone, day=assessment.day),
                 when_small=words.status_word(finding.status),
                 href=url_for("findings.act", finding=finding.key),

@@ -24,7 +24,7 @@ from ..parts.forms import Draft, measured
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
-from . import meant, readings
+from . import confirming, readings
 from .readings import Foreseen, ReadingForm
 from .running_day import assess_day, assess_today, is_open, lead_on
 from .still_here import Held, holders_of
@@ -63,7 +63,7 @@ class ProbeCheckForm(ReadingForm):
 
     def is_confirmed(self, draft: Draft) -> bool:
         """Whether what this check means has been shown; without a display there is no number."""
-        return bool(self.no_display.data or self.temperature.data) and self.meant.data == self.said(draft)
+        return bool(self.no_display.data or self.temperature.data) and self.shown_for.data == self.said(draft)
 
 
 def _boiling(form: ProbeCheckForm) -> Draft:
@@ -159,10 +159,10 @@ def probe_check(probe: str) -> ResponseReturnValue:
     if request.method != "POST":
         return _check_page(found, method, form, None)
     before, draft = assess_today(), form.entry(method)
-    if meant.saved(form, draft):
+    if confirming.saved(form, draft):
         flash(_("Saved: probe %(probe)s, %(method)s.", probe=probe, method=words.method_word(method)))
         return redirect(lead_on(before, url_for("probes.index")), 303)
-    return _check_page(found, method, form, meant.foreseen_by(form, draft))
+    return _check_page(found, method, form, confirming.foreseen_by(form, draft))
 
 
 def _check_page(probe: Equipment, method: str, form: ProbeCheckForm, foreseen: Foreseen | None) -> ResponseReturnValue:

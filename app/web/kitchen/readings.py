@@ -33,7 +33,7 @@ class ReadingForm(EntryForm):
     temperature = StringField(_l("Temperature"))
     unit = RadioField(_l("°F or °C"), choices={"F": "°F", "C": "°C"}, validate_choice=False)
     probe = RadioField(_l("Probe in your hand"), validate_choice=False)
-    meant = HiddenField()
+    shown_for = HiddenField()
     """The reading whose meaning was shown: only that one is saved."""
 
     def offer_probes(self, site: Site) -> None:
@@ -49,17 +49,17 @@ class ReadingForm(EntryForm):
         return {"temperature": temperature, "unit": unit if temperature else None, "probe": self.probe.data}
 
     def said(self, draft: Draft) -> str:
-        """Give the reading as one text, to be held against `meant`."""
+        """Give the reading as one text, to be held against `shown_for`."""
         names = ("temperature", "unit", "probe", "bird", "place", "held_s", "batch", "reheat", "tray")
         return "/".join(str(draft.get(name, "")) for name in names)
 
     def is_confirmed(self, draft: Draft) -> bool:
         """Whether what this reading means has been shown."""
-        return bool(self.temperature.data) and self.meant.data == self.said(draft)
+        return bool(self.temperature.data) and self.shown_for.data == self.said(draft)
 
     def confirm(self, draft: Draft) -> None:
         """Note that the meaning of this reading is on the page now."""
-        self.meant.data = self.said(draft)
+        self.shown_for.data = self.said(draft)
 
 
 def listed(site: Site, kind: str) -> list[Equipment]:

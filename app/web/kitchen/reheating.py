@@ -21,7 +21,7 @@ from ..parts.forms import Draft, EntryForm, count, measured, quarters, recorded
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
-from . import meant, readings
+from . import confirming, readings
 from .naming import propose_name
 from .readings import ReadingForm
 from .running_day import assess_today, is_open, lead_on
@@ -145,12 +145,12 @@ def reheat_reading(reheat: str) -> ResponseReturnValue:
     foreseen = None
     if request.method == "POST":
         draft = form.entry(reheat)
-        if meant.saved(form, draft):
+        if confirming.saved(form, draft):
             readings.remember_probe(draft)
             said = f"{draft['temperature']} °{draft['unit']}"
             flash(_("Saved: reheat %(reheat)s, %(reading)s.", reheat=reheat, reading=said))
             return redirect(lead_on(view.assessment, url_for("reheating.reheat_page", reheat=reheat)), 303)
-        foreseen = meant.foreseen_by(form, draft)
+        foreseen = confirming.foreseen_by(form, draft)
     status = 422 if form.errors_at() else 200
     return page("reheating/reheat_reading.html", status, view=view, form=form, foreseen=foreseen)
 

@@ -3,6 +3,7 @@
 from datetime import date
 
 from flask import abort, url_for
+from flask_babel import gettext as _
 
 from app import clock, ledger
 from app.kinds import Entry
@@ -68,3 +69,14 @@ def lead_on(before: Assessment, otherwise: str) -> str:
 def _agree(one: Finding, other: Finding) -> bool:
     """Whether one thing can become of the food under both."""
     return bool(set(one.dispositions) & set(other.dispositions))
+
+
+def sent_back_words(assessment: Assessment, key: str) -> str:
+    """Say who sent back what was done about a finding, and why; empty where nobody did, or something was done since."""
+    answers = assessment.answers.get(key)
+    review = answers.sent_back if answers else None
+    if review is None:
+        return ""
+    by = assessment.site.people.get(review.person)
+    values = {"name": by.name if by else review.person, "remark": review.remark or _("no remark")}
+    return str(_("Sent back by %(name)s: %(remark)s", **values))

@@ -25,7 +25,7 @@ from ..parts.forms import Draft, count
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
-from . import meant, readings
+from . import confirming, readings
 from .readings import Foreseen, ReadingForm
 from .running_day import assess_day, assess_today, is_open, lead_on
 
@@ -89,7 +89,7 @@ class ReceivingForm(ReadingForm):
 
     def is_confirmed(self, draft: Draft) -> bool:
         """Whether what this delivery means has been shown; a frozen one has no number."""
-        return self.meant.data == self.said(draft)
+        return self.shown_for.data == self.said(draft)
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,10 +142,10 @@ def unit_check(unit: str) -> ResponseReturnValue:
     foreseen = None
     if request.method == "POST":
         draft = form.entry(unit)
-        if meant.saved(form, draft):
+        if confirming.saved(form, draft):
             flash(_("Saved: %(unit)s, %(reading)s.", unit=unit, reading=f"{draft['temperature']} °{draft['unit']}"))
             return redirect(lead_on(assessment, url_for("storage.units")), 303)
-        foreseen = meant.foreseen_by(form, draft)
+        foreseen = confirming.foreseen_by(form, draft)
     table = partial(meaning.unit_bands, found.equipment.kind, assessment.plan)
     minutes = LOOK_AGAIN // timedelta(minutes=1)
     view = {"line": found, "form": form, "foreseen": foreseen, "bands": table, "minutes": minutes}
@@ -164,7 +164,7 @@ def receiving() -> ResponseReturnValue:
     foreseen = None
     if request.method == "POST":
         draft = form.entry()
-        if meant.saved(form, draft):
+        if confirming.saved(form, draft):
             if "probe" in draft:
                 readings.remember_probe(draft)
             flash(
@@ -175,7 +175,7 @@ def receiving() -> ResponseReturnValue:
                 )
             )
             return redirect(lead_on(assessment, url_for("storage.deliveries")), 303)
-        foreseen = meant.foreseen_by(form, draft)
+        foreseen = confirming.foreseen_by(form, draft)
     table = partial(meaning.delivery_bands, assessment.plan)
     limit = meaning.delivery_limit(assessment.plan)
     view = {"form": form, "foreseen": foreseen, "bands": table, "limit": limit}

@@ -140,7 +140,7 @@ def find_bird_cost() -> register.BirdCost | None:
         return register.find_bird_cost(kitchen(session))
 
 
-def carried_on(answer: ResponseReturnValue, missing: int) -> ResponseReturnValue:
+def with_refresh(answer: ResponseReturnValue, missing: int) -> ResponseReturnValue:
     """Give a page that, while days are still to be added up, asks for itself again: with or without a script."""
     response = make_response(answer)
     if missing:

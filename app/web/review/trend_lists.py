@@ -30,7 +30,7 @@ from app.rules.figures.day_figures import (
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
-from .trend_days import Range, asked_range, carried_on, find_bird_cost, read_days
+from .trend_days import Range, asked_range, find_bird_cost, read_days, with_refresh
 from .trend_tables import Cell, Figures, Line, cost_words, is_one_week, list_address, reason_words, weight_words
 
 blueprint = Blueprint("trend_lists", __name__, url_prefix="/trends")
@@ -212,7 +212,7 @@ def _listed(title: str, chosen: Chosen, total: Total, *, details: bool = False) 
         older=_page_address(number + 1) if number < pages else "",
         missing=read.missing,
     )
-    return carried_on(page("trends/list.html", view=view), read.missing)
+    return with_refresh(page("trends/list.html", view=view), read.missing)
 
 
 def _page_address(number: int) -> str:

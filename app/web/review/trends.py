@@ -13,7 +13,7 @@ from app.rules.figures import trends
 
 from ..parts.pages import page
 from ..signin.identity import requires
-from .trend_days import Range, RangeForm, asked_range, carried_on, find_bird_cost, read_days
+from .trend_days import Range, RangeForm, asked_range, find_bird_cost, read_days, with_refresh
 from .trend_tables import (
     Cell,
     Figures,
@@ -69,7 +69,7 @@ def index() -> ResponseReturnValue:
     if days is None:
         return _index(form, None, 422)
     view = _read(days)
-    return carried_on(_index(form, view), view.missing)
+    return with_refresh(_index(form, view), view.missing)
 
 
 def _index(form: RangeForm, view: TrendsPage | None, status: int = 200) -> ResponseReturnValue:
@@ -117,4 +117,4 @@ def _drawn(draw: Callable[[trends.Trends], Chart]) -> ResponseReturnValue:
     read = read_days(days)
     drawn = draw(trends.add_up(read.days, first=read.range.first, last=read.range.last))
     answer = page("trends/chart.html", view=TrendChartPage(drawn, read.range, read.missing))
-    return carried_on(answer, read.missing)
+    return with_refresh(answer, read.missing)

@@ -23,6 +23,9 @@ def verify(day: str) -> ResponseReturnValue:
     if not findings:
         form.refuse("findings", _("Tick the actions that this is about."))
         return show_day(on, 422, verification=form)
+    if form.outcome.data == "sent_back" and not (form.remark.data or "").strip():
+        form.refuse("remark", _("Say what is missing: whoever acts next reads it."))
+        return show_day(on, 422, verification=form)
     draft = form.draft("action_verified", findings=findings, outcome=form.outcome.data or "", remark=form.remark.data)
     if not recorded(form, [draft]):
         return show_day(on, 422, verification=form)

@@ -1,6 +1,7 @@
 """Cooking, its start checks, its lots, its ties and skewers, in sentences."""
 
-from app.kinds import value_of
+from app.kinds import CookReading, of_kind, value_of
+from app.rules.meaning.cooking import places
 
 from .. import measures, names
 from ..checks import check_words
@@ -29,12 +30,26 @@ def _core_temperature(told: Told) -> str:
         )
     if said := _table_conditions(told):
         return said
+    if places := _places_not_probed(told):
+        return _("Pulled at %(pulled)s. Not probed: %(places)s.", pulled=told.onset, places=places)
     return _(
-        "Pulled at %(pulled)s. Not every bird was probed at every place, or held at %(limit)s for as long, as the plan "
-        "asks.",
+        "Pulled at %(pulled)s. Not every bird was held at %(limit)s for as long as the plan asks.",
         pulled=told.onset,
         limit=told.limit_degrees(),
     )
+
+
+def _places_not_probed(told: Told) -> str:
+    """Name the birds that were probed and lack a place that the plan asks for: `bird 2, breast`."""
+    subject = told.finding.subject
+    load = next((one for one in told.assessment.loads if one.load == subject.name), None)
+    probed = {(one.bird, one.place) for one in of_kind(told.entries, CookReading)}
+    birds = sorted({bird for bird, _place in probed})
+    missing = [
+        (bird, place) for bird in birds for place in (places(load) if load else ()) if (bird, place) not in probed
+    ]
+    said = [_("bird %(bird)s, %(place)s", bird=bird, place=names.place_word(place)) for bird, place in missing]
+    return measures.joined(said)
 
 
 def _table_conditions(told: Told) -> str:

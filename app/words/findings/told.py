@@ -17,7 +17,7 @@ class Told:
         self.finding = finding
         self.measured = finding.measured
         self.limit = finding.limit
-        self._assessment = assessment
+        self.assessment = assessment
 
     @property
     def is_not_met(self) -> bool:
@@ -32,12 +32,12 @@ class Told:
     @property
     def entries(self) -> tuple[Entry, ...]:
         """The entries it rests on, newest versions."""
-        newest = {entry.root: entry for entry in self._assessment.entries}  # by seq: a later version replaces
+        newest = {entry.root: entry for entry in self.assessment.entries}  # by seq: a later version replaces
         return tuple(newest[root] for root in self.finding.entries if root in newest)
 
     def time(self, at: datetime) -> str:
         """Give a moment on the kitchen's clock, with the date where it is not the finding's day."""
-        return measures.local_time(at, self._assessment.site.timezone, day=self.finding.day)
+        return measures.local_time(at, self.assessment.site.timezone, day=self.finding.day)
 
     def temperature(self) -> str:
         """Give the temperature that was measured; empty where none was."""

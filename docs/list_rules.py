@@ -1,0 +1,83 @@
+"""Writes the tables of docs/ that rules and kinds declare. Run: python docs/list_rules.py
+
+A table stands between `<!-- NAME -->` and `<!-- /NAME -->`; what is around it is written by hand.
+"""
+
+import re
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from pathlib import Path
+
+import app.rules.day.judge  # noqa: F401  # declares every rule
+from app import words
+from app.kinds import KINDS
+from app.rules.day.registry import RULES, Rule
+from app.rules.facts import Verdict
+from app.rules.plans.limits import GROUPS
+
+FOLDER = Path(__file__).parent
+PAGES = ("rules.md", "glossary.md")
+
+
+def with_tables(text: str) -> str:
+    """Give a page with its tables as the declarations have them now."""
+    for name, table in _TABLES.items():
+        between = f"<!-- {name} -->\n\n{table()}\n<!-- /{name} -->"
+        text = re.sub(rf"<!-- {name} -->.*?<!-- /{name} -->", lambda _found, new=between: new, text, flags=re.DOTALL)
+    return text
+
+
+def _table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
+    lines = [head, ["---"] * len(head), *rows]
+    return "".join(f"| {' | '.join(cells)} |\n" for cells in lines)
+
+
+def _in_order() -> list[Rule]:
+    """Give the rules group by group, those that are always on at the end."""
+    return sorted(RULES.values(), key=lambda one: (GROUPS.index(one.group) if one.group else len(GROUPS), one.name))
+
+
+def _declared() -> str:
+    head = ("rule", "group", "about a", "concerns", "sets aside", "what may become of the food", "reaches")
+    return _table(head, (_row(rule) for rule in _in_order()))
+
+
+def _row(rule: Rule) -> Sequence[str]:
+    return (
+        f"`{rule.name}`",
+        f"`{rule.group}`" if rule.group else "always",
+        ", ".join(rule.subjects),
+        _concerns(rule),
+        ", ".join(sorted(rule.sets_aside)) or "–",
+        _dispositions(rule),
+        ", ".join(sorted(rule.reach)),
+    )
+
+
+def _concerns(rule: Rule) -> str:
+    found = {verdict: words.concern_word(rule.concern(verdict)) for verdict in (Verdict.NOT_MET, Verdict.NOT_SHOWN)}
+    if len(set(found.values())) == 1:
+        return found[Verdict.NOT_MET]
+    return "; ".join(f"{words.verdict_word(verdict)}: {said}" for verdict, said in found.items())
+
+
+def _dispositions(rule: Rule) -> str:
+    found = {verdict: ", ".join(map(words.disposition_word, ways)) for verdict, ways in rule.dispositions.items()}
+    if len(set(found.values())) == 1:
+        return next(iter(found.values())) or "–"
+    return "; ".join(f"{words.verdict_word(verdict)}: {said or '–'}" for verdict, said in found.items())
+
+
+def _rules() -> str:
+    return _table(("rule", "words"), ((f"`{one.name}`", words.rule_word(one.name)) for one in _in_order()))
+
+
+def _kinds() -> str:
+    return _table(("kind", "words"), ((f"`{name}`", words.kind_word(name)) for name in KINDS))
+
+
+_TABLES: Mapping[str, Callable[[], str]] = {"declared": _declared, "rules": _rules, "kinds": _kinds}
+
+if __name__ == "__main__":
+    for page in PAGES:
+        path = FOLDER / page
+        path.write_text(with_tables(path.read_text("utf-8")), "utf-8")
