@@ -2,11 +2,11 @@
 
 from collections.abc import Callable
 from datetime import datetime, timedelta
+from decimal import Decimal
 
 import pytest
-from sqlalchemy import update
 
-from app import models, register
+from app import register
 from app.db import Database
 from tests.support import cast
 from tests.support.browsing import Browser
@@ -43,7 +43,7 @@ def test_a_drawing_rests_on_the_height_of_the_kitchen(cook: Browser, database: D
     """The height tells what water boils at: a check at the boiling point is another one then."""
     tag = tag_of(cook)
     with database.writing() as session:
-        session.execute(update(models.Site).where(models.Site.code == "S1").values(altitude_cm=160_000))
+        register.set_altitude(session, register.get_site(session, "S1"), Decimal(1600), at=NEXT_NOON)
     assert status(cook, tag) == 200
 
 
@@ -72,7 +72,8 @@ def test_a_drawing_waits_for_what_a_plan_gives_days_to_cool(
     cook: Browser, database: Database, set_clock: SetClock
 ) -> None:
     with database.writing() as session:
-        session.execute(update(models.PlanVersion).values(settings='{"cool_total_min": "4000"}'))
+        site = register.get_site(session, "S1")
+        cast.add_plan(session, site, 2, settings={"cool_total_min": "4000"}, variance="V-17")
     tag = tag_of(cook)
     set_clock(NEXT_NOON + timedelta(minutes=20))
     assert status(cook, tag) == 200
@@ -96,6 +97,6 @@ def test_no_answer_says_that_all_is_well_and_holds_no_drawing(cook: Browser) -> 
 @pytest.mark.parametrize("path", ["load/A-L1", "probe/blue", "unit/walk-in"])
 def test_a_day_that_cannot_be_has_no_drawing(cook: Browser, database: Database, path: str, day: str, zone: str) -> None:
     with database.writing() as session:
-        session.execute(update(models.Site).values(timezone=zone))
+        register.set_timezone(session, register.get_site(session, "S1"), zone, at=cast.OPENED)
     for page in ("", "/drawing.svg"):
         assert cook.client.get(f"/charts/{path}{page}?day={day}").status_code == 404

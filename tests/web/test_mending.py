@@ -142,7 +142,7 @@ def test_taking_charge_is_for_the_person_in_charge(browser: Browser, database: D
     page = browser.sign_in("pat").get("/write/in_charge_from").send()
     assert page.status == 200
     with database.reading() as session:
-        assert ledger.head(session, "S1")[0] == 1
+        assert ledger.head(session, "S1")[0] == cast.nth(1)
 
 
 @pytest.mark.parametrize("path", ["/write/sign_off", "/write/unheard_of", "/entries/none", "/entries/none/withdraw"])
