@@ -63,7 +63,7 @@ def finding(database: Database, rule: str, *, as_of: datetime | str = "12:00") -
 
 def action(*keys: str, at: str = "11:30", **fields: Any) -> Draft:
     """A corrective action about findings."""
-    return cast.draft("corrective_action", at=at, findings=list(keys), **{"disposition": "reheat", **fields})
+    return cast.draft("corrective_action", at=at, findings=list(keys), **{"disposition": "serve_now", **fields})
 
 
 def mending(draft: Mapping[str, Any], **changed: Any) -> Draft:

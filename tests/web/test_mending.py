@@ -91,6 +91,7 @@ def test_an_entry_of_another_kitchen_is_not_there(browser: Browser, drafts: list
 _TYPED: dict[str, dict[str, str]] = {
     "receiving": {"product": "whole chicken", "lot": "0412-7", "supplier": "Prairie Poultry", "birds": "40"}
     | {"state": "chilled", "temperature": "38", "unit": "F", "probe": "blue", "decision": "accepted"},
+    "raw_out": {"lot": "0412-7", "birds": "2", "to": "discarded", "reason": "Torn packing."},
     "unit_check": {"unit_code": "walk-in", "of": "air", "temperature": "38.5"},
     "spit_loaded": {"load": "A-L1", "spit": "2", "birds": "5", "mean_weight": "3.2", "weight_unit": "lb"},
     "oven_setting": {"oven": "east", "rotation": "60"},
@@ -134,7 +135,7 @@ def test_every_kind_can_be_written_down_and_mended(
 
 def test_the_kinds_are_all_there(cook: Browser) -> None:
     offered = {href.removeprefix("/write/") for href, _ in cook.get("/write").links if href.startswith("/write/")}
-    own_pages = {"load_started", "corrective_action", "action_verified", "sign_off", "in_charge_from"}
+    own_pages = {"load_started", "corrective_action", "action_verified", "release", "sign_off", "in_charge_from"}
     assert offered == set(KINDS) - own_pages == set(_TYPED)
 
 
