@@ -7,6 +7,9 @@ from sqlalchemy.orm import Mapped, mapped_column
 
 from app.db import Base, Instant
 
+IN_REGISTER = "kind IN ('site_set', 'plan_adopted', 'person_set', 'equipment_set', 'clock_set', 'credential_set')"
+"""Which entries are of the register: written out, as the database compares it with the condition of its index."""
+
 
 class Site(Base):
     """A kitchen with its own ledger, people, equipment and plan."""
@@ -127,6 +130,13 @@ class Entry(Base):
             "root_seq",
             sqlite_where=text("root_seq <> seq"),
             postgresql_where=text("root_seq <> seq"),
+        ),
+        Index(
+            "ix_entries_site_register",
+            "site_id",
+            "seq",
+            sqlite_where=text(IN_REGISTER),
+            postgresql_where=text(IN_REGISTER),
         ),
     )
     site_id: Mapped[int] = mapped_column(ForeignKey("sites.id"), primary_key=True)

@@ -33,6 +33,12 @@ _WORDS = {
         "none",
         "The second cook takes over the checks while goods are received.",
     ),
+    "aside.left": (
+        "The tray went to the counter before its reading was looked at.",
+        "Both guests were still in the house and were told; the rest of the tray was thrown away.",
+        "already_out",
+        "A tray stays on the bench until its reading is written down.",
+    ),
     "ties.balance": (
         "One skewer fewer came off the spit than went on.",
         "Spit, oven, board and every bird of the tray searched; the skewer lay in the drip pan.",
@@ -78,7 +84,7 @@ _WORDS = {
     "probe.review": (
         "Readings by a probe that read high.",
         "Compared with the readings of the other probe; food of that day is gone.",
-        "none",
+        "already_out",
         "Probes are checked before the first load.",
     ),
     "receive.temperature": (
@@ -100,6 +106,9 @@ _WORDS = {
         "Whoever takes over is written down at the change of shift.",
     ),
 }
+SOLD = 3
+"""How many days ago undercooked birds were sold before it was seen."""
+
 _OTHERWISE = (
     "Noticed at the review of the day.",
     "Food looked at and read again.",
@@ -119,16 +128,24 @@ def act(database: Database, day: DemoDay, at: datetime) -> None:
     open_findings = [f for f in assess(database, day, at).findings if f.status == "open"]
     for place, finding in enumerate(open_findings):
         _append(
-            database, day, at + timedelta(minutes=2 * place), in_charge_on(day)[1], _action(finding), on_tablet=True
+            database,
+            day,
+            at + timedelta(minutes=2 * place),
+            in_charge_on(day)[1],
+            _action(finding, day.back),
+            on_tablet=True,
         )
 
 
-def _action(finding: Finding) -> dict[str, object]:
+def _action(finding: Finding, back: int) -> dict[str, object]:
     cause, action, disposition, prevention = _WORDS.get(finding.rule, _OTHERWISE)
     if disposition not in finding.dispositions:
         disposition = finding.dispositions[0]
+    if finding.rule == "cook.core_temperature" and back == SOLD:
+        action, disposition = "What was left of the tray thrown away.", "discard"
     words = {"cause": cause, "action": action, "disposition": disposition, "prevention": prevention}
-    return {"kind": "corrective_action", "findings": [finding.key], **words}
+    told = {"told": "the guests who had it"} if disposition == "already_out" else {}
+    return {"kind": "corrective_action", "findings": [finding.key], **words, **told}
 
 
 def verify(database: Database, day: DemoDay, at: datetime) -> None:

@@ -57,7 +57,7 @@ def set_up(database: Database, *, at: datetime) -> None:
     hashes = {login: register.hash_password(PASSWORD, login=login) for login in PEOPLE}
     pin = register.hash_pin(PIN)
     with database.writing() as session:
-        site = register.add_site(session, SITE, name="Juniper Lane Rotisserie (demo)", timezone=str(ZONE))
+        site = register.add_site(session, SITE, name="Juniper Lane Rotisserie (demo)", timezone=str(ZONE), at=at)
         for login, (name, role) in PEOPLE.items():
             person = register.add_person(session, site, login, name=name, role=role, password=hashes[login], at=at)
             register.set_pin(session, person, pin, at=at)

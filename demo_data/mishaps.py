@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import timedelta
+from datetime import datetime, timedelta
 from typing import Any
 
 from .chilled import FOUND, throw_forgotten_away
@@ -96,6 +96,33 @@ def _past_midnight(diary: Diary, trays: Sequence[str]) -> None:
     diary.write("tray_out", "25:15", by=cook, tray=tray, birds=4, to="served")
 
 
+def _released(diary: Diary, key: str, clock: str | datetime, basis: str) -> None:
+    """Somebody in charge releases what a finding set aside."""
+    diary.write("release", clock, by=in_charge_on(diary.day)[0], findings=[key], basis=basis)
+
+
+def _skewer_missing(diary: Diary, trays: Sequence[str]) -> None:
+    """A skewer fewer came off than went on: the tray waits until it is found."""
+    day, cook = diary.day, in_charge_on(diary.day)[1]
+    pull = _of_tray(diary, "spit_pulled", trays[4])
+    found = pulled_at(day, _LOAD_2, 2) + _minutes(25)
+    diary.write("note", found, by=cook, text="Skewer found in the drip pan, whole.")
+    key = f"ties.balance:spit:{pull['load']}/{pull['spit']}:{pull['id']}"
+    _released(diary, key, found + _minutes(5), "The skewer was found whole in the drip pan; every bird was searched.")
+
+
+def _of_tray(diary: Diary, kind: str, tray: str) -> Mapping[str, Any]:
+    return next(draft for _, _, draft in diary.pages if draft["kind"] == kind and draft["tray"] == tray)
+
+
+def _sold_before_it_was_seen(diary: Diary, trays: Sequence[str]) -> None:
+    """A spit pulled at 157 °F; two birds were sold before anybody looked, the others are thrown away."""
+    cook, pulled = in_charge_on(diary.day)[1], pulled_at(diary.day, _LOAD_2, 1)
+    diary.write("tray_out", pulled + _minutes(12), by=cook, tray=trays[3], birds=2, to="served")
+    rest = {"tray": trays[3], "birds": BIRDS - 2, "to": "discarded", "reason": "temperature"}
+    diary.write("tray_out", pulled + _minutes(26), by=cook, **rest)
+
+
 def _market_day(diary: Diary, trays: Sequence[str]) -> None:
     """Counter service by time as the control: marked, three birds sold, one thrown away in time."""
     day, cook = diary.day, in_charge_on(diary.day)[1]
@@ -118,8 +145,10 @@ def _sent_back(diary: Diary, _trays: Sequence[str]) -> None:
 def _oven_out(diary: Diary, _trays: Sequence[str]) -> None:
     """The burner of the east oven went out for 36 minutes with a load in it."""
     cook = in_charge_on(diary.day)[1]
-    diary.write("equipment_out", "09:35", by=cook, code="east", cause="burner out")
+    out = diary.write("equipment_out", "09:35", by=cook, code="east", cause="burner out")
     diary.write("equipment_back", "10:11", by=cook, code="east", cause="thermocouple cleaned by the fitter")
+    key = f"cook.interrupted:load:{diary.day.named('L1')}:{out['id']}"
+    _released(diary, key, "10:50", "Every spit was probed at the limit after the burner was lit again.")
 
 
 def _warm_chiller(diary: Diary, _trays: Sequence[str]) -> None:
@@ -145,13 +174,14 @@ MISHAPS: Mapping[int, Mishap] = {
     17: Mishap(_warm_cabinet, trays=((2, 1),)),
     15: Mishap(_missed_check, trays=((2, 2),)),
     14: Mishap(_oven_out),
-    13: Mishap(loads={2: {"skewers_off": {2: 1}}}),
+    13: Mishap(_skewer_missing, {2: {"skewers_off": {2: 1}}}),
     FOUND: Mishap(throw_forgotten_away),
     11: Mishap(_mended, {1: {"readings": {1: ("170.2", "156")}}}),
     10: Mishap(_boiling),
     8: Mishap(_probe_fails),
     7: Mishap(_warm_chiller),
     4: Mishap(_past_midnight, trays=((3, 1),)),
+    3: Mishap(_sold_before_it_was_seen, {2: {"readings": {1: ("168.2", "157.4")}}}, trays=((2, 1),)),
     2: Mishap(_market_day, trays=((1, 3),)),
     1: Mishap(_warm_cabinet, trays=((2, 1),)),
 }

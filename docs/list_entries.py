@@ -3,9 +3,25 @@
 from pathlib import Path
 
 from app import words
+from app.kinds import REGISTER_KINDS
 from app.kinds.every_entry import FORMS
-from app.kinds.fields import Choice, Code, Count, Day, Flag, Id, Instant, Items, Keys, Measured, Name, Numbers, Text
-from app.kinds.form import Field, Form
+from app.kinds.fields import (
+    Choice,
+    Code,
+    Count,
+    Day,
+    Flag,
+    Id,
+    Instant,
+    Items,
+    Keys,
+    Measured,
+    Name,
+    Numbers,
+    Object,
+    Text,
+)
+from app.kinds.form import Field, Form, form_of
 
 PAGE = Path(__file__).parent / "entries.md"
 
@@ -20,9 +36,26 @@ Made from `app/kinds` by `docs/list_entries.py`. Beside its own fields every ent
 """
 
 
+_REGISTER = """
+# Kinds of the register
+
+The program writes these itself, in the transaction that changes people, equipment, plan, site or credentials; a client
+that posts one is refused (`forbidden` at `kind`). `via` is `session` or `command`; `person` is the login that did it,
+left out where a command asks for none. No secret is ever in them. Each holds from its `recorded_at` on, or from
+`holds_from`; `source` is `upgrade` where an upgrade wrote down what an older database said. They are of no business
+day and are not mended. The first `site_set` and `plan_adopted` hold for all time before, and so do somebody's first
+`person_set` and the equipment that was listed before the kitchen's first entry. The `values` of a plan are every limit
+and setting that holds under it, as typed, with source, kind and date; `code` in one is what the code itself gave.
+
+| kind | what it says | fields |
+|---|---|---|
+"""
+
+
 def text() -> str:
     """Give the whole page."""
-    return _HEAD + "".join(_line(kind) for kind in FORMS.values())
+    kitchen = "".join(_line(kind) for kind in FORMS.values())
+    return _HEAD + kitchen + _REGISTER + "".join(_line(form_of(kind)) for kind in REGISTER_KINDS.values())
 
 
 def _line(kind: Form) -> str:
@@ -49,6 +82,8 @@ def _type(field: Field) -> str:
         return f"{kind.low} to {kind.high}"
     if isinstance(kind, Code):
         return "code of a listed " + " or ".join(kind.kinds)
+    if isinstance(kind, Object):
+        return kind.says
     named = {Name: "name", Flag: "true or false", Id: "UUID", Instant: "instant", Day: "date", Items: "item → answer"}
     named |= {Keys: "findings' keys", Numbers: "list of bird numbers", Text: "text"}
     return named[type(kind)]

@@ -46,6 +46,7 @@ def test_the_demo_has_its_bad_days_and_a_chain_that_holds(kitchen: Database) -> 
     assert rules(day(kitchen, 8)) == {"probe.accuracy", "probe.review"}
     assert rules(day(kitchen, 7)) == {"cold.temperature"}
     assert rules(day(kitchen, 5)) == {"reheat.temperature"}
+    assert rules(day(kitchen, 3)) == {"cook.core_temperature", "aside.left"}
 
 
 def test_the_demo_has_every_group_so_that_each_page_shows_something(kitchen: Database) -> None:
@@ -83,6 +84,16 @@ def test_a_day_typed_in_at_closing_time_says_so_and_is_answered(kitchen: Databas
 def test_yesterdays_birds_are_made_into_salad_and_kept_cold(kitchen: Database) -> None:
     salad = next(batch for batch in day(kitchen, 3).batches if batch.product)
     assert (salad.product, salad.first_stage, salad.total) == ("chicken salad", None, None)
+
+
+def test_food_that_failed_is_followed_to_its_end(kitchen: Database) -> None:
+    (cooked_on,) = day(kitchen, 20).food.values()
+    assert (cooked_on.here, cooked_on.gone) == ((), ())
+    (sold,) = day(kitchen, 3).food.values()
+    assert [(one.to, one.birds) for one in sold.gone] == [("served", 2), ("discarded", 4)]
+    for back in (13, 14):
+        (released,) = day(kitchen, back).food.values()
+        assert (released.here, [entry.person for entry in released.released]) == ((), [day(kitchen, back).in_charge])
 
 
 def test_birds_are_carried_over_midnight_in_a_batch(kitchen: Database) -> None:

@@ -7,7 +7,7 @@ import pytest
 from flask import Flask
 
 from app import create_app
-from app.ledger import KINDS
+from app.kinds import ALL_KINDS
 from app.rules.day.registry import RULES
 from app.rules.plans.settings import SETTINGS
 from docs import list_access, list_entries, list_rules
@@ -40,7 +40,7 @@ def test_every_setting_of_a_plan_is_described(name: str) -> None:
 
 def test_every_kind_of_entry_is_described_as_it_is() -> None:
     assert (ROOT / "docs" / "entries.md").read_text("utf-8") == list_entries.text()
-    assert set(KINDS) <= words("entries.md")
+    assert set(ALL_KINDS) <= words("entries.md")
 
 
 @pytest.mark.parametrize("page", list_rules.PAGES)

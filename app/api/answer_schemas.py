@@ -43,6 +43,14 @@ _SUBJECT = _object({"spit": _COUNT}, kind=_TEXT, name=_TEXT)
 _READ = _object(temperature=_NUMBER, unit=_UNIT)
 _STAGE = _object(verdict=_VERDICT, due_at=_INSTANT)
 
+_SET_ASIDE = _or_null(
+    _object(since=_INSTANT, findings=_list(_TEXT), cleared=_list(_TEXT), ways=_list(_TEXT), release=_FLAG)
+)
+_FOOD = _object(
+    here=_list(_object({"spit": _COUNT}, kind=_TEXT, name=_TEXT, birds=_NUMBER)),
+    gone=_list(_object(to=_TEXT, birds=_NUMBER, at=_INSTANT)),
+)
+
 _KEPT = {
     "seq": _COUNT,
     "id": _TEXT,
@@ -63,6 +71,7 @@ _SPIT = _object(
     lowest=_or_null(_READ),
     pulled_at=_INSTANT_OR_NULL,
     trays=_list(_TEXT),
+    set_aside=_SET_ASIDE,
 )
 _TRAY = _object(
     tray=_TEXT,
@@ -75,6 +84,7 @@ _TRAY = _object(
     out_of_temperature_s=_COUNT,
     time_band={"type": "string", "enum": ["under_2h", "from_2h", "from_4h"]},
     discard_at=_INSTANT_OR_NULL,
+    set_aside=_SET_ASIDE,
 )
 _BATCH = _object(
     batch=_TEXT,
@@ -84,6 +94,7 @@ _BATCH = _object(
     total=_or_null(_STAGE),
     use_by=_DAY_OR_NULL,
     product=_TEXT_OR_NULL,
+    set_aside=_SET_ASIDE,
 )
 _REHEAT_FIELDS = {
     "reheat": _TEXT,
@@ -93,6 +104,7 @@ _REHEAT_FIELDS = {
     "verdict": _VERDICT,
     "started_at": _INSTANT,
     "due_at": _INSTANT,
+    "set_aside": _SET_ASIDE,
 }
 _PROBE = _object(
     probe=_TEXT,
@@ -151,8 +163,8 @@ DAY = _object(
     probes=_list(_PROBE),
     cold_units=_list(_COLD_UNIT),
     receiving=_list(_RECEIVING),
-    findings=_list(_object(**_FINDING_FIELDS)),
-    cleared=_list(_object(**_FINDING_FIELDS, mended_by=_TEXT)),
+    findings=_list(_object({"food": _FOOD}, **_FINDING_FIELDS)),
+    cleared=_list(_object({"food": _FOOD}, **_FINDING_FIELDS, mended_by=_TEXT)),
     birds=_BIRDS,
     ready_to_sign=_FLAG,
     blocking=_list(_BLOCKING),
@@ -170,4 +182,9 @@ RESULT = _object(
 
 PROBLEM = _object(type=_TEXT, title=_TEXT, status=_COUNT, detail=_TEXT)
 
-LEDGER_LINE = _with_own_fields(_object(**_KEPT, v=_COUNT, site=_TEXT, previous_hash=_HASH, hash=_HASH))
+_WITHOUT_PERSON = {name: schema for name, schema in _KEPT.items() if name != "person"}
+"""A command that asks for no login writes the register's entries without one."""
+
+LEDGER_LINE = _with_own_fields(
+    _object({"person": _TEXT}, **_WITHOUT_PERSON, v=_COUNT, site=_TEXT, previous_hash=_HASH, hash=_HASH)
+)

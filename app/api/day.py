@@ -29,8 +29,8 @@ def day_json(assessment: Assessment) -> dict[str, Any]:
         "probes": [_named(probe, "probe", "verdict", "error", "unit", "due_at") for probe in a.probes],
         "cold_units": [_cold_unit(unit) for unit in a.cold_units],
         "receiving": [_receiving(delivery) for delivery in a.receiving],
-        "findings": [_finding(finding) for finding in a.findings],
-        "cleared": [_cleared(cleared) for cleared in a.cleared],
+        "findings": [_finding(finding, a.food) for finding in a.findings],
+        "cleared": [_cleared(cleared, a.food) for cleared in a.cleared],
         "birds": plain(a.birds),
         "ready_to_sign": a.ready_to_sign,
         "blocking": [_blocking(blocking) for blocking in a.blocking],
@@ -66,12 +66,14 @@ def _spit(spit: shown.SpitView) -> dict[str, Any]:
         **_named(spit, "spit", "birds", "lots", "verdict", "birds_probed"),
         "lowest": _temperature(spit.lowest),
         **_named(spit, "pulled_at", "trays"),
+        "set_aside": _set_aside(spit.set_aside),
     }
 
 
 def _tray(tray: shown.TrayView) -> dict[str, Any]:
     held = ("tray", "hot_unit", "birds_in", "birds_left", "verdict", "known_hot_at", "check_due_at")
-    return _named(tray, *held, "out_of_temperature_s", "time_band", "discard_at")
+    shown = _named(tray, *held, "out_of_temperature_s", "time_band", "discard_at")
+    return {**shown, "set_aside": _set_aside(tray.set_aside)}
 
 
 def _batch(batch: shown.BatchView) -> dict[str, Any]:
@@ -81,6 +83,7 @@ def _batch(batch: shown.BatchView) -> dict[str, Any]:
         "total": _stage(batch.total),
         "use_by": plain(batch.use_by),
         "product": batch.product,
+        "set_aside": _set_aside(batch.set_aside),
     }
 
 
@@ -90,7 +93,18 @@ def _stage(stage: shown.StageView | None) -> dict[str, Any] | None:
 
 def _reheat(reheat: shown.ReheatView) -> dict[str, Any]:
     rest = _named(reheat, "birds_in", "birds_left", "verdict", "started_at", "due_at")
-    return {"reheat": reheat.reheat, "from": reheat.source.name, **rest}
+    return {"reheat": reheat.reheat, "from": reheat.source.name, **rest, "set_aside": _set_aside(reheat.set_aside)}
+
+
+def _set_aside(aside: shown.SetAsideView | None) -> dict[str, Any] | None:
+    return None if aside is None else _named(aside, "since", "findings", "cleared", "ways", "release")
+
+
+def _food(food: shown.Food) -> dict[str, Any]:
+    return {
+        "here": [{**_subject(one.holder), "birds": plain(one.birds)} for one in food.here],
+        "gone": [_named(one, "to", "birds", "at") for one in food.gone],
+    }
 
 
 def _cold_unit(unit: shown.ColdUnitView) -> dict[str, Any]:
@@ -105,17 +119,18 @@ def _receiving(delivery: shown.ReceivingView) -> dict[str, Any]:
     return _named(delivery, "lot", "product", "supplier", "birds", "decision", "verdict")
 
 
-def _finding(finding: facts.Finding) -> dict[str, Any]:
+def _finding(finding: facts.Finding, food: Mapping[str, shown.Food]) -> dict[str, Any]:
     judged = ("verdict", "concerns", "day", "onset_at", "found_at", "ended_at", "entries", "measured", "limit")
-    return {
+    told = {
         **_named(finding, "key", "rule"),
         "subject": _subject(finding.subject),
         **_named(finding, *judged, "source", "dispositions", "status"),
     }
+    return {**told, "food": _food(food[finding.key])} if finding.key in food else told
 
 
-def _cleared(cleared: facts.Cleared) -> dict[str, Any]:
-    return {**_finding(cleared.finding), "mended_by": cleared.mended_by.id}
+def _cleared(cleared: facts.Cleared, food: Mapping[str, shown.Food]) -> dict[str, Any]:
+    return {**_finding(cleared.finding, food), "mended_by": cleared.mended_by.id}
 
 
 def _blocking(blocking: shown.Blocking) -> dict[str, Any]:

@@ -3,14 +3,14 @@
 from flask import Flask
 
 from .copies import backup, restore
-from .people import equipment, password, person, retire, token
+from .people import equipment, password, person, retire, role, token
 from .plans import plan
-from .records import log, sign, verify
-from .setting_up import demo, init
+from .records import log, rebuild, sign, verify
+from .setting_up import demo, init, upgrade
 
 _COMMANDS = (
-    *(init, demo, person, retire, password, equipment, plan, token),
-    *(sign, verify, log, backup, restore),
+    *(init, upgrade, demo, person, role, retire, password, equipment, plan, token),
+    *(sign, verify, rebuild, log, backup, restore),
 )
 
 

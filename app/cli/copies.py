@@ -15,7 +15,7 @@ from sqlalchemy import Table, func, insert, select
 from sqlalchemy.exc import SQLAlchemyError
 from sqlalchemy.orm import Session
 
-from app import ledger, register, schema
+from app import clock, ledger, register, schema
 from app.db import Base, Database
 from app.server import get_database
 
@@ -60,6 +60,10 @@ def restore(file: Path) -> None:
                 raise Failed(_("%(file)s holds no site.", file=file))
             _copy_rows(old, new)
             broken = _broken(new)
+            if broken is None:
+                register.write_down(new, at=clock.utc_now())
+            for site in register.list_sites(new) if broken is None else ():
+                ledger.rebuild(new, site.code, at=clock.utc_now())
     if broken:
         raise Failed(_("%(file)s is restored, but %(broken)s in it.", file=file, broken=broken))
     click.echo(_("%(file)s is restored and its chain is unbroken.", file=file))

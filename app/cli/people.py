@@ -28,6 +28,17 @@ def person(site: str, login: str, name: str, role: str, password_file: str | Non
     click.echo(_("%(login)s is added to %(site)s as %(role)s.", login=added.login, site=site, role=role))
 
 
+@command("role")
+@click.argument("site")
+@click.argument("login")
+@click.argument("role", type=click.Choice(list(ROLES)))
+def role(site: str, login: str, role: str) -> None:
+    """Give LOGIN at SITE another role from now on: earlier sign-ins end, earlier records keep their meaning."""
+    with get_database().writing() as session:
+        register.set_role(session, register.get_site(session, site), login, role, at=clock.utc_now())
+    click.echo(_("%(login)s is %(role)s at %(site)s from now on.", login=login, role=role, site=site))
+
+
 @command("retire")
 @click.argument("site")
 @click.argument("login")

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from datetime import date
+from itertools import islice
 from pathlib import Path
 
 import click
@@ -62,7 +63,7 @@ def _blocking_words(assessment: Assessment, blocking: Blocking) -> str:
 @command("verify")
 @click.argument("site", required=False)
 def verify(site: str | None) -> None:
-    """Walk the chain and the sign-offs of SITE, or of all; name the first broken entry."""
+    """Walk the chain and the sign-offs of SITE, or of all, and compare what is kept beside them."""
     database = get_database()
     with database.reading() as session:
         sites = [register.get_site(session, site)] if site else register.list_sites(session)
@@ -79,9 +80,32 @@ def _verified(session: Session, site: str) -> str | None:
         told = {"site": site, "seq": broken.seq, "why": broken.reason}
         return str(_("%(site)s is broken at entry %(seq)s: %(why)s", **told))
     seq, fingerprint = ledger.head(session, site)
+    differing = list(islice(ledger.compare(session, site, at=clock.utc_now()), _MOST_NAMED))
+    if differing:
+        named = ", ".join(f"{one.table} {one.key}".strip() + f" ({one.what})" for one in differing)
+        told = {"site": site, "named": named}
+        return str(_("%(site)s: the chain is unbroken, but tables beside it differ: %(named)s. Run rebuild.", **told))
     told = {"site": site, "count": seq, "hash": fingerprint}
     click.echo(_("%(site)s: %(count)s entries, unbroken; record fingerprint %(hash)s.", **told))
     return None
+
+
+_MOST_NAMED = 20
+"""As many differences are named as a person reads."""
+
+
+@command("rebuild")
+@click.argument("site", required=False)
+def rebuild(site: str | None) -> None:
+    """Make what is kept beside the ledger of SITE, or of all, anew from its entries."""
+    database, at = get_database(), clock.utc_now()
+    with database.reading() as session:
+        codes = [site] if site else [one.code for one in register.list_sites(session)]
+    for code in codes:
+        with database.writing() as session:
+            register.get_site(session, code)
+            ledger.rebuild(session, code, at=at)
+        click.echo(_("%(site)s: people, equipment, plans and the index are made anew from the ledger.", site=code))
 
 
 @command("log")

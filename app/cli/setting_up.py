@@ -42,11 +42,27 @@ def init(
     at, database = clock.utc_now(), get_database()
     schema.upgrade(database.url)
     with database.writing() as session:
-        kitchen = register.add_site(session, site, name=full_name, timezone=zone, altitude_m=height)
-        lead = register.add_person(session, kitchen, first, name=first_name, role=FIRST_ROLE, password=password, at=at)
+        register.write_down(session, at=at)  # of kitchens that an older version set up in this database
+        by = register.Author("command", first)
+        about = {"name": full_name, "timezone": zone}
+        kitchen = register.add_site(session, site, **about, altitude_m=height, at=at, by=by)
+        told = {"name": first_name, "role": FIRST_ROLE}
+        lead = register.add_person(session, kitchen, first, **told, password=password, at=at, by=by)
         plan = register.adopt_plan(session, kitchen, code, {}, by=lead, at=at)
     told = {"site": kitchen.code, "login": lead.login, "plan": plan.code}
     click.echo(_("%(site)s is set up: %(login)s is in charge, the plan is %(plan)s.", **told))
+
+
+@command("upgrade")
+def upgrade() -> None:
+    """Bring an older database up to date: its tables, and the register's entries in its ledgers."""
+    database = get_database()
+    schema.upgrade(database.url)
+    with database.writing() as session:
+        written = register.write_down(session, at=clock.utc_now())
+    for site in written:
+        click.echo(_("%(site)s: people, equipment, plans and credentials are in the ledger now.", site=site))
+    click.echo(_("The database is up to date."))
 
 
 @command("demo")

@@ -6,13 +6,14 @@ Adding a kind: its class here, its words in `app/words/kinds/`, its page, its te
 from collections.abc import Iterator, Mapping
 from types import MappingProxyType, ModuleType
 
-from . import answers, cooking, cooling, equipment, holding, reheating, storage
-from .answers import ActionVerified, Checklist, CorrectiveAction, InChargeFrom, Note, SignOff
+from . import answers, cooking, cooling, equipment, holding, register, reheating, storage
+from .answers import ActionVerified, Checklist, CorrectiveAction, InChargeFrom, Note, Release, SignOff
 from .cooking import CookReading, LoadStarted, OnSpit, OvenSetting, SpitLoaded, SpitPulled
 from .cooling import BatchMoved, BatchOut, CoolingReading
 from .entry import Entry, Flow, Subject, Temperature, Weight, Withdrawal, of_kind, probe_of, temperature_of, value_of
 from .equipment import EquipmentBack, EquipmentOut, ProbeCheck
 from .holding import HoldReading, TimeControlStarted, TrayMoved, TrayOut
+from .register import ClockSet, CredentialSet, EquipmentSet, PersonSet, PlanAdopted, RegisterEntry, SiteSet
 from .reheating import ReheatDone, ReheatReading, ReheatStarted
 from .storage import RawOut, Receiving, UnitCheck
 
@@ -34,18 +35,29 @@ KINDS: Mapping[str, type[Entry]] = MappingProxyType(
 )
 """The kinds of the kitchen by name, in the order of a day."""
 
+REGISTER_KINDS: Mapping[str, type[Entry]] = MappingProxyType(dict(_kinds(register)))
+"""The kinds of the register: the program alone writes them."""
+
+ALL_KINDS: Mapping[str, type[Entry]] = MappingProxyType({**KINDS, **REGISTER_KINDS})
+"""Every kind that a ledger may hold."""
+
 __all__ = [
+    "ALL_KINDS",
     "KINDS",
+    "REGISTER_KINDS",
     "ActionVerified",
     "BatchMoved",
     "BatchOut",
     "Checklist",
+    "ClockSet",
     "CookReading",
     "CoolingReading",
     "CorrectiveAction",
+    "CredentialSet",
     "Entry",
     "EquipmentBack",
     "EquipmentOut",
+    "EquipmentSet",
     "Flow",
     "HoldReading",
     "InChargeFrom",
@@ -53,13 +65,18 @@ __all__ = [
     "Note",
     "OnSpit",
     "OvenSetting",
+    "PersonSet",
+    "PlanAdopted",
     "ProbeCheck",
     "RawOut",
     "Receiving",
+    "RegisterEntry",
     "ReheatDone",
     "ReheatReading",
     "ReheatStarted",
+    "Release",
     "SignOff",
+    "SiteSet",
     "SpitLoaded",
     "SpitPulled",
     "Subject",

@@ -10,8 +10,8 @@ from .fields import LINE, LINES, Choice, Count, Day, Instant, Items, Keys
 from .form import Indexed, SetByServer
 
 _DISPOSITIONS = (
-    *("continue_cooking", "reheat", "chill", "serve_now", "discard", "reject_delivery", "hold_for_evaluation"),
-    *("take_probe_out_of_use", "search_for_foreign_body", "none"),
+    *("continue_cooking", "reheat", "chill", "serve_now", "discard", "already_out", "reject_delivery"),
+    *("hold_for_evaluation", "take_probe_out_of_use", "search_for_foreign_body", "none"),
 )
 
 
@@ -44,6 +44,8 @@ class CorrectiveAction(Entry):
     action: Annotated[str, LINES]
     disposition: Annotated[str, Choice(_DISPOSITIONS)]
     prevention: Annotated[str, LINES]
+    told: Annotated[str | None, LINE] = None
+    """Who was told, of food that was sold, served or given away before it was seen."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -51,7 +53,7 @@ class ActionVerified(Entry):
     """Somebody in charge accepts corrective actions, or sends them back."""
 
     KIND = "action_verified"
-    AMENDABLE = False
+    AMENDABLE = WITHDRAWABLE = False
     IS_WORK = COUNTS_FOR_DAY = False
     findings: Annotated[tuple[str, ...], Keys()]
     outcome: Annotated[str, Choice(("accepted", "sent_back"))]
@@ -59,11 +61,24 @@ class ActionVerified(Entry):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Release(Entry):
+    """Somebody in charge releases the food that some findings set aside."""
+
+    KIND = "release"
+    AMENDABLE = False
+    WITHDRAWABLE = True
+    IS_WORK = COUNTS_FOR_DAY = False
+    findings: Annotated[tuple[str, ...], Keys()]
+    basis: Annotated[str, LINE]
+    """What the decision rests on."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class SignOff(Entry):
     """Somebody in charge signs a day over the ledger as it stood."""
 
     KIND = "sign_off"
-    AMENDABLE = False
+    AMENDABLE = WITHDRAWABLE = False
     IS_WORK = COUNTS_FOR_DAY = False
     day: Annotated[date, Day(), Indexed("day")]
     meaning: Annotated[str, Choice(("reviewed",))]

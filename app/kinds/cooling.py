@@ -41,6 +41,7 @@ class BatchOut(Entry):
     into: Annotated[str | None, Name("batch", FILL), May(to="prepared")] = None
     """The batch that what was prepared opens, or is added to; without one it was used at once."""
     product: Annotated[str | None, LINE, May(to="prepared")] = None
+    recipient: Annotated[str | None, LINE, May(to="donated")] = None
 
     def flows(self) -> tuple[Flow, ...]:
         """The birds leave the batch; what was prepared from them may be kept in another."""

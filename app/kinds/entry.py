@@ -65,6 +65,8 @@ class Entry:
     KIND: ClassVar[str] = ""
     """The kind's name in the exchange format."""
     AMENDABLE: ClassVar[bool] = True
+    WITHDRAWABLE: ClassVar[bool] = True
+    """Whether it can be withdrawn; what can be amended always can."""
     IS_WORK: ClassVar[bool] = True
     """Whether it records the work itself: who made such entries of a day signs as the person who made the records."""
     COUNTS_FOR_DAY: ClassVar[bool] = True

@@ -280,6 +280,19 @@ class Items(_AsHashed):
         return value
 
 
+@dataclass(frozen=True, slots=True)
+class Object(_AsHashed):
+    """An object that the program itself writes; `says` is for readers: what its names and values are."""
+
+    says: str
+
+    def read(self, value: Any) -> dict[str, Any]:
+        """Give the object as it is."""
+        if type(value) is not dict:
+            raise BadValue("type", expected="object")
+        return value
+
+
 # ---- forms that several kinds share --------------------------------------------------------------------------------
 
 NUMBER, COUNT = Count(1, 500), Count(0, 500)
@@ -288,6 +301,6 @@ HELD = Measured(0, 86_400, "s")
 PERCENT = Measured(0, 100, "%")
 LINE, LINES = Text(), Text(lines=True)
 CONFIRMED = Flag(only_true=True)
-"""Whether the person was asked if an unlikely reading is right, and said so."""
+"""The person was asked whether a reading is right, and said so."""
 PROBE, OVEN = Code(kinds=("probe",)), Code(kinds=("oven",))
 HOT_UNIT, COLD_UNIT = Code(kinds=("hot_unit",)), Code(kinds=("cold_unit",))

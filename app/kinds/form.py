@@ -59,6 +59,13 @@ class SetByServer:
 
 
 @dataclass(frozen=True, slots=True)
+class Called:
+    """The field's name in the exchange format, where that cannot be an attribute's."""
+
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
 class Indexed:
     """The index lists the entry under this kind of subject and the field's value."""
 
@@ -125,6 +132,13 @@ class Declared:
     by_server: bool
     default: Any = None
     """What an entry has where the field is not there."""
+    called: str | None = None
+    """The field's name, where it is not the attribute's."""
+
+    @property
+    def name(self) -> str:
+        """The field's name in the exchange format (of what is no measured value with its unit)."""
+        return self.called or self.attribute
 
     def wire(self) -> Iterator[tuple[str, FieldType]]:
         """Give the fields of the exchange format that it stands for."""
@@ -132,7 +146,7 @@ class Declared:
             yield self.type.field, self.type.type
             yield self.type.unit, Choice(self.type.units)
         else:
-            yield self.attribute, self.type
+            yield self.name, self.type
 
     def is_needed(self, field: str) -> bool:
         """Whether a field of it must be there where the declaration holds; a unit follows its value."""
@@ -209,7 +223,8 @@ def _declarations(cls: type[Entry]) -> Iterator[Declared]:
         conditions = tuple(extra for extra in more if isinstance(extra, When))
         by_server = any(isinstance(extra, SetByServer) for extra in more)
         default = field.default if has_default else None
-        yield Declared(field.name, form, not has_default, conditions, index, by_server, default)
+        called = next((extra.name for extra in more if isinstance(extra, Called)), None)
+        yield Declared(field.name, form, not has_default, conditions, index, by_server, default, called)
 
 
 def _fields(one: Declared) -> Iterator[Field]:

@@ -54,6 +54,7 @@ class TrayOut(Entry):
     reading: Annotated[Temperature | None, DISPLAYED, _KEPT_COLD] = None
     probe: Annotated[str | None, PROBE, Indexed("probe"), _KEPT_COLD] = None
     confirmed: Annotated[bool, CONFIRMED, _KEPT_COLD] = False
+    recipient: Annotated[str | None, LINE, May(to="donated")] = None
     reheat: Annotated[str | None, Name("reheat", FILL), Must(to="reheated")] = None
     into: Annotated[str | None, Name("tray", FILL), Must(to="other_tray")] = None
     load: Annotated[str | None, Name("load", FILL), Must(to="returned_to_oven")] = None

@@ -87,6 +87,7 @@ WRITES: Mapping[str, Permission] = MappingProxyType(
         "corrective_action": Permission.ANSWER_FINDING,
         "in_charge_from": Permission.TAKE_CHARGE,
         "action_verified": Permission.REVIEW_ACTION,
+        "release": Permission.RELEASE_FOOD,
         "sign_off": Permission.SIGN_DAY,
     }
 )

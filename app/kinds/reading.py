@@ -5,7 +5,7 @@ from datetime import datetime
 from decimal import Decimal
 from typing import Any
 
-from . import KINDS
+from . import ALL_KINDS
 from .entry import Entry, Withdrawal
 from .form import Declared, Shown, form_of, once_a_kind
 
@@ -20,7 +20,7 @@ def entry_of(body: Mapping[str, Any], *, root_seq: int, root: str) -> Entry:
         "id": body["id"],
         "observed_at": datetime.fromisoformat(body["observed_at"]),
         "recorded_at": datetime.fromisoformat(body["recorded_at"]),
-        "person": body["person"],
+        "person": body.get("person", ""),
         "via": body["via"],
         "late": body["late"],
         "root_seq": root_seq,
@@ -28,7 +28,7 @@ def entry_of(body: Mapping[str, Any], *, root_seq: int, root: str) -> Entry:
     }
     for name in _OPTIONAL.keys() & body.keys():
         values[name] = _OPTIONAL[name](body[name])
-    cls = KINDS[body["kind"]]
+    cls = ALL_KINDS[body["kind"]]
     if "withdrawn" in body:
         return Withdrawal(of=cls, **values)
     for read in _readers(cls):
@@ -58,11 +58,11 @@ def _readers(cls: type[Entry]) -> tuple[_Reader, ...]:
 def _reader(one: Declared) -> _Reader:
     if isinstance(one.type, Shown):
         return _reader_of_shown(one.attribute, one.type)
-    name, typed = one.attribute, one.type.typed
+    name, attribute, typed = one.name, one.attribute, one.type.typed
 
     def read(body: Mapping[str, Any], values: dict[str, Any]) -> None:
         if name in body:
-            values[name] = typed(body[name])
+            values[attribute] = typed(body[name])
 
     return read
 
@@ -89,5 +89,5 @@ def fields_of(entry: Entry) -> dict[str, Any]:
             if value is not None:
                 found |= {one.type.field: value.value, one.type.unit: value.unit}
         elif value is not None and (one.required or value != one.default):
-            found[one.attribute] = value
+            found[one.name] = value
     return found

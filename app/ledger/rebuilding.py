@@ -8,6 +8,7 @@ from sqlalchemy.orm import Session
 
 from app.db import milliseconds
 
+from . import register
 from .appending import keeping, writing
 from .appending.context import AppendContext
 from .checks.callers import Caller
@@ -27,9 +28,15 @@ def rebuild_index(session: Session, code: str, *, at: datetime) -> None:
 
     What was kept of past days' figures is thrown away too; whoever reads trends next makes it again.
     """
-    context = AppendContext(session, code, by=_NOBODY, at=at)
-    writing.forget_index(context.connection, context.site.id)
-    day_figures.forget_figures(context.connection, context.site.id)
+    row = register.get_site_row(session, code, lock=True)
+    writing.forget_index(session.connection(), row.id)
+    day_figures.forget_figures(session.connection(), row.id)
+    fill_index(session, code, at=at, lock=True)
+
+
+def fill_index(session: Session, code: str, *, at: datetime, lock: bool) -> None:
+    """Make a site's index and spans from its entries, in tables that hold nothing of it yet."""
+    context = AppendContext(session, code, by=_NOBODY, at=at, lock=lock)
     for portion in _portions(context.connection, context.site.id):
         drafts = [_draft(context, row) for row in portion]
         # Only what this portion names stays in memory.

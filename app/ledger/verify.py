@@ -97,7 +97,7 @@ def _fault(session: Session, site: register.SiteRow, row: _Row, previous_hash: s
 
 def _agree(session: Session, site: register.SiteRow, row: _Row, body: dict[str, Any]) -> bool:
     """Whether the columns say the same as the body."""
-    told = (body["seq"], body["id"], body["kind"], body["person"], body["previous_hash"], body["site"])
+    told = (body["seq"], body["id"], body["kind"], body.get("person", ""), body["previous_hash"], body["site"])
     kept = (row.seq, row.id, row.kind, row.person, row.previous_hash, site.code)
     moments = (milliseconds(read_instant(body["observed_at"])), milliseconds(read_instant(body["recorded_at"])))
     same = told == kept and moments == (row.observed_at, row.recorded_at)

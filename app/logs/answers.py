@@ -78,7 +78,10 @@ def _when(finding: Finding, book: Logbook) -> str:
 
 
 def _answers(answers: Answers, book: Logbook) -> list[str]:
-    entries = sorted((*answers.actions, *answers.verifications), key=lambda entry: (entry.observed_at, entry.root_seq))
+    entries = sorted(
+        (*answers.actions, *answers.verifications, *answers.releases),
+        key=lambda entry: (entry.observed_at, entry.root_seq),
+    )
     return [_answer(entry, answers, book) for entry in entries]
 
 

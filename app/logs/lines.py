@@ -50,13 +50,19 @@ class Logbook:
         return words.local_time(at, self._zone, day=self.assessment.day)
 
     def person(self, login: str) -> str:
-        """Give a person's name, or the login where nobody of that login is known."""
-        known = self.assessment.site.people.get(login)
-        return known.name if known else login
+        """Give a person's name as it was, with the login where two had that name; the login where nobody is known."""
+        people = self.assessment.site.people
+        known = people.get(login)
+        if known is None:
+            return login
+        same = sum(person.name == known.name for person in people.values())
+        return known.name if same == 1 else f"{known.name} ({login})"
 
     def by(self, entry: Entry) -> str:
         """Give who wrote an entry, and through which tablet or token."""
         name = self.person(entry.person)
+        if not name:
+            return words.via_word(entry.via)
         return name if entry.via == "session" else f"{name}, {words.via_word(entry.via)}"
 
     def reference(self, entry: Entry) -> str:
@@ -69,6 +75,12 @@ class Logbook:
         """Write entries in order of the time seen, each after the versions that it mended."""
         ordered = sorted(entries, key=lambda entry: (entry.observed_at, entry.root_seq))
         return tuple(line for entry in ordered for line in self._with_versions(entry))
+
+    def remark(self, text: str) -> Line:
+        """Write a line that is no entry."""
+        said = {"what": text, "subject": "", "value": "", "probe": ""}
+        told = {"kind": "", "seen": "", "by": "", "written": "", "remark": ""}
+        return Line(number=0, late=False, struck=False, **said, **told)
 
     def withdrawn(self) -> tuple[Line, ...]:
         """Write the entries that were withdrawn, struck through."""

@@ -27,7 +27,7 @@ from app.words.marking import gettext as _
 
 from . import blocks
 from .blocks import Block
-from .lines import Logbook
+from .lines import Line, Logbook
 
 _OPENING = (Checklist, InChargeFrom)
 _EQUIPMENT = (OvenSetting, EquipmentOut, EquipmentBack)
@@ -74,9 +74,19 @@ def _others(assessment: Assessment, book: Logbook) -> list[Block]:
         Block(title=_("Ovens and equipment"), lines=book.lines(book.of_day(*_EQUIPMENT)), names_subject=True),
         blocks.hot_unit_block(hot_checks, book),
         Block(title=_("Raw birds out"), lines=book.lines(book.of_day(RawOut)), names_subject=True),
+        Block(title=_("People, equipment and plan"), lines=_set_up(assessment, book)),
         Block(title=_("Notes"), lines=book.lines(book.of_day(*_rest()))),
     )
     return [block for block in listed if block.lines]
+
+
+def _set_up(assessment: Assessment, book: Logbook) -> tuple[Line, ...]:
+    """Write what was changed of the register; first, where it is so, that earlier roles are not known."""
+    lines = book.lines(assessment.set_up)
+    if assessment.roles_since is None:
+        return lines
+    since = words.day_words(assessment.roles_since.astimezone(assessment.site.timezone).date())
+    return (book.remark(_("Roles before %(day)s are not known; those of that day are taken.", day=since)), *lines)
 
 
 @cache

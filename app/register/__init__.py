@@ -4,6 +4,8 @@ Everything here takes the session and the time from its caller. Passwords and PI
 transaction is opened (`hash_password`, `hash_pin`), because hashing is slow and writers wait for each other.
 """
 
+from app.rules.plans.adopted_values import setting_text
+
 from .credentials import Bearer, find_credential, issue_tablet, issue_token, list_credentials, revoke_credential
 from .equipment import add_equipment, find_equipment, list_equipment, retire_equipment
 from .passwords import Hashed, hash_password, hash_pin
@@ -19,14 +21,29 @@ from .people import (
     set_pin,
     set_role,
 )
-from .plans import adopt_plan, newest_plan, plan_in_force, setting_text, settings_of
+from .plans import adopt_plan, newest_plan, plan_in_force, settings_of
+from .recording import COMMAND, Author
 from .refused import Refused
 from .sign_ins import begin_sign_in, end_sign_in, is_signed_in
-from .sites import BirdCost, add_site, find_bird_cost, find_site, get_site, list_sites, set_altitude, set_bird_cost
+from .sites import (
+    BirdCost,
+    add_site,
+    find_bird_cost,
+    find_site,
+    get_site,
+    list_sites,
+    set_altitude,
+    set_bird_cost,
+    set_name,
+    set_timezone,
+)
 from .throttle import NEVER_S, is_blocked, record_failure, record_success, spend, throttle_key, wait_s
+from .upgrading import write_down
 
 __all__ = [
+    "COMMAND",
     "NEVER_S",
+    "Author",
     "Bearer",
     "BirdCost",
     "Hashed",
@@ -65,12 +82,15 @@ __all__ = [
     "revoke_credential",
     "set_altitude",
     "set_bird_cost",
+    "set_name",
     "set_password",
     "set_pin",
     "set_role",
+    "set_timezone",
     "setting_text",
     "settings_of",
     "spend",
     "throttle_key",
     "wait_s",
+    "write_down",
 ]

@@ -10,14 +10,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from sqlalchemy import and_, bindparam, select, update
+from sqlalchemy import bindparam, select
 from sqlalchemy.orm import Session
 
 from app.db import Prepared, Source, moment
 from app.models import Credential, Person, Site
 
+from .recording import COMMAND, Author, lock_site, record
 from .refused import Refused, checked_code
-from .sites import lock_site
 
 LONGEST_DAYS = 366
 
@@ -52,35 +52,59 @@ class Listed:
     revoked_at: datetime | None
 
 
-def issue_token(session: Session, person: Person, *, days: int, at: datetime) -> tuple[int, str]:
+def issue_token(session: Session, person: Person, *, days: int, at: datetime, by: Author = COMMAND) -> tuple[int, str]:
     """Give a person a token for so many days: its number and its text, which is shown once and not kept.
 
     Raises Refused (days range).
     """
     if not 1 <= days <= LONGEST_DAYS:
         raise Refused("days", "range", low=1, high=LONGEST_DAYS)
-    expires_at = at + timedelta(days=days)
-    return _issue(session, Credential(site_id=person.site_id, person_id=person.id, added_at=at, expires_at=expires_at))
+    site = session.get_one(Site, person.site_id)
+    moment, expires_at = lock_site(session, site, at), at + timedelta(days=days)
+    credential = Credential(site_id=site.id, person_id=person.id, added_at=moment, expires_at=expires_at)
+    text = _issue(session, credential)
+    about = {"credential": "token", "login": person.login, "number": credential.id, "until": expires_at}
+    record(session, site, "credential_set", by=by, at=moment, revoked=False, **about)
+    return credential.id, text
 
 
-def issue_tablet(session: Session, site: Site, tablet: str, *, at: datetime) -> tuple[int, str]:
+def issue_tablet(session: Session, site: Site, tablet: str, *, at: datetime, by: Author = COMMAND) -> tuple[int, str]:
     """Enrol a tablet: the number and text of its credential. An earlier one of that tablet ends.
 
     Two tablets of one code would propose the same names for loads and trays. Raises Refused (tablet missing, type).
     """
-    lock_site(session, site)
+    moment = lock_site(session, site, at)
     code = checked_code("tablet", tablet)
-    earlier = and_(Credential.site_id == site.id, Credential.tablet == code, Credential.revoked_at.is_(None))
-    session.execute(update(Credential).where(earlier).values(revoked_at=at))
-    return _issue(session, Credential(site_id=site.id, tablet=code, added_at=at))
+    earlier = select(Credential).where(
+        Credential.site_id == site.id, Credential.tablet == code, Credential.revoked_at.is_(None)
+    )
+    for old in session.scalars(earlier.order_by(Credential.id)).all():
+        _end(session, site, old, by=by, at=moment)
+    credential = Credential(site_id=site.id, tablet=code, added_at=moment)
+    text = _issue(session, credential)
+    about = {"credential": "tablet", "tablet": code, "number": credential.id}
+    record(session, site, "credential_set", by=by, at=moment, revoked=False, **about)
+    return credential.id, text
 
 
-def _issue(session: Session, credential: Credential) -> tuple[int, str]:
+def _issue(session: Session, credential: Credential) -> str:
     text = secrets.token_urlsafe(32)
     credential.digest = _digest(text)
     session.add(credential)
     session.flush()
-    return credential.id, text
+    return text
+
+
+def _end(session: Session, site: Site, credential: Credential, *, by: Author, at: datetime) -> None:
+    """End a credential, and write that down."""
+    credential.revoked_at = at
+    person = None if credential.person_id is None else session.get_one(Person, credential.person_id)
+    about: dict[str, object] = {
+        "credential": "token" if person else "tablet",
+        "login": person.login if person else None,
+    }
+    about |= {"tablet": credential.tablet, "number": credential.id, "until": credential.expires_at}
+    record(session, site, "credential_set", by=by, at=at, revoked=True, **about)
 
 
 # Asked for with every request.
@@ -124,16 +148,15 @@ def list_credentials(session: Session, site: Site) -> Sequence[Listed]:
     ]
 
 
-def revoke_credential(session: Session, site: Site, number: int, *, at: datetime) -> Credential:
+def revoke_credential(session: Session, site: Site, number: int, *, at: datetime, by: Author = COMMAND) -> Credential:
     """End a credential at once. Raises Refused (number unknown; retired: it had ended already)."""
-    lock_site(session, site)
+    moment = lock_site(session, site, at)
     credential = session.get(Credential, number) if 0 < number < 2**31 else None
     if credential is None or credential.site_id != site.id:
         raise Refused("number", "unknown", value=number)
     if credential.revoked_at is not None:
         raise Refused("number", "retired", value=number)
-    credential.revoked_at = at
-    session.flush()
+    _end(session, site, credential, by=by, at=moment)
     return credential
 
 

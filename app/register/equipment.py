@@ -8,29 +8,36 @@ from sqlalchemy.orm import Session
 
 from app.models import Equipment, Site
 
+from .recording import COMMAND, Author, lock_site, record_equipment
 from .refused import Refused, checked_code, is_code
-from .sites import lock_site
 
 KINDS = ("oven", "hot_unit", "cold_unit", "probe")
 SCALES = ("F", "C", "dual")
 
 
 def add_equipment(
-    session: Session, site: Site, kind: str, code: str, *, at: datetime, scale: str | None = None
+    session: Session,
+    site: Site,
+    kind: str,
+    code: str,
+    *,
+    at: datetime,
+    scale: str | None = None,
+    by: Author = COMMAND,
 ) -> Equipment:
     """List a piece of equipment; a probe shows both scales unless said otherwise.
 
     Raises Refused (kind range; code missing, type, taken; scale range, unknown for what is no probe).
     """
-    lock_site(session, site)
+    moment = lock_site(session, site, at)
     if kind not in KINDS:
         raise Refused("kind", "range", allowed=KINDS)
     checked = checked_code("code", code)
     if find_equipment(session, site, checked) is not None:
         raise Refused("code", "taken", value=checked)
-    item = Equipment(site_id=site.id, code=checked, kind=kind, scale=_checked_scale(kind, scale), added_at=at)
+    item = Equipment(site_id=site.id, code=checked, kind=kind, scale=_checked_scale(kind, scale), added_at=moment)
     session.add(item)
-    session.flush()
+    record_equipment(session, site, item, by=by, at=moment)
     return item
 
 
@@ -47,16 +54,18 @@ def list_equipment(session: Session, site: Site) -> Sequence[Equipment]:
     return session.scalars(listed).all()
 
 
-def retire_equipment(session: Session, site: Site, code: str, *, at: datetime, kind: str | None = None) -> Equipment:
+def retire_equipment(
+    session: Session, site: Site, code: str, *, at: datetime, kind: str | None = None, by: Author = COMMAND
+) -> Equipment:
     """Take equipment off the list from now on. Raises Refused (code unknown, also of another kind; retired)."""
-    lock_site(session, site)
+    moment = lock_site(session, site, at)
     item = find_equipment(session, site, code)
     if item is None or (kind is not None and item.kind != kind):
         raise Refused("code", "unknown", value=code)
     if item.retired_at is not None:
         raise Refused("code", "retired", value=code)
-    item.retired_at = at
-    session.flush()
+    item.retired_at = moment
+    record_equipment(session, site, item, by=by, at=moment)
     return item
 
 

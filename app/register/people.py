@@ -11,18 +11,26 @@ from app.models import Person, Site
 
 from . import throttle
 from .passwords import Hashed, matches
+from .recording import COMMAND, Author, lock_site, record, record_person
 from .refused import Refused, checked_code, checked_line, is_code
-from .sites import lock_site
 
 _NEVER_WITHOUT = (Permission.KEEP_PEOPLE, Permission.SIGN_DAY)
 """Without anybody who may do this nobody could sign, or make somebody able to."""
 
 
 def add_person(
-    session: Session, site: Site, login: str, *, name: str, role: str, password: Hashed, at: datetime
+    session: Session,
+    site: Site,
+    login: str,
+    *,
+    name: str,
+    role: str,
+    password: Hashed,
+    at: datetime,
+    by: Author = COMMAND,
 ) -> Person:
     """Add somebody. Raises Refused (login missing, type, taken; name; role range)."""
-    lock_site(session, site)
+    moment = lock_site(session, site, at)
     checked_login = checked_code("login", login)
     if find_person(session, site, checked_login) is not None:
         raise Refused("login", "taken", value=checked_login)
@@ -33,10 +41,11 @@ def add_person(
         role=_checked_role(role),
         password_hash=password,
         credentials_at=at,
-        added_at=at,
+        added_at=moment,
     )
     session.add(person)
-    session.flush()
+    record_person(session, site, person, by=by, at=moment)
+    record(session, site, "credential_set", by=by, at=moment, credential="password", login=checked_login, revoked=False)
     return person
 
 
@@ -62,41 +71,53 @@ def list_people(session: Session, site: Site) -> Sequence[Person]:
     return session.scalars(select(Person).where(Person.site_id == site.id).order_by(Person.login)).all()
 
 
-def retire_person(session: Session, site: Site, login: str, *, at: datetime) -> Person:
+def retire_person(session: Session, site: Site, login: str, *, at: datetime, by: Author = COMMAND) -> Person:
     """End somebody's sign-ins and tokens. Raises Refused (login unknown, retired, last: nobody else is in charge)."""
-    lock_site(session, site)
+    moment = lock_site(session, site, at)
     person = get_person(session, site, login)
     _keep_one_in_charge(session, site, person, role=None)
-    person.retired_at = at
+    person.retired_at = moment
     person.credentials_at = at
-    session.flush()
+    record_person(session, site, person, by=by, at=moment)
     return person
 
 
-def set_role(session: Session, site: Site, login: str, role: str, *, at: datetime) -> Person:
+def set_role(session: Session, site: Site, login: str, role: str, *, at: datetime, by: Author = COMMAND) -> Person:
     """Give somebody another role; sign-ins made before it have ended. Raises Refused (login, role range)."""
-    lock_site(session, site)
+    moment = lock_site(session, site, at)
     person = get_person(session, site, login)
     if _checked_role(role) != person.role:
         _keep_one_in_charge(session, site, person, role=role)
         person.role = role
         person.credentials_at = at
-        session.flush()
+        record_person(session, site, person, by=by, at=moment)
     return person
 
 
-def set_password(session: Session, person: Person, password: Hashed, *, at: datetime) -> None:
+def set_password(session: Session, person: Person, password: Hashed, *, at: datetime, by: Author = COMMAND) -> None:
     """Give somebody a new password: earlier sign-ins have ended, and failed ones are forgotten."""
+    _record_secret(session, person, "password", by=by, at=at)
     person.password_hash = password
     person.credentials_at = at
     throttle.record_success(session, throttle.throttle_key("login", person.site_id, person.login))
 
 
-def set_pin(session: Session, person: Person, pin: Hashed | None, *, at: datetime) -> None:
+def set_pin(session: Session, person: Person, pin: Hashed | None, *, at: datetime, by: Author = COMMAND) -> None:
     """Give somebody a new PIN for the tablets, or none."""
+    _record_secret(session, person, "pin", by=by, at=at, revoked=pin is None)
     person.pin_hash = pin
     person.credentials_at = at
     throttle.record_success(session, throttle.throttle_key("pin", person.site_id, person.login))
+
+
+def _record_secret(
+    session: Session, person: Person, credential: str, *, by: Author, at: datetime, revoked: bool = False
+) -> None:
+    """Write down that somebody has a new secret, or none; the secret itself never."""
+    site = session.get_one(Site, person.site_id)
+    moment = lock_site(session, site, at)
+    about = {"credential": credential, "login": person.login, "revoked": revoked}
+    record(session, site, "credential_set", by=by, at=moment, **about)
 
 
 def check_password(session: Session, site: Site | None, login: str, password: str) -> Person | None:

@@ -1,9 +1,9 @@
 """Plan versions: what a site adopted, when and in whose name. Versions are added, never changed."""
 
 import json
-from collections.abc import Mapping
-from datetime import date, datetime, time
-from decimal import Decimal
+import unicodedata
+from collections.abc import Mapping, Sequence
+from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -12,14 +12,14 @@ from sqlalchemy.orm import Session
 
 from app.kinds.permissions import Permission, may
 from app.models import Person, PlanVersion, Site
+from app.rules.day.judge import all_rules
 from app.rules.lethality import table_pair
-from app.rules.plans import adoption
-from app.rules.plans import limits as plan_limits
+from app.rules.plans import adopted_values, adoption
 from app.rules.plans import plan as rules_plan
 from app.rules.plans import settings as plan_settings
 
+from .recording import Author, lock_site, record
 from .refused import Refused, checked_line
-from .sites import lock_site
 
 DEFAULT_CODE = "us_food_code_2022"
 
@@ -34,6 +34,7 @@ def adopt_plan(
     at: datetime,
     variance: str | None = None,
     authority: str | None = None,
+    via: str = "command",
 ) -> PlanVersion:
     """Adopt a new plan version in the name of somebody who may.
 
@@ -44,7 +45,7 @@ def adopt_plan(
     """
     if by.site_id != site.id or not may(by.role, Permission.ADOPT_PLAN) or by.retired_at is not None:
         raise Refused("login", "forbidden", value=by.login)
-    lock_site(session, site)
+    moment = lock_site(session, site, at)
     before = newest_plan(session, site)
     new_code = rules_plan.now_called(code or (before.code if before else DEFAULT_CODE))
     kept = before if before is not None and new_code == rules_plan.now_called(before.code) else None
@@ -60,11 +61,41 @@ def adopt_plan(
         variance=allowed_by,
         authority=_carried("authority", authority, kept.authority if kept else None),
         adopted_by=by.login,
-        adopted_at=at,
+        adopted_at=moment,
     )
     session.add(version)
-    session.flush()
+    about = written_plan(version, on=on)
+    record(session, site, "plan_adopted", by=Author(via, by.login), at=moment, **about)
     return version
+
+
+def written_plan(version: PlanVersion, *, on: date) -> dict[str, Any]:
+    """Write a version out as its entry says it: with every value that holds under it from its adoption on."""
+    return _written(version, plan_in_force(version, on), rules_plan.limits_on(version.code, {}, on), on=on)
+
+
+def written_old_plan(version: PlanVersion, *, on: date) -> dict[str, Any]:
+    """Write a version out that was adopted before plans held their own values: with those that it was judged by."""
+    adopted = adopted_of(version)
+    own = rules_plan.before_adoption(adopted, on, settings=False)
+    return _written(version, rules_plan.before_adoption(adopted, on), (own.limits, own.sources), on=on)
+
+
+def _written(version: PlanVersion, plan: rules_plan.Plan, own: adopted_values.Own, *, on: date) -> dict[str, Any]:
+    settings = settings_of(version)
+    return {
+        "code": version.code,
+        "version": version.version,
+        "settings": settings,
+        "values": adopted_values.values_of(plan, own, {name: rule.dispositions for name, rule in all_rules().items()}),
+        "authority": version.authority,
+        "variance": _allowed_by(version.variance, adoption.looser(version.code, settings, on=on)),
+    }
+
+
+def _allowed_by(variance: str | None, looser: Sequence[str]) -> dict[str, str] | None:
+    """Give what a variance allows, by the name of each setting; `*` where nothing is looser than the code."""
+    return None if variance is None else dict.fromkeys(looser or ("*",), variance)
 
 
 def newest_plan(session: Session, site: Site) -> PlanVersion | None:
@@ -75,7 +106,12 @@ def newest_plan(session: Session, site: Site) -> PlanVersion | None:
 
 def plan_in_force(version: PlanVersion, on: date) -> rules_plan.Plan:
     """Give a version's limits on a date, with the source of each."""
-    adopted = rules_plan.Adopted(
+    return rules_plan.resolve(adopted_of(version), on)
+
+
+def adopted_of(version: PlanVersion) -> rules_plan.Adopted:
+    """Give a version's code and settings."""
+    return rules_plan.Adopted(
         version=version.version,
         code=version.code,
         settings=tuple(sorted(settings_of(version).items())),
@@ -84,7 +120,6 @@ def plan_in_force(version: PlanVersion, on: date) -> rules_plan.Plan:
         variance=version.variance,
         authority=version.authority,
     )
-    return rules_plan.resolve(adopted, on)
 
 
 def settings_of(version: PlanVersion) -> dict[str, str]:
@@ -93,43 +128,25 @@ def settings_of(version: PlanVersion) -> dict[str, str]:
     return settings
 
 
-def setting_text(value: Any) -> str:
-    """Give a limit the way it is typed as a setting, e.g. `165F/74C`, `04:00`, `breast,thigh`."""
-    if isinstance(value, plan_limits.TemperatureLimit):
-        return f"{_plain(value.F)}F/{_plain(value.C)}C"
-    if isinstance(value, Decimal):
-        return _plain(value)
-    if isinstance(value, time):
-        return value.strftime("%H:%M")
-    if isinstance(value, frozenset):
-        return ",".join(group for group in plan_limits.GROUPS if group in value)
-    if isinstance(value, plan_limits.TablePair):
-        fat = "" if value.fat_percent is None else f" {_plain(value.fat_percent)}%"
-        return f"{value.species} {_plain(value.row_f)}F{fat}"
-    if value is None:
-        return ""
-    return ",".join(value) if isinstance(value, tuple) else str(value)
-
-
 def _own_settings(code: str, settings: Mapping[str, str], on: date) -> dict[str, str]:
     """Leave out what only says what the code says anyway; of the limits that a table pair gives, what the pair says."""
     read = {name: plan_settings.parse_setting(name, text) for name, text in settings.items()}
     said, _sources = rules_plan.limits_on(code, {}, on)
     beside = {
-        name: settings[name].strip()
+        name: _typed(settings[name])
         for name, value in read.items()
         if name not in table_pair.LIMITS and value != getattr(said, name)
     }
     by_pair, _sources = rules_plan.limits_on(code, beside, on)
-    of_pair = {name: settings[name].strip() for name in table_pair.LIMITS if name in settings}
+    of_pair = {name: _typed(settings[name]) for name in table_pair.LIMITS if name in settings}
     return beside | {name: text for name, text in of_pair.items() if read[name] != getattr(by_pair, name)}
+
+
+def _typed(text: str) -> str:
+    return unicodedata.normalize("NFC", text).strip()
 
 
 def _carried(field: str, given: str | None, before: str | None) -> str | None:
     if given is None:
         return before
     return checked_line(field, given, longest=200) if given.strip() else None
-
-
-def _plain(value: Decimal) -> str:
-    return f"{value.normalize():f}"

@@ -1,6 +1,7 @@
 """Sites: each a kitchen with a code, a name, a time zone and perhaps its height above the sea."""
 
 from collections.abc import Sequence
+from datetime import datetime
 from decimal import Decimal
 from typing import NamedTuple
 from zoneinfo import ZoneInfo, available_timezones
@@ -10,6 +11,7 @@ from sqlalchemy.orm import Session
 
 from app.models import Site
 
+from .recording import COMMAND, Author, lock_site, record, site_fields
 from .refused import Refused, checked_code, checked_line, is_code
 
 _LOWEST_M, _HIGHEST_M = -500, 9000
@@ -23,7 +25,16 @@ class BirdCost(NamedTuple):
     currency: str
 
 
-def add_site(session: Session, code: str, *, name: str, timezone: str, altitude_m: Decimal | None = None) -> Site:
+def add_site(
+    session: Session,
+    code: str,
+    *,
+    name: str,
+    timezone: str,
+    at: datetime,
+    altitude_m: Decimal | None = None,
+    by: Author = COMMAND,
+) -> Site:
     """Add a kitchen. Raises Refused (site taken, name, timezone unknown, altitude_m range)."""
     site_code = checked_code("site", code)
     if find_site(session, site_code) is not None:
@@ -36,12 +47,35 @@ def add_site(session: Session, code: str, *, name: str, timezone: str, altitude_
     )
     session.add(site)
     session.flush()
+    _record_site(session, site, by=by, at=at)
     return site
 
 
-def set_altitude(site: Site, altitude_m: Decimal | None) -> None:
+def set_name(session: Session, site: Site, name: str, *, at: datetime, by: Author = COMMAND) -> None:
+    """Give the kitchen another name from now on. Raises Refused (name)."""
+    moment = lock_site(session, site, at)
+    site.name = checked_line("name", name)
+    _record_site(session, site, by=by, at=moment)
+
+
+def set_timezone(session: Session, site: Site, timezone: str, *, at: datetime, by: Author = COMMAND) -> None:
+    """Put the kitchen into another time zone from the next noon on. Raises Refused (timezone missing, unknown)."""
+    moment = lock_site(session, site, at)
+    site.timezone = _checked_timezone(timezone)
+    _record_site(session, site, by=by, at=moment)
+
+
+def set_altitude(
+    session: Session, site: Site, altitude_m: Decimal | None, *, at: datetime, by: Author = COMMAND
+) -> None:
     """Say how high above the sea the kitchen is, in metres; None forgets it. Raises Refused (altitude_m)."""
+    moment = lock_site(session, site, at)
     site.altitude_cm = _checked_altitude(altitude_m)
+    _record_site(session, site, by=by, at=moment)
+
+
+def _record_site(session: Session, site: Site, *, by: Author, at: datetime) -> None:
+    record(session, site, "site_set", by=by, at=at, **site_fields(site))
 
 
 def set_bird_cost(site: Site, cost: Decimal | None, currency: str) -> None:
@@ -74,11 +108,6 @@ def get_site(session: Session, code: str) -> Site:
 def list_sites(session: Session) -> Sequence[Site]:
     """Give all sites by code."""
     return session.scalars(select(Site).order_by(Site.code)).all()
-
-
-def lock_site(session: Session, site: Site) -> None:
-    """Hold the site's row until the transaction ends, so that two changes of its register cannot cross."""
-    session.execute(select(Site.id).where(Site.id == site.id).with_for_update())
 
 
 def _checked_timezone(text: str) -> str:

@@ -1,14 +1,15 @@
 """What a rule sees: entries, the site, and what it answers with: verdicts and findings."""
 
+from bisect import bisect_right
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from decimal import Decimal
 from enum import StrEnum
-from typing import Any
+from typing import Any, Generic, TypeVar
 from zoneinfo import ZoneInfo
 
-from app.kinds import ActionVerified, CorrectiveAction, Entry, Subject
+from app.kinds import ActionVerified, CorrectiveAction, Entry, Release, Subject
 
 
 class Verdict(StrEnum):
@@ -67,9 +68,26 @@ class Person:
     retired_at: datetime | None = None
 
 
+_Held = TypeVar("_Held")
+_LAST = 2**62
+"""After every seq."""
+
+
+@dataclass(frozen=True, slots=True)
+class Timeline(Generic[_Held]):
+    """What held from when on, in order of time and, of one moment, of seq. The first holds for all time before."""
+
+    since: tuple[tuple[datetime, int], ...]
+    values: tuple[_Held, ...]
+
+    def at(self, moment: datetime, seq: int = _LAST) -> _Held:
+        """Give what held at a moment; of changes of that very moment those up to `seq`."""
+        return self.values[max(bisect_right(self.since, (moment, seq)) - 1, 0)]
+
+
 @dataclass(frozen=True, slots=True)
 class Site:
-    """The kitchen as the rules see it."""
+    """The kitchen as the rules see it: as it is set up, and as it was at other moments."""
 
     code: str
     name: str
@@ -77,6 +95,25 @@ class Site:
     altitude_m: Decimal | None = None
     people: Mapping[str, Person] = field(default_factory=dict)
     equipment: Mapping[str, Equipment] = field(default_factory=dict)
+    altitudes: Timeline[Decimal | None] | None = field(default=None, compare=False, repr=False)
+    scales: Mapping[str, Timeline[str | None]] = field(default_factory=dict, compare=False, repr=False)
+    persons: Mapping[str, Timeline[Person]] = field(default_factory=dict, compare=False, repr=False)
+
+    def altitude_at(self, at: datetime) -> Decimal | None:
+        """Give the height above the sea as it was set then, in metres."""
+        return self.altitude_m if self.altitudes is None else self.altitudes.at(at)
+
+    def scale_at(self, code: str, at: datetime) -> str | None:
+        """Give the scale of a probe as it was listed then; None for what is not listed, or no probe."""
+        if code in self.scales:
+            return self.scales[code].at(at)
+        return self.equipment[code].scale if code in self.equipment else None
+
+    def author_of(self, entry: Entry) -> Person | None:
+        """Give who wrote an entry, with the name and the role of when it was written down."""
+        if entry.person in self.persons:
+            return self.persons[entry.person].at(entry.recorded_at, entry.seq)
+        return self.people.get(entry.person)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,6 +136,13 @@ class Finding:
     source: str
     dispositions: tuple[str, ...]
     status: Status = Status.OPEN
+    sets_aside: bool = False
+    """Whether it sets food aside, by the plan of its subject."""
+
+    @property
+    def may_be_released(self) -> bool:
+        """Whether somebody in charge may release the food that it sets aside."""
+        return self.sets_aside and "hold_for_evaluation" in self.dispositions
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,6 +151,7 @@ class Answers:
 
     actions: tuple[CorrectiveAction, ...] = ()
     verifications: tuple[ActionVerified, ...] = ()
+    releases: tuple[Release, ...] = ()
     verified_by: ActionVerified | None = None
     by_author: bool = False
     """True where the author of the action verified it, there being nobody else in charge that day."""

@@ -66,6 +66,7 @@ _DISPOSITIONS = {
     "chill": N_("chill"),
     "serve_now": N_("serve now"),
     "discard": N_("discard"),
+    "already_out": N_("already sold, served or given away"),
     "reject_delivery": N_("reject the delivery"),
     "hold_for_evaluation": N_("hold for evaluation"),
     "take_probe_out_of_use": N_("take the probe out of use"),
@@ -106,6 +107,7 @@ _GROUPS = {
     "probes": N_("probes"),
     "balance": N_("balance of birds"),
     "foreign_body": N_("foreign bodies (ties and skewers)"),
+    "set_aside": N_("food set aside"),
     "lateness": N_("readings written late"),
     "checklists": N_("opening and closing lists"),
 }
@@ -117,7 +119,7 @@ _PROVENANCE = {
     "house": N_("house rule"),
 }
 
-_VIAS = {"session": N_("signed in"), "tablet": N_("tablet"), "token": N_("token")}
+_VIAS = {"session": N_("signed in"), "tablet": N_("tablet"), "token": N_("token"), "command": N_("by a command")}
 
 _SETTINGS = {
     "cook_core": N_("Core temperature when pulled, at least"),

@@ -42,7 +42,7 @@ def test_the_example_day_reads_as_documented(api: Api, example_day: list[dict[st
         "S1",
         "2026-04-14",
         "2026-04-14T17:00:00.000Z",
-        5,
+        cast.nth(5),
     )
     assert day["plan"] == {
         "code": "us_food_code_2022",
@@ -52,14 +52,19 @@ def test_the_example_day_reads_as_documented(api: Api, example_day: list[dict[st
     }
     spit = {"spit": 1, "birds": 5, "lots": ["0412-7"], "verdict": "not_shown", "birds_probed": 1}
     spit |= {"lowest": {"temperature": 171.2, "unit": "F"}, "pulled_at": "2026-04-14T15:36:00.000Z", "trays": ["A-T1"]}
+    spit |= {"set_aside": None}
     assert day["loads"] == [{"load": "A-L1", "oven": "east", "started_at": "2026-04-14T14:00:00.000Z", "spits": [spit]}]
 
 
 def test_the_example_tray_reads_as_documented(api: Api, example_day: list[dict[str, Any]]) -> None:
-    tray = {"tray": "A-T1", "hot_unit": "pass", "birds_in": 5, "birds_left": 5, "verdict": "pending"}
+    tray = {"tray": "A-T1", "hot_unit": "pass", "birds_in": 5, "birds_left": 5, "verdict": "not_shown"}
     tray |= {"known_hot_at": "2026-04-14T15:31:00.000Z", "check_due_at": "2026-04-14T17:06:00.000Z"}
     tray |= {"out_of_temperature_s": 0, "time_band": "under_2h", "discard_at": None}
-    assert _read(api)["trays"] == [tray]
+    day = _read(api)
+    finding = next(one["key"] for one in day["findings"] if one["rule"] == "cook.core_temperature")
+    ways = ["discarded", "chilled", "other_tray", "returned_to_oven"]
+    aside = {"since": "2026-04-14T15:36:00.000Z", "findings": [finding], "cleared": [], "ways": ways, "release": True}
+    assert day["trays"] == [{**tray, "set_aside": aside}]
 
 
 def test_the_example_finding_reads_as_documented(api: Api, example_day: list[dict[str, Any]]) -> None:
@@ -81,8 +86,9 @@ def test_the_example_finding_reads_as_documented(api: Api, example_day: list[dic
         "measured": {"birds_probed": 1},
         "limit": {"birds_probed": 2, "F": 165, "C": 74},
         "source": "FDA Food Code 2022, 3-401.11(A)(3); birds probed: house",
-        "dispositions": ["continue_cooking", "discard", "hold_for_evaluation"],
+        "dispositions": ["continue_cooking", "discard", "hold_for_evaluation", "already_out"],
         "status": "open",
+        "food": {"here": [{"kind": "tray", "name": "A-T1", "birds": 5}], "gone": []},
     }
     assert {"kind": "finding", "subject": finding["subject"], "key": key} in day["blocking"]
     assert {"kind": "running", "subject": {"kind": "tray", "name": "A-T1"}} in day["blocking"]
@@ -109,8 +115,8 @@ def test_what_was_known_earlier_can_be_asked_for(api: Api, example_day: list[dic
     assert _read(api, "?as_of=2026-04-14T09:30:00-05:00")["trays"] == []
     assert _read(api, "?as_of=2026-04-14T09:30:00%2B00:00")["loads"] == []
     assert _read(api, "?as_of=2026-04-14T14:30:00+00:00")["loads"][0]["load"] == "A-L1"
-    assert _read(api, "?through_seq=1")["loads"] == []
-    assert _read(api, f"?through_seq={10**17}")["through_seq"] == 5
+    assert _read(api, f"?through_seq={cast.nth(1)}")["loads"] == []
+    assert _read(api, f"?through_seq={10**17}")["through_seq"] == cast.nth(5)
 
 
 def test_a_day_without_entries_is_a_day(api: Api) -> None:
@@ -154,7 +160,7 @@ def test_the_ledger_comes_as_hashed(api: Api, example_day: list[dict[str, Any]])
 
 
 def test_the_ledger_can_be_read_on_from_a_seq(api: Api, example_day: list[dict[str, Any]]) -> None:
-    lines = api.get("S1/ledger?after_seq=3", by="pat").data.splitlines()
-    assert [json.loads(line)["seq"] for line in lines] == [4, 5]
+    lines = api.get(f"S1/ledger?after_seq={cast.nth(3)}", by="pat").data.splitlines()
+    assert [json.loads(line)["seq"] for line in lines] == [cast.nth(4), cast.nth(5)]
     assert api.get("S1/ledger?after_seq=99", by="pat").data == b""
     assert is_problem(api.get("S1/ledger?after_seq=-1", by="pat"), 400)

@@ -9,10 +9,10 @@ from collections.abc import Callable
 
 from app.kinds import Entry
 from app.rules import facts
-from app.rules.day.assess import assess
 from app.rules.plans import plan
 from app.server.garbage import collect_less_often
 from tests.support import busy_day, full_day
+from tests.support.set_up import assess
 
 BUSY, LONG = 400, 14_400
 

@@ -13,9 +13,9 @@ from matplotlib.figure import Figure
 
 from app.logs import charts
 from app.rules.day import shown
-from app.rules.day.assess import assess
 from app.rules.plans import plan
 from tests.support import cast
+from tests.support.set_up import assess
 
 SPITS, READINGS, ROUNDS = 4, 50, 15
 LIMITS = plan.resolve(cast.ADOPTED, cast.DAY).limits

@@ -67,7 +67,7 @@ def _kitchen(path: Path, entries: int) -> FlaskClient:
 def _set_up(database: Database, at: datetime) -> None:
     hashed = register.hash_password(PASSWORD, login="cook")
     with database.writing() as session:
-        site = register.add_site(session, "S1", name="Bench kitchen", timezone="America/Chicago")
+        site = register.add_site(session, "S1", name="Bench kitchen", timezone="America/Chicago", at=at)
         lead = register.add_person(session, site, "pat", name="Pat Porter", role="in_charge", password=hashed, at=at)
         register.add_person(session, site, "cook", name="Casey Cook", role="cook", password=hashed, at=at)
         for kind, code in (("oven", "east"), ("hot_unit", "pass"), ("cold_unit", "walk-in"), ("probe", "blue")):

@@ -11,8 +11,8 @@ import weasyprint
 from app import create_app, logs
 from app.logs.pdf import STYLE
 from app.rules.day import shown
-from app.rules.day.assess import assess
 from tests.support import busy_day
+from tests.support.set_up import assess
 
 ENTRIES, ROUNDS = 400, 3
 HEAD = (ENTRIES, "0" * 64)

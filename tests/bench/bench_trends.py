@@ -88,7 +88,7 @@ def _add_up_all(database: Database) -> None:
 def _set_up(database: Database) -> None:
     hashed = register.hash_password("a bench of oak and a clock", login="pat")
     with database.writing() as session:
-        site = register.add_site(session, "S1", name="Bench kitchen", timezone="America/Chicago")
+        site = register.add_site(session, "S1", name="Bench kitchen", timezone="America/Chicago", at=BEGAN)
         lead = register.add_person(session, site, "pat", name="Pat Porter", role="in_charge", password=hashed, at=BEGAN)
         register.add_person(session, site, "cook", name="Casey Cook", role="cook", password=hashed, at=BEGAN)
         for kind, code in (("oven", "east"), ("hot_unit", "pass"), ("cold_unit", "walk-in"), ("probe", "blue")):

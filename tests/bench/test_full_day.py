@@ -9,8 +9,8 @@ from app.db import Database
 from app.kinds import KINDS, Entry, TrayOut, of_kind
 from app.kinds.reading import fields_of
 from app.rules.day import shown
-from app.rules.day.assess import assess
 from tests.support import cast, full_day
+from tests.support.set_up import assess
 
 ENTRIES = full_day.entries()
 

@@ -36,8 +36,8 @@ def _sign(terminal: Terminal, day: str = DAY, *, login: str = "pat") -> Sequence
 
 def test_a_day_is_signed_over_its_head(worked: Terminal) -> None:
     said = worked.run(*_sign(worked)).stdout
-    assert re.fullmatch(rf"{DAY} is signed by Pat Porter over entry 1, record fingerprint [0-9a-f]{{64}}\.\n", said)
-    assert worked.run("verify", "S1").stdout.startswith("S1: 2 entries, unbroken; record fingerprint ")
+    assert re.fullmatch(rf"{DAY} is signed by Pat Porter over entry 11, record fingerprint [0-9a-f]{{64}}\.\n", said)
+    assert worked.run("verify", "S1").stdout.startswith("S1: 12 entries, unbroken; record fingerprint ")
 
 
 def test_what_stands_in_the_way_is_said_in_one_line(worked: Terminal) -> None:
@@ -60,21 +60,21 @@ def test_a_day_that_is_no_date_is_refused(worked: Terminal, command: str, day: s
 def test_verify_walks_every_site(worked: Terminal) -> None:
     worked.init("S2")
     lines = worked.run("verify").stdout.splitlines()
-    assert [line.partition(",")[0] for line in lines] == ["S1: 1 entries", "S2: 0 entries"]
+    assert [line.partition(",")[0] for line in lines] == ["S1: 11 entries", "S2: 4 entries"]
 
 
 def test_verify_names_the_first_broken_entry(worked: Terminal) -> None:
     _post(worked, cast.draft("note", at="11:01"), cast.draft("note", at="11:02"))
-    _tamper(worked, "UPDATE entries SET person = 'pat' WHERE seq = 2")
-    assert worked.fail("verify").startswith("S1 is broken at entry 2: ")
+    _tamper(worked, "UPDATE entries SET person = 'pat' WHERE seq = 13")
+    assert worked.fail("verify").startswith("S1 is broken at entry 13: ")
 
 
 def test_verify_misses_entries_that_were_cut_off(worked: Terminal) -> None:
     _post(worked, cast.draft("note", at="11:01"))
     worked.run(*_sign(worked))
     _post(worked, cast.draft("note", at="11:03"), cast.draft("note", at="11:04"))
-    _tamper(worked, "DELETE FROM entries WHERE seq > 3")
-    assert worked.fail("verify").startswith("S1 is broken at entry 4: ")
+    _tamper(worked, "DELETE FROM entries WHERE seq > 15")
+    assert worked.fail("verify").startswith("S1 is broken at entry 16: ")
 
 
 def _tamper(terminal: Terminal, statement: str) -> None:

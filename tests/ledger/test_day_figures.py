@@ -122,7 +122,7 @@ def test_days_before_the_first_entry_and_days_that_are_not_over_are_left_out(kit
 
 def test_an_empty_ledger_has_no_days(kitchen: Kitchen) -> None:
     found = read(kitchen, WEEK_LATER)
-    assert (found.first, found.days, found.missing, found.update) == (None, (), 0, None)
+    assert (found.first, found.days, found.missing) == (None, (), 0)
 
 
 def test_so_many_days_at_a_time_are_made_the_newest_first(kitchen: Kitchen) -> None:
@@ -196,13 +196,14 @@ def test_a_delivery_written_late_makes_the_days_of_its_lot_anew(kitchen: Kitchen
     assert "lot.known" not in rules_of(read(kitchen, WEEK_LATER))
 
 
-def test_a_cold_unit_read_late_makes_the_days_of_its_run_anew(kitchen: Kitchen) -> None:
+def test_a_cold_unit_read_late_makes_its_day_anew_and_each_day_has_its_own_run(kitchen: Kitchen) -> None:
     days = [cast.moment("12:00", day=cast.DAY + timedelta(days=number)) for number in range(3)]
     kitchen.accept(*(cast.draft("unit_check", at=at, temperature="45", of="food") for at in days[1:]), at=days[2])
     kitchen.accept(cast.draft("note", at=days[0]), at=days[2])
     read_and_keep(kitchen, WEEK_LATER)
     kitchen.accept(cast.draft("unit_check", at=days[0], temperature="45", of="food"), at=WEEK_LATER)
-    assert "cold.temperature" not in rules_of(read(kitchen, WEEK_LATER), days[1].date())
+    found = read(kitchen, WEEK_LATER)
+    assert all("cold.temperature" in rules_of(found, day.date()) for day in days)
     hold_against_assessments(kitchen, WEEK_LATER)
 
 
@@ -210,10 +211,14 @@ def test_equipment_that_counts_for_past_days_makes_them_anew_and_later_equipment
     kitchen.accept(*tray_filled(), at="10:40")
     read_and_keep(kitchen, WEEK_LATER)
     add_cold_unit(kitchen, "late", at=WEEK_LATER)
-    assert read(kitchen, WEEK_LATER).update is None
+    update = read(kitchen, WEEK_LATER).update
+    assert update is not None
+    assert (update.stale, update.made) == ((), ())
     add_cold_unit(kitchen, "first-day", at=cast.moment("11:00"))
     hold_against_assessments(kitchen, WEEK_LATER)
-    assert read(kitchen, WEEK_LATER).update is not None
+    update = read(kitchen, WEEK_LATER).update
+    assert update is not None
+    assert update.made
 
 
 def add_cold_unit(kitchen: Kitchen, code: str, *, at: datetime) -> None:
@@ -227,7 +232,9 @@ def test_a_new_plan_leaves_past_days_as_they_were(kitchen: Kitchen) -> None:
     with kitchen.database.writing() as session:
         site = register.get_site(session, "S1")
         cast.add_plan(session, site, 2, settings={"hot_holding": "140F/60C"}, adopted_at=WEEK_LATER)
-    assert read(kitchen, WEEK_LATER).update is None
+    update = read(kitchen, WEEK_LATER).update
+    assert update is not None
+    assert (update.stale, update.made) == ((), ())
     hold_against_assessments(kitchen, WEEK_LATER)
 
 

@@ -9,7 +9,7 @@ from contextlib import contextmanager
 
 from app import ledger
 from app.db import Database
-from tests.support import writer
+from tests.support import cast, writer
 from tests.support.ledger_kitchen import COOK, EVENING, Kitchen
 
 
@@ -29,7 +29,7 @@ def test_writers_at_the_same_time_make_one_chain_without_holes(kitchen: Kitchen)
     with started(kitchen.database, "one", 15) as one, started(kitchen.database, "other", 15) as other:
         assert [process.wait(timeout=120) for process in (one, other)] == [0, 0]
     entries = [json.loads(line) for line in kitchen.lines()]
-    assert [entry["seq"] for entry in entries] == list(range(1, 2 * 15 * writer.SIZE + 1))
+    assert [entry["seq"] for entry in entries] == [cast.nth(number) for number in range(1, 2 * 15 * writer.SIZE + 1)]
     assert kitchen.verify() is None
     sent = [[draft["id"] for draft in writer.notes(name, post)] for name in ("one", "other") for post in range(15)]
     kept = [[entry["id"] for entry in entries[start : start + writer.SIZE]] for start in range(0, 600, writer.SIZE)]
@@ -48,7 +48,9 @@ def test_a_writer_killed_before_its_commit_leaves_nothing_behind(kitchen: Kitche
     assert kitchen.verify() is None
     with kitchen.database.writing() as session:
         results = ledger.append(session, "S1", writer.notes("killed", 0), by=COOK, at=EVENING)
-    assert [(result.status, result.seq) for result in results] == [("accepted", 21 + number) for number in range(20)]
+    assert [(result.status, result.seq) for result in results] == [
+        ("accepted", cast.nth(21 + number)) for number in range(20)
+    ]
 
 
 def test_writers_killed_at_any_moment_leave_whole_lists(kitchen: Kitchen) -> None:

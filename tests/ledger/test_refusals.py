@@ -8,6 +8,7 @@ from sqlalchemy import Engine
 from sqlalchemy.exc import DBAPIError
 
 from tests.support import cast
+from tests.support.cast import nth
 from tests.support.ledger_kitchen import Kitchen
 
 COLUMNS = "site_id, seq, id, kind, observed_at, recorded_at, person, root_seq, previous_hash, hash, body"
@@ -30,11 +31,11 @@ def entries(engine: Engine) -> list[Any]:
         return list(connection.exec_driver_sql(f"SELECT {COLUMNS} FROM entries ORDER BY seq").all())
 
 
-def copy(seq: str, own_id: str, previous: str, verb: str = "INSERT", end: str = "") -> str:
+def copy(seq: int, own_id: str, previous: str, verb: str = "INSERT", end: str = "") -> str:
     """Give the statement that inserts a copy of entry 3 with another seq, id and previous hash."""
     return (
         f"{verb} INTO entries ({COLUMNS}) SELECT site_id, {seq}, {own_id}, kind, observed_at, recorded_at, person, "
-        f"{seq}, {previous}, 'another hash', body FROM entries WHERE seq = 3 {end}"
+        f"{seq}, {previous}, 'another hash', body FROM entries WHERE seq = {nth(3)} {end}"
     )
 
 
@@ -42,18 +43,18 @@ def copy(seq: str, own_id: str, previous: str, verb: str = "INSERT", end: str = 
     "statement",
     [
         "UPDATE entries SET person = 'nobody'",
-        "UPDATE entries SET person = person WHERE seq = 3",
-        "DELETE FROM entries WHERE seq = 3",
+        f"UPDATE entries SET person = person WHERE seq = {nth(3)}",
+        f"DELETE FROM entries WHERE seq = {nth(3)}",
         "DELETE FROM entries",
-        copy("5", "'an-id'", "hash"),
-        copy("4", "'an-id'", "previous_hash"),
-        copy("4", "'an-id'", "'no hash at all'"),
-        copy("0", "'an-id'", "hash"),
-        copy("-1", "'an-id'", "hash"),
-        copy("3", "'an-id'", "previous_hash"),
-        copy("3", "'an-id'", "previous_hash", end="ON CONFLICT (site_id, seq) DO UPDATE SET person = 'nobody'"),
-        copy("4", "id", "hash", end="ON CONFLICT (site_id, id) DO UPDATE SET person = 'nobody'"),
-        copy("4", "id", "hash"),
+        copy(nth(5), "'an-id'", "hash"),
+        copy(nth(4), "'an-id'", "previous_hash"),
+        copy(nth(4), "'an-id'", "'no hash at all'"),
+        copy(0, "'an-id'", "hash"),
+        copy(-1, "'an-id'", "hash"),
+        copy(nth(3), "'an-id'", "previous_hash"),
+        copy(nth(3), "'an-id'", "previous_hash", end="ON CONFLICT (site_id, seq) DO UPDATE SET person = 'nobody'"),
+        copy(nth(4), "id", "hash", end="ON CONFLICT (site_id, id) DO UPDATE SET person = 'nobody'"),
+        copy(nth(4), "id", "hash"),
     ],
 )
 def test_it_is_refused_and_nothing_is_changed(engine: Engine, statement: str) -> None:
@@ -64,21 +65,21 @@ def test_it_is_refused_and_nothing_is_changed(engine: Engine, statement: str) ->
 
 
 def test_what_follows_the_last_entry_is_taken(engine: Engine) -> None:
-    run(engine, copy("4", "'an-id'", "hash"))
-    assert len(entries(engine)) == 4
+    run(engine, copy(nth(4), "'an-id'", "hash"))
+    assert len(entries(engine)) == nth(4)
 
 
 @pytest.mark.parametrize(
     "statement",
     [
-        copy("3", "'an-id'", "previous_hash", verb="INSERT OR REPLACE"),
-        copy("2", "'an-id'", "previous_hash", verb="REPLACE"),
-        copy("4", "id", "hash", verb="INSERT OR REPLACE"),
-        copy("4", "'an-id'", "hash", verb="INSERT OR REPLACE")
+        copy(nth(3), "'an-id'", "previous_hash", verb="INSERT OR REPLACE"),
+        copy(nth(2), "'an-id'", "previous_hash", verb="REPLACE"),
+        copy(nth(4), "id", "hash", verb="INSERT OR REPLACE"),
+        copy(nth(4), "'an-id'", "hash", verb="INSERT OR REPLACE")
         .replace("(site_id,", "(rowid, site_id,")
         .replace("SELECT site_id,", "SELECT 1, site_id,"),
-        "UPDATE OR REPLACE entries SET seq = 2 WHERE seq = 3",
-        "UPDATE OR REPLACE entries SET id = (SELECT id FROM entries WHERE seq = 1) WHERE seq = 3",
+        f"UPDATE OR REPLACE entries SET seq = {nth(2)} WHERE seq = {nth(3)}",
+        f"UPDATE OR REPLACE entries SET id = (SELECT id FROM entries WHERE seq = {nth(1)}) WHERE seq = {nth(3)}",
     ],
 )
 def test_sqlite_does_not_overwrite_even_for_a_stranger(sqlite_kitchen: Kitchen, statement: str) -> None:

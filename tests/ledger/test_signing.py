@@ -40,7 +40,7 @@ def test_a_sign_off_covers_the_head_that_was_shown(kitchen: Kitchen) -> None:
     shown = head(kitchen)
     result = sign(kitchen)
     entry = json.loads(kitchen.lines(after_seq=1)[0])
-    assert (result.status, result.seq, result.id) == ("accepted", 2, entry["id"])
+    assert (result.status, result.seq, result.id) == ("accepted", cast.nth(2), entry["id"])
     assert (entry["covers_seq"], entry["covers_hash"]) == shown
     assert (entry["day"], entry["meaning"], entry["signer_name"]) == ("2026-04-14", "reviewed", "Pat Porter")
     assert entry["as_of"] == entry["observed_at"] == "2026-04-15T04:00:00.000Z"
@@ -91,7 +91,7 @@ def test_a_head_that_moved_by_something_else_is_signed_as_it_was_shown(kitchen: 
     shown = head(kitchen)
     kitchen.accept(cast.draft("note", at=EVENING - timedelta(days=1)))
     assert sign(kitchen, shown=shown).status == "accepted"
-    assert json.loads(kitchen.lines(after_seq=2)[0])["covers_seq"] == 1
+    assert json.loads(kitchen.lines(after_seq=2)[0])["covers_seq"] == cast.nth(1)
 
 
 @pytest.mark.parametrize("shown", [(1, "0" * 64), (7, "0" * 64), (-1, ""), (0, "0" * 64)])
@@ -117,4 +117,4 @@ def test_a_day_touched_after_signing_asks_again(kitchen: Kitchen) -> None:
 def test_a_sign_off_has_an_id_made_from_its_place(kitchen: Kitchen) -> None:
     first, second = sign(kitchen), sign(kitchen)
     assert first.id != second.id
-    assert (first.seq, second.seq) == (1, 2)
+    assert (first.seq, second.seq) == (cast.nth(1), cast.nth(2))

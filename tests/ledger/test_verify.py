@@ -8,6 +8,7 @@ from sqlalchemy import text
 from app import ledger
 from app.ledger.form import chain
 from tests.support import cast
+from tests.support.cast import nth
 from tests.support.ledger_kitchen import EVENING, PAT, Kitchen, tray_filled
 
 TRIGGERS = {
@@ -44,7 +45,7 @@ def rewrite(kitchen: Kitchen, at_seq: int, **fields: object) -> None:
         "UPDATE entries SET body = :body, hash = :hash WHERE seq = :seq",
         body=content,
         hash=own_hash,
-        seq=at_seq,
+        seq=nth(at_seq),
     )
 
 
@@ -62,52 +63,54 @@ def test_an_unknown_site_is_not_verified(kitchen: Kitchen) -> None:
 @pytest.mark.parametrize(
     ("statement", "seq", "reason"),
     [
-        ("UPDATE entries SET person = 'nobody' WHERE seq = 2", 2, "columns"),
-        ("UPDATE entries SET kind = 'note' WHERE seq = 3", 3, "columns"),
-        ("UPDATE entries SET id = 'other' WHERE seq = 6", 6, "columns"),
-        ("UPDATE entries SET observed_at = observed_at + 1 WHERE seq = 4", 4, "columns"),
-        ("UPDATE entries SET recorded_at = recorded_at - 1 WHERE seq = 4", 4, "columns"),
-        ("UPDATE entries SET root_seq = 5 WHERE seq = 5", 5, "columns"),
-        ("UPDATE entries SET root_seq = 3 WHERE seq = 4", 4, "columns"),
-        ("UPDATE entries SET hash = previous_hash WHERE seq = 6", 6, "body"),
-        ("UPDATE entries SET previous_hash = 'x' WHERE seq = 1", 1, "link"),
-        ("DELETE FROM entries WHERE seq = 1", 1, "missing"),
-        ("DELETE FROM entries WHERE seq = 3", 3, "missing"),
-        ("DELETE FROM entries WHERE seq > 4", 5, "missing"),
-        ("UPDATE entries SET seq = 60 WHERE seq = 6", 6, "missing"),
+        (f"UPDATE entries SET person = 'nobody' WHERE seq = {nth(2)}", 2, "columns"),
+        (f"UPDATE entries SET kind = 'note' WHERE seq = {nth(3)}", 3, "columns"),
+        (f"UPDATE entries SET id = 'other' WHERE seq = {nth(6)}", 6, "columns"),
+        (f"UPDATE entries SET observed_at = observed_at + 1 WHERE seq = {nth(4)}", 4, "columns"),
+        (f"UPDATE entries SET recorded_at = recorded_at - 1 WHERE seq = {nth(4)}", 4, "columns"),
+        (f"UPDATE entries SET root_seq = {nth(5)} WHERE seq = {nth(5)}", 5, "columns"),
+        (f"UPDATE entries SET root_seq = {nth(3)} WHERE seq = {nth(4)}", 4, "columns"),
+        (f"UPDATE entries SET hash = previous_hash WHERE seq = {nth(6)}", 6, "body"),
+        (f"UPDATE entries SET previous_hash = 'x' WHERE seq = {nth(1)}", 1, "link"),
+        (f"DELETE FROM entries WHERE seq = {nth(1)}", 1, "missing"),
+        (f"DELETE FROM entries WHERE seq = {nth(3)}", 3, "missing"),
+        (f"DELETE FROM entries WHERE seq > {nth(4)}", 5, "missing"),
+        (f"UPDATE entries SET seq = {nth(60)} WHERE seq = {nth(6)}", 6, "missing"),
     ],
 )
 def test_a_change_is_named(ledger_of_six: Kitchen, statement: str, seq: int, reason: str) -> None:
     change(ledger_of_six, statement)
-    assert ledger_of_six.verify() == ledger.Broken(seq, reason)
+    assert ledger_of_six.verify() == ledger.Broken(nth(seq), reason)
 
 
 def test_a_value_changed_in_the_bytes_is_named(ledger_of_six: Kitchen) -> None:
     body = ledger_of_six.lines(after_seq=3)[0].replace(b'"150"', b'"151"')[:-76] + b"}"
-    change(ledger_of_six, "UPDATE entries SET body = :body WHERE seq = 4", body=body)
-    assert ledger_of_six.verify() == ledger.Broken(4, "body")
+    change(ledger_of_six, f"UPDATE entries SET body = :body WHERE seq = {nth(4)}", body=body)
+    assert ledger_of_six.verify() == ledger.Broken(nth(4), "body")
 
 
 def test_bytes_rewritten_with_their_hash_break_the_link_of_the_next(ledger_of_six: Kitchen) -> None:
     rewrite(ledger_of_six, 4, temperature="151")
-    assert ledger_of_six.verify() == ledger.Broken(5, "link")
+    assert ledger_of_six.verify() == ledger.Broken(nth(5), "link")
 
 
-@pytest.mark.parametrize("fields", [{"v": 2}, {"site": "S2"}, {"seq": 7}, {"observed_at": "noon"}, {"id": None}])
+@pytest.mark.parametrize("fields", [{"v": 2}, {"site": "S2"}, {"seq": nth(7)}, {"observed_at": "noon"}, {"id": None}])
 def test_the_newest_entry_rewritten_with_its_hash_must_still_make_sense(
     ledger_of_six: Kitchen, fields: dict[str, object]
 ) -> None:
     rewrite(ledger_of_six, 6, **fields)
     broken = ledger_of_six.verify()
     assert broken is not None
-    assert broken.seq == 6
+    assert broken.seq == nth(6)
 
 
 @pytest.mark.parametrize("body", [b"", b"{}", b"[]", b"\xff", b'{"v":1}', b'{"v": 1}'])
 def test_bytes_that_are_no_entry_are_named(ledger_of_six: Kitchen, body: bytes) -> None:
     own_hash = chain.entry_hash(body)
-    change(ledger_of_six, "UPDATE entries SET body = :body, hash = :hash WHERE seq = 6", body=body, hash=own_hash)
-    assert ledger_of_six.verify() == ledger.Broken(6, "body")
+    change(
+        ledger_of_six, f"UPDATE entries SET body = :body, hash = :hash WHERE seq = {nth(6)}", body=body, hash=own_hash
+    )
+    assert ledger_of_six.verify() == ledger.Broken(nth(6), "body")
 
 
 def test_a_sign_off_holds_what_it_covers(kitchen: Kitchen) -> None:
@@ -118,6 +121,6 @@ def test_a_sign_off_holds_what_it_covers(kitchen: Kitchen) -> None:
     assert kitchen.verify() is None
     change(kitchen, *TRIGGERS[kitchen.database.engine.dialect.name])
     rewrite(kitchen, 2, covers_hash="0" * 64)
-    assert kitchen.verify() == ledger.Broken(2, "sign_off")
-    rewrite(kitchen, 2, covers_seq=2)
-    assert kitchen.verify() == ledger.Broken(2, "sign_off")
+    assert kitchen.verify() == ledger.Broken(nth(2), "sign_off")
+    rewrite(kitchen, 2, covers_seq=nth(2))
+    assert kitchen.verify() == ledger.Broken(nth(2), "sign_off")

@@ -14,12 +14,12 @@ from app.kinds import Entry
 from app.logs import charts
 from app.logs.charts.drawing import Clock, axis_unit
 from app.rules.day import shown
-from app.rules.day.assess import assess
 from app.rules.forecasts.forecast import Basis, Forecast
 from app.rules.meaning.probes import tolerance
 from app.rules.subjects import probes
 from tests.support import cast, printed_day
 from tests.support.cast import entry, moment
+from tests.support.set_up import assess
 
 SVG = "{http://www.w3.org/2000/svg}"
 DAY = printed_day.assessment()

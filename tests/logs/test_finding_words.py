@@ -8,10 +8,10 @@ import pytest
 from app import words
 from app.kinds import Entry
 from app.rules.day import shown
-from app.rules.day.assess import assess
 from app.rules.plans import plan
 from tests.support import cast
 from tests.support.cast import entry
+from tests.support.set_up import assess
 
 Made = list[Entry]
 
@@ -281,7 +281,7 @@ def test_an_action_not_carried_out_says_where_the_birds_went() -> None:
     action = entry("corrective_action", at="11:40", findings=(key,), disposition="discard", person="pat")
     served = entry("tray_out", at="11:50", birds="1.5")
     assert _told("action.done", [*made, action, served]) == [
-        "A corrective action said to discard these birds; from 11:50 on 1½ birds went out (served)."
+        "At 11:50 1½ birds went out (served). The order was: discard."
     ]
 
 

@@ -56,6 +56,7 @@ RULES = [
     "record.late",
     "checklist.done",
     "action.done",
+    "aside.left",
 ]
 
 

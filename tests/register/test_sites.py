@@ -7,10 +7,12 @@ from sqlalchemy.orm import Session
 
 from app import models, register
 from app.register import Refused
+from tests.support import cast
 
 
 def test_a_site_is_kept_as_given(session: Session) -> None:
-    site = register.add_site(session, " S7 ", name="Café", timezone="Europe/Madrid", altitude_m=Decimal("667.5"))
+    about = {"name": "Café", "timezone": "Europe/Madrid"}
+    site = register.add_site(session, " S7 ", **about, altitude_m=Decimal("667.5"), at=cast.OPENED)
     assert (site.code, site.name, site.timezone, site.altitude_cm) == ("S7", "Café", "Europe/Madrid", 66750)
 
 
@@ -40,7 +42,7 @@ def test_a_site_is_refused_at_the_field(
 ) -> None:
     values: dict[str, object] = {"code": "S9", "name": "Kitchen", "timezone": "UTC", **given}
     with pytest.raises(Refused) as refused:
-        register.add_site(session, str(values.pop("code")), **values)  # type: ignore[arg-type]  # the table mixes types
+        register.add_site(session, str(values.pop("code")), at=cast.OPENED, **values)  # type: ignore[arg-type]  # the table mixes types
     assert (refused.value.field, refused.value.code) == (field, code)
 
 

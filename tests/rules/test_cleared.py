@@ -11,11 +11,11 @@ from hypothesis import strategies as st
 
 from app.kinds import Entry
 from app.kinds.reading import fields_of
-from app.rules.day.days import Calendar
 from app.rules.day.judge import judge
 from app.rules.facts import Finding
+from tests.support import set_up
 from tests.support.any_day import COLD, COOK, HOLD, ICE, LONGEST, OPENED, Day, Story, days
-from tests.support.cast import ADOPTED, DAY, changed, entry, minutes, site_facts, withdrawn
+from tests.support.cast import DAY, changed, entry, minutes, withdrawn
 from tests.support.story import loaded, on_day, probe_check, told
 
 READINGS = {"cook_reading": COOK, "hold_reading": HOLD, "unit_check": COLD, "probe_check": ICE}
@@ -65,10 +65,10 @@ def _mended(story: Story, row: Entry) -> Entry:
 
 def _cleared_by_definition(day: Sequence[Entry]) -> dict[str, str]:
     """Judge the whole day four times for each mending; gives what is gone, by key, with the mending."""
-    calendar, site = Calendar([ADOPTED], site_facts().timezone), site_facts()
+    calendar = set_up.calendar()
 
     def findings(entries: Sequence[Entry]) -> dict[str, Finding]:
-        judged = judge(entries, site=site, calendar=calendar, as_of=AS_OF, day=DAY)
+        judged = judge(entries, calendar=calendar, as_of=AS_OF, day=DAY)
         return {finding.key: finding for finding in judged.report.findings if finding.day == DAY}
 
     now, cleared = findings(day), {}

@@ -100,7 +100,7 @@ def test_a_finding_carries_what_it_rests_on():
     assert finding.measured == {"birds_probed": 1}
     assert finding.limit == {"birds_probed": 2, "F": 165, "C": 74}
     assert finding.source == "FDA Food Code 2022, 3-401.11(A)(3); birds probed: house"
-    assert finding.dispositions == ("continue_cooking", "discard", "hold_for_evaluation")
+    assert finding.dispositions == ("continue_cooking", "discard", "hold_for_evaluation", "already_out")
 
 
 # The 2013 edition and older ask for 15 s at 165 °F (worked case 3: 8 s is not enough).
@@ -197,7 +197,10 @@ def test_an_interruption_is_opened_by_the_outage_in_which_half_an_hour_passed():
     assert finding.entries == (second.root, first.root)
     assert finding.key == f"cook.interrupted:load:A-L1:{second.root}"
     assert (finding.measured, finding.ended_at) == ({"out_s": 45 * 60}, moment("09:55"))
-    assert (finding.concerns, finding.dispositions) == ("critical_limit", ("discard", "hold_for_evaluation"))
+    assert (finding.concerns, finding.dispositions) == (
+        "critical_limit",
+        ("discard", "hold_for_evaluation", "already_out"),
+    )
 
 
 def test_an_oven_that_is_out_interrupts_no_load_without_birds():

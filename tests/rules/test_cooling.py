@@ -162,7 +162,7 @@ def test_a_missed_first_stage_is_found_with_its_reading_and_due_time():
     assert finding.entries == (opener.id, reading.id)
     assert finding.measured == {"since": moment("12:00"), "temperature": 80, "unit": "F"}
     assert finding.limit == {"F": 70, "C": 21, "cool_first_min": 120}
-    assert (finding.concerns, finding.dispositions) == ("critical_limit", ("discard",))
+    assert (finding.concerns, finding.dispositions) == ("critical_limit", ("discard", "already_out"))
 
 
 def test_a_missed_total_is_found_at_six_hours():
@@ -245,7 +245,7 @@ def test_birds_discarded_late_were_there_and_those_eaten_late_are_named():
     assert (finding.measured["birds"], finding.ended_at) == (5, on_day("12:00", 7))
     assert eaten.id in finding.entries
     assert thrown.id not in finding.entries
-    assert (finding.onset_at, finding.dispositions) == (on_day("04:00", 7), ("discard",))
+    assert (finding.onset_at, finding.dispositions) == (on_day("04:00", 7), ("discard", "already_out"))
 
 
 def test_a_date_passes_once_in_the_day_after_the_last():

@@ -10,12 +10,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.rules.day import days
-from tests.support.cast import entry
+from tests.support import set_up
+from tests.support.cast import entry, site_facts
 from tests.support.story import adopted, checked, found, out, probed, read, told, verdict_of
 
 CHICAGO = ZoneInfo("America/Chicago")
-PLANS = [adopted()]
+CALENDAR = set_up.calendar()
 HOUR = timedelta(hours=1)
 
 SPRING = (date(2026, 3, 7), datetime(2026, 3, 8, 6, 30, tzinfo=UTC))
@@ -41,7 +41,7 @@ NIGHTS = pytest.mark.parametrize(("day", "start"), [SPRING, AUTUMN, ORDINARY], i
     ],
 )
 def test_a_day_runs_from_four_to_four_on_the_kitchens_clock(day, hours):
-    starts_at, ends_at = days.day_bounds(day, plans=PLANS, zone=CHICAGO)
+    starts_at, ends_at = CALENDAR.bounds(day)
     assert ends_at - starts_at == hours * HOUR
     assert [at.astimezone(CHICAGO).strftime("%d %H:%M") for at in (starts_at, ends_at)] == [
         f"{day:%d} 04:00",
@@ -62,7 +62,7 @@ def test_a_day_runs_from_four_to_four_on_the_kitchens_clock(day, hours):
     ],
 )
 def test_a_moment_of_the_night_belongs_to_the_day_before(at, day):
-    assert days.business_day(at, plans=PLANS, zone=CHICAGO) == day
+    assert CALENDAR.day_of(at) == day
 
 
 STARTS = ["00:00", "01:30", "02:30", "04:00", "12:00", "23:30"]
@@ -74,15 +74,15 @@ MOMENTS = st.integers(0, 6 * 365 * 86_400).map(lambda seconds: FIRST + timedelta
 @given(MOMENTS, st.sampled_from(STARTS), st.sampled_from(ZONES))
 def test_every_moment_is_in_the_day_that_it_belongs_to(at, starts, zone):
     """Also where the day starts in the hour that the clocks leave out or repeat."""
-    calendar = {"plans": [adopted(day_starts=starts)], "zone": ZoneInfo(zone)}
-    starts_at, ends_at = days.day_bounds(days.business_day(at, **calendar), **calendar)
+    calendar = set_up.calendar(site_facts(zone), [adopted(day_starts=starts)])
+    starts_at, ends_at = calendar.bounds(calendar.day_of(at))
     assert starts_at <= at < ends_at
 
 
 def test_days_follow_each_other_where_the_plan_moves_their_start():
     later = adopted(day_starts="06:00")
     plans = [adopted(), type(later)(2, later.code, later.settings, "pat", datetime(2026, 4, 15, 3, tzinfo=UTC))]
-    first, second = (days.day_bounds(date(2026, 4, number), plans=plans, zone=CHICAGO) for number in (14, 15))
+    first, second = (set_up.calendar(None, plans).bounds(date(2026, 4, number)) for number in (14, 15))
     assert first[1] == second[0]
     assert first[1] - first[0] == 26 * HOUR
 
@@ -155,7 +155,7 @@ def test_a_probe_check_stands_for_24_hours_of_elapsed_time(day, start):
 def test_the_use_by_date_is_six_calendar_days_on_however_long_the_days(day, start):
     entries = [*tray_at(start), out("5", start + timedelta(minutes=20), "chilled", batch="A-B1")]
     entries += [entry("cooling_reading", at=start + HOUR, temperature="40")]
-    over = days.day_start(day + timedelta(days=7), plans=PLANS, zone=CHICAGO)
+    over = CALENDAR.start_of(day + timedelta(days=7))
     verdicts = [
         verdict_of(told(entries, day=day + timedelta(days=7), as_of=at), "date_mark.passed")
         for at in (over - timedelta(seconds=1), over)
@@ -166,7 +166,7 @@ def test_the_use_by_date_is_six_calendar_days_on_however_long_the_days(day, star
 
 @NIGHTS
 def test_a_cold_unit_is_owed_its_checks_when_the_kitchens_day_ends(day, start):
-    ends_at = days.day_start(day + timedelta(days=1), plans=PLANS, zone=CHICAGO)
+    ends_at = CALENDAR.start_of(day + timedelta(days=1))
     before, after = (told([entry("equipment_out", at=start)], day=day, as_of=at) for at in (ends_at - HOUR, ends_at))
     assert not found(before, "cold.check_interval")
     assert {f.onset_at for f in found(after, "cold.check_interval")} == {ends_at}
@@ -175,6 +175,6 @@ def test_a_cold_unit_is_owed_its_checks_when_the_kitchens_day_ends(day, start):
 @NIGHTS
 def test_every_entry_of_the_long_and_the_short_night_is_in_its_day(day, start):
     notes = [entry("equipment_out", at=start + number * HOUR) for number in range(6)]
-    ends_at = days.day_start(day + timedelta(days=1), plans=PLANS, zone=CHICAGO)
+    ends_at = CALENDAR.start_of(day + timedelta(days=1))
     shown = told(notes, day=day, as_of=start + 12 * HOUR).entries
     assert [note.observed_at for note in shown] == [note.observed_at for note in notes if note.observed_at < ends_at]

@@ -32,6 +32,7 @@ def test_the_first_time_is_in_the_first_band():
         "serve_now",
         "discard",
         "hold_for_evaluation",
+        "already_out",
     )
 
 
@@ -54,7 +55,7 @@ def test_the_second_time_leaves_only_throwing_away_also_when_it_is_hot_again():
     day = held(*ONCE, read("60", "11:30", "C"), read("70", "11:40", "C"))
     first, second = found(day, "hold.temperature")
     assert "serve_now" in first.dispositions
-    assert second.dispositions == ("discard",)
+    assert second.dispositions == ("discard", "already_out")
     assert (tray(day).time_band, tray(day).ways_out) == ("from_4h", ("discarded",))
 
 

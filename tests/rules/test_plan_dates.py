@@ -50,10 +50,12 @@ def test_a_dated_value_holds_from_its_day_and_the_first_one_before_all(changing,
     assert (resolved.limits.cook_core.F, resolved.source("cook_core")) == (fahrenheit, source)
 
 
-@pytest.mark.parametrize(("started", "verdict"), [("03:59", "met"), ("04:00", "not_met")])
-def test_a_load_is_judged_by_the_value_of_its_business_day(changing, started, verdict):
-    entries = [*loaded(at=started), *probed("170", "171", at="05:00"), entry("spit_pulled", at="05:05")]
-    assert told(entries, plans=[changing], as_of="05:10").loads[0].spits[0].verdict == verdict
+@pytest.mark.parametrize(("started", "verdict"), [("04:59", "met"), ("05:00", "not_met")])
+def test_a_change_of_the_code_holds_from_the_adoption_that_took_it_in(changing, started, verdict):
+    """A plan is what its adoption says: the law of that day, until the kitchen adopts the new one."""
+    anew = plan.Adopted(2, "changing", (), "pat", moment("05:00"))
+    entries = [*loaded(at=started), *probed("170", "171", at="06:00"), entry("spit_pulled", at="06:05")]
+    assert told(entries, plans=[changing, anew], as_of="06:10").loads[0].spits[0].verdict == verdict
 
 
 def test_what_is_looser_is_looser_than_the_value_of_the_day(changing):

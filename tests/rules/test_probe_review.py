@@ -132,7 +132,7 @@ def test_one_finding_a_subject_in_the_day_of_the_failed_check():
     finding = found(day, "probe.review")[0]
     assert (finding.onset_at, finding.entries[0], finding.subject.name) == (on_day("05:00", 1), failed.id, "A-T1")
     assert finding.measured == {"probe": "blue", "readings": 1, "error": 3, "unit": "F"}
-    assert (finding.verdict, finding.concerns) == ("not_shown", "monitoring")
+    assert (finding.verdict, finding.concerns) == ("not_shown", "critical_limit")
 
 
 def test_a_reading_is_reviewed_by_the_plan_of_what_was_read():

@@ -11,11 +11,11 @@ from hypothesis import strategies as st
 
 from app.kinds import Entry, Subject, value_of
 from app.kinds.reading import fields_of
-from app.rules.day.assess import assess
 from app.rules.day.shown import Assessment
 from app.rules.facts import Verdict
 from tests.support.any_day import LONGEST, OPENED, Day, days, moved, since, written
 from tests.support.cast import ADOPTED, DAY, minutes, moment, site_facts
+from tests.support.set_up import assess
 from tests.support.story import adopted, told
 
 SEVERITY = {Verdict.MET: 0, Verdict.PENDING: 1, Verdict.NOT_SHOWN: 2, Verdict.NOT_MET: 3}

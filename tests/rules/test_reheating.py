@@ -183,4 +183,4 @@ def test_what_a_reheat_finding_carries():
     opener = next(e for e in day.entries if e.kind == "reheat_done")
     assert (finding.key, finding.concerns) == (f"reheat.temperature:reheat:A-R1:{opener.id}", "critical_limit")
     assert (finding.limit, finding.source) == ({"F": 165, "C": 74}, "FDA Food Code 2022, 3-403.11(A)")
-    assert finding.dispositions == ("reheat", "discard")
+    assert finding.dispositions == ("reheat", "discard", "already_out")

@@ -1,11 +1,11 @@
 """Tracing a lot forward, and a batch back to its delivery."""
 
 from app.kinds import Subject
-from app.rules.day.days import Calendar
 from app.rules.history.kitchen import Kitchen
 from app.rules.history.tracing import Trace, trace_lots, trace_subject
 from app.rules.history.versions import effective
-from tests.support.cast import ADOPTED, entry, moment, site_facts
+from tests.support import set_up
+from tests.support.cast import entry, moment
 from tests.support.story import hot_tray, out
 
 STORY = [
@@ -20,8 +20,8 @@ STORY = [
 
 
 def kitchen() -> Kitchen:
-    calendar = Calendar([ADOPTED], site_facts().timezone)
-    return Kitchen(effective(STORY, as_of=moment("20:00")), site=site_facts(), plan_at=calendar.plan_at)
+    calendar = set_up.calendar()
+    return Kitchen(effective(STORY, as_of=moment("20:00")), site=calendar.site, plan_at=calendar.plan_at)
 
 
 def told(trace: Trace) -> list[tuple[str, str, str]]:

@@ -29,6 +29,10 @@ class Api:
         """Get what is under `/api/v1/sites`."""
         return self.client.get(f"/api/v1/sites/{path}", headers=cast.bearer(by, _home(by)))
 
+    def lines(self) -> list[bytes]:
+        """Give the lines of the kitchen's own entries in the ledger of S1."""
+        return self.get(f"S1/ledger?after_seq={cast.SET_UP}", by="pat").data.splitlines()
+
     def keep(self, *drafts: dict[str, Any], by: str = "cook") -> list[dict[str, Any]]:
         """Post drafts that must all be accepted."""
         response = self.post(list(drafts), by=by)

@@ -17,9 +17,10 @@ from zoneinfo import ZoneInfo
 from argon2 import PasswordHasher
 from sqlalchemy.orm import Session
 
-from app import models
+from app import ledger, models
 from app.kinds import Entry, Withdrawal
 from app.kinds.reading import entry_of, fields_of
+from app.register.plans import written_plan
 from app.rules import facts
 from app.rules.plans import plan
 
@@ -76,16 +77,46 @@ def make_site(
     site = models.Site(code=code, name=f"Kitchen {code}", timezone=timezone)
     session.add(site)
     session.flush()
-    for person in people.values():
-        add_person(session, site, person)
+    adopter = next(person.login for person in people.values() if person.role == "in_charge")
+    tokens = [add_person(session, site, person) for person in people.values()]
     for item in EQUIPMENT.values():
         row = models.Equipment(site_id=site.id, code=item.code, kind=item.kind, scale=item.scale, added_at=OPENED)
         session.add(row)
-    add_token(session, site, tablet="A")
-    adopter = next(person.login for person in people.values() if person.role == "in_charge")
+    changes = [
+        ledger.Change("site_set", {"name": site.name, "timezone": timezone}),
+        *(_person_set(person) for person in people.values()),
+        *(_equipment_set(item) for item in EQUIPMENT.values()),
+        *(_credential_set(token) for token in [*tokens, add_token(session, site, tablet="A")]),
+    ]
+    ledger.append_changes(session, code, changes, by=ledger.COMMAND, at=OPENED)
     add_plan(session, site, 1, code=plan_code, settings=settings, adopted_by=adopter)
     session.flush()
     return site
+
+
+SET_UP = 22
+"""How many entries set kitchen S1 up: the first one of the kitchen itself is the next."""
+
+
+def nth(number: int) -> int:
+    """Give the seq of the kitchen's own first, second … entry."""
+    return SET_UP + number
+
+
+def _person_set(person: facts.Person) -> ledger.Change:
+    told = {"login": person.login, "name": person.name, "role": person.role, "retired": False}
+    return ledger.Change("person_set", told)
+
+
+def _equipment_set(item: facts.Equipment) -> ledger.Change:
+    told = {"type": item.kind, "code": item.code, "scale": item.scale, "retired": False}
+    return ledger.Change("equipment_set", told)
+
+
+def _credential_set(issued: tuple[str, models.Credential]) -> ledger.Change:
+    holder, row = issued
+    kind, of = ("tablet", "tablet") if row.tablet else ("token", "login")
+    return ledger.Change("credential_set", {"credential": kind, of: holder, "number": row.id, "revoked": False})
 
 
 def make_other_site(session: Session) -> models.Site:
@@ -93,8 +124,8 @@ def make_other_site(session: Session) -> models.Site:
     return make_site(session, "S2", people=STRANGERS)
 
 
-def add_person(session: Session, site: models.Site, person: facts.Person) -> models.Person:
-    """Add somebody with the password and PIN of the cast, and a token."""
+def add_person(session: Session, site: models.Site, person: facts.Person) -> tuple[str, models.Credential]:
+    """Add somebody with the password and PIN of the cast, and a token; give their login and the token."""
     row = models.Person(
         site_id=site.id,
         login=person.login,
@@ -107,8 +138,7 @@ def add_person(session: Session, site: models.Site, person: facts.Person) -> mod
     )
     session.add(row)
     session.flush()
-    add_token(session, site, person=row)
-    return row
+    return add_token(session, site, person=row)
 
 
 def add_plan(
@@ -127,23 +157,27 @@ def add_plan(
         site_id=site.id,
         version=version,
         code=code,
-        settings=json.dumps(settings or {}),
+        settings=json.dumps(settings or {}, sort_keys=True, ensure_ascii=False),
         adopted_by=adopted_by,
         adopted_at=adopted_at,
         variance=variance,
     )
     session.add(row)
+    changes = [ledger.Change("plan_adopted", written_plan(row, on=adopted_at.date()))]
+    ledger.append_changes(session, site.code, changes, by=ledger.Author("command", adopted_by), at=adopted_at)
 
 
 def add_token(
     session: Session, site: models.Site, *, person: models.Person | None = None, tablet: str | None = None
-) -> None:
-    """Add the credential whose text is `token(login or tablet, site)`."""
+) -> tuple[str, models.Credential]:
+    """Add the credential whose text is `token(login or tablet, site)`; give its holder and its row."""
     holder = person.login if person else str(tablet)
     digest = hashlib.sha256(token(holder, site.code).encode()).hexdigest()
     person_id = person.id if person else None
     row = models.Credential(site_id=site.id, person_id=person_id, tablet=tablet, digest=digest, added_at=OPENED)
     session.add(row)
+    session.flush()
+    return holder, row
 
 
 def token(holder: str, site: str = "S1") -> str:
@@ -172,6 +206,7 @@ def minutes(number: float) -> timedelta:
     return timedelta(minutes=number)
 
 
+_A_KEY = "cook.core_temperature:spit:A-L1/1:00000000-0000-4000-8000-000000000001"
 _READING = {"temperature": "170", "unit": "F", "probe": "blue"}
 _FIELDS: dict[str, dict[str, Any]] = {
     "receiving": {"product": "whole chicken", "lot": "0412-7", "supplier": "Prairie Poultry", "birds": 40}
@@ -200,6 +235,10 @@ _FIELDS: dict[str, dict[str, Any]] = {
     "in_charge_from": {},
     "corrective_action": {"cause": "taken off too soon", "action": "put back", "disposition": "continue_cooking"}
     | {"prevention": "probe the thickest bird", "findings": []},
+    "release": {
+        "findings": ["cook.core_temperature:spit:A-L1/1:00000000-0000-4000-8000-000000000001"],
+        "basis": "read again with a true probe: 168 °F",
+    },
     "action_verified": {"findings": [], "outcome": "accepted"},
     "sign_off": {"day": DAY.isoformat(), "meaning": "reviewed"},
     "note": {"text": "Quiet morning."},

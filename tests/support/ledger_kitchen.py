@@ -54,9 +54,14 @@ class Kitchen:
             return ledger.assess_day(session, "S1", day, as_of=as_of, through_seq=through_seq)
 
     def lines(self, after_seq: int = 0) -> Sequence[bytes]:
-        """Give the ledger's lines."""
+        """Give the lines of the kitchen's own entries, after so many of them."""
         with self.database.reading() as session:
-            return list(ledger.ledger_lines(session, "S1", after_seq))
+            return list(ledger.ledger_lines(session, "S1", cast.nth(after_seq)))
+
+    def whole_ledger(self) -> bytes:
+        """Give the ledger from its very beginning."""
+        with self.database.reading() as session:
+            return b"".join(ledger.ledger_lines(session, "S1", 0))
 
     def verify(self) -> ledger.Broken | None:
         """Verify the ledger."""

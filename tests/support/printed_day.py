@@ -6,9 +6,9 @@ from typing import Any
 
 from app.kinds import Entry
 from app.rules.day import shown
-from app.rules.day.assess import assess
 from tests.support import cast
 from tests.support.cast import entry
+from tests.support.set_up import assess
 
 ENDS = cast.moment("23:30")
 HEAD = (73, "f51eab33595e213eb00677066b7c2149eee81495aa7ad7275187cfa9bbee0fbd")

@@ -15,9 +15,17 @@ from app import ledger
 from app.db import Database
 from app.kinds import Entry
 from app.rules.day.shown import Assessment
+from app.rules.plans.limits import GROUPS
 from tests.support import cast
 from tests.support.diary import START, Diary
 from tests.support.ledger_kitchen import PAT, Kitchen
+
+DISPOSITIONS = ("discard", "discard", "none", "hold_for_evaluation", "reheat", "chill", "already_out")
+"""What is said to become of the food; of what is still here `already_out` is refused."""
+
+
+_WHENEVER_WRITTEN = tuple(group for group in GROUPS if group not in ("lateness", "checklists"))
+"""Groups whose findings do not rest on when entries were written."""
 
 
 @contextmanager
@@ -28,7 +36,7 @@ def fresh_kitchen(template: Path) -> Iterator[Kitchen]:
         shutil.copyfile(template, path)
         database = Database(f"sqlite:///{path}")
         with database.writing() as session:
-            cast.make_site(session)
+            cast.make_site(session, settings={"controls": ",".join(_WHENEVER_WRITTEN)})
         yield Kitchen(database)
         database.engine.dispose()
 
@@ -64,8 +72,9 @@ def answer(kitchen: Kitchen, rng: random.Random, now: datetime) -> None:
     keys = [finding.key for finding in kitchen.assess(day=day, as_of=now).findings]
     some = rng.sample(keys, min(len(keys), 3))
     if some:
-        fields = {"findings": some, "disposition": rng.choice(["discard", "none"])}
+        fields = {"findings": some, "disposition": rng.choice(DISPOSITIONS)}
         kitchen.post(entry("corrective_action", now, rng, **fields), at=now)
+        kitchen.post(entry("release", now, rng, findings=some[:1]), by=PAT, at=now)
         kitchen.post(entry("action_verified", now, rng, findings=some[:2]), by=PAT, at=now)
     with kitchen.database.writing() as session:
         ledger.sign(session, "S1", day, by=PAT, at=now, shown=shown)
@@ -77,7 +86,7 @@ def entry(kind: str, at: datetime, rng: random.Random, **more: Any) -> dict[str,
 
 def shown(assessment: Assessment) -> dict[str, Any]:
     """Give what an assessment says; of a probe's checks, those before its last pass are of no account."""
-    values = {field.name: getattr(assessment, field.name) for field in fields(assessment)}
+    values = {field.name: getattr(assessment, field.name) for field in fields(assessment) if field.compare}
     values["probes"] = [replace(view, checks=()) for view in assessment.probes]
     return {name: plain(value) for name, value in values.items()}
 

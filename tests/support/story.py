@@ -5,11 +5,11 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from app.kinds import Entry
-from app.rules.day.assess import assess
 from app.rules.day.shown import Assessment
 from app.rules.facts import Finding
 from app.rules.plans import plan
-from tests.support.cast import ADOPTED, DAY, OPENED, entry, moment, site_facts
+from tests.support.cast import ADOPTED, DAY, OPENED, entry, moment
+from tests.support.set_up import assess
 
 
 def adopted(**settings: str) -> plan.Adopted:
@@ -20,7 +20,6 @@ def adopted(**settings: str) -> plan.Adopted:
 def told(entries: Iterable[Entry], *, as_of: str | datetime = "20:00", plans: Any = None, **options: Any) -> Assessment:
     """Assess the day of the cast at a time of day."""
     at = moment(as_of) if isinstance(as_of, str) else as_of
-    options.setdefault("site", site_facts())
     return assess(options.pop("day", DAY), list(entries), plans=plans or [ADOPTED], as_of=at, **options)
 
 

@@ -24,7 +24,7 @@ def write(browser: Browser, **typed: str) -> Page:
 def seen(database: Database) -> list[datetime]:
     """When everything was seen that is kept, in the order that it was kept."""
     with database.reading() as session:
-        lines = [line.decode() for line in ledger.ledger_lines(session, "S1", 0)]
+        lines = [line.decode() for line in ledger.ledger_lines(session, "S1", cast.SET_UP)]
         ids = [line.split('"id":"')[1][:36] for line in lines]
         found = [ledger.find_entry(session, "S1", id) for id in ids]
     return [entry.observed_at for entry in found if entry is not None]

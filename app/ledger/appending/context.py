@@ -9,13 +9,12 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime, timedelta
 from functools import cached_property
 from typing import Any, NamedTuple
-from zoneinfo import ZoneInfo
 
 from app.db import Source, connection_of, milliseconds
 from app.kinds import Entry
 from app.kinds.reading import entry_of
 from app.kinds.values import instant_text
-from app.rules.day import days
+from app.rules.day.register_calendar import RegisterCalendar
 from app.rules.day.shown import Assessment
 from app.rules.facts import Person
 from app.rules.plans import plan
@@ -28,6 +27,7 @@ from ..form.typed import Row
 from ..index import rows, spans
 from ..index.subjects import Mention, has_span
 from ..register import SiteRow
+from ..register_entries import calendar_of_row
 from .writing import Pending, Span
 
 
@@ -68,14 +68,9 @@ class AppendContext:
     # ---- the site ---------------------------------------------------------------------------------------------
 
     @cached_property
-    def zone(self) -> ZoneInfo:
-        """The site's time zone."""
-        return ZoneInfo(self.site.timezone)
-
-    @cached_property
-    def plans(self) -> tuple[plan.Adopted, ...]:
-        """The plan versions as adopted."""
-        return register.plans_of(self.connection, self.site)
+    def calendar(self) -> RegisterCalendar:
+        """What the register says of each moment and day."""
+        return calendar_of_row(self.connection, self.site)
 
     @cached_property
     def late_after_ms(self) -> int:
@@ -84,11 +79,11 @@ class AppendContext:
 
     def day_of(self, at: datetime) -> date:
         """Give the business day of a moment."""
-        return days.business_day(at, plans=self.plans, zone=self.zone)
+        return self.calendar.day_of(at)
 
     def plan_at(self, at: datetime) -> plan.Plan:
         """Give the plan in force at a moment."""
-        return plan.resolve(plan.in_force(self.plans, at), self.day_of(at))
+        return self.calendar.plan_at(at)
 
     @cached_property
     def listed(self) -> Mapping[str, str]:

@@ -31,7 +31,7 @@ def number(context: AppendContext, draft: Draft) -> None:
         recorded_at=context.at,
         root_seq=seq if entry.amends is None else entry.root_seq,
         clock_offset_s=offset_s,
-        late=entry.amends is None and saved_at - draft.at > context.late_after_ms,
+        late=entry.amends is None and saved_at > draft.at and saved_at - draft.at > context.late_after_ms,
     )
 
 

@@ -3,8 +3,10 @@
 from collections.abc import Iterable
 from datetime import date, datetime, timedelta
 from itertools import islice
+from typing import NamedTuple
 
 from app.db import EPOCH
+from app.rules.day.shown import Assessment
 from app.rules.facts import Finding
 from app.rules.meaning.cooling import days_kept
 
@@ -18,26 +20,55 @@ _MOST_DAYS = 40
 """How many days are looked at for one key: no food is kept for longer."""
 
 
+class Found(NamedTuple):
+    """A finding that a key names, with the day it stands in; `stands` is false for one that a mending made go away."""
+
+    finding: Finding
+    stands: bool
+    assessment: Assessment
+
+
 def is_known(context: AppendContext, text: str, *, at: datetime) -> bool:
     """Whether some day has such a finding, or had it before a mending, as the ledger stands; `at` is when the answer
     was seen, which the tablet's clock may put a little ahead of now."""
+    return find(context, text, as_of=max(at, context.at)) is not None
+
+
+def has_opener(context: AppendContext, text: str) -> bool:
+    """Whether the entry (or the day) that a key names is there."""
     key = read_key(text)
     if key is None:
         return False
-    as_of = max(at, context.at)
-    found = (_has(context, key, text, day, as_of) for day in islice(_days(context, key, as_of), _MOST_DAYS))
-    return any(found)
+    try:
+        return bool(date.fromisoformat(key.opener))
+    except ValueError:
+        context.flush()
+        return bool(rows.by_ids(context.connection, context.site.id, [key.opener]))
 
 
-def _has(context: AppendContext, key: Key, text: str, day: date, as_of: datetime) -> bool:
+def find(context: AppendContext, text: str, *, as_of: datetime) -> Found | None:
+    """Give the finding that a key names, as the ledger stands and a moment shows it."""
+    key = read_key(text)
+    if key is None:
+        return None
+    days = islice(_days(context, key, as_of), _MOST_DAYS)
+    return next((found for day in days for found in _in_day(key, text, _assessed(context, day, as_of))), None)
+
+
+def _assessed(context: AppendContext, day: date, as_of: datetime) -> Assessment:
     asked = (day, context.seq, as_of)
     assessment = context.assessed.get(asked)
     if assessment is None:
         context.flush()
         assessment = day_reading.assess_site_day(context.connection, context.site, day, as_of=as_of)
         context.assessed[asked] = assessment
-    findings = (*assessment.findings, *(item.finding for item in assessment.cleared))
-    return any(_is_meant(finding, key, text) for finding in findings)
+    return assessment
+
+
+def _in_day(key: Key, text: str, assessment: Assessment) -> Iterable[Found]:
+    findings = [(finding, True) for finding in assessment.findings]
+    findings += [(item.finding, False) for item in assessment.cleared]
+    return (Found(one, stands, assessment) for one, stands in findings if _is_meant(one, key, text))
 
 
 def _is_meant(finding: Finding, key: Key, text: str) -> bool:

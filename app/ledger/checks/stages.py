@@ -5,7 +5,7 @@ from dataclasses import replace
 from datetime import timedelta
 from typing import Any
 
-from app.kinds import KINDS, Entry, value_of
+from app.kinds import KINDS, Entry, Release, value_of
 from app.kinds.every_entry import FORMS
 from app.kinds.fields import Code, Items
 from app.kinds.naming import answers_findings
@@ -16,7 +16,7 @@ from ..form import shape
 from ..form.drafts import Draft, Former
 from ..form.shape import FieldError
 from ..index import rows
-from . import callers, findings, mending, order
+from . import callers, findings, food, mending, order
 
 _AHEAD = timedelta(minutes=2)
 
@@ -55,13 +55,17 @@ def check_names(context: AppendContext, draft: Draft) -> list[FieldError]:
     if entry.kind in _ITEMS and not entry.withdrawn:
         errors += _check_items(context, entry, before)
     if answers_findings(type(entry)):
-        unknown = [
-            key
-            for key in value_of(entry, "findings")
-            if key not in before.get("findings", ()) and not findings.is_known(context, key, at=entry.observed_at)
-        ]
+        new = (key for key in value_of(entry, "findings") if key not in before.get("findings", ()))
+        unknown = [key for key in new if not _is_known(context, entry, key)]
         errors += [FieldError("findings", "unknown", {"value": shape.echo(key)}) for key in unknown[:1]]
     return errors
+
+
+def _is_known(context: AppendContext, entry: Entry, key: str) -> bool:
+    """Whether there is what a key names. Of a release only the opener must be there; the rest is asked by its order."""
+    if isinstance(entry, Release):
+        return findings.has_opener(context, key)
+    return findings.is_known(context, key, at=entry.observed_at)
 
 
 def _is_listed(context: AppendContext, code: str, code_kinds: Sequence[str]) -> bool:
@@ -82,20 +86,24 @@ def check_order(context: AppendContext, draft: Draft) -> list[FieldError]:
     """Refuse what cannot have happened in this order."""
     if draft.entry.amends is not None:
         return _check_mending(context, draft, context.known[draft.entry.amends])
-    return order.check(draft.entry, draft.named, context.states, at=draft.at)
+    return food.check(context, draft.entry) or order.check(draft.entry, draft.named, context.states, at=draft.at)
 
 
 def _check_mending(context: AppendContext, draft: Draft, amended: Known) -> list[FieldError]:
     entry, versions = draft.entry, context.versions_of(amended)
     newest = versions[-1]
-    if not KINDS[str(amended.body["kind"])].AMENDABLE:
-        return [_refused("not_mended")]
+    kind = KINDS[str(amended.body["kind"])]
+    if not (kind.WITHDRAWABLE if entry.withdrawn else kind.AMENDABLE):
+        return [_refused("only_withdrawn" if kind.WITHDRAWABLE else "not_mended")]
     if "withdrawn" in newest.body:
         return [_refused("withdrawn")]
     if newest.seq != amended.seq:
         return [_refused("not_newest", (newest.id,))]
     if amended.body["kind"] != entry.kind:
         return [_refused("other_kind")]
+    said = food.check(context, entry)
+    if said:
+        return said
     draft.entry = replace(entry, root_seq=amended.root_seq, root=versions[0].id)
     draft.former = [Former.of(version.entry(entry.root)) for version in versions]
     states = context.whole_states(mention for mention in (*draft.former[-1].named, *draft.named) if mention.role)

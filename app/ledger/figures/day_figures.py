@@ -6,7 +6,7 @@ made again from the ledger.
 """
 
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from functools import cache, lru_cache
@@ -18,16 +18,15 @@ from sqlalchemy.orm import Session
 
 from app import models, rules
 from app.db import connection_of
-from app.rules.day.days import Calendar
 from app.rules.facts import Equipment, Site
 from app.rules.figures.day_figures import DayFigures, figures
-from app.rules.plans.plan import Adopted
 
 from .. import register
 from ..index import rows
 from ..index.rows import ENTRY
 from ..reading import day_reading
 from ..register import SiteRow
+from ..register_entries import calendar_of_row
 from .day_figures_text import details_text, read_figures, sums_text
 from .touched_days import TouchedDays
 
@@ -90,6 +89,17 @@ def keep_figures(session: Session, code: str, update: FiguresUpdate) -> None:
     session.flush()
 
 
+def kept_days(session: Session, code: str, first: date, last: date, *, as_of: datetime) -> set[date]:
+    """Give the days whose kept figures a reading would believe."""
+    return _KeptDays(session, code, as_of).believed(first, last)
+
+
+def days_made_anew(session: Session, code: str, days: Iterable[date], *, as_of: datetime) -> Iterator[DayFigures]:
+    """Make the figures of days anew, whatever is kept."""
+    kept = _KeptDays(session, code, as_of)
+    return map(kept.make, sorted(days))
+
+
 def _mark(connection: Connection, site_id: int) -> int | None:
     mark = cast(Table, models.FiguresMark.__table__).c
     found: int | None = connection.execute(select(mark.through_seq).where(mark.site_id == site_id)).scalar()
@@ -102,9 +112,8 @@ class _KeptDays:
     def __init__(self, session: Session, code: str, as_of: datetime) -> None:
         self.connection, self.as_of = connection_of(session), as_of
         self.row: SiteRow = register.get_site_row(session, code)
-        plans = register.plans_of(self.connection, self.row)
-        self.site: Site = register.site_of(self.connection, self.row, plans)
-        self.calendar = Calendar(plans, self.site.timezone)
+        self.calendar = calendar_of_row(self.connection, self.row)
+        self.site: Site = self.calendar.site
         self.head = rows.head(self.connection, self.row)[0]
         self.mark = _mark(self.connection, self.row.id)
 
@@ -114,7 +123,7 @@ class _KeptDays:
         days = self._kept(wanted, stale, details)
         lacking = [day for day in reversed(wanted) if day not in days]
         settled = [day for day in lacking if self._is_settled(day)]
-        days |= {day: self._make(day) for day in lacking if day not in settled[at_most:]}
+        days |= {day: self.make(day) for day in lacking if day not in settled[at_most:]}
         made = tuple((days[day], self._basis(day)) for day in settled[:at_most])
         is_new = bool(made or stale) or (self.mark or 0) != self.head
         return PastDays(
@@ -124,9 +133,12 @@ class _KeptDays:
             update=FiguresUpdate(self.mark, self.head, tuple(stale), made) if is_new and not self._is_ahead() else None,
         )
 
+    def believed(self, first: date, last: date) -> set[date]:
+        """Give the kept days that hold, as far as the mark says."""
+        return set(self._kept([first, last], self._stale(), details=False))
+
     def _wanted(self, first: date, last: date) -> list[date]:
-        bounds = select(func.min(ENTRY.observed_at)).where(ENTRY.site_id == self.row.id)
-        begun = self.connection.execute(bounds).scalar()
+        begun = rows.first_seen(self.connection, self.row.id)
         if begun is None:
             return []
         first = max(first, self.calendar.day_of(begun))
@@ -162,7 +174,8 @@ class _KeptDays:
         )
         return kept & touched.days
 
-    def _make(self, day: date) -> DayFigures:
+    def make(self, day: date) -> DayFigures:
+        """Make a day's figures from its assessment."""
         return figures(day_reading.assess_site_day(self.connection, self.row, day, as_of=self.as_of))
 
     def _settles_at(self, day: date) -> datetime:
@@ -180,26 +193,23 @@ class _KeptDays:
 
     def _basis(self, day: date) -> str:
         """Give what a day's figures rest on besides entries; what was set up after it settled is of no account."""
-        return _basis(self.site, self.calendar.plans, self._settles_at(day))
-
-
-def _basis(site: Site, plans: Sequence[Adopted], settles_at: datetime) -> str:
-    first, *later = plans
-    return _digest(
-        site.timezone.key,
-        site.altitude_m,
-        (first, *(plan for plan in later if plan.adopted_at < settles_at)),
-        tuple(_as_of(item, settles_at) for item in site.equipment.values() if _is_listed(item, settles_at)),
-    )
+        settles_at, site = self._settles_at(day), self.site
+        first, *later = self.calendar.plans
+        return _digest(
+            self.calendar.zone_of(day).key,
+            site.altitude_at(settles_at),
+            (first, *(plan for plan in later if plan.adopted_at < settles_at)),
+            tuple(_as_of(item, settles_at, site) for item in site.equipment.values() if _is_listed(item, settles_at)),
+        )
 
 
 def _is_listed(item: Equipment, settles_at: datetime) -> bool:
     return item.since is None or item.since < settles_at
 
 
-def _as_of(item: Equipment, settles_at: datetime) -> Equipment:
+def _as_of(item: Equipment, settles_at: datetime, site: Site) -> Equipment:
     retired = item.retired_at is not None and item.retired_at < settles_at
-    return item if retired else replace(item, retired_at=None)
+    return replace(item, scale=site.scale_at(item.code, settles_at), retired_at=item.retired_at if retired else None)
 
 
 @lru_cache(maxsize=1024)
@@ -211,7 +221,12 @@ def _digest(*of_the_day: object) -> str:
 def _rules_digest() -> str:
     """Give what tells one version of rules, codes and reading from another: what one made, another makes anew."""
     app = Path(rules.__file__).parent.parent
-    files = [*app.glob("rules/*.py"), *app.glob("ledger/*.py"), *app.glob("plans/**/*.toml")]
+    files = [
+        *app.glob("kinds/**/*.py"),
+        *app.glob("rules/**/*.py"),
+        *app.glob("ledger/**/*.py"),
+        *app.glob("codes/**/*.toml"),
+    ]
     texts = b"".join(hashlib.sha256(path.read_bytes()).digest() for path in sorted(files))
     return hashlib.sha256(texts).hexdigest()
 

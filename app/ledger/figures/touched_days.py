@@ -9,10 +9,10 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime, timedelta
 
-from app.db import Source, moment
+from app.db import EPOCH, Source, moment
 from app.kinds import Entry, ProbeCheck, SignOff, UnitCheck, value_of
 from app.kinds.naming import names_of
-from app.rules.day.days import Calendar
+from app.rules.day.register_calendar import RegisterCalendar
 from app.rules.facts import Site
 from app.rules.meaning.storage import is_within
 from app.rules.plans.plan import any_on_table
@@ -39,7 +39,7 @@ class TouchedDays:
         row: SiteRow,
         *,
         site: Site,
-        calendar: Calendar,
+        calendar: RegisterCalendar,
         after_seq: int,
         head: int,
         until: datetime,
@@ -76,7 +76,7 @@ class TouchedDays:
     # ---- food: loads, trays, batches and reheats, with all that they were together with -------------------------
 
     def _touch_food(self) -> None:
-        hit = {name for versions in self.new for name in _holders(versions)}
+        hit = {name for versions in self.new for name in _holders(versions)} | self._put_in_doubt()
         everything = self._gather_food(hit)
         group_of = _groups(everything)
         stretches = _stretches(everything, group_of)
@@ -86,6 +86,40 @@ class TouchedDays:
             first, last = stretches[group]
             end = ends.get(group, last)
             self._touch(first - _ONE_DAY, None if end is None else max(last, end) + _ONE_DAY)
+
+    def _put_in_doubt(self) -> set[str]:
+        """Give the food that a new entry about something else may set aside, or set aside no longer.
+
+        That is what was read with a probe that failed, what was in an oven that was out, and loads of a lot.
+        """
+        read = (name for code, entries in self._new_by("probe").items() for name in self._read_with(code, entries))
+        in_oven = (name for code, entries in self._new_by("code").items() for name in self._in_oven(code, entries))
+        of_lots = (name for entry in self.found.about(self._lots()) for name in _names(entry))
+        return {*read, *in_oven, *of_lots}
+
+    def _read_with(self, code: str, entries: Sequence[Entry]) -> Iterable[str]:
+        checks = [entry.observed_at for entry in entries if entry.kind == "probe_check"]
+        if not checks:
+            return ()
+        seen = self._seen_since(f"check:{code}", min(checks))
+        if all(all_hold(versions, self._passes) for _at, versions in seen):
+            return ()
+        self.found.look_back([f"check:{code}"], min(checks), until=self._passes)
+        passed = [at for at, versions in self._seen_since(f"check:{code}", EPOCH) if all_hold(versions, self._passes)]
+        since = _last(passed, min(checks)) or EPOCH
+        read = self.found.about_between([f"probe:{code}"], since, self.until + _ONE_DAY)
+        return [name for entry in read for name in _names(entry)]
+
+    def _in_oven(self, code: str, entries: Sequence[Entry]) -> Iterable[str]:
+        first, last = min(entry.observed_at for entry in entries), max(entry.observed_at for entry in entries)
+        seen = self._seen_since(f"equipment:{code}", first)
+        back = _next([at for at, versions in seen if all_hold(versions, _is_back)], last)
+        loads = self.found.seen_between(first - _ONE_DAY, (back or self.until) + _ONE_DAY)
+        return [name for entry in loads if getattr(entry, "oven", None) == code for name in _names(entry)]
+
+    def _lots(self) -> set[str]:
+        """Give the lots of which a delivery is new."""
+        return {f"lot:{lot}" for lot, entries in self._new_by("lot").items() if _any_delivery(entries)}
 
     def _gather_food(self, names: set[str]) -> list[Versions]:
         waiting, seen = set(names), set(names)
@@ -173,15 +207,15 @@ class TouchedDays:
         """What is out of use is out until it is back; outages of a load add up, and it may last into the next day."""
         for code, entries in self._new_by("code").items():
             seen = self._seen_since(f"equipment:{code}", min(entry.observed_at for entry in entries))
-            backs = [at for at, versions in seen if all_hold(versions, lambda entry: entry.kind == "equipment_back")]
+            backs = [at for at, versions in seen if all_hold(versions, _is_back)]
             for entry in entries:
                 back_at = _next(backs, entry.observed_at)
                 self._touch(entry.observed_at, None if back_at is None else back_at + _ONE_DAY)
 
     def _touch_lots(self) -> None:
         """A delivery tells whether a lot that was cooked is known, on whatever day."""
-        lots = {f"lot:{lot}" for lot, entries in self._new_by("lot").items() if _any_delivery(entries)}
-        self._touch_each(entry.observed_at for entry in self.found.about(lots) if lots)
+        for lot in self._lots():
+            self._touch_each(at for at, _versions in self._seen_since(lot, EPOCH))
 
     def _touch_humidity(self) -> None:
         """Where a plan rests on a table pair, a humidity holds for loads begun before and until the next."""
@@ -203,6 +237,10 @@ class TouchedDays:
 
 def _any_delivery(entries: Iterable[Entry]) -> bool:
     return any(entry.kind == "receiving" for entry in entries)
+
+
+def _is_back(entry: Entry) -> bool:
+    return entry.kind == "equipment_back"
 
 
 def _next(moments: Sequence[datetime], after: datetime) -> datetime | None:

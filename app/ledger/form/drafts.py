@@ -74,7 +74,7 @@ def read_draft(draft: object, *, by: Caller) -> Draft | Unreadable:
     fields, errors = shaped.fields, shaped.errors
     if "person" not in fields:
         fields["person"] = by.login
-        if not by.login and not any(error.field in ("", "person") for error in errors):
+        if not by.login and not any(error.field in ("", "person") or error.code == "forbidden" for error in errors):
             errors = (*errors, FieldError("person", "missing", {}))
     if errors:
         return Unreadable(shaped.id or _sent_id(draft), errors, shaped.needs_altitude)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any, NamedTuple
 
-from app.kinds import every_entry
+from app.kinds import REGISTER_KINDS, every_entry
 from app.kinds.form import TEMPERATURE_RANGES, UNIT_OF, Field, Variants
 from app.kinds.values import BadValue, read_number
 
@@ -46,6 +46,8 @@ def check(draft: object) -> Shaped:
     """Read a draft, which depends on nothing but what was sent."""
     if type(draft) is not dict:
         return Shaped(None, {}, (FieldError("", "type", {"expected": "object"}),))
+    if type(draft.get("kind")) is str and draft["kind"] in REGISTER_KINDS:
+        return Shaped(None, {}, (FieldError("kind", "forbidden", {"value": draft["kind"]}),))
     kind = every_entry.FORMS.get(draft["kind"]) if type(draft.get("kind")) is str else None
     if kind is None:
         return _unknown_kind(draft)

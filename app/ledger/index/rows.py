@@ -4,11 +4,12 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime
 from typing import cast
 
-from sqlalchemy import Table, bindparam, select
+from sqlalchemy import ColumnElement, Table, bindparam, literal_column, not_, select
 
 from app import models
 from app.db import Prepared, Source, among, moment
 from app.kinds.form import NONE
+from app.models import IN_REGISTER
 
 from ..checks.states import Fact, State
 from ..form import chain
@@ -21,6 +22,9 @@ INDEX = cast(Table, models.EntrySubject.__table__).c
 
 ROW = select(ENTRY.seq, ENTRY.root_seq, ENTRY.body)
 OF_SITE = ENTRY.site_id == bindparam("site_id")
+OF_KITCHEN: ColumnElement[bool] = not_(literal_column(IN_REGISTER))
+"""What is of no business day asks for nothing and is no part of one: whoever reads a day has the register apart."""
+
 INDEX_OF_SITE = INDEX.site_id == bindparam("site_id")
 
 
@@ -31,6 +35,15 @@ def head(source: Source, site: SiteRow) -> tuple[int, str]:
     """Give seq and hash of a site's newest entry; of an empty ledger 0 and where its chain begins."""
     found = _HEAD.run(source, site_id=site.id)
     return (found[0][0], found[0][1]) if found else (0, chain.genesis_hash(site.code))
+
+
+_FIRST_SEEN = Prepared(select(ENTRY.observed_at).where(OF_SITE, OF_KITCHEN).order_by(ENTRY.observed_at).limit(1))
+
+
+def first_seen(source: Source, site_id: int) -> datetime | None:
+    """Give when the earliest of the kitchen's own entries was seen; None while there is none."""
+    found = _FIRST_SEEN.run(source, site_id=site_id)
+    return moment(found[0][0]) if found else None
 
 
 _IDS = Prepared(select(ENTRY.id).where(OF_SITE, among(ENTRY.seq)).order_by(ENTRY.seq))

@@ -6,7 +6,6 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from app.kinds import Temperature
-from app.rules.day.days import Calendar
 from app.rules.forecasts.cook_records import past_records
 from app.rules.forecasts.roasting import RoastHistory, learn
 from app.rules.history.kitchen import Kitchen
@@ -16,6 +15,7 @@ from .. import register
 from ..form.typed import Row, typed
 from ..index import rows
 from ..index.rows import ENTRY
+from ..register_entries import calendar_of_row
 
 _WEEKS = timedelta(weeks=2)
 _SPITS = 60
@@ -37,8 +37,6 @@ def cooking_history(session: Session, code: str, *, before: datetime, limit: Tem
     found = [Row(*columns) for columns in session.execute(query)]
     mended = rows.amendments_of(session.connection(), row.id, [first.seq for first in found])
     entries = typed([*found, *mended], {})
-    plans = register.plans_of(session, row)
-    site = register.site_of(session, row, plans)
-    plan_at = Calendar(plans, site.timezone).plan_at
-    kitchen = Kitchen(effective(entries, as_of=before), site=site, plan_at=plan_at)
+    calendar = calendar_of_row(session, row)
+    kitchen = Kitchen(effective(entries, as_of=before), site=calendar.site, plan_at=calendar.plan_at)
     return learn(past_records(kitchen, before=before)[-_SPITS:], limit=limit)

@@ -11,19 +11,18 @@ from app import models
 from app.db import EPOCH, Prepared, Source, connection_of, milliseconds
 from app.kinds import Entry, ProbeCheck, UnitCheck, of_kind, probe_of, value_of
 from app.kinds.naming import names_of
-from app.rules.day import days
 from app.rules.day.assess import assess
+from app.rules.day.register_calendar import register_calendar
 from app.rules.day.shown import Assessment
-from app.rules.facts import Site
 from app.rules.meaning.storage import is_within
-from app.rules.plans import plan
-from app.rules.plans.plan import Adopted, any_on_table
+from app.rules.plans.plan import any_on_table
 from app.rules.subjects import probes
 from app.rules.subjects.runs import LOOK_AGAIN
 
 from .. import register
 from ..index import rows
 from ..register import SiteRow
+from ..register_entries import read_register
 from .gathering import Gathering, all_hold
 
 _SPAN = cast(Table, models.SubjectSpan.__table__).c
@@ -40,8 +39,8 @@ _MOVED_AFTER = Prepared(
 def day_entries(
     session: Session, code: str, day: date, *, as_of: datetime, through_seq: int | None = None
 ) -> list[Entry]:
-    """Give every version of every entry that the assessment of a business day needs, by seq."""
-    return _Reading(session, register.get_site_row(session, code), day, as_of, through_seq).entries()
+    """Give the register, and every version of every entry that the assessment of a business day needs, by seq."""
+    return _Reading(session, register.get_site_row(session, code), day, as_of, through_seq).everything()
 
 
 def assess_day(
@@ -56,9 +55,7 @@ def assess_site_day(
 ) -> Assessment:
     """Assess a business day of the site of a row."""
     reading = _Reading(source, row, day, as_of, through_seq)
-    entries = reading.entries()
-    through = reading.through_seq
-    return assess(day, entries, site=reading.site, plans=reading.plans, as_of=as_of, through_seq=through)
+    return assess(day, reading.everything(), as_of=as_of, through_seq=reading.through_seq)
 
 
 _AN_INSTANT = timedelta(milliseconds=1)
@@ -71,25 +68,30 @@ class _Reading:
     def __init__(self, source: Source, row: SiteRow, day: date, as_of: datetime, through_seq: int | None) -> None:
         connection = connection_of(source)
         self.row, self.day, self.as_of = row, day, as_of
-        self.plans: tuple[Adopted, ...] = register.plans_of(connection, row)
-        self.site: Site = register.site_of(connection, row, self.plans)
         self.head, _hash = rows.head(connection, row)
         self.through_seq = self.head if through_seq is None else min(through_seq, self.head)
-        self.starts_at, self.ends_at = days.day_bounds(day, plans=self.plans, zone=self.site.timezone)
+        self.register = read_register(connection, row)
+        self.calendar = register_calendar(self.register, through_seq=self.through_seq)
+        self.starts_at, self.ends_at = self.calendar.bounds(day)
         self.found = Gathering(connection, row.id, through_seq=self.through_seq)
 
+    def everything(self) -> list[Entry]:
+        """Give the site's register and what belongs to the day."""
+        return [*self.register, *self.entries()]
+
     def entries(self) -> list[Entry]:
-        """Gather everything, by seq."""
+        """Gather everything of the kitchen, by seq."""
         # A warm unit counts half an hour after its check: one checked shortly before the day is found wanting in it.
         of_day = self.found.seen_between(self.starts_at - LOOK_AGAIN, self.ends_at)
         named = {f"{kind}:{name}" for entry in of_day for kind, name in names_of(entry)}
         self.found.close_over(named | self._open_subjects())
         self.found.close_over_what_came_of_trays(self.ends_at)
         self._gather_probes(of_day)
+        self.found.follow()
+        self._gather_doubts()
         self._gather_units(of_day)
         self._gather_around()
         self._gather_answers(of_day)
-        self.found.follow()
         return [self.found.entries[seq] for seq in sorted(self.found.entries)]
 
     def _open_subjects(self) -> set[str]:
@@ -115,8 +117,24 @@ class _Reading:
         self.found.about_between(checks, first, last)
         self.found.look_back(checks, first, until=self._passes)
         failed = {entry.probe for entry in of_day if isinstance(entry, ProbeCheck) and not self._passes(entry)}
-        for code in failed:
-            self.found.about_between([f"probe:{code}"], self._last_passed_at(code), last)
+        doubted = [
+            entry
+            for code in failed
+            for entry in self.found.about_between([f"probe:{code}"], self._last_passed_at(code), last)
+        ]
+        # What a failed probe puts in doubt is set aside, wherever it went since.
+        self.found.close_over({f"{kind}:{name}" for entry in doubted for kind, name in names_of(entry)})
+
+    def _gather_doubts(self) -> None:
+        """Gather the checks that tell whether a reading here is in doubt: from it to its probe's next pass."""
+        read: dict[str, list[datetime]] = {}
+        for entry in self.found.entries.values():
+            code = probe_of(entry)
+            if code is not None:
+                read.setdefault(f"check:{code}", []).append(entry.observed_at)
+        for checks, moments in read.items():
+            self.found.about_between([checks], min(moments), max(moments) + _AN_INSTANT)
+            self.found.look_on([checks], max(moments) + _AN_INSTANT, self.as_of, until=self._passes)
 
     def _last_passed_at(self, code: str) -> datetime:
         def passed(check: Entry) -> bool:
@@ -128,11 +146,7 @@ class _Reading:
     def _passes(self, check: Entry) -> bool:
         if not isinstance(check, ProbeCheck):
             return False
-        return probes.judge_check(check, site=self.site, plan=self._plan_at(check.observed_at)).passes
-
-    def _plan_at(self, at: datetime) -> plan.Plan:
-        day = days.business_day(at, plans=self.plans, zone=self.site.timezone)
-        return plan.resolve(plan.in_force(self.plans, at), day)
+        return probes.judge_check(check, site=self.calendar.site, plan=self.calendar.plan_at(check.observed_at)).passes
 
     def _stretch(self, of_day: Sequence[Entry]) -> tuple[datetime, datetime]:
         """Give the day, and what mended entries reach beyond it: their other versions may be of other days."""
@@ -150,7 +164,7 @@ class _Reading:
     def _is_cold(self, check: Entry) -> bool:
         if not isinstance(check, UnitCheck):
             return False
-        return is_within("cold_unit", self._plan_at(check.observed_at), check.reading)
+        return is_within("cold_unit", self.calendar.plan_at(check.observed_at), check.reading)
 
     def _gather_around(self) -> None:
         """Gather the deliveries of the lots loaded, and when ovens and hot units were out while they were in use."""
@@ -167,7 +181,7 @@ class _Reading:
             first = min((entry.observed_at for entry in entries), default=self.starts_at)
             last = max((entry.observed_at for entry in entries), default=self.ends_at)
             self.found.about_between(units, first, last)
-            if any_on_table(self.plans):
+            if any_on_table(self.calendar.plans):
                 # The pull of a load that began the day before rests on its oven's humidity too.
                 self.found.about_between(["kind:oven_setting"], first, last + _AN_INSTANT)
             self.found.look_back(units, first, until=_is_back)

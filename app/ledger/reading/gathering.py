@@ -11,7 +11,7 @@ from app.kinds import Entry, Flow
 from app.kinds.form import MOVE, NONE, READ
 
 from ..form.typed import Row, typed
-from ..index.rows import ENTRY, INDEX, INDEX_OF_SITE, OF_SITE, ROW
+from ..index.rows import ENTRY, INDEX, INDEX_OF_SITE, OF_KITCHEN, OF_SITE, ROW
 
 _AT_FIRST = 8
 """How many entries of a subject are looked at first when going back or on in time."""
@@ -20,10 +20,10 @@ _MENDING = ENTRY.root_seq != ENTRY.seq
 _IN_STRETCH = (ENTRY.observed_at >= bindparam("starts_at"), ENTRY.observed_at < bindparam("ends_at"))
 _ROOTS = select(ENTRY.root_seq).where(OF_SITE, *_IN_STRETCH).scalar_subquery()
 
-_SEEN = Prepared(ROW.where(OF_SITE, *_IN_STRETCH))
+_SEEN = Prepared(ROW.where(OF_SITE, OF_KITCHEN, *_IN_STRETCH))
 _MENDED_OF_SEEN = Prepared(ROW.where(OF_SITE, _MENDING, ENTRY.root_seq.in_(_ROOTS)))
 _BY_SEQ = Prepared(ROW.where(OF_SITE, among(ENTRY.seq)))
-_WRITTEN = Prepared(ROW.where(OF_SITE, ENTRY.seq > bindparam("after_seq")))
+_WRITTEN = Prepared(ROW.where(OF_SITE, OF_KITCHEN, ENTRY.seq > bindparam("after_seq")))
 _MENDED = Prepared(ROW.where(OF_SITE, _MENDING, among(ENTRY.root_seq)))
 
 # As a list of seqs, not as a join: else SQLite may walk all entries and look each up in the index.
@@ -184,12 +184,16 @@ class Gathering:
         return {target for target in filled if target.startswith("tray:")}
 
     def follow(self) -> None:
-        """Gather where birds went that left these histories: else their trays would seem to be full still."""
+        """Gather where birds went that left these histories: else their trays would seem to be full still.
+
+        Of ovens and reheats the readings too: they tell whether food that had failed was made good.
+        """
         followed = set(self.whole)
         new: Iterable[Entry] = list(self.entries.values())
         while waiting := {target for entry in new for target in _targets(entry)} - followed:
             followed |= waiting
-            new = self.about(waiting, moving_only=True)
+            judged = {name for name in waiting if name.startswith(("load:", "reheat:"))}
+            new = [*self.about(judged), *self.about(waiting - judged, moving_only=True)]
 
 
 def all_hold(versions: Iterable[Entry], test: Callable[[Entry], bool]) -> bool:

@@ -1,23 +1,24 @@
 """Reading the ledger: its head, one entry, its lines, the hashed objects of a day."""
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import date, datetime
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from sqlalchemy import Row, select
 from sqlalchemy.orm import Session
 
 from app.db import Source, chunks
 from app.kinds import Entry
-from app.rules.day import days
-from app.rules.day.shown import Assessment
+from app.rules.day.register_calendar import RegisterCalendar
+from app.rules.facts import Site
+from app.rules.plans.plan import Adopted
 
 from .. import register
 from ..form.typed import typed
 from ..index import rows
 from ..index.rows import ENTRY
+from ..register_entries import calendar_of_row
 
 _AT_A_TIME = 1000
 
@@ -27,10 +28,30 @@ def head(session: Session, code: str) -> tuple[int, str]:
     return rows.head(session, register.get_site_row(session, code))
 
 
+def first_seen(session: Session, code: str) -> datetime | None:
+    """Give when the earliest of the kitchen's own entries was seen; None while there is none."""
+    return rows.first_seen(session, register.get_site_row(session, code).id)
+
+
+def calendar_of(source: Source, code: str) -> RegisterCalendar:
+    """Give what the site's register says of each moment and day. Raises LookupError for no such site."""
+    return calendar_of_row(source, register.get_site_row(source, code))
+
+
+def read_site(source: Source, code: str) -> Site | None:
+    """Give a site as it is set up now, with its people and equipment; None where there is none of that code."""
+    row = register.find_site_row(source, code)
+    return None if row is None else calendar_of_row(source, row).site
+
+
+def read_plans(source: Source, code: str) -> tuple[Adopted, ...]:
+    """Give the plan versions of a site as adopted, oldest first."""
+    return calendar_of(source, code).plans
+
+
 def today(session: Session, code: str, at: datetime) -> date:
     """Give the business day that is running at a moment."""
-    row = register.get_site_row(session, code)
-    return days.business_day(at, plans=register.plans_of(session, row), zone=ZoneInfo(row.timezone))
+    return calendar_of(session, code).day_of(at)
 
 
 def find_entry(source: Source, code: str, id: str) -> Entry | None:
@@ -58,12 +79,12 @@ def _after(session: Session, site_id: int, after_seq: int) -> Iterator[Row[int, 
         after_seq = found[-1][0]
 
 
-def day_bodies(session: Session, code: str, assessment: Assessment) -> list[dict[str, Any]]:
-    """Give the hashed objects of an assessment's entries, each with its `hash`, by seq."""
+def day_bodies(session: Session, code: str, *entries: Iterable[Entry]) -> list[dict[str, Any]]:
+    """Give the hashed objects of some entries, each with its `hash`, by seq."""
     row = register.get_site_row(session, code)
     return [
         {**json.loads(body), "hash": own_hash}
-        for portion in chunks(entry.seq for entry in assessment.entries)
+        for portion in chunks(sorted(entry.seq for some in entries for entry in some))
         for body, own_hash in session.execute(
             select(ENTRY.body, ENTRY.hash).where(ENTRY.site_id == row.id, ENTRY.seq.in_(portion)).order_by(ENTRY.seq)
         )

@@ -6,7 +6,6 @@ from datetime import datetime
 from sqlalchemy.orm import Session
 
 from app.kinds import Entry, SpitLoaded, Subject
-from app.rules.day.days import Calendar
 from app.rules.facts import Site
 from app.rules.history.kitchen import Kitchen
 from app.rules.history.tracing import Trace, trace_lots, trace_subject
@@ -15,6 +14,7 @@ from app.rules.history.versions import effective
 from .. import register
 from ..index import rows
 from ..index.subjects import HOLDERS
+from ..register_entries import calendar_of_row
 from .gathering import Gathering
 from .lots import OF_LOTS, find_lots
 
@@ -37,12 +37,11 @@ def trace(session: Session, code: str, name: str, *, as_of: datetime) -> Trace |
     found.close_over(loads if lots else {f"{kind}:{name}" for kind in named})
     found.follow()
     found.about([f"delivery:{lot}" for lot in {*lots, *_lots(found.entries.values())}])
-    plans = register.plans_of(session, row)
-    site = register.site_of(session, row, plans)
+    calendar = calendar_of_row(session, row)
     if lots:
-        found.look_back(_cold_units(site), as_of, until=lambda _check: True)
-    plan_at = Calendar(plans, site.timezone).plan_at
-    kitchen = Kitchen(effective(found.entries.values(), as_of=as_of), site=site, plan_at=plan_at)
+        found.look_back(_cold_units(calendar.site), as_of, until=lambda _check: True)
+    counting = effective(found.entries.values(), as_of=as_of)
+    kitchen = Kitchen(counting, site=calendar.site, plan_at=calendar.plan_at)
     return trace_lots(kitchen, lots) if lots else trace_subject(kitchen, _subjects(kitchen, named, name))
 
 

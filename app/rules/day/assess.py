@@ -4,47 +4,56 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from decimal import Decimal
+from operator import attrgetter
 
 from app.kinds import (
-    ActionVerified,
-    CorrectiveAction,
     Entry,
+    EquipmentSet,
     InChargeFrom,
+    PersonSet,
+    PlanAdopted,
     Receiving,
+    RegisterEntry,
     SignOff,
+    SiteSet,
     SpitLoaded,
     Subject,
     UnitCheck,
 )
 from app.kinds.naming import names_of
 
-from ..facts import Answers, Cleared, Finding, Site, Verdict
+from ..facts import Answers, Cleared, Finding, Status, Verdict
 from ..history.kitchen import Batch, Holder, Load, Reheat, Tray
-from ..plans.plan import Adopted
-from . import cleared, lateness, records, views
-from .days import Calendar
+from ..history.set_aside import Aside
+from . import cleared, food_views, lateness, records, views
 from .judge import Judged, judge
 from .patterns import Written, find_patterns
-from .shown import Assessment, Blocking, ColdUnitView, Late, ProbeView, Signed
+from .register_calendar import RegisterCalendar, register_calendar
+from .shown import Assessment, Blocking, ColdUnitView, Food, Late, ProbeView, Signed, TrayView
 
 
 def assess(
     day: date,
-    entries: Sequence[Entry],
+    entries: Iterable[Entry],
     *,
-    site: Site,
-    plans: Sequence[Adopted],
     as_of: datetime,
     through_seq: int | None = None,
 ) -> Assessment:
     """Say what the records of a business day mean, from what was written up to `through_seq` and seen up to `as_of`.
 
-    `entries` are all versions of what touches the day (more does no harm). Knows no clock and no database.
+    `entries` are the whole register of the site, and all versions of what touches the day (more does no harm). Knows no
+    clock and no database.
     """
-    known = sorted((e for e in entries if through_seq is None or e.seq <= through_seq), key=lambda entry: entry.seq)
-    calendar = Calendar(plans, site.timezone)
-    context = _DayContext(day, known, site, calendar, as_of)
-    head = through_seq if through_seq is not None else (known[-1].seq if known else 0)
+    register: list[RegisterEntry] = []
+    known: list[Entry] = []
+    for entry in entries:
+        if isinstance(entry, RegisterEntry):
+            register.append(entry)
+        elif through_seq is None or entry.seq <= through_seq:
+            known.append(entry)
+    known.sort(key=attrgetter("seq"))
+    context = _DayContext(day, known, register, as_of=as_of, through_seq=through_seq)
+    head = max((entry.seq for entry in (*known, *register)), default=0) if through_seq is None else through_seq
     return context.assessment(head)
 
 
@@ -53,13 +62,26 @@ class _Answered:
     findings: tuple[Finding, ...]
     cleared: tuple[Cleared, ...]
     answers: Mapping[str, Answers]
+    gone: tuple[Aside, ...]
+    """The food of all findings that a mending made go away, of whatever day, and that nobody verified yet."""
 
 
 class _DayContext:
     """One day's assessment in the making: what was judged, which subjects are shown, and what is owed."""
 
-    def __init__(self, day: date, known: Sequence[Entry], site: Site, calendar: Calendar, as_of: datetime) -> None:
-        self.day, self.known, self.site, self.calendar, self.as_of = day, known, site, calendar, as_of
+    def __init__(
+        self,
+        day: date,
+        known: Sequence[Entry],
+        register: Sequence[RegisterEntry],
+        *,
+        as_of: datetime,
+        through_seq: int | None,
+    ) -> None:
+        self.day, self.known, self.register, self.as_of = day, known, register, as_of
+        self.through_seq = through_seq
+        self.calendar = calendar = register_calendar(register, through_seq=through_seq)
+        self.site = calendar.site_on(day)
         self.starts_at, self.ends_at = calendar.bounds(day)
         self.named = [names_of(entry) for entry in known]
         self.judged = self._judge(known)
@@ -68,18 +90,19 @@ class _DayContext:
         self.shown = [h for h in self.kitchen.holders.values() if views.is_shown(h, self.starts_at, self.ends_at)]
         self.shown.sort(key=lambda holder: (holder.opened_at, holder.opener.root_seq))
         self.seen = self.kitchen.seen_between(self.starts_at, self.ends_at)
-        self.in_charge = records.in_charge_among(self.seen, site)
+        self.in_charge = records.in_charge_among(self.seen, calendar.site)
 
-    def _judge(self, entries: Sequence[Entry]) -> Judged:
-        return judge(entries, site=self.site, calendar=self.calendar, as_of=self.as_of, day=self.day)
+    def _judge(self, entries: Sequence[Entry], calendar: RegisterCalendar | None = None) -> Judged:
+        return judge(entries, calendar=calendar or self.calendar, as_of=self.as_of, day=self.day)
 
-    def _findings(self, entries: Sequence[Entry]) -> dict[str, Finding]:
-        return {finding.key: finding for finding in self._judge(entries).report.findings}
+    def _findings(self, entries: Sequence[Entry], calendar: RegisterCalendar | None = None) -> dict[str, Finding]:
+        return {finding.key: finding for finding in self._judge(entries, calendar).report.findings}
 
     def assessment(self, head: int) -> Assessment:
         """Put the day together."""
         answered = self._answer()
         written = lateness.lateness_of(self.kitchen, self.seen, self.judged.late)
+        asides = food_views.set_aside_views(self.judged, answered.gone)
         blocking = self._blocking(answered)
         shown_entries = self._shown_entries(answered)
         return Assessment(
@@ -92,16 +115,17 @@ class _DayContext:
             plan=self.calendar.plan_at(self.starts_at),
             entries=shown_entries,
             superseded_by={e.amends: e.id for e in shown_entries if e.amends is not None},
-            loads=tuple(views.load_view(self.judged, load) for load in self._loads()),
-            trays=tuple(views.tray_view(self.judged, h, self.verdicts) for h in self.shown if isinstance(h, Tray)),
-            batches=tuple(views.batch_view(self.judged, h) for h in self.shown if isinstance(h, Batch)),
-            reheats=tuple(views.reheat_view(h, self.verdicts) for h in self.shown if isinstance(h, Reheat)),
+            loads=tuple(views.load_view(self.judged, load, asides) for load in self._loads()),
+            trays=tuple(self._tray(holder, asides) for holder in self.shown if isinstance(holder, Tray)),
+            batches=tuple(views.batch_view(self.judged, h, asides) for h in self.shown if isinstance(h, Batch)),
+            reheats=tuple(views.reheat_view(h, self.verdicts, asides) for h in self.shown if isinstance(h, Reheat)),
             probes=tuple(self._probes()),
             cold_units=tuple(self._cold_units()),
             receiving=tuple(views.receiving_view(self.judged, entry) for entry in self._deliveries()),
             findings=answered.findings,
             cleared=answered.cleared,
             answers=answered.answers,
+            food=self._food(answered),
             birds=views.count_birds(self.judged, self.starts_at, self.ends_at),
             ready_to_sign=not blocking,
             blocking=blocking,
@@ -111,7 +135,29 @@ class _DayContext:
             patterns=find_patterns(self.kitchen, written.readings, self._written(written.late)),
             late=Late(readings=len(written.readings), late=len(written.late)),
             in_charge=self._who_is_in_charge(),
+            doubts=self.judged.aside.doubts,
+            set_up=tuple(
+                one
+                for one in self.register
+                if not one.source and self._in_day(one) and one.seq <= (self.through_seq or one.seq)
+            ),
+            roles_since=self._roles_since(),
         )
+
+    def _tray(self, tray: Tray, asides: views.Asides) -> TrayView:
+        return views.tray_view(self.judged, tray, self.verdicts, asides)
+
+    def _food(self, answered: _Answered) -> dict[str, Food]:
+        """Follow the food of the day's findings, and of those that a mending made go away."""
+        aside, findings = self.judged.aside, [item.finding for item in answered.cleared]
+        followed = [aside.by_key[f.key] for f in answered.findings if f.sets_aside]
+        followed += [aside.doubts.follow(f, self.judged.book.releases(f)) for f in findings if f.sets_aside]
+        return {one.finding.key: food_views.food_of(one, self.judged, ends_at=self.ends_at) for one in followed}
+
+    def _roles_since(self) -> datetime | None:
+        """Give when an upgrade wrote down the roles that are taken for this day, where that was later."""
+        written = [one.recorded_at for one in self.register if one.source and isinstance(one, PersonSet)]
+        return max(written) if written and max(written) >= self.ends_at else None
 
     def _in_day(self, entry: Entry) -> bool:
         return self.starts_at <= entry.observed_at < self.ends_at
@@ -158,8 +204,6 @@ class _DayContext:
     # ---- findings and what people did about them --------------------------------------------------------------
 
     def _answer(self) -> _Answered:
-        said = [*self.kitchen.of_kind(CorrectiveAction), *self.kitchen.of_kind(ActionVerified)]
-        book = records.AnswerBook(sorted(said, key=lambda entry: (entry.observed_at, entry.root_seq)))
         own = sorted(
             (f for f in self.judged.report.findings if f.day == self.day), key=lambda f: (f.onset_at, f.rule, f.key)
         )
@@ -167,31 +211,45 @@ class _DayContext:
         gone = cleared.find_cleared(self.known, now, judge=self._findings, named=self.named)
         answers: dict[str, Answers] = {}
 
-        def settle(finding: Finding, author: str | None) -> Finding:
-            given = book.answers(finding)
-            status, answers[finding.key] = records.follow_up(finding, given, author=author, others=self.in_charge)
+        def settle(finding: Finding, mending: Entry | None = None) -> Finding:
+            status, answers[finding.key] = self._follow_up(finding, mending)
             return finding if status is finding.status else replace(finding, status=status)
 
         return _Answered(
-            tuple(settle(finding, None) for finding in own),
+            tuple(settle(finding) for finding in own),
             tuple(
-                replace(item, finding=settle(item.finding, item.mended_by.person))
+                replace(item, finding=settle(item.finding, item.mended_by))
                 for item in gone
                 if item.finding.day == self.day
             ),
             answers,
+            tuple(self._gone(gone)),
         )
+
+    def _follow_up(self, finding: Finding, mending: Entry | None) -> tuple[Status, Answers]:
+        """Give how far a finding is answered; of one that a mending made go away, by what was written after that."""
+        given = self.judged.book.answers(finding)
+        if mending is not None:
+            given = [answer for answer in given if answer.seq > mending.seq]
+        author = mending.person if mending is not None else None
+        return records.follow_up(finding, given, author=author, others=self.in_charge)
+
+    def _gone(self, cleared_: Iterable[Cleared]) -> Iterable[Aside]:
+        """Follow the food of findings that a mending made go away, until that is verified."""
+        for item in cleared_:
+            if item.finding.sets_aside and self._follow_up(item.finding, item.mended_by)[0] is not Status.VERIFIED:
+                yield self.judged.aside.doubts.follow(item.finding, self.judged.book.releases(item.finding))
 
     def _blocking(self, answered: _Answered) -> tuple[Blocking, ...]:
         owed = [
             Blocking(kind="finding", subject=f.subject, key=f.key)
             for f in answered.findings
-            if not records.is_settled(f)
+            if not records.is_settled(f, answered.answers[f.key])
         ]
         owed += [
             Blocking(kind="cleared", subject=item.finding.subject, key=item.finding.key)
             for item in answered.cleared
-            if not records.is_settled(item.finding, cleared=True)
+            if not records.is_settled(item.finding, answered.answers[item.finding.key], cleared=True)
         ]
         owed += [Blocking(kind="running", subject=holder.subject) for holder in self.shown if self._runs(holder)]
         return tuple(owed)
@@ -200,12 +258,15 @@ class _DayContext:
         """Whether a subject stands in the way of signing: cooking, cooling, reheating, or hot while the day runs."""
         if holder.birds_left <= 0:
             return False
+        ordered = food_views.is_in_the_way(self.judged.orders, holder, day_runs=self.as_of < self.ends_at)
+        if ordered is not None:
+            return ordered
         if isinstance(holder, Batch):
             total = self.judged.coolings[holder.subject].total
             return total is not None and total.verdict is Verdict.PENDING
         if not isinstance(holder, Tray) or self.as_of < self.ends_at:
             return True
-        view = views.tray_view(self.judged, holder, self.verdicts)
+        view = self._tray(holder, {})
         return any(due is not None and due < self.as_of for due in (view.check_due_at, view.discard_at))
 
     # ---- sign-off ---------------------------------------------------------------------------------------------
@@ -228,7 +289,7 @@ class _DayContext:
 
     def _is_stale(self, covers_seq: int, answered: _Answered) -> bool:
         later = [entry for entry in self.known if entry.seq > covers_seq and not isinstance(entry, SignOff)]
-        if not later:
+        if not later and not self._is_set_up_otherwise(covers_seq):
             return False
         return any(self._touches(entry, answered) for entry in later) or self._changed_since(covers_seq)
 
@@ -242,9 +303,18 @@ class _DayContext:
         book = records.AnswerBook([entry])
         return any(book.answers(finding) for finding in findings)
 
+    def _is_set_up_otherwise(self, covers_seq: int) -> bool:
+        """Whether site, plan or equipment changed since a signature. An upgrade wrote down what had held before it."""
+        return any(
+            isinstance(entry, SiteSet | PlanAdopted | EquipmentSet) and not entry.source
+            for entry in self.register
+            if covers_seq < entry.seq <= (self.through_seq or entry.seq)
+        )
+
     def _changed_since(self, covers_seq: int) -> bool:
         covered = [entry for entry in self.known if entry.seq <= covers_seq or isinstance(entry, SignOff)]
-        then = self._findings(covered).values()
+        set_up = register_calendar(self.register, through_seq=covers_seq)
+        then = self._findings(covered, set_up).values()
         return self._told(then) != self._told(self.judged.report.findings)
 
     def _told(self, findings: Iterable[Finding]) -> set[tuple[str, Verdict, datetime]]:
@@ -258,7 +328,7 @@ class _DayContext:
         lots = {e.lot for e, named in pairs if isinstance(e, SpitLoaded) and not names.isdisjoint(named)}
         findings = [*answered.findings, *(item.finding for item in answered.cleared)]
         rested_on = {root for finding in findings for root in finding.entries}
-        rested_on |= {e.root for a in answered.answers.values() for e in (*a.actions, *a.verifications)}
+        rested_on |= {e.root for a in answered.answers.values() for e in (*a.actions, *a.verifications, *a.releases)}
         wanted = {
             entry.root_seq
             for entry, named in pairs

@@ -6,22 +6,34 @@ from datetime import date, datetime
 from functools import cached_property
 from typing import Any
 
-from app.kinds import Entry, Receiving, Subject
+from app.kinds import ActionVerified, CorrectiveAction, Entry, Receiving, Release, Subject
 
-from ..facts import Site
 from ..history.exposure import Exposures
 from ..history.kitchen import Kitchen
+from ..history.set_aside import SetAside, set_aside
 from ..history.versions import effective
 from ..plans.plan import Plan
-from ..subjects import balance, checklists, cooking, cooling, holding, probes, reheating, storage, time_control
+from ..subjects import (
+    aside,
+    balance,
+    checklists,
+    cooking,
+    cooling,
+    holding,
+    probes,
+    reheating,
+    storage,
+    time_control,
+)
 from ..subjects.cooling_stages import Clocks
-from . import lateness, records
-from .days import Calendar
+from . import lateness, orders, records
+from .orders import Orders, orders_of
+from .register_calendar import RegisterCalendar
 from .registry import RULES, Each, Rule, rules_of
 from .report import Report
 
 _OF_FOOD = (cooking, holding, time_control, cooling, reheating, storage)
-DECLARING = (*_OF_FOOD, probes, balance, checklists, lateness, records)
+DECLARING = (*_OF_FOOD, probes, balance, aside, checklists, lateness, orders, records)
 """The modules that declare rules: the registry is full once they are imported."""
 
 
@@ -30,7 +42,7 @@ def all_rules() -> Mapping[str, Rule]:
     return RULES
 
 
-@dataclass(slots=True, eq=False)
+@dataclass(eq=False)
 class Judged:
     """What the rules made of one set of entries."""
 
@@ -38,15 +50,26 @@ class Judged:
     exposures: Exposures
     clocks: Clocks
     report: Report
-    calendar: Calendar
+    calendar: RegisterCalendar
     spits: dict[Subject, cooking.SpitResult] = field(default_factory=dict)
     dues: dict[Subject, list[holding.Due]] = field(default_factory=dict)
     coolings: dict[Subject, cooling.Cooling] = field(default_factory=dict)
     probe_records: dict[str, probes.ProbeRecord] = field(default_factory=dict)
     late: frozenset[str] = frozenset()
     """What was late when it was first written, by the id of its first version."""
+    aside: SetAside = field(init=False)
+    """What findings set aside, once all that can are found."""
+    orders: Orders = field(init=False)
+    """What corrective actions ordered of food, once it is known what is set aside."""
     in_force: dict[tuple[Each, frozenset[str]], tuple[Rule, ...]] = field(default_factory=dict)
     """What was asked for already: the rules of a kind of subject by the groups that a plan has in force."""
+
+    @cached_property
+    def book(self) -> records.AnswerBook:
+        """What people did about findings, in order of time."""
+        kitchen = self.kitchen
+        actions, verified = kitchen.of_kind(CorrectiveAction), kitchen.of_kind(ActionVerified)
+        return records.book_of([*actions, *verified, *kitchen.of_kind(Release)])
 
 
 @dataclass(eq=False)
@@ -65,9 +88,9 @@ class Day:
         return any(entry.COUNTS_FOR_DAY for entry in self.seen)
 
 
-def judge(entries: Sequence[Entry], *, site: Site, calendar: Calendar, as_of: datetime, day: date) -> Judged:
+def judge(entries: Sequence[Entry], *, calendar: RegisterCalendar, as_of: datetime, day: date) -> Judged:
     """Judge all subjects in the entries, and the rules that are about `day` itself."""
-    kitchen = Kitchen(effective(entries, as_of=as_of), site=site, plan_at=calendar.plan_at)
+    kitchen = Kitchen(effective(entries, as_of=as_of), site=calendar.site, plan_at=calendar.plan_at)
     report = Report(as_of, calendar.day_of, kitchen.subject)
     exposures = Exposures(kitchen, as_of=as_of)
     judged = Judged(kitchen, exposures, Clocks(kitchen, exposures), report, calendar)
@@ -91,8 +114,27 @@ def judge(entries: Sequence[Entry], *, site: Site, calendar: Calendar, as_of: da
             rule.report(judged, record)
     for rule in rules_of(Each.KITCHEN):
         rule.report(judged, kitchen)
+    _set_aside(judged)
     _judge_day(judged, day)
     return judged
+
+
+def _set_aside(judged: Judged) -> None:
+    """Follow the food that findings set aside, and ask what left it and whether what was ordered was done."""
+    report = judged.report
+    doubted = (root for found in report.findings if found.rule == "probe.review" for root in found.entries[1:])
+    judged.aside = set_aside(
+        judged.kitchen,
+        report.setting_aside,
+        releases_of=judged.book.releases,
+        doubted=doubted,
+        as_of=report.as_of,
+    )
+    for holder in (*judged.kitchen.trays(), *judged.kitchen.batches()):
+        _run(judged, Each.ASIDE, holder, holder.plan)
+    judged.orders = orders_of(judged)
+    for rule in rules_of(Each.ORDERS):
+        rule.report(judged, judged.orders)
 
 
 def _prepare(judged: Judged) -> None:

@@ -1,37 +1,21 @@
-"""The records themselves: who answered a finding, was the day signed, was what was ordered done."""
+"""The records themselves: who answered a finding, and was the day signed."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import datetime
 from typing import TYPE_CHECKING
 
-from app.kinds import (
-    ActionVerified,
-    BatchOut,
-    CorrectiveAction,
-    Entry,
-    ReheatDone,
-    ReheatStarted,
-    SignOff,
-    SpitPulled,
-    Subject,
-    TrayOut,
-)
+from app.kinds import ActionVerified, CorrectiveAction, Entry, Release, SignOff
 from app.kinds.permissions import Permission, may
 
 from ..facts import Answers, Concern, Finding, Site, Status, Verdict
-from ..history import kitchen
-from .registry import Critical, Each, Reach, rule
-from .report import Report
+from .registry import Each, Reach, rule
 
 if TYPE_CHECKING:
     from .judge import Day, Judged
 
-Answer = CorrectiveAction | ActionVerified
-
-_EATEN = ("served", "prepared", "donated", "served_cold", "reheated_to_order")
+Answer = CorrectiveAction | ActionVerified | Release
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,12 +37,12 @@ def parse_key(key: str) -> KeyParts | None:
 
 
 class AnswerBook:
-    """Corrective actions and verifications, by the rule and subject they answer."""
+    """Corrective actions, verifications and releases, by the rule and subject they answer."""
 
     def __init__(self, entries: Iterable[Entry]) -> None:
         self._book: dict[tuple[str, str, str], list[tuple[str, Answer]]] = {}
         for entry in entries:
-            if isinstance(entry, CorrectiveAction | ActionVerified):
+            if isinstance(entry, Answer):
                 for key in entry.findings:
                     parts = parse_key(key)
                     if parts is not None:
@@ -70,6 +54,19 @@ class AnswerBook:
         named = {*finding.entries, finding.day.isoformat()}
         return list({entry.seq: entry for names, entry in rows if names in named}.values())
 
+    def actions(self, finding: Finding) -> list[CorrectiveAction]:
+        """Give the corrective actions about a finding."""
+        return [entry for entry in self.answers(finding) if isinstance(entry, CorrectiveAction)]
+
+    def releases(self, finding: Finding) -> list[Release]:
+        """Give the releases that name a finding."""
+        return [entry for entry in self.answers(finding) if isinstance(entry, Release)]
+
+
+def book_of(entries: Iterable[Answer]) -> AnswerBook:
+    """Give the answers in order of time seen."""
+    return AnswerBook(sorted(entries, key=lambda entry: (entry.observed_at, entry.root_seq)))
+
 
 def follow_up(
     finding: Finding, given: Sequence[Answer], *, author: str | None, others: set[str]
@@ -80,6 +77,8 @@ def follow_up(
     for entry in given:
         if isinstance(entry, CorrectiveAction):
             status, author, verified_by = Status.ACTED, entry.person, None
+        elif isinstance(entry, Release):
+            continue
         elif entry.outcome == "sent_back":
             status, verified_by = Status.OPEN, None
         elif author is not None and status is Status.ACTED and (entry.person != author or not others - {author}):
@@ -87,23 +86,28 @@ def follow_up(
     answers = Answers(
         actions=tuple(entry for entry in given if isinstance(entry, CorrectiveAction)),
         verifications=tuple(entry for entry in given if isinstance(entry, ActionVerified)),
+        releases=tuple(entry for entry in given if isinstance(entry, Release)),
         verified_by=verified_by,
         by_author=verified_by is not None and verified_by.person == author,
     )
     return status, answers
 
 
-def is_settled(finding: Finding, *, cleared: bool = False) -> bool:
-    """Whether nothing more is owed: a critical limit, or a finding cleared by a mending, wants verification."""
-    if cleared or finding.concerns is Concern.CRITICAL_LIMIT:
+def is_settled(finding: Finding, answers: Answers, *, cleared: bool = False) -> bool:
+    """Whether nothing more is owed.
+
+    A critical limit wants verification, and so do a finding cleared by a mending and food that was already out.
+    """
+    already_out = any(action.disposition == "already_out" for action in answers.actions)
+    if cleared or already_out or finding.concerns is Concern.CRITICAL_LIMIT:
         return finding.status is Status.VERIFIED
     return finding.status is not Status.OPEN
 
 
 def in_charge_among(entries: Iterable[Entry], site: Site) -> set[str]:
-    """Give the logins of people who made some of these entries and whose role reviews actions."""
-    people = {entry.person: site.people.get(entry.person) for entry in entries}
-    return {login for login, person in people.items() if person and may(person.role, Permission.REVIEW_ACTION)}
+    """Give the logins of people who made some of these entries in a role that reviews actions."""
+    people = (site.author_of(entry) for entry in entries)
+    return {person.login for person in people if person and may(person.role, Permission.REVIEW_ACTION)}
 
 
 @rule(
@@ -135,76 +139,3 @@ def report_sign_off_due(judged: Judged, day: Day) -> None:
         source="sign-off by the end of the next business day: house",
         plan=day.plan,
     )
-
-
-@rule(
-    "action.done",
-    group=None,
-    each=Each.KITCHEN,
-    subjects=("tray", "batch", "reheat"),
-    reads=(CorrectiveAction, TrayOut, BatchOut, ReheatStarted, ReheatDone, SpitPulled),
-    reach=(Reach.FOOD,),
-    critical=Critical.NOT_MET,
-    not_met=("discard", "hold_for_evaluation"),
-)
-def report_discards_undone(judged: Judged, kitchen_: kitchen.Kitchen) -> None:
-    """Report food that a corrective action said to discard and that went out to be eaten afterwards."""
-    reported: set[Subject] = set()
-    for action in kitchen_.of_kind(CorrectiveAction):
-        if action.disposition != "discard":
-            continue
-        for holder, since in _condemned(kitchen_, action):
-            eaten = [move for move in holder.outs if move.at > since and getattr(move.entry, "to", None) in _EATEN]
-            if eaten and holder.subject not in reported:
-                reported.add(holder.subject)
-                _add_undone(judged.report, holder, action, eaten)
-
-
-def _add_undone(
-    report: Report, holder: kitchen.Holder, action: CorrectiveAction, eaten: Sequence[kitchen.Movement]
-) -> None:
-    report.add(
-        "action.done",
-        holder.subject,
-        Verdict.NOT_MET,
-        opener=action,
-        rests_on=[move.entry for move in eaten],
-        onset_at=eaten[0].at,
-        measured={"to": getattr(eaten[0].entry, "to", ""), "birds": sum(move.birds for move in eaten)},
-        limit={"disposition": "discard"},
-        source="what was ordered is done: house",
-        plan=holder.plan,
-    )
-
-
-def _condemned(kitchen_: kitchen.Kitchen, action: CorrectiveAction) -> Iterator[tuple[kitchen.Holder, datetime]]:
-    """Give the food that an action was about, and where those birds were moved afterwards."""
-    since = action.observed_at
-    waiting = [(holder, since) for key in action.findings for holder in _food(kitchen_, key)]
-    seen: set[Subject] = set()
-    while waiting:
-        holder, since = waiting.pop()
-        if holder.subject in seen:
-            continue
-        seen.add(holder.subject)
-        if holder.subject.kind != "spit":
-            yield holder, since
-        for move in holder.outs:
-            # From a spit or a reheat, the trays it fed, whenever that was; from elsewhere, what was moved afterwards.
-            follows = holder.subject.kind in ("spit", "reheat") or move.at > since
-            target = kitchen_.holders.get(move.other) if move.other and follows else None
-            if target is not None:
-                waiting.append((target, max(since, move.at)))
-
-
-def _food(kitchen_: kitchen.Kitchen, key: str) -> list[kitchen.Holder]:
-    parts = parse_key(key)
-    if parts is None:
-        return []
-    if parts.kind == "load":
-        load = kitchen_.loads.get(parts.label)
-        return list(load.spits.values()) if load else []
-    name, _, spit = parts.label.rpartition("/") if parts.kind == "spit" else (parts.label, "", "")
-    subject = Subject(parts.kind, name, int(spit) if spit.isdigit() else None)
-    holder = kitchen_.holders.get(subject)
-    return [holder] if holder else []

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from functools import cache
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 from app.kinds import Entry
 from app.kinds.form import once_a_kind
@@ -31,6 +31,10 @@ class Each(StrEnum):
     UNIT = "unit"
     PROBE = "probe"
     KITCHEN = "kitchen"
+    ASIDE = "aside"
+    """A tray or batch, once it is known what every other finding sets aside."""
+    ORDERS = "orders"
+    """What corrective actions ordered of all food, once it is known what is set aside."""
     DAY = "day"
 
 
@@ -81,18 +85,33 @@ class Rule:
     verification: bool
     sets_aside: frozenset[str]
     """Of which kinds of subjects its findings set aside the food."""
+    aside_when: Critical
+    """When they do: as a rule whatever the verdict."""
     dispositions: Dispositions
     """What may become of the food, by verdict; a plan may say otherwise."""
+    by_subject: Mapping[str, tuple[str, ...]]
+    """What may become of the food, by kind of subject, where that decides and not the verdict."""
+    already_out: bool
+    """Whether the food may be found to be sold, served or given away before it was seen."""
     report: Callable[["Judged", Any], None] = field(repr=False)
 
     def concern(self, verdict: Verdict) -> Concern:
-        """What its finding is about, which decides who must answer it."""
+        """What its finding is about, which decides who must answer it. What sets food aside is critical besides."""
         if self.verification:
             return Concern.VERIFICATION
-        is_critical = self.critical is Critical.ALWAYS or (
-            self.critical is Critical.NOT_MET and verdict is Verdict.NOT_MET
-        )
-        return Concern.CRITICAL_LIMIT if is_critical else Concern.MONITORING
+        return Concern.CRITICAL_LIMIT if _holds(self.critical, verdict) else Concern.MONITORING
+
+    def can_set_aside(self, verdict: Verdict, kind: str) -> bool:
+        """Whether its finding about a subject of this kind sets food aside, where the plan has that in force."""
+        return kind in self.sets_aside and _holds(self.aside_when, verdict)
+
+    def dispositions_for(self, verdict: Verdict, kind: str) -> tuple[str, ...]:
+        """What may become of the food of a subject of this kind."""
+        return self.by_subject.get(kind, self.dispositions[verdict])
+
+
+def _holds(when: Critical, verdict: Verdict) -> bool:
+    return when is Critical.ALWAYS or (when is Critical.NOT_MET and verdict is Verdict.NOT_MET)
 
 
 _DECLARED: dict[str, Rule] = {}
@@ -113,13 +132,18 @@ def rule(
     critical: Critical = Critical.NEVER,
     verification: bool = False,
     sets_aside: Iterable[str] = (),
+    aside_when: Critical = Critical.ALWAYS,
     not_met: tuple[str, ...] = (),
     not_shown: tuple[str, ...] | None = None,
+    by_subject: Mapping[str, tuple[str, ...]] | None = None,
+    already_out: Literal[True] | None = None,
 ) -> Callable[[_Report], _Report]:
     """Declare a rule on the function that reports it.
 
-    `not_met` are the dispositions of a finding that is not met; `not_shown` of one not shown, where they differ.
+    `not_met` are the dispositions of a finding that is not met; `not_shown` of one not shown, where they differ. What
+    sets food aside may always be `already_out`; another rule says so.
     """
+    kinds = frozenset(sets_aside)
 
     def declare(report: _Report) -> _Report:
         if name in _DECLARED:
@@ -134,8 +158,11 @@ def rule(
             reach=frozenset(reach),
             critical=critical,
             verification=verification,
-            sets_aside=frozenset(sets_aside),
+            sets_aside=kinds,
+            aside_when=aside_when,
             dispositions=MappingProxyType(dispositions),
+            by_subject=MappingProxyType(dict(by_subject or {})),
+            already_out=bool(kinds or already_out),
             report=report,
         )
         return report

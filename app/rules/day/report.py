@@ -7,8 +7,9 @@ from typing import Any
 
 from app.kinds import Entry, Subject, Temperature
 
-from ..facts import Finding, Verdict
-from ..plans.plan import FIRST_BAND, Plan
+from ..facts import Concern, Finding, Verdict
+from ..plans.adopted_values import FIRST_BAND
+from ..plans.plan import Plan
 from .registry import RULES
 
 
@@ -20,6 +21,8 @@ class Report:
     day_of: Callable[[datetime], date]
     subject: Callable[..., Subject]
     findings: list[Finding] = field(default_factory=list)
+    setting_aside: list[Finding] = field(default_factory=list)
+    """Those that set food aside, by plans that have this in force."""
 
     def add(
         self,
@@ -45,38 +48,43 @@ class Report:
         on = day or self.day_of(onset)
         tail = opener.root if opener else on.isoformat()
         roots = [entry.root for entry in ((opener,) if opener else ())] + [entry.root for entry in rests_on]
-        self.findings.append(
-            Finding(
-                key=f"{rule}:{subject.kind}:{subject.label}:{tail}",
-                rule=rule,
-                subject=subject,
-                verdict=verdict,
-                concerns=RULES[rule].concern(verdict),
-                day=on,
-                onset_at=onset,
-                found_at=max(found_at or onset, onset),
-                ended_at=ended_at,
-                entries=tuple(dict.fromkeys(roots)),
-                measured=measured or {},
-                limit=limit or {},
-                source=source,
-                dispositions=dispositions_of(rule, verdict, plan=plan, band=band, has_ended=has_ended),
-            )
+        sets_aside = RULES[rule].can_set_aside(verdict, subject.kind) and plan.has("set_aside")
+        finding = Finding(
+            key=f"{rule}:{subject.kind}:{subject.label}:{tail}",
+            rule=rule,
+            subject=subject,
+            verdict=verdict,
+            concerns=Concern.CRITICAL_LIMIT if sets_aside else RULES[rule].concern(verdict),
+            day=on,
+            onset_at=onset,
+            found_at=max(found_at or onset, onset),
+            ended_at=ended_at,
+            entries=tuple(dict.fromkeys(roots)),
+            measured=measured or {},
+            limit=limit or {},
+            source=source,
+            dispositions=dispositions_of(rule, verdict, kind=subject.kind, plan=plan, band=band, has_ended=has_ended),
+            sets_aside=sets_aside,
         )
+        self.findings.append(finding)
+        if sets_aside:
+            self.setting_aside.append(finding)
 
 
 def dispositions_of(
-    rule: str, verdict: Verdict, *, plan: Plan, band: str | None = None, has_ended: bool = False
+    rule: str, verdict: Verdict, *, kind: str, plan: Plan, band: str | None = None, has_ended: bool = False
 ) -> tuple[str, ...]:
     """Give what may become of the food: by the plan, else as the rule declares; in a band what the band allows too.
 
     What has ended in the first band may also be left as it is.
     """
-    own = plan.dispositions.get(rule) or RULES[rule].dispositions[verdict]
-    if band is None:
-        return own
+    declared = RULES[rule]
+    of_plan = {} if kind in declared.by_subject else plan.dispositions.get(rule, {})
+    own = of_plan[verdict] if verdict in of_plan else declared.dispositions_for(verdict, kind)
+    in_band = () if band is None else plan.bands[band].dispositions
+    out = ("already_out",) if declared.already_out else ()
     nothing = ("none",) if has_ended and band == FIRST_BAND else ()
-    return tuple(dict.fromkeys((*plan.bands[band].dispositions, *own, *nothing)))
+    return tuple(dict.fromkeys((*in_band, *own, *out, *nothing)))
 
 
 def shown(reading: Temperature) -> dict[str, object]:

@@ -1,10 +1,12 @@
 """What an assessment shows: the views of a day's subjects, what is owed, and whether it was signed."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime
 from decimal import Decimal
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from app.kinds import (
     CookReading,
@@ -13,6 +15,7 @@ from app.kinds import (
     LoadStarted,
     ProbeCheck,
     Receiving,
+    RegisterEntry,
     SignOff,
     SpitLoaded,
     SpitPulled,
@@ -26,6 +29,9 @@ from ..facts import Answers, Cleared, Finding, Site, Verdict
 from ..history.movements import Moves, stood_at
 from ..plans.limits import TemperatureLimit
 from ..plans.plan import Plan
+
+if TYPE_CHECKING:
+    from ..history.set_aside import Doubts
 
 
 class BirdState(NamedTuple):
@@ -68,6 +74,46 @@ class SpitJudgement(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SetAsideView:
+    """Food set aside in one holder: since when, for which findings (keys), and what may be done with it."""
+
+    since: datetime
+    findings: tuple[str, ...]
+    cleared: tuple[str, ...]
+    """Keys of findings that a mending made go away and that nobody verified yet."""
+    ways: tuple[str, ...]
+    """The ways out that are right now."""
+    release: bool
+    """Whether every finding may be released."""
+
+
+class FoodHere(NamedTuple):
+    """Birds of a finding in one holder."""
+
+    holder: Subject
+    birds: Decimal
+
+
+class FoodGone(NamedTuple):
+    """Birds of a finding that left the kitchen."""
+
+    to: str
+    birds: Decimal
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Food:
+    """What became of the food that a finding sets aside."""
+
+    here: tuple[FoodHere, ...]
+    gone: tuple[FoodGone, ...]
+    """Every way out, before the onset too."""
+    released: tuple[Entry, ...]
+    """The releases that let go of some of it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SpitView:
     """One spit of a load as the day shows it."""
 
@@ -94,6 +140,7 @@ class SpitView:
     """What is shown of a table pair's conditions, at the pull judged worst or at `as_of` before any."""
     target: TemperatureLimit | None
     """What the plan of its load cooks to for texture: no limit."""
+    set_aside: SetAsideView | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,7 +152,7 @@ class LoadView:
     started_at: datetime
     spits: tuple[SpitView, ...]
     opener: LoadStarted
-    plan: Plan
+    plan: Plan = field(compare=False, repr=False)
     """The plan in force when it was started."""
 
 
@@ -141,8 +188,9 @@ class TrayView:
     running_out: bool
     """True while time out of temperature is being counted."""
     moves: Moves
-    plan: Plan
+    plan: Plan = field(compare=False, repr=False)
     """The plan in force when it was filled first."""
+    set_aside: SetAsideView | None
 
     @property
     def held(self) -> tuple[HeldReading, ...]:
@@ -182,8 +230,9 @@ class BatchView:
     """When the cooling clock started."""
     cold_unit: str | None
     history: tuple[Entry, ...]
-    plan: Plan
+    plan: Plan = field(compare=False, repr=False)
     """The plan in force when it was opened."""
+    set_aside: SetAsideView | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -199,8 +248,9 @@ class ReheatView:
     started_at: datetime
     due_at: datetime
     history: tuple[Entry, ...]
-    plan: Plan
+    plan: Plan = field(compare=False, repr=False)
     """The plan in force when it was started."""
+    set_aside: SetAsideView | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -324,6 +374,8 @@ class Assessment:
     cleared: tuple[Cleared, ...]
     answers: Mapping[str, Answers]
     """Key of a finding (or cleared finding) → what people did about it."""
+    food: Mapping[str, Food]
+    """Key of a finding (or cleared finding) that sets food aside → what became of that food."""
     birds: Birds
     ready_to_sign: bool
     blocking: tuple[Blocking, ...]
@@ -336,6 +388,12 @@ class Assessment:
     late: Late
     in_charge: str | None
     """Login of who last took charge on this day."""
+    doubts: Doubts = field(compare=False, repr=False)
+    """The means to follow the food of a finding."""
+    set_up: tuple[RegisterEntry, ...] = ()
+    """What was changed of the register on this day: people, equipment, plan, the kitchen itself."""
+    roles_since: datetime | None = None
+    """Where people's roles on this day are only known from a later moment on, that moment."""
 
     @property
     def running(self) -> bool:

@@ -1,6 +1,6 @@
 """What a day shows of each subject: its state at `as_of` and its verdict."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import date, datetime
 from decimal import Decimal
 
@@ -23,7 +23,21 @@ from ..subjects import holding, reheating, time_control
 from ..subjects.cooking import judge_spit
 from ..subjects.probes import VALID_FOR, ProbeRecord
 from .judge import Judged
-from .shown import BatchView, Birds, ColdUnitView, LoadView, ProbeView, ReceivingView, ReheatView, SpitView, TrayView
+from .shown import (
+    BatchView,
+    Birds,
+    ColdUnitView,
+    LoadView,
+    ProbeView,
+    ReceivingView,
+    ReheatView,
+    SetAsideView,
+    SpitView,
+    TrayView,
+)
+
+Asides = Mapping[Subject, SetAsideView]
+"""What is set aside, by what holds it."""
 
 
 class Verdicts:
@@ -41,9 +55,9 @@ class Verdicts:
         return worst(found, otherwise=otherwise)
 
 
-def load_view(judged: Judged, load: Load) -> LoadView:
+def load_view(judged: Judged, load: Load, asides: Asides) -> LoadView:
     """Show a load with its spits by number."""
-    spits = tuple(_spit_view(judged, load.spits[number]) for number in sorted(load.spits))
+    spits = tuple(_spit_view(judged, load.spits[number], asides) for number in sorted(load.spits))
     return LoadView(
         load=load.name,
         oven=load.oven,
@@ -54,7 +68,7 @@ def load_view(judged: Judged, load: Load) -> LoadView:
     )
 
 
-def _spit_view(judged: Judged, spit: Spit) -> SpitView:
+def _spit_view(judged: Judged, spit: Spit, asides: Asides) -> SpitView:
     result, as_of = judged.spits[spit.subject], judged.report.as_of
     lowest = result.judgement.lowest
     trays = [move.other.name for move in spit.outs if move.other is not None]
@@ -76,10 +90,11 @@ def _spit_view(judged: Judged, spit: Spit) -> SpitView:
         if_pulled=judge_spit(judged.kitchen, spit, as_of).verdict if spit.birds_left > 0 else result.verdict,
         conditions=result.judgement.conditions,
         target=spit.plan.limits.cook_target,
+        set_aside=asides.get(spit.subject),
     )
 
 
-def tray_view(judged: Judged, tray: Tray, verdicts: Verdicts) -> TrayView:
+def tray_view(judged: Judged, tray: Tray, verdicts: Verdicts, asides: Asides) -> TrayView:
     """Show a tray: where it stands, what is due, how long it was out of temperature."""
     exposure, as_of = judged.exposures.trays[tray.subject], judged.report.as_of
     out_for = exposure.out_for(as_of)
@@ -88,12 +103,14 @@ def tray_view(judged: Judged, tray: Tray, verdicts: Verdicts) -> TrayView:
     holds = tray.birds_left > 0
     by_time = exposure.by_time_from is not None
     ways = time_control.ways_out(tray.plan) if by_time else tray.plan.bands[band].ways_out
+    found = [verdicts.of(tray.subject, "hold", "time_control", "aside", otherwise=_undecided(tray))]
+    found += [aside.finding.verdict for aside in judged.aside.ever_in(tray.subject)]
     return TrayView(
         tray=tray.subject.name,
         hot_unit=tray.unit_at(as_of),
         birds_in=tray.birds_in,
         birds_left=tray.birds_left,
-        verdict=verdicts.of(tray.subject, "hold", "time_control", otherwise=Verdict.PENDING if holds else Verdict.MET),
+        verdict=worst(found),
         known_hot_at=exposure.known_hot_at,
         check_due_at=due.due_at if due is not None and holds and not by_time else None,
         out_of_temperature_s=int(out_for.total_seconds()),
@@ -106,10 +123,15 @@ def tray_view(judged: Judged, tray: Tray, verdicts: Verdicts) -> TrayView:
         running_out=exposure.frozen is None and any(part.counts for part in exposure.parts),
         moves=tuple(tray.moves),
         plan=tray.plan,
+        set_aside=asides.get(tray.subject),
     )
 
 
-def batch_view(judged: Judged, batch: Batch) -> BatchView:
+def _undecided(holder: Holder) -> Verdict:
+    return Verdict.PENDING if holder.birds_left > 0 else Verdict.MET
+
+
+def batch_view(judged: Judged, batch: Batch, asides: Asides) -> BatchView:
     """Show a batch with both stages of its cooling."""
     cooling = judged.coolings[batch.subject]
     return BatchView(
@@ -124,22 +146,23 @@ def batch_view(judged: Judged, batch: Batch) -> BatchView:
         cold_unit=batch.moves[-1][1] if batch.moves else None,
         history=tuple(batch.history),
         plan=batch.plan,
+        set_aside=asides.get(batch.subject),
     )
 
 
-def reheat_view(reheat: Reheat, verdicts: Verdicts) -> ReheatView:
+def reheat_view(reheat: Reheat, verdicts: Verdicts, asides: Asides) -> ReheatView:
     """Show a reheat: from where, since when, due when."""
-    running = reheat.birds_left > 0
     return ReheatView(
         reheat=reheat.subject.name,
         source=reheat.fills[0].other or reheat.subject,
         birds_in=reheat.birds_in,
         birds_left=reheat.birds_left,
-        verdict=verdicts.of(reheat.subject, "reheat", otherwise=Verdict.PENDING if running else Verdict.MET),
+        verdict=verdicts.of(reheat.subject, "reheat", otherwise=_undecided(reheat)),
         started_at=reheat.opened_at,
         due_at=reheating.due_at(reheat),
         history=tuple(reheat.history),
         plan=reheat.plan,
+        set_aside=asides.get(reheat.subject),
     )
 
 

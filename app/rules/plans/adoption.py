@@ -37,14 +37,24 @@ def check_setting(code: str, name: str, text: str, *, on: date, variance: str | 
     A pair of a table, in place of the code's core temperature, is looser. Raises PlanRefused (unknown, type, range,
     looser).
     """
+    looser_than = _looser_than(code, name, text, on)
+    if looser_than and not variance:
+        _values, sources = dated(read_code(code)["limits"], on)
+        raise PlanRefused(name, "looser", value=text, source=sources[looser_than].source)
+
+
+def _looser_than(code: str, name: str, text: str, on: date) -> str:
+    """Give the name of the code's limit that a setting is looser than; empty where there is none."""
     values, sources = dated(read_code(code)["limits"], on)
     value = parse_setting(name, text)
     if name == "cook_table" and value is not None:
-        looser_than = "cook_core"
-    else:
-        looser_than = name if sources[name].kind != "house" and _is_looser(name, value, values[name]) else ""
-    if looser_than and not variance:
-        raise PlanRefused(name, "looser", value=text, source=sources[looser_than].source)
+        return "cook_core"
+    return name if sources[name].kind != "house" and _is_looser(name, value, values[name]) else ""
+
+
+def looser(code: str, settings: Mapping[str, str], *, on: date) -> tuple[str, ...]:
+    """Give the settings that are looser than the code, each of which a variance must allow."""
+    return tuple(name for name, text in settings.items() if _looser_than(code, name, text, on))
 
 
 def check_adoption(code: str, settings: Mapping[str, str], *, on: date, variance: str | None = None) -> None:

@@ -17,6 +17,7 @@ GROUPS = (
     "probes",
     "balance",
     "foreign_body",
+    "set_aside",
     "lateness",
     "checklists",
 )

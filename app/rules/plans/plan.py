@@ -2,7 +2,7 @@
 
 import tomllib
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 from functools import cache
@@ -11,31 +11,17 @@ from types import MappingProxyType
 from typing import Any
 
 from ..lethality import table_pair
+from .adopted_values import Adopted as Adopted
+from .adopted_values import Band as Band
+from .adopted_values import Dispositions, read_values
+from .adopted_values import Provenance as Provenance
 from .limits import Limits, TemperatureLimit
 from .settings import TYPES, PlanRefused, parse_setting
 
 _FOLDER = Path(__file__).parent.parent.parent / "codes"
 _SHARED = "house"
-
-FIRST_BAND = "under_2h"
-
-
-@dataclass(frozen=True, slots=True)
-class Provenance:
-    """Where a value comes from: `kind` is law, model_code, guidance or house; `house_set` where the site set it."""
-
-    source: str
-    kind: str
-    since: date
-    house_set: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Band:
-    """One band of the 2-hour/4-hour rule: what may become of the food, and where birds may go."""
-
-    dispositions: tuple[str, ...]
-    ways_out: tuple[str, ...]
+_BEFORE_ADOPTION = _FOLDER / "before_adoption"
+"""The codes as they stood when plans did not hold their own values yet; never changed any more."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -56,7 +42,7 @@ class Plan:
     """`added_up`: times out of temperature add up; `one`: food out a second time is past the last limit at once."""
     limits: Limits
     sources: Mapping[str, Provenance]
-    dispositions: Mapping[str, tuple[str, ...]]
+    dispositions: Dispositions
     bands: Mapping[str, Band]
 
     def has(self, group: str) -> bool:
@@ -78,19 +64,6 @@ class Plan:
         return self.sources[name].source
 
 
-@dataclass(frozen=True, slots=True)
-class Adopted:
-    """A plan version as the site adopted it: the code's name and the settings on top, not yet resolved."""
-
-    version: int
-    code: str
-    settings: tuple[tuple[str, str], ...]
-    adopted_by: str
-    adopted_at: datetime
-    variance: str | None = None
-    authority: str | None = None
-
-
 def in_force(plans: Sequence[Adopted], at: datetime) -> Adopted:
     """Give the plan in force at a moment; the first one also holds for all time before it."""
     if len(plans) == 1:  # nearly always, and it is asked for every entry of a day
@@ -105,33 +78,79 @@ def any_on_table(plans: Iterable[Adopted]) -> bool:
 
 @cache
 def resolve(adopted: Adopted, on: date) -> Plan:
-    """Read the code's values of that date and lay the site's settings over them.
+    """Give what a version holds: as written at its adoption, else the code's values of a date with its settings.
 
     Raises PlanRefused for an unknown code or a bad setting.
     """
-    code = read_code(adopted.code)
-    limits, sources = limits_on(adopted.code, dict(adopted.settings), on)
-    return Plan(
-        code=adopted.code,
+    if adopted.values:
+        return _as_written(adopted)
+    return _by_code(adopted, read_code(adopted.code), on)
+
+
+def before_adoption(adopted: Adopted, on: date, *, settings: bool = True) -> Plan:
+    """Give what a version held while plans were still read from the codes at each assessment: by those codes.
+
+    With `settings` false, what the code itself gave. Only an upgrade of a database of that time asks for it.
+    """
+    code, now = _read(adopted.code, _BEFORE_ADOPTION), _read(now_called(adopted.code))
+    known = {**code, "limits": {**now["limits"], **code["limits"]}}
+    return _by_code(adopted if settings else replace(adopted, settings=()), known, on)
+
+
+def _by_code(adopted: Adopted, code: Mapping[str, Any], on: date) -> Plan:
+    limits, sources = _limits_of(code, dict(adopted.settings), on)
+    return _plan(
+        adopted,
         title=code["title"],
         kind=code["kind"],
+        second_stage=code["second_stage"],
+        periods_out=code["periods_out"],
+        limits=limits,
+        sources=MappingProxyType(sources),
+        dispositions=MappingProxyType(
+            {rule: dict.fromkeys(_VERDICTS, tuple(names)) for rule, names in code.get("dispositions", {}).items()}
+        ),
+        bands=MappingProxyType({name: _band(band, limits) for name, band in code["bands"].items()}),
+    )
+
+
+_VERDICTS = ("not_met", "not_shown")
+
+
+@cache
+def _as_written(adopted: Adopted) -> Plan:
+    written = read_values(adopted.values, _otherwise(adopted))
+    return _plan(adopted, **{field.name: getattr(written, field.name) for field in fields(written)})
+
+
+def _plan(adopted: Adopted, **held: Any) -> Plan:
+    return Plan(
+        code=adopted.code,
         version=adopted.version,
         adopted_by=adopted.adopted_by,
         adopted_at=adopted.adopted_at,
         variance=adopted.variance,
         authority=adopted.authority,
-        second_stage=code["second_stage"],
-        periods_out=code["periods_out"],
-        limits=limits,
-        sources=MappingProxyType(sources),
-        dispositions=MappingProxyType({rule: tuple(names) for rule, names in code.get("dispositions", {}).items()}),
-        bands=MappingProxyType({name: _band(band, limits) for name, band in code["bands"].items()}),
+        **held,
     )
+
+
+def _otherwise(adopted: Adopted) -> tuple[Limits, Mapping[str, Provenance]]:
+    """Give what fills in for settings that came with a later edition: the code's own, else the house's."""
+    name = adopted.code if adopted.code in codes() else DEFAULT_CODE
+    return limits_on(name, {}, adopted.adopted_at.date())
+
+
+DEFAULT_CODE = "us_food_code_2022"
 
 
 def limits_on(code: str, settings: Mapping[str, str], on: date) -> tuple[Limits, dict[str, Provenance]]:
     """Give the code's limits of a date with a site's settings over them. Raises PlanRefused as `resolve` does."""
-    values, sources = dated(read_code(code)["limits"], on)
+    return _limits_of(read_code(code), settings, on)
+
+
+def _limits_of(code: Mapping[str, Any], settings: Mapping[str, str], on: date) -> tuple[Limits, dict[str, Provenance]]:
+    values, sources = dated(code["limits"], on)
     for name, text in settings.items():
         values[name] = parse_setting(name, text)
         sources[name] = Provenance("house: set by the site", "house", on, house_set=True)
@@ -173,10 +192,10 @@ def read_code(name: str) -> Mapping[str, Any]:
     return _read(now_called(name))
 
 
-def _read(name: str) -> Mapping[str, Any]:
-    document = tomllib.loads((_FOLDER / f"{name}.toml").read_text("utf-8"), parse_float=Decimal)
+def _read(name: str, folder: Path | None = None) -> Mapping[str, Any]:
+    document = tomllib.loads(((folder or _FOLDER) / f"{name}.toml").read_text("utf-8"), parse_float=Decimal)
     base = document.pop("base", None)
-    return document if base is None else _merge(_read(base), document)
+    return document if base is None else _merge(_read(base, folder), document)
 
 
 def _merge(below: Mapping[str, Any], above: Mapping[str, Any]) -> dict[str, Any]:

@@ -125,6 +125,7 @@ def _add(judged: Judged, holder: kitchen.Holder, day: date, ends_at: datetime) -
     reach=(Reach.FOOD,),
     critical=Critical.NOT_MET,
     sets_aside=("spit",),
+    aside_when=Critical.NOT_MET,
     not_met=("search_for_foreign_body", "discard", "hold_for_evaluation"),
 )
 def report_ties(judged: Judged, spit: kitchen.Spit) -> None:

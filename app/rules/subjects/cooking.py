@@ -6,6 +6,7 @@ FDA Food Code 3-401.11 (the limit of each plan stands with its own source in `ap
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -116,22 +117,33 @@ def known_hot_at(
     return min(state.entry.observed_at for state in states)
 
 
+def is_met_without(kitchen_: kitchen.Kitchen, spit: kitchen.Spit, pull: SpitPulled, *, doubted: frozenset[str]) -> bool:
+    """Whether a pull is met, and by readings that are not in doubt alone (`doubted`: ids of first versions)."""
+    at = pull.observed_at
+    if judge_spit(kitchen_, spit, at).verdict is not Verdict.MET:
+        return False
+    kept = [entry for entry in spit.readings if entry.root not in doubted]
+    if len(kept) == len(spit.readings):
+        return True
+    return _judge(kitchen_, replace(spit, readings=kept, judgements={}), at).verdict is Verdict.MET
+
+
 class SpitResult(NamedTuple):
-    """A spit's verdict with the pull judged worst (None before the first) and what was judged there."""
+    """A spit's verdict, the pulls that are not themselves met, in order, and what was judged at the worst of them."""
 
     verdict: Verdict
-    pull: SpitPulled | None
+    failed: tuple[SpitPulled, ...]
     judgement: SpitJudgement
 
 
 def judge_pulls(kitchen_: kitchen.Kitchen, spit: kitchen.Spit, *, as_of: datetime) -> SpitResult:
     """Judge every pull on the readings seen until then; the worst counts, readings afterwards cure nothing."""
     if not spit.outs:
-        return SpitResult(Verdict.PENDING, None, judge_spit(kitchen_, spit, as_of))
+        return SpitResult(Verdict.PENDING, (), judge_spit(kitchen_, spit, as_of))
     judged = [(pull, judge_spit(kitchen_, spit, pull.observed_at)) for pull in spit.pulls()]
     verdict = worst(result.verdict for _, result in judged)
-    pull, judgement = next(pair for pair in judged if pair[1].verdict == verdict)
-    return SpitResult(verdict, pull, judgement)
+    failed = tuple(pull for pull, result in judged if result.verdict is not Verdict.MET)
+    return SpitResult(verdict, failed, next(result for _, result in judged if result.verdict == verdict))
 
 
 @rule(
@@ -149,7 +161,7 @@ def judge_pulls(kitchen_: kitchen.Kitchen, spit: kitchen.Spit, *, as_of: datetim
 def report_core_temperature(judged: Judged, spit: kitchen.Spit) -> None:
     """Report a spit pulled under the limit, or with too few birds probed."""
     result = judged.spits[spit.subject]
-    if result.pull is None or result.verdict is Verdict.MET:
+    if not result.failed:
         return
     plan, judgement = spit.plan, result.judgement
     measured: dict[str, object] = {"birds_probed": judgement.birds_probed, **_conditions(judgement)}
@@ -161,8 +173,8 @@ def report_core_temperature(judged: Judged, spit: kitchen.Spit) -> None:
         "cook.core_temperature",
         spit.subject,
         result.verdict,
-        opener=result.pull,
-        rests_on=[state.entry for state in judgement.states],
+        opener=result.failed[0],
+        rests_on=[*result.failed[1:], *(state.entry for state in judgement.states)],
         measured=measured,
         limit={"birds_probed": judgement.birds_needed, **plan.limits.cook_core.printed(), **_dwell(plan)},
         source=f"{plan.source('cook_core')}; {plan.source('birds_checked_per_spit')}",
@@ -213,7 +225,6 @@ def report_start_checks(judged: Judged, load: kitchen.Load) -> None:
     subjects=("load",),
     reads=(LoadStarted, SpitLoaded, SpitPulled, TrayOut, EquipmentOut, EquipmentBack),
     reach=(Reach.FOOD, Reach.EQUIPMENT),
-    critical=Critical.ALWAYS,
     sets_aside=("load",),
     not_met=("discard", "hold_for_evaluation"),
 )

@@ -26,7 +26,8 @@ from ..day.report import shown
 from ..facts import Verdict
 from ..history import kitchen
 from ..history.exposure import TrayExposure
-from ..plans.plan import FIRST_BAND, Plan
+from ..plans.adopted_values import FIRST_BAND
+from ..plans.plan import Plan
 from .runs import LOOK_AGAIN
 from .time_start import held_by_time_from
 
@@ -105,6 +106,7 @@ def _due_after(
     reads=(*_FOOD, TrayMoved, EquipmentBack),
     reach=(Reach.FOOD, Reach.EQUIPMENT),
     not_met=("none",),
+    already_out=True,
 )
 def report_missed_checks(judged: Judged, tray: kitchen.Tray) -> None:
     """Report each check made later than due + grace, or not made."""
@@ -138,6 +140,7 @@ def report_missed_checks(judged: Judged, tray: kitchen.Tray) -> None:
     reach=(Reach.FOOD,),
     critical=Critical.NOT_MET,
     not_met=(),
+    already_out=True,
 )
 def report_low_runs(judged: Judged, tray: kitchen.Tray) -> None:
     """Report each run of readings under the holding limit."""
@@ -206,6 +209,7 @@ def report_time_out(judged: Judged, tray: kitchen.Tray) -> None:
     reach=(Reach.FOOD,),
     critical=Critical.NOT_MET,
     not_met=(),
+    already_out=True,
 )
 def report_ways_out(judged: Judged, tray: kitchen.Tray) -> None:
     """Report birds that went where their band does not allow."""
@@ -238,6 +242,7 @@ def report_ways_out(judged: Judged, tray: kitchen.Tray) -> None:
     reads=(UnitCheck, HoldReading, TrayMoved, SpitPulled, ReheatDone, TrayOut),
     reach=(Reach.HOT_UNIT,),
     not_met=("none", "reheat", "serve_now", "discard", "hold_for_evaluation"),
+    already_out=True,
 )
 def report_warm_units(judged: Judged, kitchen_: kitchen.Kitchen) -> None:
     """Report a hot unit's reading under the limit, unless a tray in it was read in the next 30 minutes."""

@@ -5,7 +5,7 @@ FDA Food Code 4-203.11 (accuracy), 4-502.11(B) (calibration as often as needed).
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import timedelta
 from decimal import Decimal
@@ -57,8 +57,7 @@ def judge_check(check: ProbeCheck, *, site: Site, plan: Plan) -> CheckResult:
     if reading is None:
         return CheckResult(check, None, False)
     error = reading.value - reference(check, reading.unit, site)
-    equipment = site.equipment.get(check.probe)
-    if reading.unit == "F" and equipment is not None and equipment.scale == "F":
+    if reading.unit == "F" and site.scale_at(check.probe, check.observed_at) == "F":
         return CheckResult(check, error, abs(error) <= plan.limits.probe_tolerance_f)
     # Multiplied out, so that nothing is rounded: error × 5/9 ≤ tolerance.
     scaled = error if reading.unit == "C" else error * 5
@@ -72,7 +71,7 @@ def reference(check: ProbeCheck, unit: str, site: Site) -> Decimal:
         return check.reference.value
     if check.method == "ice_point":
         return Decimal(32 if unit == "F" else 0)
-    altitude = site.altitude_m if check.altitude_m is None else check.altitude_m
+    altitude = site.altitude_at(check.observed_at) if check.altitude_m is None else check.altitude_m
     celsius = boiling_point_c(check.pressure_hpa, altitude)
     return celsius if unit == "C" else celsius * _NINE_FIFTHS + 32
 
@@ -238,6 +237,15 @@ def _report_first_a_day(judged: Judged, record: ProbeRecord, rule_name: str, is_
             )
 
 
+_FOOD_TO_DO: Mapping[str, tuple[str, ...]] = {
+    "spit": ("continue_cooking",),
+    "tray": ("reheat",),
+    "reheat": ("reheat",),
+    "batch": (),
+}
+"""What makes up for a doubtful reading of food that is still here, by what it was read in."""
+
+
 @rule(
     "probe.review",
     group=None,
@@ -245,7 +253,9 @@ def _report_first_a_day(judged: Judged, record: ProbeRecord, rule_name: str, is_
     subjects=("spit", "tray", "batch", "reheat", "receiving", "cold_unit"),
     reads=(ProbeCheck, *_READ_WITH),
     reach=(Reach.PROBE, Reach.FOOD),
-    not_met=("none", "continue_cooking", "reheat", "discard", "hold_for_evaluation"),
+    sets_aside=_FOOD_TO_DO,
+    not_met=("none",),
+    by_subject={kind: (*ways, "discard", "hold_for_evaluation") for kind, ways in _FOOD_TO_DO.items()},
 )
 def report_review(judged: Judged, record: ProbeRecord) -> None:
     """Report, subject by subject, the readings since the last pass that the probe's error may have made good."""

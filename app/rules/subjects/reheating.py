@@ -57,13 +57,14 @@ def report_temperature(judged: Judged, reheat: Reheat) -> None:
     verdict = worst(result for _, result, _ in results)
     if verdict is Verdict.MET:
         return
-    done, _, last = next(row for row in results if row[1] == verdict)
+    last = next(read for _, result, read in results if result == verdict)
+    failed = [done for done, result, _ in results if result is not Verdict.MET]
     judged.report.add(
         "reheat.temperature",
         reheat.subject,
         verdict,
-        opener=done,
-        rests_on=[last] if last else [],
+        opener=failed[0],
+        rests_on=[*failed[1:], *([last] if last else [])],
         measured=shown(last.reading) if last else {},
         limit=reheat.plan.limits.reheat_core.printed(),
         source=reheat.plan.source("reheat_core"),
@@ -84,21 +85,22 @@ def report_temperature(judged: Judged, reheat: Reheat) -> None:
 def report_dwell(judged: Judged, reheat: Reheat) -> None:
     """Report a reheat whose readings do not show that the limit was held."""
     dwell = reheat.plan.limits.reheat_dwell_s
-    for done in reheat.dones():
-        good = _good(reheat, done.observed_at)
-        if good and not is_held(good, dwell_s=dwell):
-            judged.report.add(
-                "reheat.dwell",
-                reheat.subject,
-                Verdict.NOT_SHOWN,
-                opener=done,
-                rests_on=good,
-                measured={"held_s": max(entry.held_s or 0 for entry in good)},
-                limit={"held_s": dwell},
-                source=reheat.plan.source("reheat_dwell_s"),
-                plan=reheat.plan,
-            )
-            return
+    read = [(done, _good(reheat, done.observed_at)) for done in reheat.dones()]
+    failed = [(done, good) for done, good in read if good and not is_held(good, dwell_s=dwell)]
+    if not failed:
+        return
+    opener, good = failed[0]
+    judged.report.add(
+        "reheat.dwell",
+        reheat.subject,
+        Verdict.NOT_SHOWN,
+        opener=opener,
+        rests_on=[*(done for done, _ in failed[1:]), *good],
+        measured={"held_s": max(entry.held_s or 0 for entry in good)},
+        limit={"held_s": dwell},
+        source=reheat.plan.source("reheat_dwell_s"),
+        plan=reheat.plan,
+    )
 
 
 def is_held(good: Sequence[ReheatReading], *, dwell_s: int) -> bool:

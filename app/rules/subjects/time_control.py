@@ -48,6 +48,7 @@ def discard_at(exposure: TrayExposure) -> datetime | None:
     reach=(Reach.FOOD,),
     critical=Critical.NOT_MET,
     not_met=("discard", "hold_for_evaluation"),
+    already_out=True,
 )
 def report_start(judged: Judged, tray: Tray) -> None:
     """Report a start without a reading in the 15 minutes before it, or on one under the holding limit."""
@@ -76,6 +77,7 @@ def report_start(judged: Judged, tray: Tray) -> None:
     reads=_FOOD,
     reach=(Reach.FOOD,),
     not_met=("serve_now", "discard"),
+    already_out=True,
 )
 def report_procedure(judged: Judged, tray: Tray) -> None:
     """Report a tray under time as the control by a plan that names no written procedure for it."""
@@ -99,6 +101,7 @@ def report_procedure(judged: Judged, tray: Tray) -> None:
     reach=(Reach.FOOD,),
     critical=Critical.NOT_MET,
     not_met=("serve_now", "discard"),
+    already_out=True,
 )
 def report_mark(judged: Judged, tray: Tray) -> None:
     """Report a label without a discard time, or with one later than the time allowed."""
@@ -162,6 +165,7 @@ def report_discard(judged: Judged, tray: Tray) -> None:
     reach=(Reach.FOOD,),
     critical=Critical.NOT_MET,
     not_met=("discard",),
+    already_out=True,
 )
 def report_returned(judged: Judged, tray: Tray) -> None:
     """Report birds that left a tray held by time alone by a way that is not allowed."""

@@ -13,11 +13,10 @@ from wtforms import BooleanField, RadioField, StringField
 from app import clock, ledger, words
 from app.kinds import Entry, ProbeCheck, of_kind, temperature_of
 from app.kinds.permissions import Permission
-from app.rules.day import days, views
+from app.rules.day import views
 from app.rules.day.shown import Assessment, ProbeView
 from app.rules.facts import Equipment, Finding
 from app.rules.meaning.probes import tolerance
-from app.rules.plans.plan import Plan, in_force, resolve
 from app.rules.subjects import probes, saturation
 from app.server import get_database
 
@@ -184,7 +183,7 @@ def probe_lines() -> list[ProbeLine]:
     site, until = identity.current().site, clock.utc_now() + _TICK
     listed = readings.listed(site, "probe")
     with get_database().reading() as session:
-        plans = ledger.read_plans(session, site.code)
+        plan_at = ledger.calendar_of(session, site.code).plan_at
         checks = {
             item.code: ledger.checks_since(
                 session, site.code, ProbeCheck, f"check:{item.code}", since=until - _LOOK_BACK, as_of=until
@@ -192,12 +191,8 @@ def probe_lines() -> list[ProbeLine]:
             for item in listed
         }
 
-    def plan_of(entry: Entry) -> Plan:
-        on = days.business_day(entry.observed_at, plans=plans, zone=site.timezone)
-        return resolve(in_force(plans, entry.observed_at), on)
-
     def line(item: Equipment) -> ProbeLine:
-        judged = [probes.judge_check(entry, site=site, plan=plan_of(entry)) for entry in checks[item.code]]
+        judged = [probes.judge_check(entry, site=site, plan=plan_at(entry.observed_at)) for entry in checks[item.code]]
         record = probes.ProbeRecord(item.code, judged, [])
         return ProbeLine(item, views.probe_view(record, until=until))
 

@@ -97,13 +97,12 @@ def foresee(form: EntryForm, draft: Draft) -> Foreseen | None:
         entry, errors = ledger.preview(database, code, dated, by=person.caller, at=at)
         day = ledger.today(database, code, at)
         entries = ledger.day_entries(database, code, day, as_of=at)
-        plans = ledger.read_plans(database, code)
     show_errors(form, errors)
     if entry is None:
         return None
     as_of = max(at, entry.observed_at)
-    before = assess(day, entries, site=person.site, plans=plans, as_of=as_of)
-    after = assess(day, [*entries, entry], site=person.site, plans=plans, as_of=as_of)
+    before = assess(day, entries, as_of=as_of)
+    after = assess(day, [*entries, entry], as_of=as_of)
     known = {finding.key for finding in before.findings}
     raised = tuple(finding for finding in after.findings if finding.key not in known)
     return Foreseen(entry=entry, after=after, raised=raised)

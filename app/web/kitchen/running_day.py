@@ -67,8 +67,8 @@ def lead_on(before: Assessment, otherwise: str) -> str:
 
 
 def _agree(one: Finding, other: Finding) -> bool:
-    """Whether one thing can become of the food under both."""
-    return bool(set(one.dispositions) & set(other.dispositions))
+    """Whether one thing can become of the food under both, beside having been out already."""
+    return bool(set(one.dispositions) & set(other.dispositions) - {"already_out"})
 
 
 def sent_back_words(assessment: Assessment, key: str) -> str:

@@ -17,7 +17,7 @@ from app.kinds.entry import K
 from app.kinds.permissions import Permission
 from app.logs import charts, day_charts
 from app.logs.charts import FILE_STYLE_SOURCE, Chart
-from app.rules.day import days
+from app.rules.day.register_calendar import RegisterCalendar
 from app.rules.forecasts import forecast
 from app.rules.forecasts.forecast import Forecast
 from app.rules.meaning import holding, storage
@@ -82,18 +82,15 @@ def _fingerprint() -> str:
     site, now = identity.current().site, clock.utc_now()
     day = get_past_day(request.args.get("day"))
     with get_database().reading() as session:
-        head, plans = ledger.head(session, site.code), ledger.read_plans(session, site.code)
-    set_up = (site.code, site.timezone.key, site.altitude_m, len(plans), *site.equipment.values())
-    minute = "" if day and now >= _settled_at(day, plans) else now.isoformat(timespec="minutes")
-    parts = (program_digest(), set_up, head, minute, select_language(), request.full_path)
+        head, calendar = ledger.head(session, site.code), ledger.calendar_of(session, site.code)
+    minute = "" if day and now >= _settled_at(day, calendar) else now.isoformat(timespec="minutes")
+    parts = (program_digest(), site.code, head, minute, select_language(), request.full_path)
     return hashlib.sha256(repr(parts).encode()).hexdigest()
 
 
-def _settled_at(day: date, plans: Sequence[plan.Adopted]) -> datetime:
+def _settled_at(day: date, calendar: RegisterCalendar) -> datetime:
     """Give the moment from which only an entry changes a day's drawings: what was chilled on it is no longer due."""
-    zone = identity.current().site.timezone
-    longest = longest_cooling(days.plan_of_day(day, plans=plans, zone=zone))
-    return days.day_bounds(day, plans=plans, zone=zone)[1] + longest
+    return calendar.bounds(day)[1] + longest_cooling(calendar.plan_of(day))
 
 
 @blueprint.get("/load/<load>")
@@ -257,11 +254,9 @@ def _moment() -> _Moment:
     site, now = identity.current().site, clock.utc_now()
     asked = get_past_day(request.args.get("day"))
     with get_database().reading() as session:
-        plans = ledger.read_plans(session, site.code)
-    zone = site.timezone
-    day = asked or days.business_day(now, plans=plans, zone=zone)
-    at = min(now, days.day_bounds(day, plans=plans, zone=zone)[1])
-    return _Moment(days.plan_of_day(day, plans=plans, zone=zone), at)
+        calendar = ledger.calendar_of(session, site.code)
+    day = asked or calendar.day_of(now)
+    return _Moment(calendar.plan_of(day), min(now, calendar.bounds(day)[1]))
 
 
 def _checks(kind: type[K], subject: str, moment: _Moment) -> list[K]:

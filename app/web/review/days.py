@@ -7,12 +7,10 @@ from typing import Literal
 
 from flask import Blueprint, abort, request
 from flask.typing import ResponseReturnValue
-from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from app import clock, ledger, models
+from app import clock, ledger
 from app.kinds.permissions import Permission
-from app.rules.day.days import business_day
 from app.rules.day.shown import Assessment
 from app.rules.facts import Status, Verdict
 from app.server import get_database
@@ -101,11 +99,10 @@ def _state(assessment: Assessment) -> State:
 def _first_day(session: Session, today: date) -> date:
     """Give the business day of the first entry; today where there is none."""
     site = kitchen(session)
-    first = session.scalar(select(func.min(models.Entry.observed_at)).where(models.Entry.site_id == site.id))
+    first = ledger.first_seen(session, site.code)
     if first is None:
         return today
-    zone = identity.current().site.timezone
-    return business_day(first, plans=ledger.read_plans(session, site.code), zone=zone)
+    return ledger.today(session, site.code, first)
 
 
 def _backwards(newest: date, count: int) -> Sequence[date]:

@@ -113,7 +113,7 @@ def entries(day: str) -> ResponseReturnValue:
     with get_database().reading() as session:
         head = ledger.head(session, site.code)
         assessment = ledger.assess_day(session, site.code, on, as_of=clock.utc_now(), through_seq=head[0])
-        bodies = ledger.day_bodies(session, site.code, assessment)
+        bodies = ledger.day_bodies(session, site.code, assessment.entries, assessment.set_up)
     hashed = [_hashed(body) for body in bodies]
     return page("inspection/entries.html", view=EntriesPage(on, words.day_words(on), hashed, head))
 
@@ -149,13 +149,13 @@ def _lines(code: str) -> Iterator[bytes]:
 
 def _hashed(body: Mapping[str, Any]) -> HashedEntry:
     site = identity.current().site
-    person = site.people.get(body["person"])
+    person = site.people.get(body.get("person", ""))
     hashed = {name: value for name, value in body.items() if name != "hash"}
     return HashedEntry(
         seq=body["seq"],
         kind=words.kind_word(body["kind"]),
         seen=words.local_date_time(datetime.fromisoformat(body["observed_at"]), site.timezone),
-        person=person.name if person else body["person"],
+        person=person.name if person else body.get("person") or words.via_word(body["via"]),
         hash=body["hash"],
         previous_hash=body["previous_hash"],
         body=json.dumps(hashed, sort_keys=True, separators=(",", ":"), ensure_ascii=False),

@@ -13,7 +13,6 @@ from app.kinds import ActionVerified, CorrectiveAction, Entry, LoadStarted, Sign
 from app.kinds.every_entry import FORMS
 from app.kinds.naming import names_food
 from app.kinds.permissions import Permission, writing
-from app.rules.day.days import plan_of_day
 from app.rules.plans.plan import Plan
 from app.server import get_database
 
@@ -114,9 +113,8 @@ def _find(entry_id: str) -> tuple[Entry, Plan]:
         entry = find_kept(database, entry_id)
         if entry is None or entry.withdrawn or not entry.AMENDABLE:
             abort(404)
-        day = ledger.today(database, site.code, entry.observed_at)
-        plans = ledger.read_plans(database, site.code)
-    return entry, plan_of_day(day, plans=plans, zone=site.timezone)
+        calendar = ledger.calendar_of(database, site.code)
+    return entry, calendar.plan_of(calendar.day_of(entry.observed_at))
 
 
 def _day_of(entry: Entry) -> str:

@@ -74,7 +74,9 @@ def enrol() -> ResponseReturnValue:
     form, now = TabletForm.of_request(), clock.utc_now()
     with refusals_at(form):
         with get_database().writing() as session:
-            number, text = register.issue_tablet(session, kitchen(session), form.tablet.data or "", at=now)
+            number, text = register.issue_tablet(
+                session, kitchen(session), form.tablet.data or "", at=now, by=identity.current().author
+            )
         code = (form.tablet.data or "").strip()
         if request.form.get("where") != "here":
             return _once(Shown(number, code, text, is_tablet=True))
@@ -104,7 +106,7 @@ def issue() -> ResponseReturnValue:
         return _tokens(form, 422)
     with refusals_at(form), get_database().writing() as session:
         person = register.get_person(session, kitchen(session), form.login.data or "")
-        number, text = register.issue_token(session, person, days=days, at=now)
+        number, text = register.issue_token(session, person, days=days, at=now, by=identity.current().author)
         shown = Shown(number, person.name, text, is_tablet=False)
     return _tokens(form, 422) if form.errors_at() else _once(shown)
 
@@ -121,7 +123,7 @@ def revoke(number: int) -> ResponseReturnValue:
         abort(404)
     form = PageForm()
     with refusals_at(form), get_database().writing() as session:
-        register.revoke_credential(session, kitchen(session), number, at=now)
+        register.revoke_credential(session, kitchen(session), number, at=now, by=identity.current().author)
     flash(_("Number %(number)s was revoked.", number=number))
     return redirect(url_for("credentials.tablets" if listed.is_tablet else "credentials.tokens"), 303)
 

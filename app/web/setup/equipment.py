@@ -15,6 +15,7 @@ from app.server import get_database
 
 from ..parts.forms import PageForm
 from ..parts.pages import page
+from ..signin import identity
 from ..signin.identity import requires
 from .index import kitchen, refusals_at
 
@@ -64,7 +65,9 @@ def add() -> ResponseReturnValue:
     scale = form.scale.data if kind == "probe" else None
     with refusals_at(form):
         with get_database().writing() as session:
-            item = register.add_equipment(session, kitchen(session), kind, form.code.data or "", at=now, scale=scale)
+            item = register.add_equipment(
+                session, kitchen(session), kind, form.code.data or "", at=now, scale=scale, by=identity.current().author
+            )
         flash(_("%(kind)s %(code)s was added.", kind=words.sentence_start(words.equipment_word(kind)), code=item.code))
         return redirect(url_for("equipment.index"), 303)
     return _equipment(form, 422)
@@ -80,7 +83,7 @@ def retire(code: str) -> ResponseReturnValue:
             abort(404)
     with refusals_at(form):
         with get_database().writing() as session:
-            register.retire_equipment(session, kitchen(session), code, at=now)
+            register.retire_equipment(session, kitchen(session), code, at=now, by=identity.current().author)
         flash(_("%(code)s was retired.", code=code))
         return redirect(url_for("equipment.index"), 303)
     return _equipment(form, 422)

@@ -15,6 +15,7 @@ from app.server import get_database
 
 from ..parts.forms import PageForm
 from ..parts.pages import page
+from ..signin import identity
 from ..signin.identity import requires
 from .index import kitchen, refusals_at
 
@@ -78,8 +79,10 @@ def add() -> ResponseReturnValue:
                 role=form.role.data or "",
                 password=password,
                 at=now,
+                by=identity.current().author,
             )
-            person.pin_hash = pin
+            if pin is not None:
+                register.set_pin(session, person, pin, at=now, by=identity.current().author)
         flash(_("%(name)s was added.", name=person.name))
         return redirect(url_for("people.index"), 303)
     return _people(form, 422)
@@ -100,7 +103,10 @@ def set_password(login: str) -> ResponseReturnValue:
     _get(login)
     with refusals_at(form):
         hashed = register.hash_password(form.password.data or "", login=login)
-        _change(login, lambda session, who: register.set_password(session, who, hashed, at=now))
+        _change(
+            login,
+            lambda session, who: register.set_password(session, who, hashed, at=now, by=identity.current().author),
+        )
         flash(_("The new password holds from now on. Earlier sign-ins have ended."))
         return redirect(url_for("people.person", login=login), 303)
     return _person(login, 422, password_form=form)
@@ -114,7 +120,9 @@ def set_pin(login: str) -> ResponseReturnValue:
     _get(login)
     with refusals_at(form):
         hashed = register.hash_pin(form.pin.data) if form.pin.data else None
-        _change(login, lambda session, who: register.set_pin(session, who, hashed, at=now))
+        _change(
+            login, lambda session, who: register.set_pin(session, who, hashed, at=now, by=identity.current().author)
+        )
         flash(_("The new PIN holds from now on.") if hashed else _("The PIN was taken away."))
         return redirect(url_for("people.person", login=login), 303)
     return _person(login, 422, pin_form=form)
@@ -128,7 +136,9 @@ def set_role(login: str) -> ResponseReturnValue:
     _get(login)
     with refusals_at(form):
         with get_database().writing() as session:
-            register.set_role(session, kitchen(session), login, form.role.data or "", at=now)
+            register.set_role(
+                session, kitchen(session), login, form.role.data or "", at=now, by=identity.current().author
+            )
         flash(_("The new role holds from now on."))
         return redirect(url_for("people.person", login=login), 303)
     return _person(login, 422, role_form=form)
@@ -142,7 +152,7 @@ def retire(login: str) -> ResponseReturnValue:
     _get(login)
     with refusals_at(form):
         with get_database().writing() as session:
-            retired = register.retire_person(session, kitchen(session), login, at=now)
+            retired = register.retire_person(session, kitchen(session), login, at=now, by=identity.current().author)
         flash(_("%(name)s was retired.", name=retired.name))
         return redirect(url_for("people.index"), 303)
     return _person(login, 422, retire_form=form)

@@ -101,6 +101,7 @@ def adopt() -> ResponseReturnValue:
                 at=now,
                 variance=form.variance.data or "",
                 authority=form.authority.data or "",
+                via="session",
             )
         flash(_("Version %(number)s of the plan is in force from now on.", number=adopted.version))
         return redirect(url_for("plan.index"), 303)

@@ -53,7 +53,11 @@ def set_password() -> ResponseReturnValue:
         with refusals_at(form, {"password": "new_password"}):
             hashed = register.hash_password(form.new_password.data or "", login=login)
             now = clock.utc_now()
-            _keep(lambda session, person: register.set_password(session, person, hashed, at=now))
+            _keep(
+                lambda session, person: register.set_password(
+                    session, person, hashed, at=now, by=identity.current().author
+                )
+            )
             flash(_("Your new password holds from now on."))
             return redirect(url_for("account.index"), 303)
     return _account(422, password_form=form)
@@ -68,7 +72,9 @@ def set_pin() -> ResponseReturnValue:
         with refusals_at(form):
             hashed = register.hash_pin(form.pin.data or "")
             now = clock.utc_now()
-            _keep(lambda session, person: register.set_pin(session, person, hashed, at=now))
+            _keep(
+                lambda session, person: register.set_pin(session, person, hashed, at=now, by=identity.current().author)
+            )
             flash(_("Your new PIN holds from now on."))
             return redirect(url_for("account.index"), 303)
     return _account(422, pin_form=form)

@@ -35,6 +35,11 @@ class Identity:
     tablet: str | None
 
     @property
+    def author(self) -> ledger.Author:
+        """In whose name changes of the register are written down."""
+        return ledger.Author("session", self.person.login)
+
+    @property
     def known_by(self) -> KnownBy:
         """What showed who this is."""
         return KnownBy.PASSWORD if self.tablet is None else KnownBy.PIN

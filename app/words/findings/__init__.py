@@ -47,6 +47,7 @@ _RULES = {
     "record.late": N_("readings written in time"),
     "checklist.done": N_("list made"),
     "action.done": N_("corrective action carried out"),
+    "aside.left": N_("food set aside"),
 }
 
 

@@ -43,8 +43,28 @@ def _titles(items: list[str]) -> str:
 
 
 def _action_done(told: Told) -> str:
+    ordered = names.disposition_word(told.limit["disposition"])
+    birds = measures.birds(told.measured["birds"])
+    if not told.is_not_met:
+        return _(
+            "At %(at)s the day ended. %(birds)s were still here; the order was: %(ordered)s.",
+            at=told.onset,
+            birds=birds,
+            ordered=ordered,
+        )
     return _(
-        "A corrective action said to discard these birds; from %(at)s on %(birds)s went out (%(to)s).",
+        "At %(at)s %(birds)s went out (%(to)s). The order was: %(ordered)s.",
+        at=told.onset,
+        birds=birds,
+        to=names.to_word(told.measured["to"]),
+        ordered=ordered,
+    )
+
+
+def _aside_left(told: Told) -> str:
+    return _(
+        "Set aside since %(since)s. At %(at)s %(birds)s went out all the same (%(to)s).",
+        since=told.time(told.measured["since"]),
         at=told.onset,
         birds=measures.birds(told.measured["birds"]),
         to=names.to_word(told.measured["to"]),
@@ -57,4 +77,5 @@ SENTENCES: dict[str, Sentence] = {
     "record.late": _late,
     "checklist.done": _checklist_done,
     "action.done": _action_done,
+    "aside.left": _aside_left,
 }

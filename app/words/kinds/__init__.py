@@ -5,18 +5,29 @@ A module a subject, named like those of `app.kinds`. A kind declares its words w
 
 from zoneinfo import ZoneInfo
 
-from app.kinds import KINDS, Entry
+from app.kinds import ALL_KINDS, Entry
 
 from ..marking import gettext as _
-from . import answers, cooking, cooling, equipment, holding, reheating, storage
+from . import answers, cooking, cooling, equipment, holding, register, reheating, storage
 from .saying import WORDS
 
-__all__ = ["answers", "cooking", "cooling", "equipment", "holding", "kind_word", "reheating", "storage", "what_words"]
+__all__ = [
+    "answers",
+    "cooking",
+    "cooling",
+    "equipment",
+    "holding",
+    "kind_word",
+    "register",
+    "reheating",
+    "storage",
+    "what_words",
+]
 
 
 def kind_word(kind: str) -> str:
     """Give what a kind of entry is called, by its name in the exchange format."""
-    return _(WORDS[KINDS[kind]].name)
+    return _(WORDS[ALL_KINDS[kind]].name)
 
 
 def what_words(entry: Entry, zone: ZoneInfo) -> str:

@@ -2,7 +2,7 @@
 
 from zoneinfo import ZoneInfo
 
-from app.kinds import ActionVerified, Checklist, CorrectiveAction, InChargeFrom, Note, SignOff
+from app.kinds import ActionVerified, Checklist, CorrectiveAction, InChargeFrom, Note, Release, SignOff
 
 from .. import measures, names
 from ..checks import answers_words
@@ -29,12 +29,17 @@ def _corrective_action(entry: CorrectiveAction, zone: ZoneInfo) -> str:
         action=entry.action.rstrip("."),
         disposition=names.disposition_word(entry.disposition),
         prevention=entry.prevention,
-    )
+    ) + (_(" Told: %(told)s", told=entry.told) if entry.told else "")
 
 
 @says(ActionVerified, N_("Corrective action reviewed"))
 def _action_verified(entry: ActionVerified, zone: ZoneInfo) -> str:
     return parts(names.outcome_word(entry.outcome), entry.remark or "")
+
+
+@says(Release, N_("Food released"))
+def _release(entry: Release, zone: ZoneInfo) -> str:
+    return _("released. It rests on: %(basis)s", basis=entry.basis)
 
 
 @says(SignOff, N_("Sign-off"))

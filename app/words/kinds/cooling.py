@@ -26,4 +26,5 @@ def _batch_out(entry: BatchOut, zone: ZoneInfo) -> str:
         names.to_word(entry.to),
         _("as %(value)s", value=entry.product) if entry.product else "",
         _("batch %(value)s", value=entry.into) if entry.into else "",
+        _("to %(value)s", value=entry.recipient) if entry.recipient else "",
     )

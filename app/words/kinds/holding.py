@@ -24,6 +24,7 @@ def _tray_moved(entry: TrayMoved, zone: ZoneInfo) -> str:
 def _tray_out(entry: TrayOut, zone: ZoneInfo) -> str:
     return parts(
         names.to_word(entry.to),
+        _("to %(value)s", value=entry.recipient) if entry.recipient else "",
         names.reason_word(entry.reason) if entry.reason else "",
         _("tray %(value)s", value=entry.into) if entry.into else "",
         _("as %(value)s", value=entry.product) if entry.product else "",

@@ -1,0 +1,1 @@
+"""What is kept beside the ledger: what it should say, where it says something else, and making it anew."""

@@ -1,0 +1,48 @@
+"""The register's entries of a site: read once, and again only when one was added."""
+
+import json
+from collections import OrderedDict
+
+from sqlalchemy import select, text
+
+from app.db import Prepared, Source
+from app.kinds import RegisterEntry
+from app.kinds.reading import entry_of
+from app.models import IN_REGISTER
+from app.rules.day.register_calendar import RegisterCalendar, register_calendar
+
+from .index.rows import ENTRY, OF_SITE
+from .register import SiteRow
+
+_ALL = Prepared(select(ENTRY.seq, ENTRY.body).where(OF_SITE, text(IN_REGISTER)).order_by(ENTRY.seq))
+_LAST = Prepared(select(ENTRY.seq, ENTRY.hash).where(OF_SITE, text(IN_REGISTER)).order_by(ENTRY.seq.desc()).limit(1))
+
+_MOST = 64
+_read: OrderedDict[tuple[str, int, str], tuple[RegisterEntry, ...]] = OrderedDict()
+"""By site and the seq and hash of the last entry: by the chain, the same hash stands on the same entries."""
+
+
+def read_register(source: Source, row: SiteRow) -> tuple[RegisterEntry, ...]:
+    """Give every entry of a site's register, by seq."""
+    last = _LAST.run(source, site_id=row.id)
+    key = (row.code, *last[0]) if last else (row.code, 0, "")
+    known = _read.get(key)
+    if known is None:
+        found = _ALL.run(source, site_id=row.id)
+        known = _read[key] = tuple(_entry(seq, body) for seq, body in found)
+        while len(_read) > _MOST:
+            _read.popitem(last=False)
+    return known
+
+
+def calendar_of_row(source: Source, row: SiteRow, *, through_seq: int | None = None) -> RegisterCalendar:
+    """Give what a site's register says of each moment and day, as far as it was known at an entry."""
+    return register_calendar(read_register(source, row), through_seq=through_seq)
+
+
+def _entry(seq: int, body: bytes) -> RegisterEntry:
+    told = json.loads(body)
+    entry = entry_of(told, root_seq=seq, root=told["id"])
+    if not isinstance(entry, RegisterEntry):
+        raise TypeError(f"{entry.kind} is no kind of the register")
+    return entry

@@ -1,0 +1,109 @@
+"""What a day shows of food set aside: for each holder why and its right ways, for each finding where its food is."""
+
+from collections.abc import Iterable, Sequence
+from datetime import datetime
+
+from app.kinds import BatchOut, Entry, Subject, TrayOut
+from app.kinds.fields import Choice
+from app.kinds.form import form_of, once_a_kind
+
+from ..facts import Finding
+from ..history.following import Place
+from ..history.kitchen import Holder, Tray
+from ..history.set_aside import Aside
+from ..subjects import holding, time_control
+from ..subjects.aside import right_ways
+from .judge import Judged
+from .orders import Orders
+from .shown import Assessment, Food, FoodGone, FoodHere, SetAsideView
+
+
+@once_a_kind
+def _ways_out(cls: type[Entry]) -> tuple[str, ...]:
+    """Give where birds may go by an entry of a kind, in the order of its form."""
+    to = form_of(cls).all_fields()["to"].type
+    return to.values if isinstance(to, Choice) else ()
+
+
+def set_aside_views(judged: Judged, cleared: Iterable[Aside]) -> dict[Subject, SetAsideView]:
+    """Show every holder that is aside now; `cleared` are findings that a mending made go away, not yet verified."""
+    gone: dict[Subject, list[tuple[Aside, datetime]]] = {}
+    for aside in cleared:
+        for stay in aside.trail.stays:
+            if stay.until is None:
+                gone.setdefault(stay.holder.subject, []).append((aside, aside.since(stay)))
+    holders = judged.kitchen.holders
+    found = {subject: _view(judged, holder, gone.get(subject, ())) for subject, holder in holders.items()}
+    return {subject: view for subject, view in found.items() if view is not None}
+
+
+def _view(judged: Judged, holder: Holder, gone: Sequence[tuple[Aside, datetime]]) -> SetAsideView | None:
+    here = judged.aside.now_in(holder.subject)
+    if not here and not gone:
+        return None
+    findings = [aside.finding for aside, _stay in here]
+    since = [aside.since(stay) for aside, stay in here] + [at for _aside, at in gone]
+    return SetAsideView(
+        since=min(since),
+        findings=tuple(finding.key for finding in findings),
+        cleared=tuple(aside.finding.key for aside, _at in gone),
+        ways=ways_now(judged, holder, findings),
+        release=bool(findings) and all(finding.may_be_released for finding in findings),
+    )
+
+
+def ways_now(judged: Judged, holder: Holder, findings: Sequence[Finding]) -> tuple[str, ...]:
+    """Give the ways out of a holder that are right now, in the order of the entry that records them."""
+    kind = holder.subject.kind
+    if kind == "spit":
+        return ("discarded", "pulled")
+    if kind == "reheat":
+        return ("discarded",)
+    known = _ways_out(TrayOut) if kind == "tray" else (*_ways_out(BatchOut), "reheated")
+    allowed = set(known)
+    if findings and holder.plan.has("set_aside"):
+        allowed &= right_ways(findings, kind)
+    if isinstance(holder, Tray):
+        allowed &= set(holding_ways(judged, holder))
+    now = Place(len(judged.kitchen.entries))
+    return tuple(to for to in known if to in allowed and not judged.orders.refuses(holder, to, now))
+
+
+def holding_ways(judged: Judged, tray: Tray) -> tuple[str, ...]:
+    """Give the ways out of a tray that its time out of temperature, or time as the control, allows now."""
+    exposure = judged.exposures.trays[tray.subject]
+    if exposure.by_time_from is not None:
+        return time_control.ways_out(tray.plan)
+    band = holding.band_at(exposure, judged.report.as_of)
+    return tray.plan.bands[band].ways_out if tray.plan.has("holding") else _ways_out(TrayOut)
+
+
+def food_of(aside: Aside, judged: Judged, *, ends_at: datetime) -> Food:
+    """Show what of a finding's food is left where, and what went out, up to the end of a day (or to now)."""
+    timeline = judged.aside.doubts.timeline
+    place = timeline.place_before(ends_at) if ends_at <= judged.report.as_of else Place(len(judged.kitchen.entries))
+    here = [(stay.holder, timeline.held(stay.holder, place)) for stay in aside.trail.at(place)]
+    return Food(
+        here=tuple(FoodHere(holder.subject, birds) for holder, birds in here),
+        gone=tuple(FoodGone(one.to, one.birds, one.at) for one in aside.trail.gone if one.at < ends_at),
+        released=tuple({entry.root: entry for entry in _released(aside)}.values()),
+    )
+
+
+def _released(aside: Aside) -> Iterable[Entry]:
+    return (stay.released_by for stay in aside.trail.stays if stay.released_by is not None)
+
+
+def is_still_held(assessment: Assessment, finding: Finding, at: datetime) -> bool:
+    """Whether any bird that a finding concerned is still in the kitchen at a moment, released or not."""
+    doubts = assessment.doubts
+    return bool(doubts.follow_all(finding).at(doubts.timeline.place_at(at)))
+
+
+def is_in_the_way(orders: Orders, holder: Holder, *, day_runs: bool) -> bool | None:
+    """Whether what was ordered of food keeps a day from being signed; None where that does not decide it."""
+    standing = orders.standing_in(holder, Place(len(orders.timeline.kitchen.entries)))
+    away = [action for _order, action in standing if action.disposition != "hold_for_evaluation"]
+    if away:
+        return True if day_runs else None
+    return False if standing and holder.subject.kind != "spit" else None
