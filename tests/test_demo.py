@@ -77,7 +77,7 @@ def test_ordinary_days_are_signed_one_was_touched_since_and_yesterday_waits(kitc
 def test_a_day_typed_in_at_closing_time_says_so_and_is_answered(kitchen: Database) -> None:
     typed = day(kitchen, 4)
     (late,) = [finding for finding in typed.findings if finding.rule == "record.late"]
-    assert (str(late.status), typed.late.late > 4) == ("acted", True)
+    assert (str(late.status), typed.late.late > 4) == ("verified", True)
     assert [pattern.pattern for pattern in typed.patterns] == ["written_together"]
 
 
