@@ -67,10 +67,11 @@ def write_day(diary: Diary, mishap: Mishap | None, batch: str | None) -> str | N
 
 def _type_at_closing(diary: Diary) -> None:
     """The hold readings of the afternoon are written down one after the other when the kitchen closes."""
-    noon, at = diary.day.at("12:00"), diary.day.at("22:50")
+    noon, closing = diary.day.at("12:00"), diary.day.at("22:50")
+    at = closing
     pages: list[Page] = []
     for written_at, by, draft in diary.pages:
-        is_typed_late = draft["kind"] == "hold_reading" and written_at > noon
+        is_typed_late = draft["kind"] == "hold_reading" and noon < written_at < closing
         at += timedelta(seconds=12 if is_typed_late else 0)
         pages.append((at if is_typed_late else written_at, by, draft))
     diary.pages = pages

@@ -91,6 +91,18 @@ def test_ordinary_days_are_signed_one_was_touched_since_and_yesterday_waits(kitc
     assert [states[back].stale for back in (5, 6, 18)] == [False, True, False]
 
 
+def test_a_day_typed_in_at_closing_time_says_so_and_is_answered(kitchen: Database) -> None:
+    typed = day(kitchen, 4)
+    (late,) = [finding for finding in typed.findings if finding.rule == "record.late"]
+    assert (str(late.status), typed.late.late > 4) == ("verified", True)
+    assert [pattern.pattern for pattern in typed.patterns] == ["written_together"]
+
+
+def test_yesterdays_birds_are_made_into_salad_and_kept_cold(kitchen: Database) -> None:
+    salad = next(batch for batch in day(kitchen, 3).batches if batch.product)
+    assert (salad.product, salad.first_stage, salad.total) == ("chicken salad", None, None)
+
+
 def test_food_that_failed_is_followed_to_its_end(kitchen: Database) -> None:
     (cooked_on,) = day(kitchen, 20).food.values()
     assert (cooked_on.here, cooked_on.gone) == ((), ())
@@ -99,18 +111,6 @@ def test_food_that_failed_is_followed_to_its_end(kitchen: Database) -> None:
     for back in (13, 14):
         (released,) = day(kitchen, back).food.values()
         assert (released.here, [entry.person for entry in released.released]) == ((), [day(kitchen, back).in_charge])
-
-
-def test_a_day_typed_in_at_closing_time_says_so_and_is_answered(kitchen: Database) -> None:
-    typed = day(kitchen, 4)
-    (late,) = [finding for finding in typed.findings if finding.rule == "record.late"]
-    assert (str(late.status), typed.late.late > 4) == ("acted", True)
-    assert [pattern.pattern for pattern in typed.patterns] == ["written_together"]
-
-
-def test_yesterdays_birds_are_made_into_salad_and_kept_cold(kitchen: Database) -> None:
-    salad = next(batch for batch in day(kitchen, 3).batches if batch.product)
-    assert (salad.product, salad.first_stage, salad.total) == ("chicken salad", None, None)
 
 
 def test_birds_are_carried_over_midnight_in_a_batch(kitchen: Database) -> None:

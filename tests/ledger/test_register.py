@@ -190,7 +190,8 @@ def test_a_change_of_the_registers_tables_is_named_and_changes_no_day(
     run(worked, statement)
     assert differences(worked) == [named]
     after = read(worked)
-    assert (after.findings, after.trays, after.plan) == (before.findings, before.trays, before.plan)
+    assert (after.findings, after.plan) == (before.findings, before.plan)
+    assert repr(after.trays) == repr(before.trays)
 
 
 DERIVED = [
