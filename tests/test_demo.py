@@ -58,7 +58,7 @@ def test_the_demo_has_its_bad_days_and_a_chain_that_holds(kitchen: Database) -> 
     assert rules(day(kitchen, 17)) == {"hold.temperature"}
     assert rules(day(kitchen, 15)) == {"hold.check_interval"}
     assert rules(day(kitchen, 13)) == {"ties.balance"}
-    assert [item.finding.rule for item in day(kitchen, 11).cleared] == ["cook.core_temperature"]
+    assert [item.finding.rule for item in day(kitchen, 11).cleared] == ["aside.left", "cook.core_temperature"]
     assert rules(day(kitchen, 9)) == {"record.sign_off_due"}
     assert rules(day(kitchen, 8)) == {"probe.accuracy", "probe.review"}
     assert rules(day(kitchen, 7)) == {"cold.temperature"}
