@@ -67,7 +67,9 @@ show that person's own kitchen.
 _THINGS = frozenset(("site", "login", "code", "entry_id", "number", "load", "tray", "batch", "reheat", "probe", "unit"))
 """What a route names of one kitchen; another kitchen has no such thing."""
 
-_FOR_STRANGERS = {"plan.version": "yes", "holding.emptied": "yes", "findings.act": "not there"}
+_FOR_STRANGERS = {"plan.version": "yes", "holding.emptied": "yes", "findings.act": "not there"} | {
+    "releasing.release": "not there"
+}
 """Every kitchen has a first plan; whether a tray is there is said by the page after; the finding is in the query."""
 
 _AT_TABLETS = frozenset(("signin.people", "signin.pin", "signin.sign_out"))

@@ -15,6 +15,7 @@ FROM_A_PLAN = COMPARING | {"limits"} | set(Limits.__dataclass_fields__)
 ADOPTING = {
     "app/cli/plans.py": {"limits"},
     "app/logs/limits.py": {"limits"},
+    "app/register/plans.py": {"limits"},
     "app/web/setup/plan.py": {"limits", "time_control_procedure"},
     "app/web/setup/plan_page.py": {"limits"},
 }

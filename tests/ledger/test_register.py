@@ -261,7 +261,7 @@ def set_role(kitchen: Kitchen, role: str, at: str) -> None:
 
 
 def signed(kitchen: Kitchen) -> Any:
-    kitchen.accept(cast.draft("probe_check", at="12:00"), at="12:00")
+    kitchen.accept(cast.draft("note", at="12:00"), at="12:00")
     with kitchen.database.writing() as session:
         ledger.sign(session, "S1", cast.DAY, by=PAT, at=EVENING, shown=ledger.head(session, "S1"))
     return kitchen.assess(as_of=EVENING).signed
@@ -291,6 +291,7 @@ def test_the_register_makes_no_signature_stale_unless_a_finding_changes(
 def test_a_signature_is_stale_once_a_change_of_the_register_changes_a_finding(sqlite_kitchen: Kitchen) -> None:
     """A cold unit that was hardly checked is retired before the day is over: it is no longer found wanting."""
     kitchen = sqlite_kitchen
+    kitchen.accept(cast.draft("unit_check", at="11:00", unit_code="blast"), at="11:00")
     assert signed(kitchen).stale is False
     change(kitchen, lambda session, site: register.retire_equipment(session, site, "walk-in", at=EVENING))
     day = kitchen.assess(as_of=NEXT_DAY).signed

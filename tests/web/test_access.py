@@ -55,7 +55,7 @@ def ids(database: Database) -> Mapping[str, object]:
     """What the places of a route are filled with: things of kitchen S1 that nobody of this walk needs."""
     drafts = low_reading()[:-1]
     chilled = cast.draft("tray_out", at="11:30", to="chilled", birds="1", batch="A-B1")
-    keep(database, *drafts, chilled, cast.draft("reheat_started", at="11:40", birds="0.5"))
+    keep(database, *drafts, chilled, cast.draft("reheat_started", at="11:40", birds="0.5"), *_too_few_probed())
     with database.writing() as session:
         site = register.get_site(session, "S1")
         register.add_equipment(session, site, "probe", "red", at=cast.OPENED)
@@ -78,7 +78,17 @@ def ids(database: Database) -> Mapping[str, object]:
         "to": "served",
         "filename": "style.css",
         "finding": finding(database, "hold.temperature"),
+        "releasable": finding(database, "cook.core_temperature"),
     }
+
+
+def _too_few_probed() -> list[dict[str, Any]]:
+    """A spit of four pulled with one bird probed: what came of it may be released."""
+    return [
+        cast.draft("spit_loaded", at="11:41", spit=2, birds=4),
+        cast.draft("cook_reading", at="11:45", spit=2, bird=1),
+        cast.draft("spit_pulled", at="11:50", spit=2, birds=4, tray="A-T9"),
+    ]
 
 
 def walk(app: Flask) -> Iterator[tuple[_Row, Rule]]:
@@ -158,12 +168,16 @@ def _ask(
     return client.open(path, method=method, data={"code": "us_food_code_2022"} if method == "POST" else None)
 
 
+_ABOUT_A_FINDING = {"findings.act": "finding", "releasing.release": "releasable"}
+"""Routes that are told in their query which finding they are about."""
+
+
 def _path(app: Flask, rule: Rule, ids: Mapping[str, object]) -> str:
     places: dict[str, Any] = {
         name: _NUMBERS[rule.endpoint] if name == "number" else ids[name] for name in rule.arguments
     }
-    if rule.endpoint == "findings.act":
-        places["finding"] = ids["finding"]
+    if rule.endpoint in _ABOUT_A_FINDING:
+        places["finding"] = ids[_ABOUT_A_FINDING[rule.endpoint]]
     with app.test_request_context():
         return url_for(rule.endpoint, **places)
 
