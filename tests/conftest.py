@@ -11,6 +11,7 @@ from datetime import datetime
 from itertools import count
 from pathlib import Path
 
+import psycopg
 import pytest
 from flask import Flask
 from hypothesis import HealthCheck, settings
@@ -32,6 +33,9 @@ settings.load_profile("kitchen")
 
 # Whoever ends the run from outside, e.g. with timeout, ends the database server too, as with Ctrl-C.
 signal.signal(signal.SIGTERM, signal.default_int_handler)
+
+# Its part in C compares the size of datetime.date as it is loaded: that must be the real one, not one of a stopped clock.
+assert psycopg.pq
 
 _numbers = count(1)
 
