@@ -34,7 +34,7 @@ settings.load_profile("kitchen")
 # Whoever ends the run from outside, e.g. with timeout, ends the database server too, as with Ctrl-C.
 signal.signal(signal.SIGTERM, signal.default_int_handler)
 
-# Its part in C compares the size of datetime.date as it is loaded: that must be the real one, not one of a stopped clock.
+# Its part in C holds datetime.date to its real size as it is loaded: not to that of a stopped clock.
 assert psycopg.pq
 
 _numbers = count(1)
