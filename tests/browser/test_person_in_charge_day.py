@@ -22,10 +22,12 @@ def day(database: Database, set_clock: Callable[[datetime | str], None]) -> Data
         cast.draft("cook_reading", at="11:30", spit=2, bird=1, temperature="156"),
         cast.draft("cook_reading", at="11:31", spit=2, bird=3, temperature="168"),
         cast.draft("spit_pulled", at="11:35", spit=2, birds=6, tray="A-T2", ties_removed=5),
-        cast.draft("tray_out", at="12:30", tray="A-T2", birds="6"),
     ]
     keep(database, *low_reading(), *second, at="12:40")
     keep(database, mending(second[1], temperature="165.6"), at="12:45")
+    tie = finding(database, "ties.balance", as_of="12:45")
+    keep(database, cast.draft("release", at="12:46", findings=[tie], basis="Every bird searched"), by="pat", at="12:46")
+    keep(database, cast.draft("tray_out", at="12:47", tray="A-T2", birds="6"), at="12:48")
     key = finding(database, "hold.temperature", as_of="12:45")
     keep(database, action(key, at="11:20", cause="The cabinet door stood open"), at="12:50")
     keep(database, *evening(), at="20:02")
