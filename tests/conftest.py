@@ -25,7 +25,10 @@ from tests.support.clock import stopped
 # The same examples for the same test each time: a run is green or red by what the code does, not by what was drawn.
 # New ones are looked for with --hypothesis-profile=long; what breaks a test there is kept beside it as an @example.
 # Examples may take as long as a busy machine needs.
-settings.register_profile("kitchen", derandomize=True, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+# 40 of each: the whole suite has to end within twenty minutes on two cores; --hypothesis-profile=long draws 5,000.
+settings.register_profile(
+    "kitchen", derandomize=True, deadline=None, max_examples=40, suppress_health_check=[HealthCheck.too_slow]
+)
 settings.register_profile(
     "long", settings.get_profile("kitchen"), derandomize=False, database=None, max_examples=5000, print_blob=True
 )
