@@ -6,13 +6,12 @@ from datetime import datetime
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from app.kinds.register import EQUIPMENT_TYPES as KINDS
+from app.kinds.register import SCALES
 from app.models import Equipment, Site
 
 from .recording import COMMAND, Author, lock_site, record_equipment
 from .refused import Refused, checked_code, is_code
-
-KINDS = ("oven", "hot_unit", "cold_unit", "probe")
-SCALES = ("F", "C", "dual")
 
 
 def add_equipment(

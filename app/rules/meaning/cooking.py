@@ -2,8 +2,6 @@
 
 from dataclasses import replace
 
-from app.kinds import Temperature
-
 from ..day.shown import BirdState, LoadView, SpitView
 from ..facts import Verdict
 from ..plans.limits import TemperatureLimit
@@ -34,11 +32,6 @@ def is_under_limit(load: LoadView, spit: SpitView) -> bool:
 def core_limit(load: LoadView) -> TemperatureLimit:
     """Give the core temperature that the birds of a load have to reach."""
     return load.plan.limits.cook_core
-
-
-def core_in_f(load: LoadView) -> Temperature:
-    """Give that limit as a temperature in °F, to forecast when it is reached."""
-    return Temperature(load.plan.limits.cook_core.F, "F")
 
 
 def dwell_s(load: LoadView) -> int:

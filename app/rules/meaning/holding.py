@@ -1,7 +1,5 @@
 """What a hold reading means for its tray, by the plan of the tray."""
 
-from app.kinds import Temperature
-
 from ..day.shown import TrayView
 from ..plans.limits import TemperatureLimit
 from ..subjects import time_control
@@ -16,11 +14,6 @@ def hold_bands(tray: TrayView, unit: str) -> Bands:
 def hold_limit(tray: TrayView) -> TemperatureLimit:
     """Give the temperature that a tray is held at or above."""
     return tray.plan.limits.hot_holding
-
-
-def hold_limit_in_f(tray: TrayView) -> Temperature:
-    """Give that limit as a temperature in °F, to forecast when it is reached."""
-    return Temperature(tray.plan.limits.hot_holding.F, "F")
 
 
 def discard_band_min(tray: TrayView) -> int:

@@ -42,6 +42,11 @@ class TemperatureLimit:
         """Whether the reading is at or below the limit, unrounded."""
         return reading.value <= (self.F if reading.unit == "F" else self.C)
 
+    @property
+    def in_f(self) -> Temperature:
+        """The printed value in °F as a temperature, to forecast when it is reached."""
+        return Temperature(self.F, "F")
+
     def printed(self) -> dict[str, Decimal]:
         """Give both values as a finding's `limit` shows them."""
         return {"F": self.F, "C": self.C}

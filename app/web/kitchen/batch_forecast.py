@@ -79,7 +79,7 @@ def _forecast(batch: BatchView, limit: TemperatureLimit, assessment: Assessment)
             for entry in batch.history
             if (reading := temperature_of(entry)) is not None and entry.observed_at >= batch.started_at
         ],
-        mark=Temperature(limit.F, "F"),
+        mark=limit.in_f,
         surroundings=_air(batch, assessment),
         at=assessment.as_of,
     )

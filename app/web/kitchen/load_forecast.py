@@ -10,7 +10,7 @@ from app.rules.day.shown import Assessment, LoadView
 from app.rules.forecasts import forecast
 from app.rules.forecasts.cook_records import record_of_view
 from app.rules.forecasts.forecast import Forecast, NoForecast
-from app.rules.meaning.cooking import core_in_f
+from app.rules.meaning.cooking import core_limit
 from app.server import get_database
 
 
@@ -19,7 +19,7 @@ def spit_forecasts(day: Assessment, view: LoadView) -> Mapping[int, Forecast | N
     turning = [spit for spit in view.spits if spit.birds_on]
     if not turning or not day.running:
         return {}
-    limit = core_in_f(view)
+    limit = core_limit(view).in_f
     with get_database().reading() as session:
         history = ledger.cooking_history(session, day.site.code, before=day.as_of, limit=limit)
     settings = day_charts.oven_settings(day)

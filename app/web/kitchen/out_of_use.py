@@ -12,6 +12,7 @@ from wtforms import HiddenField, TextAreaField
 from app import clock, ledger
 from app.kinds import Entry, EquipmentBack, EquipmentOut
 from app.kinds.permissions import Permission
+from app.kinds.register import EQUIPMENT_TYPES
 from app.rules.facts import Equipment
 from app.server import get_database
 
@@ -24,7 +25,6 @@ from .running_day import assess_today, lead_on
 
 blueprint = Blueprint("out_of_use", __name__, url_prefix="/out-of-use")
 
-_KINDS = ("oven", "hot_unit", "cold_unit", "probe")
 _LOOK_BACK = timedelta(days=400)
 _TICK = timedelta(milliseconds=1)
 _TURNS = (EquipmentOut.KIND, EquipmentBack.KIND)
@@ -61,7 +61,7 @@ class EquipmentLine:
 def index() -> ResponseReturnValue:
     """Show what is in use and what is out."""
     site = identity.current().site
-    lines = [_line(item) for kind in _KINDS for item in readings.listed(site, kind)]
+    lines = [_line(item) for kind in EQUIPMENT_TYPES for item in readings.listed(site, kind)]
     return page("checklists/out_of_use.html", lines=sorted(lines, key=lambda line: not line.is_out))
 
 
@@ -86,7 +86,7 @@ def turn(code: str) -> ResponseReturnValue:
 def codes_out() -> set[str]:
     """Give what is out of use now."""
     site, until = identity.current().site, clock.utc_now() + _TICK
-    subjects = [f"equipment:{item.code}" for kind in _KINDS for item in readings.listed(site, kind)]
+    subjects = [f"equipment:{item.code}" for kind in EQUIPMENT_TYPES for item in readings.listed(site, kind)]
     with get_database().reading() as session:
         found = ledger.checks_since(session, site.code, Entry, *subjects, since=until - _LOOK_BACK, as_of=until)
     last = {entry.code: entry for entry in found if isinstance(entry, _Turn)}

@@ -179,7 +179,7 @@ def _tray_page(tray: str) -> ChartPage:
     day = assess_day(request.args.get("day"))
     view = next((one for one in day.trays if one.tray == tray), None) or abort(404)
     readings = [(one.observed_at, one.reading) for one in of_kind(view.history, HoldReading)]
-    limit = holding.hold_limit_in_f(view)
+    limit = holding.hold_limit(view).in_f
     found = forecast.forecast_tray(readings, limit=limit, at=day.as_of)
     expected = found if isinstance(found, Forecast) and view.birds_left > 0 else None
     lines = []

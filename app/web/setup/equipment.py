@@ -11,6 +11,7 @@ from wtforms import RadioField, StringField
 
 from app import clock, models, register, words
 from app.kinds.permissions import Permission
+from app.kinds.register import EQUIPMENT_TYPES
 from app.server import get_database
 
 from ..parts.forms import PageForm
@@ -21,12 +22,11 @@ from .index import kitchen, refusals_at
 
 blueprint = Blueprint("equipment", __name__, url_prefix="/setup/equipment")
 
-_KINDS = ("oven", "hot_unit", "cold_unit", "probe")
 _SCALES = ("dual", "F", "C")
 
 
 def _kinds() -> dict[str, str]:
-    return {kind: words.equipment_word(kind) for kind in _KINDS}
+    return {kind: words.equipment_word(kind) for kind in EQUIPMENT_TYPES}
 
 
 def _scales() -> dict[str, str]:
@@ -92,7 +92,9 @@ def retire(code: str) -> ResponseReturnValue:
 def _equipment(form: EquipmentForm, status: int = 200) -> ResponseReturnValue:
     with get_database().reading() as session:
         listed = register.list_equipment(session, kitchen(session))
-    kinds = [KindOfEquipment(kind, _in_use_first([item for item in listed if item.kind == kind])) for kind in _KINDS]
+    kinds = [
+        KindOfEquipment(kind, _in_use_first([item for item in listed if item.kind == kind])) for kind in EQUIPMENT_TYPES
+    ]
     return page("setup/equipment.html", status, form=form, kinds=kinds)
 
 

@@ -10,7 +10,7 @@ from ..marking import N_, say
 from ..marking import gettext as _
 from ..subjects import sentence_start, subject_words
 from . import cooking, cooling, holding, records, storage
-from .told import Told
+from .context import FindingContext
 
 _RULES = {
     "cook.core_temperature": N_("core temperature when pulled"),
@@ -72,7 +72,7 @@ def finding_words(finding: Finding, assessment: Assessment) -> FindingWords:
         rule=rule_word(finding.rule),
         verdict=names.verdict_word(finding.verdict),
     )
-    return FindingWords(title, SENTENCES[finding.rule](Told(finding, assessment)))
+    return FindingWords(title, SENTENCES[finding.rule](FindingContext(finding, assessment)))
 
 
 SENTENCES = {**cooking.SENTENCES, **holding.SENTENCES, **cooling.SENTENCES, **storage.SENTENCES, **records.SENTENCES}

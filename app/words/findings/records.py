@@ -3,12 +3,12 @@
 from .. import measures, names
 from ..checks import check_words
 from ..marking import gettext as _
-from .told import Sentence, Told
+from .context import FindingContext, Sentence
 
 
-def _birds_balance(told: Told) -> str:
-    birds = measures.birds(told.measured["birds"])
-    if told.finding.subject.kind == "spit":
+def _birds_balance(context: FindingContext) -> str:
+    birds = measures.birds(context.measured["birds"])
+    if context.finding.subject.kind == "spit":
         return _("At the end of the day the records still show %(birds)s on this spit.", birds=birds)
     return _(
         "At the end of the day the records still show %(birds)s in this tray, and its check or discard time had "
@@ -17,21 +17,21 @@ def _birds_balance(told: Told) -> str:
     )
 
 
-def _sign_off_due(told: Told) -> str:
-    return _("This day was not signed by %(due)s, the end of the next business day.", due=told.onset)
+def _sign_off_due(context: FindingContext) -> str:
+    return _("This day was not signed by %(due)s, the end of the next business day.", due=context.onset)
 
 
-def _late(told: Told) -> str:
+def _late(context: FindingContext) -> str:
     return _(
         "%(late)s of %(readings)s readings were written more than %(limit)s after they were seen.",
-        late=told.measured["late"],
-        readings=told.measured["readings"],
-        limit=measures.minutes(told.limit["late_min"]),
+        late=context.measured["late"],
+        readings=context.measured["readings"],
+        limit=measures.minutes(context.limit["late_min"]),
     )
 
 
-def _checklist_done(told: Told) -> str:
-    wrong, missing = (_titles(told.measured[name]) for name in ("wrong", "missing"))
+def _checklist_done(context: FindingContext) -> str:
+    wrong, missing = (_titles(context.measured[name]) for name in ("wrong", "missing"))
     said = [_("Answered no: %(items)s.", items=wrong)] if wrong else []
     if missing:
         said.append(_("Without an answer at the end of the day: %(items)s.", items=missing))
@@ -42,32 +42,32 @@ def _titles(items: list[str]) -> str:
     return "; ".join(check_words(item).title for item in items)
 
 
-def _action_done(told: Told) -> str:
-    ordered = names.disposition_word(told.limit["disposition"])
-    birds = measures.birds(told.measured["birds"])
-    if not told.is_not_met:
+def _action_done(context: FindingContext) -> str:
+    ordered = names.disposition_word(context.limit["disposition"])
+    birds = measures.birds(context.measured["birds"])
+    if not context.is_not_met:
         return _(
             "At %(at)s the day ended. %(birds)s were still here; the order was: %(ordered)s.",
-            at=told.onset,
+            at=context.onset,
             birds=birds,
             ordered=ordered,
         )
     return _(
         "At %(at)s %(birds)s went out (%(to)s). The order was: %(ordered)s.",
-        at=told.onset,
+        at=context.onset,
         birds=birds,
-        to=names.to_word(told.measured["to"]),
+        to=names.to_word(context.measured["to"]),
         ordered=ordered,
     )
 
 
-def _aside_left(told: Told) -> str:
+def _aside_left(context: FindingContext) -> str:
     return _(
         "Set aside since %(since)s. At %(at)s %(birds)s went out all the same (%(to)s).",
-        since=told.time(told.measured["since"]),
-        at=told.onset,
-        birds=measures.birds(told.measured["birds"]),
-        to=names.to_word(told.measured["to"]),
+        since=context.time(context.measured["since"]),
+        at=context.onset,
+        birds=measures.birds(context.measured["birds"]),
+        to=names.to_word(context.measured["to"]),
     )
 
 

@@ -3,12 +3,12 @@
 from .. import measures
 from ..marking import gettext as _
 from ..marking import ngettext
-from .told import Sentence, Told
+from .context import FindingContext, Sentence
 
 
-def _cold_temperature(told: Told) -> str:
-    values = {"temperature": told.temperature(), "at": told.onset, "limit": told.limit_degrees()}
-    if told.is_not_met:
+def _cold_temperature(context: FindingContext) -> str:
+    values = {"temperature": context.temperature(), "at": context.onset, "limit": context.limit_degrees()}
+    if context.is_not_met:
         return _("Food at %(temperature)s at %(at)s; the limit is %(limit)s.", **values)
     return _(
         "Air at %(temperature)s at %(at)s; the limit for food is %(limit)s, and no reading of the food in the next "
@@ -17,62 +17,62 @@ def _cold_temperature(told: Told) -> str:
     )
 
 
-def _cold_check_interval(told: Told) -> str:
-    done = told.measured["checks"]
+def _cold_check_interval(context: FindingContext) -> str:
+    done = context.measured["checks"]
     return ngettext(
         "%(done)s check in the day; the plan asks for %(asked)s.",
         "%(done)s checks in the day; the plan asks for %(asked)s.",
         done,
         done=done,
-        asked=told.limit["cold_checks_per_day"],
+        asked=context.limit["cold_checks_per_day"],
     )
 
 
-def _receive_temperature(told: Told) -> str:
-    if told.is_not_met:
+def _receive_temperature(context: FindingContext) -> str:
+    if context.is_not_met:
         return _(
             "Accepted at %(temperature)s; the limit for a chilled delivery is %(limit)s.",
-            temperature=told.temperature(),
-            limit=told.limit_degrees(),
+            temperature=context.temperature(),
+            limit=context.limit_degrees(),
         )
     return _(
-        "Accepted without a temperature; the limit for a chilled delivery is %(limit)s.", limit=told.limit_degrees()
+        "Accepted without a temperature; the limit for a chilled delivery is %(limit)s.", limit=context.limit_degrees()
     )
 
 
-def _probe_accuracy(told: Told) -> str:
-    if "no_display" in told.measured:
-        return _("It was checked at %(at)s and its display showed nothing.", at=told.onset)
-    unit = told.measured["unit"]
+def _probe_accuracy(context: FindingContext) -> str:
+    if "no_display" in context.measured:
+        return _("It was checked at %(at)s and its display showed nothing.", at=context.onset)
+    unit = context.measured["unit"]
     return _(
         "It was checked at %(at)s and read %(temperature)s where %(reference)s was expected.",
-        at=told.onset,
-        temperature=told.temperature(),
-        reference=measures.degrees(told.measured["reference"], unit),
+        at=context.onset,
+        temperature=context.temperature(),
+        reference=measures.degrees(context.measured["reference"], unit),
     )
 
 
-def _probe_check_due(told: Told) -> str:
-    return _("%(used)s without a passed check that day, or in the 24 hours before.", used=_used(told))
+def _probe_check_due(context: FindingContext) -> str:
+    return _("%(used)s without a passed check that day, or in the 24 hours before.", used=_used(context))
 
 
-def _probe_out_of_use(told: Told) -> str:
-    return _("%(used)s after it had failed a check and before it passed one.", used=_used(told))
+def _probe_out_of_use(context: FindingContext) -> str:
+    return _("%(used)s after it had failed a check and before it passed one.", used=_used(context))
 
 
-def _used(told: Told) -> str:
-    readings = told.measured["readings"]
+def _used(context: FindingContext) -> str:
+    readings = context.measured["readings"]
     return ngettext(
         "Used for %(count)s reading from %(at)s on",
         "Used for %(count)s readings from %(at)s on",
         readings,
         count=readings,
-        at=told.onset,
+        at=context.onset,
     )
 
 
-def _probe_review(told: Told) -> str:
-    readings = told.measured["readings"]
+def _probe_review(context: FindingContext) -> str:
+    readings = context.measured["readings"]
     return ngettext(
         "%(count)s reading here was taken with probe %(probe)s, which failed its check at %(at)s. Without the probe's "
         "error it might not have met the limit.",
@@ -80,8 +80,8 @@ def _probe_review(told: Told) -> str:
         "probe's error they might not have met the limit.",
         readings,
         count=readings,
-        probe=told.measured["probe"],
-        at=told.onset,
+        probe=context.measured["probe"],
+        at=context.onset,
     )
 
 

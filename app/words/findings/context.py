@@ -10,7 +10,7 @@ from app.rules.facts import Finding, Verdict
 from .. import measures
 
 
-class Told:
+class FindingContext:
     """One finding, as the sentences need it."""
 
     def __init__(self, finding: Finding, assessment: Assessment) -> None:
@@ -51,4 +51,4 @@ class Told:
         return " / ".join(measures.degrees(self.limit[unit], unit) for unit in units)
 
 
-Sentence = Callable[[Told], str]
+Sentence = Callable[[FindingContext], str]
