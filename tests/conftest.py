@@ -76,6 +76,14 @@ def sqlite_database(sqlite_template: Path, tmp_path: Path) -> Iterator[Database]
 
 
 @pytest.fixture
+def two_kitchens(two_kitchens_template: Path, tmp_path: Path) -> Iterator[Database]:
+    """Kitchens S1 and S2 of the cast, just opened, on a SQLite file."""
+    path = tmp_path / "kitchens.sqlite3"
+    shutil.copyfile(two_kitchens_template, path)
+    yield from _opened(f"sqlite:///{path}")
+
+
+@pytest.fixture
 def postgresql_database(postgresql_template: str) -> Iterator[Database]:
     """A fresh migrated database on a real PostgreSQL server."""
     name = f"test_{next(_numbers)}"
@@ -89,6 +97,19 @@ def sqlite_template(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The migrated SQLite file that the others are copies of."""
     path = tmp_path_factory.mktemp("template") / "ledger.sqlite3"
     schema.upgrade(f"sqlite:///{path}")
+    return path
+
+
+@pytest.fixture(scope="session")
+def two_kitchens_template(sqlite_template: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The SQLite file with two kitchens that others are copies of: to make them takes forty times as long."""
+    path = tmp_path_factory.mktemp("template") / "kitchens.sqlite3"
+    shutil.copyfile(sqlite_template, path)
+    database = Database(f"sqlite:///{path}")
+    with database.writing() as session:
+        cast.make_site(session)
+        cast.make_other_site(session)
+    database.engine.dispose()
     return path
 
 
@@ -134,10 +155,25 @@ def make_app() -> Iterator[Callable[..., Flask]]:
         app.extensions["database"].engine.dispose()
 
 
+@pytest.fixture(scope="session")
+def worker_app() -> Flask:
+    """One app a worker, on no database: to compile its routes takes longer than most of what is asked of it."""
+    app = create_app({"DATABASE_URL": "sqlite://", "SECRET_KEY": "only for tests", "TESTING": True})
+    app.jinja_env.bytecode_cache = templates.compiled
+    return app
+
+
 @pytest.fixture
-def app(database: Database, make_app: Callable[..., Flask]) -> Flask:
-    """The app on `database`."""
-    return make_app(database.url, TESTING=True)
+def app(worker_app: Flask, database: Database) -> Iterator[Flask]:
+    """The app on `database`; its settings are a test's own. Who adds routes makes one with `make_app`."""
+    config, opened = dict(worker_app.config), worker_app.extensions["database"]
+    worker_app.config["DATABASE_URL"] = database.url
+    worker_app.extensions["database"] = Database(database.url)
+    yield worker_app
+    worker_app.extensions["database"].engine.dispose()
+    worker_app.extensions["database"] = opened
+    worker_app.config.clear()
+    worker_app.config.update(config)
 
 
 @pytest.fixture

@@ -96,11 +96,11 @@ def test_errors_are_pages_or_problems_by_path(app: Flask) -> None:
     assert (problem.status_code, problem.mimetype) == (404, "application/problem+json")
 
 
-def test_what_nobody_foresaw_tells_nothing_of_the_program(app: Flask) -> None:
+def test_what_nobody_foresaw_tells_nothing_of_the_program(database: Database, make_app: Callable[..., Flask]) -> None:
     def fail() -> str:
         raise RuntimeError("secret detail")
 
-    app.testing = False
+    app = make_app(database.url)
     app.add_url_rule("/fail", "fail", fail)
     app.add_url_rule("/api/v1/fail", "api_fail", fail)
     for path in ("/fail", "/api/v1/fail"):

@@ -26,12 +26,9 @@ _ARGUMENTS = [
 
 
 @pytest.fixture
-def database(sqlite_database: Database) -> Database:
+def database(two_kitchens: Database) -> Database:
     """Kitchen S1 and the other kitchen, on SQLite."""
-    with sqlite_database.writing() as session:
-        cast.make_site(session)
-        cast.make_other_site(session)
-    return sqlite_database
+    return two_kitchens
 
 
 @pytest.fixture

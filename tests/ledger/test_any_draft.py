@@ -5,7 +5,7 @@ import random
 from pathlib import Path
 from typing import Any
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from app.kinds.every_entry import FORMS, SET_BY_SERVER
@@ -13,6 +13,7 @@ from app.ledger import KINDS
 from app.ledger.form import chain
 from tests.support import cast
 from tests.support.diary import Diary
+from tests.support.examples import examples
 from tests.support.ledger_kitchen import COOK, EVENING, PAT, TABLET, Kitchen
 from tests.support.random_ledger import fresh_kitchen
 
@@ -56,7 +57,7 @@ fields = st.dictionaries(st.sampled_from(NAMES + COMMON) | st.text(), values, ma
 drafts = values | fields | st.builds(lambda kind, rest: {**rest, "kind": kind}, st.sampled_from(sorted(KINDS)), fields)
 
 
-@settings(max_examples=300)
+@examples(200)
 @given(sent=st.lists(drafts, min_size=1, max_size=6), by=st.sampled_from([COOK, PAT, TABLET]), together=st.booleans())
 def test_any_json_is_answered(any_kitchen: Kitchen, sent: list[Any], by: Any, together: bool) -> None:
     results = any_kitchen.post(*sent, by=by, together=together)
@@ -75,14 +76,14 @@ def nearly_right(draw: st.DrawFn) -> dict[str, Any]:
     return draft
 
 
-@settings(max_examples=300)
+@examples(200)
 @given(draft=nearly_right(), by=st.sampled_from([COOK, PAT, TABLET]))
 def test_an_entry_with_a_few_odd_values_is_answered(any_kitchen: Kitchen, draft: dict[str, Any], by: Any) -> None:
     (result,) = any_kitchen.post(draft, by=by)
     assert result.status in ("accepted", "rejected")
 
 
-@settings(max_examples=20)
+@examples(20)
 @given(seed=st.integers(0, 2**32))
 def test_what_was_kept_says_the_same_when_it_is_posted_again(sqlite_template: Path, seed: int) -> None:
     with fresh_kitchen(sqlite_template) as kitchen:

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from sqlalchemy import func, select
 
@@ -15,6 +15,7 @@ from app.ledger.figures.day_figures_text import details_text, read_figures, sums
 from app.rules.figures.day_figures import DayFigures, figures
 from tests.support import cast
 from tests.support.diary import START, Diary
+from tests.support.examples import examples
 from tests.support.ledger_kitchen import Kitchen, batch_chilled, tray_filled
 from tests.support.random_ledger import fresh_kitchen, posted
 
@@ -76,7 +77,7 @@ def hold_against_assessments(kitchen: Kitchen, at: datetime) -> None:
         assert kept == anew
 
 
-@settings(max_examples=8)
+@examples(5)
 @given(seed=st.integers(0, 2**32), entries=st.sampled_from([60, 120, 200]))
 def test_kept_figures_are_the_figures_made_anew(sqlite_template: Path, seed: int, entries: int) -> None:
     with fresh_kitchen(sqlite_template) as kitchen:

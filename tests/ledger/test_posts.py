@@ -5,16 +5,17 @@ from collections import Counter
 from datetime import date, datetime, timedelta
 from pathlib import Path
 
-from hypothesis import example, given, settings
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from tests.support import cast
 from tests.support.diary import Diary
+from tests.support.examples import examples
 from tests.support.ledger_kitchen import Kitchen
 from tests.support.random_ledger import fresh_kitchen, seen_at, shown
 
 
-@settings(max_examples=30)
+@examples(15)
 @given(seed=st.integers(0, 2**32), cut=st.floats(0.1, 0.9))
 @example(seed=1400172, cut=0.5).via("an oven is out while a load whose only spit was withdrawn is open")
 def test_any_two_posts_of_the_same_entries_give_the_same_days(sqlite_template: Path, seed: int, cut: float) -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from app import ledger, models
@@ -20,6 +20,7 @@ from app.rules.day.assess import assess
 from app.rules.day.shown import Assessment
 from tests.support import cast
 from tests.support.diary import Diary
+from tests.support.examples import examples
 from tests.support.ledger_kitchen import COOK, EVENING, Kitchen, spit_loaded, tray_filled
 from tests.support.random_ledger import fresh_kitchen, seen_at, shown, write_down
 
@@ -35,7 +36,7 @@ def from_everything(kitchen: Kitchen, day: date, *, as_of: datetime, through_seq
     return assess(day, every, as_of=as_of, through_seq=through_seq)
 
 
-@settings(max_examples=60)
+@examples(20)
 @given(seed=st.integers(0, 2**32), entries=st.sampled_from([30, 90, 200]))
 def test_a_day_read_through_the_index_is_the_day_of_the_whole_ledger(
     sqlite_template: Path, seed: int, entries: int
@@ -52,7 +53,7 @@ def test_a_day_read_through_the_index_is_the_day_of_the_whole_ledger(
             assert shown(kitchen.assess(day=day, as_of=as_of, through_seq=through_seq)) == shown(whole)
 
 
-@settings(max_examples=30)
+@examples(10)
 @given(seed=st.integers(0, 2**32))
 def test_the_index_made_anew_is_the_index_that_was_kept(sqlite_template: Path, seed: int) -> None:
     with fresh_kitchen(sqlite_template) as kitchen:
@@ -64,7 +65,7 @@ def test_the_index_made_anew_is_the_index_that_was_kept(sqlite_template: Path, s
         assert kitchen.verify() is None
 
 
-@settings(max_examples=30)
+@examples(10)
 @given(seed=st.integers(0, 2**32), data=st.data())
 def test_any_posts_of_the_same_entries_give_the_same_ledger(
     sqlite_template: Path, seed: int, data: st.DataObject

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from decimal import Decimal
 
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from app.kinds import Entry, ReheatDone, Release, SpitPulled, Subject
@@ -15,6 +15,7 @@ from app.rules.history.set_aside import Aside
 from app.rules.subjects import cooking, reheating
 from tests.support.any_food import LATEST, foods
 from tests.support.cast import entry, minutes
+from tests.support.examples import examples
 from tests.support.story import told
 
 AFTER = LATEST + minutes(60)
@@ -110,7 +111,7 @@ def test_a_release_changes_no_other_foods_state(story: list[Entry], which: int, 
     assert {f.key for f in day.findings if f.rule == "aside.left"} <= left
 
 
-@settings(max_examples=50)
+@examples(50)
 @given(foods())
 def test_each_right_way_raises_nothing_and_each_other_way_is_found(story: list[Entry]) -> None:
     day = told(story, as_of=AFTER)

@@ -7,17 +7,13 @@ import pytest
 from flask import Flask
 
 from app.db import Database
-from tests.support import cast
 from tests.support.browsing import Browser
 
 
 @pytest.fixture
-def database(sqlite_database: Database) -> Database:
+def database(two_kitchens: Database) -> Database:
     """SQLite is enough here: the ledger's and the register's own tests run on both."""
-    with sqlite_database.writing() as session:
-        cast.make_site(session)
-        cast.make_other_site(session)
-    return sqlite_database
+    return two_kitchens
 
 
 @pytest.fixture
