@@ -32,23 +32,32 @@ function bindPad(pad) {
   });
 }
 
-// ---- What a number means: looked up at once in the table of the page, where each band begins at its lowest value. ----
+// ---- What a number means and what is asked about it: looked up in the tables of the page; a band begins at its lowest value. ----
 function bandAt(lows, value) {
   let found = 0;
   lows.forEach((low, number) => { if (value >= low) found = number; });
   return found;
 }
 
+function bandOf(form, table, value) {
+  const bands = [...form.querySelectorAll(`template${table}`)];
+  return bands[bandAt(bands.map((one) => Number(one.dataset.from)), value)];
+}
+
+function scaleOf(form) {
+  const probe = form.querySelector("[name=probe]:checked");
+  return (probe && probe.closest("label").dataset.scale) || "dual";
+}
+
 function showBand(form) {
   const now = form.querySelector("[data-now]"), typed = form.elements.temperature.value.replace(",", ".").trim();
   const unit = (form.querySelector("[data-unit]") || now).textContent.slice(-1);
-  const table = [...form.querySelectorAll(`template[data-band="${unit}"]`)];
   now.replaceChildren();
-  if (!table.length || !/^-?\d+(\.\d{1,2})?$/.test(typed)) return;
-  const band = table[bandAt(table.map((one) => Number(one.dataset.from)), Number(typed))];
-  now.append(band.content.cloneNode(true));
-  const says = now.querySelector(".says");
-  says.lastChild.textContent = says.lastChild.textContent.replace("…", typed);
+  if (!"FC".includes(unit) || !/^-?\d+(\.\d{1,2})?$/.test(typed)) return;
+  const means = bandOf(form, `[data-band="${unit}"]`, Number(typed));
+  const asks = bandOf(form, `[data-ask="${unit}"][data-scale="${scaleOf(form)}"]`, Number(typed));
+  for (const band of [means, asks]) if (band) now.append(band.content.cloneNode(true));
+  for (const said of now.querySelectorAll("p")) said.lastChild.textContent = said.lastChild.textContent.replaceAll("…", typed);
 }
 
 // ---- What else a number means is asked of the server while it is typed; busy until it stands there. ----
@@ -80,7 +89,7 @@ function bindScale(form) {
     const probe = form.querySelector("[name=probe]:checked");
     const asks = form.querySelector("[data-asks-unit]");
     if (!probe && !form.querySelector("[name=unit]")) return; // one scale only: its sign stands there already
-    const scale = probe ? probe.closest("label").dataset.scale || "dual" : "dual";
+    const scale = scaleOf(form);
     if (asks) asks.hidden = scale !== "dual";
     const chosen = form.querySelector("[name=unit]:checked");
     const unit = scale === "dual" ? (chosen ? chosen.value : "") : scale;

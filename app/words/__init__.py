@@ -58,6 +58,7 @@ from .names import (
     via_word,
 )
 from .patterns import pattern_words
+from .questions import asked_words, question_words
 from .settings import setting_value
 from .spits import beside_words, condition_words, target_words
 from .subjects import sentence_start, subject_words
@@ -66,6 +67,7 @@ __all__ = [
     "CheckWords",
     "EntryWords",
     "FindingWords",
+    "asked_words",
     "band_word",
     "band_words",
     "beside_words",
@@ -112,6 +114,7 @@ __all__ = [
     "pattern_words",
     "place_word",
     "provenance_word",
+    "question_words",
     "reading_words",
     "reason_word",
     "result_word",

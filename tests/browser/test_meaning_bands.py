@@ -9,8 +9,10 @@ from playwright.sync_api import Page, Route, expect
 
 from app import ledger
 from app.db import Database
+from app.kinds import Temperature
 from app.rules.day.shown import Assessment
-from app.rules.meaning import cooking, cooling, holding, storage
+from app.rules.meaning import asking, cooking, cooling, holding, storage
+from app.rules.meaning.asking import Asking
 from app.rules.meaning.bands import Bands, look_up
 from tests.support import cast
 from tests.support.drafts import keep, ordinary_day
@@ -25,6 +27,16 @@ PADS: dict[str, Callable[[Assessment, str], Bands]] = {
     "/units/pass/check": lambda day, unit: storage.unit_bands("hot_unit", day.plan, unit),
     "/deliveries/new": lambda day, unit: storage.delivery_bands(day.plan, unit),
 }
+ASKING: dict[str, Callable[[Assessment], Asking]] = {
+    "/loads/A-L1/spits/1/probe": lambda day: asking.of_bird(day.loads[0], day.loads[0].spits[0]),
+    "/trays/A-T1/check": lambda _day: asking.of_tray(),
+    "/batches/A-B1/reading": lambda _day: asking.of_batch(),
+    "/units/walk-in/check": lambda _day: asking.of_unit("cold_unit"),
+    "/units/pass/check": lambda _day: asking.of_unit("hot_unit"),
+    "/deliveries/new": lambda _day: asking.of_delivery(),
+}
+ASKED = """([unit, scale, value]) =>
+  bandOf(document, `[data-ask="${unit}"][data-scale="${scale}"]`, Number(value)).dataset.asks"""
 FOUND = """([unit, value]) => {
   const table = [...document.querySelectorAll(`template[data-band="${unit}"]`)];
   return table[bandAt(table.map((one) => Number(one.dataset.from)), Number(value))].dataset.means;
@@ -55,14 +67,55 @@ def test_the_script_and_the_rules_find_the_same_at_every_edge(page: Page, day: A
         assert found == [look_up(table, value).code for value in values], (path, unit)
 
 
+@pytest.mark.parametrize("path", ASKING)
+@pytest.mark.parametrize(("scale", "unit"), [("dual", "F"), ("dual", "C"), ("F", "F"), ("C", "C")])
+def test_the_script_and_the_rules_ask_the_same_at_every_edge(
+    page: Page, day: Assessment, path: str, scale: str, unit: str
+) -> None:
+    page.goto(path)
+    of, is_dual = ASKING[path](day), scale == "dual"
+    edges = [band.low for band in of.table(unit, is_dual=is_dual, at=day.as_of)]
+    beside = [edge + step for edge in edges for step in (-TENTH / 10, Decimal(0), TENTH / 10, TENTH)]
+    values = sorted(value for value in beside if value >= edges[0])
+    found = [page.evaluate(ASKED, [unit, scale, str(value)]) for value in values]
+    asked = [of.about(Temperature(value, unit), is_dual=is_dual, at=day.as_of) for value in values]
+    assert found == [" ".join(question.code for question in questions) for questions in asked]
+
+
+def test_what_is_unlikely_is_asked_before_the_server_answers(page: Page, day: Assessment) -> None:
+    page.route("**/trays/A-T1/check", lambda route: route.abort() if _is_post(route) else route.continue_())
+    page.goto("/trays/A-T1/check")
+    now = page.locator("[data-now]")
+    page.check("[name=probe][value=blue]")
+    page.check("[name=unit][value=F]")
+    page.fill("#temperature", "74")
+    expect(now).to_contain_text("74 °F, or 74 °C? Look at the display.")
+    page.check("[name=probe][value=white]")  # it shows °F only
+    expect(now).to_contain_text("74 °F: under 135 °F.")
+    expect(now).not_to_contain_text("or 74 °C")
+    page.fill("#temperature", "212")
+    expect(now).to_contain_text("212 °F: over 210 °F is unlikely.")
+
+
+def test_a_number_that_is_left_is_saved_by_nobody(page: Page, day: Assessment, database: Database) -> None:
+    page.goto("/trays/A-T1/check")
+    page.check("[name=probe][value=blue]")
+    page.locator("#temperature").press_sequentially("150")
+    expect(page.locator("[data-meaning] .says")).to_contain_text("150 °F: at or above 135 °F.")
+    with page.expect_response(lambda answer: answer.request.method == "POST"):
+        page.locator("#temperature").blur()
+    with database.reading() as session:
+        after = ledger.assess_day(session, "S1", cast.DAY, as_of=cast.moment("12:00"))
+    assert after.through_seq == day.through_seq
+    expect(page.get_by_role("button", name="Save")).to_be_visible()
+
+
 def _is_post(route: Route) -> bool:
     return route.request.method == "POST"
 
 
 def test_what_is_typed_is_said_before_the_server_answers(page: Page, day: Assessment) -> None:
-    page.route(
-        "**/trays/A-T1/check", lambda route: route.abort() if route.request.method == "POST" else route.continue_()
-    )
+    page.route("**/trays/A-T1/check", lambda route: route.abort() if _is_post(route) else route.continue_())
     page.goto("/trays/A-T1/check")
     page.check("[name=probe][value=blue]")
     page.fill("#temperature", "134.9")

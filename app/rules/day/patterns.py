@@ -9,9 +9,10 @@ from decimal import Decimal
 from itertools import combinations
 from typing import NamedTuple
 
-from app.kinds import CookReading, Entry
+from app.kinds import CookReading, Entry, Temperature
 
 from ..history.kitchen import Kitchen
+from ..plans.plan import Plan
 from .shown import Pattern
 
 TOGETHER = 4
@@ -25,6 +26,13 @@ JUMP_OVER = {"F": Decimal(10), "C": Decimal(5)}
 
 EARLY_WITHIN = timedelta(minutes=30)
 """So soon after it was loaded a whole bird is not done; an hour and more is common practice."""
+
+
+class Seen(NamedTuple):
+    """What was read, and when."""
+
+    reading: Temperature
+    at: datetime
 
 
 class Written(NamedTuple):
@@ -73,7 +81,12 @@ def _pairs(readings: Sequence[CookReading]) -> Iterator[tuple[CookReading, CookR
 
 
 def _is_jump(one: CookReading, other: CookReading) -> bool:
-    if one.reading.unit != other.reading.unit or abs(one.observed_at - other.observed_at) > JUMP_WITHIN:
+    return is_jump(Seen(one.reading, one.observed_at), Seen(other.reading, other.observed_at))
+
+
+def is_jump(one: Seen, other: Seen) -> bool:
+    """Whether two readings of one bird and place are too far apart for the time between them."""
+    if one.reading.unit != other.reading.unit or abs(one.at - other.at) > JUMP_WITHIN:
         return False
     return abs(one.reading.value - other.reading.value) > JUMP_OVER[one.reading.unit]
 
@@ -85,7 +98,15 @@ def early(kitchen: Kitchen, readings: Sequence[CookReading]) -> list[Entry]:
 
 def _is_early(kitchen: Kitchen, entry: CookReading) -> bool:
     spit = kitchen.spit(entry)
-    if spit is None or not spit.plan.limits.cook_core.at_or_above(entry.reading):
+    if spit is None:
         return False
-    loaded = [one.observed_at for one in spit.loadings() if one.observed_at <= entry.observed_at]
-    return bool(loaded) and entry.observed_at - max(loaded) < EARLY_WITHIN
+    loaded = [one.observed_at for one in spit.loadings()]
+    return is_early(spit.plan, loaded, Seen(entry.reading, entry.observed_at))
+
+
+def is_early(plan: Plan, loaded: Iterable[datetime], read: Seen) -> bool:
+    """Whether a bird is at its plan's limit too soon after its spit was last loaded, given when that was done."""
+    if not plan.limits.cook_core.at_or_above(read.reading):
+        return False
+    before = [at for at in loaded if at <= read.at]
+    return bool(before) and read.at - max(before) < EARLY_WITHIN

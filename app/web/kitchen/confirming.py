@@ -1,16 +1,94 @@
-"""Saving only what was understood: an entry is kept once what it means has been on the page."""
+"""Saving only what was understood: what a number means was on the page, and what is unlikely was answered."""
+
+import re
+from dataclasses import dataclass
+from decimal import Decimal
+
+from flask import request
+
+from app import clock
+from app.kinds import Temperature
+from app.rules.meaning.asking import AskBands, Asking, Question
 
 from ..parts.forms import Draft, recorded
+from ..signin import identity
 from .readings import Foreseen, ReadingForm, foresee
 
-
-def saved(form: ReadingForm, draft: Draft) -> bool:
-    """Keep the entry if what it means was shown; False where it was not yet, or where it was refused."""
-    return form.is_confirmed(draft) and recorded(form, [draft])
+_NUMBER = re.compile(r"-?[0-9]{1,4}(\.[0-9]{1,2})?")
 
 
-def foreseen_by(form: ReadingForm, draft: Draft) -> Foreseen | None:
-    """Give the day as it would be with the entry, and note that its meaning is on the page now."""
-    foreseen = None if form.errors_at() else foresee(form, draft)
-    form.confirm(draft)
-    return foreseen
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A reading that is asked about before it is kept."""
+
+    reading: Temperature
+    questions: tuple[Question, ...]
+
+    @property
+    def codes(self) -> str:
+        """What is asked, as the page sends it back with the answer yes."""
+        return " ".join(question.code for question in self.questions)
+
+    @property
+    def other(self) -> Temperature | None:
+        """The same number in the other unit, where it is asked which."""
+        if all(question.code != "other_unit" for question in self.questions):
+            return None
+        return Temperature(self.reading.value, "C" if self.reading.unit == "F" else "F")
+
+
+@dataclass(slots=True)
+class Pad:
+    """A number being typed: `keeps` saves it, else `foreseen` and `asked` are what the page says about it."""
+
+    asking: Asking | None = None
+    """What is asked of such readings; None where nothing is."""
+    foreseen: Foreseen | None = None
+    asked: Asked | None = None
+
+    def keeps(self, form: ReadingForm, draft: Draft) -> bool:
+        """Keep the entry if what it means was shown, and what is asked was answered; False where not, or refused.
+
+        The part of a page that the script asks for while somebody types keeps nothing.
+        """
+        self.asked = self._asked(form, draft)
+        is_understood = form.is_shown(draft) and is_answered(form, draft, self.asked)
+        if is_understood and not request.headers.get("X-Fragment") and recorded(form, [with_answer(form, draft)]):
+            return True
+        self.foreseen = None if form.errors_at() else foresee(form, draft)
+        form.note_shown(draft)
+        return False
+
+    def table(self, unit: str, *, is_dual: bool) -> AskBands:
+        """Give what is asked of any number on the pad, for a reading of just now."""
+        return self.asking.table(unit, is_dual=is_dual, at=clock.utc_now()) if self.asking else ()
+
+    def _asked(self, form: ReadingForm, draft: Draft) -> Asked | None:
+        return ask(form, draft, self.asking) if self.asking else None
+
+
+def ask(form: ReadingForm, draft: Draft, asking: Asking) -> Asked | None:
+    """Give what is asked about the reading of a draft; None where nothing is, or where it has no reading."""
+    number, unit = str(draft.get("temperature", "")), draft.get("unit")
+    if unit not in ("F", "C") or not _NUMBER.fullmatch(number):
+        return None
+    reading = Temperature(Decimal(number), unit)
+    questions = asking.about(
+        reading,
+        is_dual=form.is_dual(identity.current().site),
+        at=form.seen_or_now(clock.utc_now()),
+        bird=draft.get("bird"),
+        place=draft.get("place"),
+    )
+    return Asked(reading, questions) if questions else None
+
+
+def is_answered(form: ReadingForm, draft: Draft, asked: Asked | None) -> bool:
+    """Whether nothing is asked about the reading, or all of it was answered yes."""
+    return asked is None or form.has_confirmed(draft, asked.codes.split())
+
+
+def with_answer(form: ReadingForm, draft: Draft) -> Draft:
+    """Give the draft with the answer of whoever was asked about its reading."""
+    was_asked = "temperature" in draft and form.confirmed.data and form.shown_for.data == form.said(draft)
+    return {**draft, "confirmed": True} if was_asked else draft

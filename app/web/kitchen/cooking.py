@@ -12,6 +12,7 @@ from app import words
 from app.kinds import SpitLoaded
 from app.kinds.permissions import Permission
 from app.rules.day.shown import Assessment, BirdState, LoadView, SpitView
+from app.rules.meaning import asking
 from app.rules.meaning import cooking as meaning
 from app.rules.meaning.bands import Bands, Meaning
 from app.rules.plans.limits import TemperatureLimit
@@ -20,7 +21,7 @@ from ..parts.forms import Draft, EntryForm, count, recorded, ticks
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
-from . import readings
+from . import confirming, readings
 from .lethality_lines import lethality_lines
 from .load_forecast import expected_lines, spit_forecasts
 from .naming import propose_name
@@ -130,6 +131,11 @@ class SpitPage:
         """Give what any number on the pad would mean, in °F or °C."""
         return meaning.core_bands(self.load, unit)
 
+    @property
+    def asking(self) -> asking.Asking:
+        """What is asked before a reading of one of its birds is kept."""
+        return asking.of_bird(self.load, self.spit)
+
     def meaning_of(self, state: BirdState) -> Meaning:
         """Give what the latest reading of a bird means."""
         return meaning.core_meaning(self.load, state)
@@ -170,17 +176,15 @@ def cook_reading(load: str, spit: int) -> ResponseReturnValue:
     form.bird.choices = {str(bird): str(bird) for bird in view.birds}
     form.place.choices = {place: words.place_word(place) for place in ("breast", "thigh")}
     form.offer_probes(identity.current().site)
-    if request.method != "POST":
-        return page("cooking/cook_reading.html", view=view, form=form, foreseen=None)
-    draft = form.entry(view)
-    if form.is_confirmed(draft) and recorded(form, [draft]):
-        readings.remember_probe(draft)
-        flash(_("Saved: bird %(bird)s, %(place)s, %(reading)s.", **_said(draft)))
-        return redirect(url_for("cooking.cook_reading", load=load, spit=spit), 303)
-    foreseen = None if form.errors_at() else readings.foresee(form, draft)
-    form.confirm(draft)
+    pad = confirming.Pad(view.asking)
+    if request.method == "POST":
+        draft = form.entry(view)
+        if pad.keeps(form, draft):
+            readings.remember_probe(draft)
+            flash(_("Saved: bird %(bird)s, %(place)s, %(reading)s.", **_said(draft)))
+            return redirect(url_for("cooking.cook_reading", load=load, spit=spit), 303)
     status = 422 if form.errors_at() else 200
-    return page("cooking/cook_reading.html", status, view=view, form=form, foreseen=foreseen)
+    return page("cooking/cook_reading.html", status, view=view, form=form, pad=pad)
 
 
 @blueprint.route("/loads/<load>/spits/<int:spit>/pull", methods=["GET", "POST"])

@@ -12,6 +12,7 @@ from app.kinds import Entry, Temperature, temperature_of
 from app.kinds.permissions import Permission
 from app.rules.day.shown import Assessment, BatchView
 from app.rules.facts import Finding, Verdict
+from app.rules.meaning import asking
 from app.rules.meaning import cooling as meaning
 from app.rules.meaning.bands import Bands, Meaning, means
 
@@ -137,17 +138,14 @@ def cooling_reading(batch: str) -> ResponseReturnValue:
     view = find_batch(batch)
     form = CoolingReadingForm.of_request(**readings.probe_presets())
     form.offer_probes(identity.current().site)
-    foreseen = None
-    if request.method == "POST":
-        draft = form.entry(batch)
-        if confirming.saved(form, draft):
-            readings.remember_probe(draft)
-            said = f"{draft['temperature']} °{draft['unit']}"
-            flash(_("Saved: batch %(batch)s, %(reading)s.", batch=batch, reading=said))
-            return redirect(lead_on(view.assessment, url_for("cooling.batch_page", batch=batch)), 303)
-        foreseen = confirming.foreseen_by(form, draft)
+    pad = confirming.Pad(asking.of_batch())
+    if request.method == "POST" and pad.keeps(form, draft := form.entry(batch)):
+        readings.remember_probe(draft)
+        said = f"{draft['temperature']} °{draft['unit']}"
+        flash(_("Saved: batch %(batch)s, %(reading)s.", batch=batch, reading=said))
+        return redirect(lead_on(view.assessment, url_for("cooling.batch_page", batch=batch)), 303)
     status = 422 if form.errors_at() else 200
-    return page("cooling/cooling_reading.html", status, view=view, form=form, foreseen=foreseen)
+    return page("cooling/cooling_reading.html", status, view=view, form=form, pad=pad)
 
 
 def find_batch(batch: str) -> BatchPage:

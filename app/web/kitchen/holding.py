@@ -13,6 +13,7 @@ from app.kinds import HoldReading, Temperature
 from app.kinds.permissions import Permission
 from app.rules.day.shown import Assessment, TrayView
 from app.rules.facts import Finding
+from app.rules.meaning import asking
 from app.rules.meaning import holding as meaning
 from app.rules.meaning.bands import Bands, Meaning, means
 
@@ -20,7 +21,7 @@ from ..parts.forms import Draft, EntryForm, recorded
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
-from . import jobs, readings
+from . import confirming, jobs, readings
 from .readings import ReadingForm
 from .running_day import assess_today, entries_of, is_open, lead_on
 from .set_aside import aside_line
@@ -136,17 +137,13 @@ def hold_reading(tray: str) -> ResponseReturnValue:
     view = find_tray(tray)
     form = HoldReadingForm.of_request(**readings.probe_presets())
     form.offer_probes(identity.current().site)
-    if request.method != "POST":
-        return page("holding/hold_reading.html", view=view, form=form, foreseen=None)
-    draft = form.entry(tray)
-    if form.is_confirmed(draft) and recorded(form, [draft]):
+    pad = confirming.Pad(asking.of_tray())
+    if request.method == "POST" and pad.keeps(form, draft := form.entry(tray)):
         readings.remember_probe(draft)
         flash(_("Saved: tray %(tray)s, %(reading)s.", tray=tray, reading=f"{draft['temperature']} °{draft['unit']}"))
         return redirect(lead_on(view.assessment, url_for("home.now")), 303)
-    foreseen = None if form.errors_at() else readings.foresee(form, draft)
-    form.confirm(draft)
     status = 422 if form.errors_at() else 200
-    return page("holding/hold_reading.html", status, view=view, form=form, foreseen=foreseen)
+    return page("holding/hold_reading.html", status, view=view, form=form, pad=pad)
 
 
 @blueprint.route("/trays/<tray>/move", methods=["GET", "POST"])

@@ -61,7 +61,7 @@ class ProbeCheckForm(ReadingForm):
         names = ("method", "no_display", "reference_temperature", "pressure_hpa", "altitude_m", "adjusted")
         return "/".join([super().said(draft), *(str(draft.get(name, "")) for name in names)])
 
-    def is_confirmed(self, draft: Draft) -> bool:
+    def is_shown(self, draft: Draft) -> bool:
         """Whether what this check means has been shown; without a display there is no number."""
         return bool(self.no_display.data or self.temperature.data) and self.shown_for.data == self.said(draft)
 
@@ -156,25 +156,21 @@ def probe_check(probe: str) -> ResponseReturnValue:
     form = ProbeCheckForm.of_request(unit=readings.probe_presets()["unit"], adjusted="no", probe=probe)
     form.probe.data, form.probe.choices = probe, {probe: probe}
     form.adjusted.choices = {"no": _("no"), "yes": _("yes")}
-    if request.method != "POST":
-        return _check_page(found, method, form, None)
-    before, draft = assess_today(), form.entry(method)
-    if confirming.saved(form, draft):
-        flash(_("Saved: probe %(probe)s, %(method)s.", probe=probe, method=words.method_word(method)))
-        return redirect(lead_on(before, url_for("probes.index")), 303)
-    return _check_page(found, method, form, confirming.foreseen_by(form, draft))
-
-
-def _check_page(probe: Equipment, method: str, form: ProbeCheckForm, foreseen: Foreseen | None) -> ResponseReturnValue:
+    pad = confirming.Pad()
+    if request.method == "POST":
+        before, draft = assess_today(), form.entry(method)
+        if pad.keeps(form, draft):
+            flash(_("Saved: probe %(probe)s, %(method)s.", probe=probe, method=words.method_word(method)))
+            return redirect(lead_on(before, url_for("probes.index")), 303)
     return page(
         "probes/probe_check.html",
         422 if form.errors_at() else 200,
-        probe=probe,
+        probe=found,
         method=method,
         methods=METHODS,
         form=form,
-        foreseen=foreseen,
-        meaning=_meaning(foreseen) if foreseen else None,
+        pad=pad,
+        meaning=_meaning(pad.foreseen) if pad.foreseen else None,
     )
 
 

@@ -1,5 +1,6 @@
 """Readings with a probe: the probe in hand, its scale, and what a number means before it is saved."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from flask import session
@@ -35,6 +36,10 @@ class ReadingForm(EntryForm):
     probe = RadioField(_l("Probe in your hand"), validate_choice=False)
     shown_for = HiddenField()
     """The reading whose meaning was shown: only that one is saved."""
+    confirmed = HiddenField()
+    """What was asked about that reading and answered yes: codes of questions."""
+    shows = HiddenField()
+    """The unit that the display shows after all, where it was asked which."""
 
     def offer_probes(self, site: Site) -> None:
         """List the probes in use."""
@@ -42,8 +47,9 @@ class ReadingForm(EntryForm):
 
     def reading(self, site: Site) -> Draft:
         """Give the fields of the reading; the unit is the probe's, where it has only one."""
-        probe = site.equipment.get(self.probe.data or "")
-        scale = probe.scale if probe else None
+        if self.shows.data in ("F", "C"):
+            self.unit.data = self.shows.data
+        scale = self._scale(site)
         unit = scale if scale in ("F", "C") else self.unit.data
         temperature = measured(self.temperature.data)
         return {"temperature": temperature, "unit": unit if temperature else None, "probe": self.probe.data}
@@ -53,11 +59,24 @@ class ReadingForm(EntryForm):
         names = ("temperature", "unit", "probe", "bird", "place", "held_s", "batch", "reheat", "tray")
         return "/".join(str(draft.get(name, "")) for name in names)
 
-    def is_confirmed(self, draft: Draft) -> bool:
+    def is_dual(self, site: Site) -> bool:
+        """Whether the display may show either unit."""
+        return self._scale(site) not in ("F", "C")
+
+    def _scale(self, site: Site) -> str | None:
+        probe = site.equipment.get(self.probe.data or "")
+        return probe.scale if probe else None
+
+    def is_shown(self, draft: Draft) -> bool:
         """Whether what this reading means has been shown."""
         return bool(self.temperature.data) and self.shown_for.data == self.said(draft)
 
-    def confirm(self, draft: Draft) -> None:
+    def has_confirmed(self, draft: Draft, codes: Iterable[str]) -> bool:
+        """Whether everything that is asked about this reading, by the codes of the questions, was answered yes."""
+        answered = (self.confirmed.data or "").split() if self.shown_for.data == self.said(draft) else ()
+        return set(codes) <= set(answered)
+
+    def note_shown(self, draft: Draft) -> None:
         """Note that the meaning of this reading is on the page now."""
         self.shown_for.data = self.said(draft)
 

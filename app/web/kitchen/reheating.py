@@ -13,6 +13,7 @@ from app.kinds import ReheatReading, of_kind
 from app.kinds.permissions import Permission
 from app.rules.day.shown import Assessment, ReheatView
 from app.rules.facts import Finding, Verdict
+from app.rules.meaning import asking
 from app.rules.meaning import reheating as meaning
 from app.rules.meaning.bands import Bands, Meaning
 from app.rules.plans.limits import TemperatureLimit
@@ -142,17 +143,14 @@ def reheat_reading(reheat: str) -> ResponseReturnValue:
     view = find_reheat(reheat)
     form = ReheatReadingForm.of_request(**readings.probe_presets())
     form.offer_probes(identity.current().site)
-    foreseen = None
-    if request.method == "POST":
-        draft = form.entry(reheat)
-        if confirming.saved(form, draft):
-            readings.remember_probe(draft)
-            said = f"{draft['temperature']} °{draft['unit']}"
-            flash(_("Saved: reheat %(reheat)s, %(reading)s.", reheat=reheat, reading=said))
-            return redirect(lead_on(view.assessment, url_for("reheating.reheat_page", reheat=reheat)), 303)
-        foreseen = confirming.foreseen_by(form, draft)
+    pad = confirming.Pad(asking.of_reheat())
+    if request.method == "POST" and pad.keeps(form, draft := form.entry(reheat)):
+        readings.remember_probe(draft)
+        said = f"{draft['temperature']} °{draft['unit']}"
+        flash(_("Saved: reheat %(reheat)s, %(reading)s.", reheat=reheat, reading=said))
+        return redirect(lead_on(view.assessment, url_for("reheating.reheat_page", reheat=reheat)), 303)
     status = 422 if form.errors_at() else 200
-    return page("reheating/reheat_reading.html", status, view=view, form=form, foreseen=foreseen)
+    return page("reheating/reheat_reading.html", status, view=view, form=form, pad=pad)
 
 
 @blueprint.route("/reheats/<reheat>/done", methods=["GET", "POST"])

@@ -16,6 +16,7 @@ from app.kinds import Receiving, UnitCheck, temperature_of
 from app.kinds.permissions import Permission
 from app.rules.day.shown import Assessment
 from app.rules.facts import Equipment, Finding, Verdict, worst
+from app.rules.meaning import asking
 from app.rules.meaning import storage as meaning
 from app.rules.meaning.bands import Bands, means
 from app.rules.subjects.runs import LOOK_AGAIN
@@ -87,7 +88,7 @@ class ReceivingForm(ReadingForm):
         names = ("lot", "birds", "state", "decision", "use_by")
         return "/".join([super().said(draft), *(str(draft.get(name, "")) for name in names)])
 
-    def is_confirmed(self, draft: Draft) -> bool:
+    def is_shown(self, draft: Draft) -> bool:
         """Whether what this delivery means has been shown; a frozen one has no number."""
         return self.shown_for.data == self.said(draft)
 
@@ -139,17 +140,14 @@ def unit_check(unit: str) -> ResponseReturnValue:
     form.of.choices = {of: words.measured_of_word(of) for of in ("air", "food")}
     probes = {item.code: item.code for item in readings.listed(site, "probe")}
     form.probe.choices = {"": _("the unit's own display"), **probes}
-    foreseen = None
-    if request.method == "POST":
-        draft = form.entry(unit)
-        if confirming.saved(form, draft):
-            flash(_("Saved: %(unit)s, %(reading)s.", unit=unit, reading=f"{draft['temperature']} °{draft['unit']}"))
-            return redirect(lead_on(assessment, url_for("storage.units")), 303)
-        foreseen = confirming.foreseen_by(form, draft)
+    pad = confirming.Pad(asking.of_unit(found.equipment.kind))
+    if request.method == "POST" and pad.keeps(form, draft := form.entry(unit)):
+        flash(_("Saved: %(unit)s, %(reading)s.", unit=unit, reading=f"{draft['temperature']} °{draft['unit']}"))
+        return redirect(lead_on(assessment, url_for("storage.units")), 303)
     table = partial(meaning.unit_bands, found.equipment.kind, assessment.plan)
     minutes = LOOK_AGAIN // timedelta(minutes=1)
-    view = {"line": found, "form": form, "foreseen": foreseen, "bands": table, "minutes": minutes}
-    return _shown("storage/unit_check.html", form, view | _meant(foreseen, table))
+    view = {"line": found, "form": form, "pad": pad, "bands": table, "minutes": minutes}
+    return _shown("storage/unit_check.html", form, view | _meant(pad.foreseen, table))
 
 
 @blueprint.route("/deliveries/new", methods=["GET", "POST"])
@@ -161,25 +159,17 @@ def receiving() -> ResponseReturnValue:
     form.state.choices = {state: words.state_word(state) for state in ("chilled", "frozen")}
     form.decision.choices = {one: words.decision_word(one) for one in ("accepted", "rejected")}
     form.offer_probes(site)
-    foreseen = None
-    if request.method == "POST":
-        draft = form.entry()
-        if confirming.saved(form, draft):
-            if "probe" in draft:
-                readings.remember_probe(draft)
-            flash(
-                _(
-                    "Saved: lot %(lot)s, %(decision)s.",
-                    lot=draft["lot"],
-                    decision=words.decision_word(draft["decision"]),
-                )
-            )
-            return redirect(lead_on(assessment, url_for("storage.deliveries")), 303)
-        foreseen = confirming.foreseen_by(form, draft)
+    pad = confirming.Pad(asking.of_delivery())
+    if request.method == "POST" and pad.keeps(form, draft := form.entry()):
+        if "probe" in draft:
+            readings.remember_probe(draft)
+        decision = words.decision_word(draft["decision"])
+        flash(_("Saved: lot %(lot)s, %(decision)s.", lot=draft["lot"], decision=decision))
+        return redirect(lead_on(assessment, url_for("storage.deliveries")), 303)
     table = partial(meaning.delivery_bands, assessment.plan)
     limit = meaning.delivery_limit(assessment.plan)
-    view = {"form": form, "foreseen": foreseen, "bands": table, "limit": limit}
-    return _shown("storage/receiving.html", form, view | _meant(foreseen, table))
+    view = {"form": form, "pad": pad, "bands": table, "limit": limit}
+    return _shown("storage/receiving.html", form, view | _meant(pad.foreseen, table))
 
 
 @blueprint.get("/deliveries")

@@ -12,12 +12,13 @@ from wtforms import RadioField, StringField
 from app import words
 from app.kinds.permissions import Permission
 from app.rules.day.shown import TrayView
+from app.rules.meaning import asking
 
 from ..parts.forms import Draft, count, quarters, recorded
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
-from . import readings
+from . import confirming, readings
 from .holding import WAYS, TrayPage, find_tray
 from .naming import propose_name
 from .readings import ReadingForm
@@ -96,12 +97,17 @@ def tray_out(tray: str, to: str) -> ResponseReturnValue:
     view = WayPage(tray=find_tray(tray), to=to if to in WAYS else abort(404))
     form = TrayOutForm.of_request(**_presets(view.tray.tray))
     _offer(form, view)
-    if request.method == "POST" and recorded(form, [draft := form.entry(tray, to)]):
-        if "probe" in draft:
-            readings.remember_probe(draft)
-        flash(_("Tray %(tray)s: %(what)s.", tray=tray, what=words.to_word(to)))
-        return redirect(lead_on(view.tray.assessment, url_for("home.now")), 303)
-    return page("holding/tray_out.html", 422 if form.errors_at() else 200, view=view, form=form)
+    asked = None
+    if request.method == "POST":
+        draft = form.entry(tray, to)
+        asked = confirming.ask(form, draft, asking.of_chilled())
+        if confirming.is_answered(form, draft, asked) and recorded(form, [confirming.with_answer(form, draft)]):
+            if "probe" in draft:
+                readings.remember_probe(draft)
+            flash(_("Tray %(tray)s: %(what)s.", tray=tray, what=words.to_word(to)))
+            return redirect(lead_on(view.tray.assessment, url_for("home.now")), 303)
+        form.note_shown(draft)
+    return page("holding/tray_out.html", 422 if form.errors_at() else 200, view=view, form=form, asked=asked)
 
 
 def _presets(tray: TrayView) -> dict[str, object]:

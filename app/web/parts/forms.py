@@ -112,22 +112,29 @@ class EntryForm(PageForm):
 
     def seen(self, now: datetime) -> datetime | None:
         """Give the instant that is meant; None where it cannot be told, with the error at its field."""
-        if self.observed_at.data:
-            return self._typed_instant(identity.current().site.timezone)
-        return _instant(self.seen_at.data) or now
+        at, wrong = self._seen(now)
+        if wrong is not None:
+            self.refuse(*wrong)
+        return at
 
-    def _typed_instant(self, zone: ZoneInfo) -> datetime | None:
-        local = _local(self.observed_at.data or "")
+    def seen_or_now(self, now: datetime) -> datetime:
+        """Give the instant that is meant, for what is only shown; now where it cannot be told."""
+        return self._seen(now)[0] or now
+
+    def _seen(self, now: datetime) -> tuple[datetime | None, tuple[str, str] | None]:
+        """Give the instant that is meant, else the field that is wrong and why."""
+        if not self.observed_at.data:
+            return _instant(self.seen_at.data) or now, None
+        zone, local = identity.current().site.timezone, _local(self.observed_at.data)
         if local is None:
-            self.refuse("observed_at", _("This is not a date and time. Write it like this: 2026-04-14 10:31."))
-            return None
+            return None, ("observed_at", _("This is not a date and time. Write it like this: 2026-04-14 10:31."))
         if _is_skipped(local, zone):
-            self.refuse("observed_at", _("The clocks went forward that night: this time did not come. Give another."))
-            return None
+            skipped = _("The clocks went forward that night: this time did not come. Give another.")
+            return None, ("observed_at", skipped)
         if _is_twice(local, zone) and self.observed_fold.data not in ("0", "1"):
-            self.refuse("observed_fold", _("The clocks went back that night, so this time came twice. Say which."))
-            return None
-        return _in_zone(local, zone, fold=int(self.observed_fold.data == "1"))
+            twice = _("The clocks went back that night, so this time came twice. Say which.")
+            return None, ("observed_fold", twice)
+        return _in_zone(local, zone, fold=int(self.observed_fold.data == "1")), None
 
     def _id(self, index: int) -> str:
         key = self.entry_id.data or ""
