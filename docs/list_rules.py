@@ -10,7 +10,7 @@ from pathlib import Path
 import app.rules.day.judge  # noqa: F401  # declares every rule
 from app import words
 from app.kinds import KINDS
-from app.rules.day.registry import RULES, Rule
+from app.rules.day.registry import RULES, Rule, reaches
 from app.rules.facts import Verdict
 from app.rules.plans.limits import GROUPS
 
@@ -49,7 +49,7 @@ def _row(rule: Rule) -> Sequence[str]:
         _concerns(rule),
         ", ".join(sorted(rule.sets_aside)) or "–",
         _dispositions(rule),
-        ", ".join(sorted(rule.reach)),
+        ", ".join(sorted(reach.name for reach in rule.reach)),
     )
 
 
@@ -70,6 +70,10 @@ def _dispositions(rule: Rule) -> str:
     return "; ".join(f"{words.verdict_word(verdict)}: {said or '–'}" for verdict, said in found.items())
 
 
+def _reaches() -> str:
+    return _table(("reach", "what an entry can change"), ((one.name, one.says) for one in reaches()))
+
+
 def _rules() -> str:
     return _table(("rule", "words"), ((f"`{one.name}`", words.rule_word(one.name)) for one in _in_order()))
 
@@ -78,7 +82,12 @@ def _kinds() -> str:
     return _table(("kind", "words"), ((f"`{name}`", words.kind_word(name)) for name in KINDS))
 
 
-_TABLES: Mapping[str, Callable[[], str]] = {"declared": _declared, "rules": _rules, "kinds": _kinds}
+_TABLES: Mapping[str, Callable[[], str]] = {
+    "declared": _declared,
+    "reaches": _reaches,
+    "rules": _rules,
+    "kinds": _kinds,
+}
 
 if __name__ == "__main__":
     for page in PAGES:

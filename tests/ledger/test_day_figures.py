@@ -208,6 +208,16 @@ def test_a_cold_unit_read_late_makes_its_day_anew_and_each_day_has_its_own_run(k
     hold_against_assessments(kitchen, WEEK_LATER)
 
 
+def test_a_check_of_a_hot_unit_leaves_the_days_before_it_kept(kitchen: Kitchen) -> None:
+    kitchen.accept(*tray_filled(), at="10:40")
+    read_and_keep(kitchen, WEEK_LATER)
+    hot = cast.draft("unit_check", at=WEEK_LATER, unit_code="pass", of="air", temperature="150")
+    kitchen.accept(hot, at=WEEK_LATER)
+    update = read(kitchen, WEEK_LATER).update
+    assert update is not None
+    assert update.stale == ()
+
+
 def test_equipment_that_counts_for_past_days_makes_them_anew_and_later_equipment_does_not(kitchen: Kitchen) -> None:
     kitchen.accept(*tray_filled(), at="10:40")
     read_and_keep(kitchen, WEEK_LATER)

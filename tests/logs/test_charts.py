@@ -16,7 +16,7 @@ from app.logs.charts.drawing import Clock, axis_unit
 from app.rules.day import shown
 from app.rules.forecasts.forecast import Basis, Forecast
 from app.rules.meaning.probes import tolerance
-from app.rules.subjects import probes
+from app.rules.subjects import probe_checks
 from tests.support import cast, printed_day
 from tests.support.cast import entry, moment
 from tests.support.set_up import assess
@@ -62,7 +62,7 @@ def batch_chart() -> charts.Chart:
 def probe_chart() -> charts.Chart:
     read = enumerate(("32.4", "33.9", "32.1"))
     checks = [entry("probe_check", at=moment("08:30") + timedelta(days=day), temperature=text) for day, text in read]
-    results = [probes.judge_check(check, site=DAY.site, plan=DAY.plan) for check in checks]
+    results = [probe_checks.judge_check(check, site=DAY.site, plan=DAY.plan) for check in checks]
     return charts.probe_chart("blue", results, tolerance=tolerance(DAY.plan, scale="dual", unit="C"), zone=ZONE)
 
 

@@ -13,13 +13,15 @@ from app.kinds import Entry
 from app.kinds.reading import fields_of
 from app.rules.day.judge import judge
 from app.rules.facts import Finding
+from app.rules.plans.limits import GROUPS
 from tests.support import set_up
 from tests.support.any_day import COLD, COOK, HOLD, ICE, LONGEST, OPENED, Day, Story, days
 from tests.support.cast import DAY, changed, entry, minutes, withdrawn
-from tests.support.story import loaded, on_day, probe_check, told
+from tests.support.story import adopted, hot_tray, loaded, on_day, probe_check, told
 
 READINGS = {"cook_reading": COOK, "hold_reading": HOLD, "unit_check": COLD, "probe_check": ICE}
 NO_FOOD = ("checklist", "in_charge_from", "note", "receiving")
+EVERY_RULE = adopted(controls=",".join(GROUPS))
 AS_OF = OPENED + minutes(LONGEST + 600)
 
 
@@ -30,7 +32,9 @@ def mended_days(draw: Any) -> Day:
     story.day = [*draw(days())]
     _another_load(story)
     story.put("note", OPENED)
-    mendable = [row for row in story.day if row.kind in (*READINGS, *NO_FOOD)]
+    if story.one_of(True, False, False):
+        story.day = [replace(row, late=True) for row in story.day]
+    mendable = [row for row in story.day if row.kind in (*READINGS, *NO_FOOD) or row.root_seq == story.day[-2].root_seq]
     for row in draw(st.lists(st.sampled_from(mendable), min_size=1, max_size=4, unique_by=lambda row: row.seq)):
         first = _mended(story, row)
         if not first.withdrawn and draw(st.booleans()):
@@ -44,6 +48,7 @@ def _another_load(story: Story) -> None:
     story.reads("cook_reading", COOK, OPENED + minutes(60), 50, load="A-L2")
     story.put("spit_pulled", OPENED + minutes(110), load="A-L2", tray="A-T9")
     story.reads("hold_reading", HOLD, OPENED + minutes(110), 500, tray="A-T9")
+    story.put("load_started", OPENED + minutes(200), load="A-L3", oven="west")
 
 
 def _mended(story: Story, row: Entry) -> Entry:
@@ -56,6 +61,8 @@ def _mended(story: Story, row: Entry) -> Entry:
             own["temperature"] = Decimal(story.one_of(*READINGS.get(row.kind, COLD)))
         if "probe" in own and row.kind != "probe_check":
             own["probe"] = story.one_of("blue", "white")
+        if row.kind == "hold_reading":
+            own["tray"] = story.one_of(own["tray"], "A-T1", "A-T9")
         at = row.observed_at + minutes(story.one_of(0, 0, 7, 45))
         newer = changed(row, observed_at=at, **{**own, "amend_reason": "slip"})
     newer = replace(newer, seq=seq, id=f"00000000-0000-4000-8000-{seq:012x}", amends=row.id)
@@ -65,7 +72,7 @@ def _mended(story: Story, row: Entry) -> Entry:
 
 def _cleared_by_definition(day: Sequence[Entry]) -> dict[str, str]:
     """Judge the whole day four times for each mending; gives what is gone, by key, with the mending."""
-    calendar = set_up.calendar()
+    calendar = set_up.calendar(plans=[EVERY_RULE])
 
     def findings(entries: Sequence[Entry]) -> dict[str, Finding]:
         judged = judge(entries, calendar=calendar, as_of=AS_OF, day=DAY)
@@ -82,7 +89,7 @@ def _cleared_by_definition(day: Sequence[Entry]) -> dict[str, str]:
 
 @given(mended_days())
 def test_what_a_mending_cleared_is_what_judging_all_of_the_day_says(day: Day) -> None:
-    assessment = told(day, as_of=AS_OF)
+    assessment = told(day, as_of=AS_OF, plans=[EVERY_RULE])
     found = {item.finding.key: item.mended_by.id for item in assessment.cleared}
     for item in assessment.cleared:
         event(item.finding.rule)
@@ -107,3 +114,27 @@ def test_a_day_whose_only_entry_was_withdrawn_owes_nothing_any_more_and_says_so(
     gone = entry("checklist", at="09:00", of=wrong, withdrawn=True)
     day = told([wrong, *[entry("checklist", at="10:00")] * others, gone], as_of=on_day("06:00", 2))
     assert {item.finding.rule for item in day.cleared} == cleared
+
+
+def test_a_load_that_was_never_started_clears_the_lists_that_were_asked_for_it():
+    wrong = entry("load_started", at="09:00")
+    day = [wrong, entry("note", at="10:00"), entry("load_started", at="09:00", of=wrong, withdrawn=True)]
+    assessment = told(day, as_of=on_day("06:00", 1), plans=[adopted(controls="checklists")])
+    assert {item.finding.rule for item in assessment.cleared} == {"checklist.done"}
+
+
+def test_a_reading_moved_to_another_tray_clears_the_unit_that_was_not_looked_at_again():
+    warm = [
+        entry("unit_check", at="11:00", unit_code="pass", of="air", temperature="120"),
+        *hot_tray(),
+        *another_tray(),
+    ]
+    wrong = entry("hold_reading", at="11:10", tray="A-T9", temperature="140")
+    day = told([*warm, wrong, entry("hold_reading", at="11:10", tray="A-T1", temperature="140", of=wrong)])
+    assert "hold.unit" in {item.finding.rule for item in day.cleared}
+
+
+def another_tray() -> list[Entry]:
+    """A tray that stands in no hot-holding unit."""
+    opened = [entry(kind, at="09:00", load="A-L2") for kind in ("load_started", "spit_loaded")]
+    return [*opened, entry("spit_pulled", at="10:35", load="A-L2", tray="A-T9", hot_unit=...)]

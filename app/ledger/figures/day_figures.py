@@ -166,7 +166,6 @@ class _KeptDays:
             return set()
         touched = TouchedDays(
             *(self.connection, self.row),
-            site=self.site,
             calendar=self.calendar,
             after_seq=self.mark,
             head=self.head,

@@ -1,6 +1,6 @@
 """Reading a day: the entries that its assessment needs, found through the index and never by searching history."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date, datetime, timedelta
 from typing import cast
 
@@ -9,18 +9,17 @@ from sqlalchemy.orm import Session
 
 from app import models
 from app.db import EPOCH, Prepared, Source, connection_of, milliseconds
-from app.kinds import Entry, ProbeCheck, UnitCheck, of_kind, probe_of, value_of
+from app.kinds import Entry
 from app.kinds.naming import names_of
 from app.rules.day.assess import assess
+from app.rules.day.reach import Line
 from app.rules.day.register_calendar import register_calendar
+from app.rules.day.registry import lines, longest_after, openers_without_food
 from app.rules.day.shown import Assessment
-from app.rules.meaning.storage import is_within
-from app.rules.plans.plan import any_on_table
-from app.rules.subjects import probes
-from app.rules.subjects.runs import LOOK_AGAIN
 
 from .. import register
 from ..index import rows
+from ..index.lines import named_under, told_under
 from ..register import SiteRow
 from ..register_entries import read_register
 from .gathering import Gathering, all_hold
@@ -81,16 +80,16 @@ class _Reading:
 
     def entries(self) -> list[Entry]:
         """Gather everything of the kitchen, by seq."""
-        # A warm unit counts half an hour after its check: one checked shortly before the day is found wanting in it.
-        of_day = self.found.seen_between(self.starts_at - LOOK_AGAIN, self.ends_at)
-        named = {f"{kind}:{name}" for entry in of_day for kind, name in names_of(entry)}
-        self.found.close_over(named | self._open_subjects())
+        # What was seen shortly before the day may be found wanting in it.
+        of_day = self.found.seen_between(self.starts_at - longest_after(), self.ends_at)
+        self.found.close_over(_names(of_day) | self._open_subjects())
         self.found.close_over_what_came_of_trays(self.ends_at)
-        self._gather_probes(of_day)
+        for line in self._lines():
+            self._gather_doubted(line, of_day)
         self.found.follow()
-        self._gather_doubts()
-        self._gather_units(of_day)
-        self._gather_around()
+        at_hand = list(self.found.entries.values())
+        for line in self._lines():
+            self._gather_along(line, at_hand)
         self._gather_answers(of_day)
         return [self.found.entries[seq] for seq in sorted(self.found.entries)]
 
@@ -108,97 +107,66 @@ class _Reading:
     def _subjects(self, statement: Prepared, **moments: int) -> set[str]:
         return {row[0] for row in statement.run(self.found.connection, site_id=self.row.id, **moments)}
 
-    # ---- probes, units, equipment -----------------------------------------------------------------------------
+    # ---- what the rules reach beyond the food -----------------------------------------------------------------
 
-    def _gather_probes(self, of_day: Sequence[Entry]) -> None:
-        """Gather each probe's checks since it last passed; if one failed today, what was read with it since then."""
-        first, last = self._stretch(of_day)
-        checks = {f"check:{code}" for entry in of_day if (code := probe_of(entry)) is not None}
-        self.found.about_between(checks, first, last)
-        self.found.look_back(checks, first, until=self._passes)
-        failed = {entry.probe for entry in of_day if isinstance(entry, ProbeCheck) and not self._passes(entry)}
-        doubted = [
-            entry
-            for code in failed
-            for entry in self.found.about_between([f"probe:{code}"], self._last_passed_at(code), last)
-        ]
-        # What a failed probe puts in doubt is set aside, wherever it went since.
-        self.found.close_over({f"{kind}:{name}" for entry in doubted for kind, name in names_of(entry)})
+    def _lines(self) -> list[Line]:
+        return [line for line in lines() if line.in_force(self.calendar)]
 
-    def _gather_doubts(self) -> None:
-        """Gather the checks that tell whether a reading here is in doubt: from it to its probe's next pass."""
-        read: dict[str, list[datetime]] = {}
-        for entry in self.found.entries.values():
-            code = probe_of(entry)
-            if code is not None:
-                read.setdefault(f"check:{code}", []).append(entry.observed_at)
-        for checks, moments in read.items():
-            self.found.about_between([checks], min(moments), max(moments) + _AN_INSTANT)
-            self.found.look_on([checks], max(moments) + _AN_INSTANT, self.as_of, until=self._passes)
+    def _gather_doubted(self, line: Line, of_day: Sequence[Entry]) -> None:
+        """Gather what the day's entries put in doubt that was before them, with the food it names, wherever it went."""
+        telling = [entry for entry in of_day if line.tells(entry) and not line.is_settled_by(entry, self.calendar)]
+        if not line.back or not telling:
+            return
+        first, last = _stretch(telling)
+        named = {name for entry in telling for name in line.names(entry)}
+        self._gather_told(line, named, first, last)
+        for name in named:
+            since = self._last_settled_at(line, name, first)
+            doubted = self.found.about_between(named_under(line, name), since, last + _AN_INSTANT)
+            self.found.close_over(_names(doubted))
 
-    def _last_passed_at(self, code: str) -> datetime:
-        def passed(check: Entry) -> bool:
-            return check.observed_at < self.starts_at and probe_of(check) == code and self._passes(check)
+    def _gather_along(self, line: Line, at_hand: Sequence[Entry]) -> None:
+        """Gather what tells how everything stood that is named here, while it was: a reading's probe, a load's oven."""
+        naming = [entry for entry in at_hand if line.names(entry)]
+        if naming:
+            named = {name for entry in naming for name in line.names(entry)}
+            self._gather_told(line, named, *_stretch(at_hand if line.holds_food else naming))
 
-        checks = (versions for versions in self.found.versions.values() if versions[0].kind == "probe_check")
-        return max((versions[0].observed_at for versions in checks if all_hold(versions, passed)), default=EPOCH)
+    def _gather_told(self, line: Line, named: Iterable[str], first: datetime, last: datetime) -> None:
+        """Gather what tells in a stretch of time, back to the last that settles before it and on to the next."""
 
-    def _passes(self, check: Entry) -> bool:
-        if not isinstance(check, ProbeCheck):
-            return False
-        return probes.judge_check(check, site=self.calendar.site, plan=self.calendar.plan_at(check.observed_at)).passes
+        def settles(entry: Entry) -> bool:
+            return line.is_settled_by(entry, self.calendar)
 
-    def _stretch(self, of_day: Sequence[Entry]) -> tuple[datetime, datetime]:
-        """Give the day, and what mended entries reach beyond it: their other versions may be of other days."""
-        seen = [entry.observed_at for entry in of_day]
-        return min([self.starts_at, self.as_of, *seen]), max([self.ends_at, *seen])
+        told = {told_under(line, name) for name in named}
+        if line.settles is None:
+            self.found.about(told)
+            return
+        self.found.about_between(told, first, last + _AN_INSTANT)
+        self.found.look_back(told, first, until=settles)
+        self.found.look_on(told, last + _AN_INSTANT, self.as_of, until=settles)
 
-    def _gather_units(self, of_day: Sequence[Entry]) -> None:
-        """Gather the checks of today's units back to a good one and on to the next: a run may reach beyond the day."""
-        units = {f"unit:{check.unit_code}" for check in of_kind(of_day, UnitCheck)}
-        first, last = self._stretch(of_day)
-        self.found.about_between(units, first, last)
-        self.found.look_back(units, first, until=self._is_cold)
-        self.found.look_on(units, last, self.as_of, until=self._is_cold)
+    def _last_settled_at(self, line: Line, name: str, before: datetime) -> datetime:
+        def settled(entry: Entry) -> bool:
+            return entry.observed_at < before and name in line.names(entry) and line.is_settled_by(entry, self.calendar)
 
-    def _is_cold(self, check: Entry) -> bool:
-        if not isinstance(check, UnitCheck):
-            return False
-        return is_within("cold_unit", self.calendar.plan_at(check.observed_at), check.reading)
-
-    def _gather_around(self) -> None:
-        """Gather the deliveries of the lots loaded, and when ovens and hot units were out while they were in use."""
-        entries = list(self.found.entries.values())
-        lots = {f"delivery:{lot}" for entry in entries if (lot := value_of(entry, "lot")) is not None}
-        units = {
-            f"equipment:{code}"
-            for entry in entries
-            for name in ("oven", "hot_unit")
-            if (code := value_of(entry, name)) is not None
-        }
-        self.found.about(lots)
-        if units:
-            first = min((entry.observed_at for entry in entries), default=self.starts_at)
-            last = max((entry.observed_at for entry in entries), default=self.ends_at)
-            self.found.about_between(units, first, last)
-            if any_on_table(self.calendar.plans):
-                # The pull of a load that began the day before rests on its oven's humidity too.
-                self.found.about_between(["kind:oven_setting"], first, last + _AN_INSTANT)
-            self.found.look_back(units, first, until=_is_back)
-            self.found.look_on(units, last, self.as_of, until=_is_back)
+        every = self.found.versions.values()
+        return max((versions[0].observed_at for versions in every if all_hold(versions, settled)), default=EPOCH)
 
     def _gather_answers(self, of_day: Sequence[Entry]) -> None:
         """Gather sign-offs of the day, and answers to findings that are not about food; the others are in histories."""
         day = self.day.isoformat()
-        openers = {entry.root for entry in of_day} | {
-            entry.root for entry in self.found.entries.values() if entry.kind in _OPENERS
-        }
+        others = (entry for entry in self.found.entries.values() if type(entry) in openers_without_food())
+        openers = {entry.root for entry in (*of_day, *others)}
         self.found.about([f"day:{day}", f"answers:{day}", *(f"answers:{root}" for root in openers)])
 
 
-_OPENERS = ("unit_check", "receiving", "probe_check", "corrective_action")
-"""Kinds that findings about units, deliveries and probes rest on, wherever in time they were seen."""
+def _names(entries: Iterable[Entry]) -> set[str]:
+    """Give the loads, trays, batches and reheats that some entries name."""
+    return {f"{kind}:{name}" for entry in entries for kind, name in names_of(entry)}
 
 
-def _is_back(entry: Entry) -> bool:
-    return entry.kind == "equipment_back"
+def _stretch(entries: Iterable[Entry]) -> tuple[datetime, datetime]:
+    """Give when the first and the last of some entries were seen."""
+    moments = [entry.observed_at for entry in entries]
+    return min(moments), max(moments)

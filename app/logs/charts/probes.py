@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 
 from app import words
 from app.rules.facts import Verdict
-from app.rules.subjects.probes import CheckResult
+from app.rules.subjects.probe_checks import CheckResult
 from app.words.marking import gettext as _
 from app.words.marking import ngettext
 

@@ -208,7 +208,8 @@ class _DayContext:
             (f for f in self.judged.report.findings if f.day == self.day), key=lambda f: (f.onset_at, f.rule, f.key)
         )
         now = {finding.key: finding for finding in self.judged.report.findings}
-        gone = cleared.find_cleared(self.known, now, judge=self._findings, named=self.named)
+        kept = cleared.Records(self.known, self.named, self.calendar)
+        gone = cleared.find_cleared(kept, now, judge=self._findings)
         answers: dict[str, Answers] = {}
 
         def settle(finding: Finding, mending: Entry | None = None) -> Finding:

@@ -1,128 +1,150 @@
-"""Findings that a mending made go away: they stood just before it, and would stand today without it."""
+"""Findings that a mending made go away: they stood just before it, and would stand today without it.
+
+A mending is judged on no more than it reaches, as the rules that read its kind declare it.
+"""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import cache
 from typing import NamedTuple
 
-from app.kinds import Entry, UnitCheck, Withdrawal
+from app.kinds import KINDS, Entry, Withdrawal
+from app.kinds.form import once_a_kind
 from app.kinds.naming import names_food
 
 from ..facts import Cleared, Finding
-from .lateness import AT_LEAST, late_roots
-from .registry import RULES, Each, Reach, reaches_of, rules_of
+from .reach import DAY, FOOD, Line, Reach
+from .register_calendar import RegisterCalendar
+from .registry import RULES, reaches_of
 
 _Name = tuple[str, str]
 Findings = Mapping[str, Finding]
 Judge = Callable[[Sequence[Entry]], Findings]
-Named = Sequence[Sequence[_Name]]
-"""For each entry the names of its food, as `names_of` gives them."""
 
 
-def find_cleared(entries: Sequence[Entry], now: Findings, *, judge: Judge, named: Named) -> list[Cleared]:
-    """Give what mendings cleared; `entries` are all versions by seq, `named` their food, `now` what stands."""
-    mendings = [entry for entry in entries if entry.amends is not None]
-    reaches = _Reaches(entries, {mending.root_seq for mending in mendings}, judge, named) if mendings else None
+class Records(NamedTuple):
+    """All versions of the entries by seq, for each the names of its food, and how the kitchen was set up."""
+
+    entries: Sequence[Entry]
+    named: Sequence[Sequence[_Name]]
+    """As `names_of` gives them."""
+    calendar: RegisterCalendar
+
+
+def find_cleared(records: Records, now: Findings, *, judge: Judge) -> list[Cleared]:
+    """Give what mendings cleared; `now` is what stands."""
+    mendings = [entry for entry in records.entries if entry.amends is not None]
+    if not mendings:
+        return []
+    scope = _Scope(records, {mending.root_seq for mending in mendings})
     cleared: dict[str, Cleared] = {}
     for mending in mendings:
-        within = reaches.of(mending) if reaches else ()
-        gone = {key: finding for reach in within for key, finding in _gone(mending, reach, now, judge)}
+        gone = {key: finding for part in scope.of(mending) for key, finding in _gone(mending, part, now, judge)}
         for key in sorted(gone):
             cleared[key] = Cleared(finding=gone[key], mended_by=mending)
     return list(cleared.values())
 
 
-class _Reach(NamedTuple):
-    """Entries that tell all about the findings on some kinds of subjects."""
+class _Part(NamedTuple):
+    """Entries that tell all about the findings of some rules."""
 
     entries: Sequence[Entry]
-    covers: Callable[[str], bool]
+    rules: frozenset[str]
 
 
-def _gone(mending: Entry, reach: _Reach, now: Findings, judge: Judge) -> Iterator[tuple[str, Finding]]:
+def _gone(mending: Entry, part: _Part, now: Findings, judge: Judge) -> Iterator[tuple[str, Finding]]:
     # Most mendings change no verdict: that is seen at once in what would stand today without them.
-    without = judge([e for e in reach.entries if e.root_seq != mending.root_seq or e.seq < mending.seq])
-    gone = {key for key, finding in without.items() if key not in now and reach.covers(finding.subject.kind)}
-    gone &= judge([entry for entry in reach.entries if entry.seq < mending.seq]).keys() if gone else set()
-    gone -= judge([entry for entry in reach.entries if entry.seq <= mending.seq]).keys() if gone else set()
+    without = judge([e for e in part.entries if e.root_seq != mending.root_seq or e.seq < mending.seq])
+    gone = {key for key, finding in without.items() if key not in now and finding.rule in part.rules}
+    gone &= judge([entry for entry in part.entries if entry.seq < mending.seq]).keys() if gone else set()
+    gone -= judge([entry for entry in part.entries if entry.seq <= mending.seq]).keys() if gone else set()
     return ((key, without[key]) for key in gone)
 
 
-class _Reaches:
+class _Scope:
     """How far a mending can reach, so that not all of a day is judged anew for each."""
 
-    def __init__(self, entries: Sequence[Entry], mended: set[int], judge: Judge, named: Named) -> None:
-        self._entries = entries
-        self._groups = _Groups(entries, mended, named)
+    def __init__(self, records: Records, mended: set[int]) -> None:
+        self._entries, self._calendar = records.entries, records.calendar
+        self._groups = _Groups(records, mended)
         self._versions: dict[int, list[Entry]] = {}
-        for entry in entries:
+        for entry in records.entries:
             if entry.root_seq in mended:
                 self._versions.setdefault(entry.root_seq, []).append(entry)
-        self._late = late_roots(entries)
-        checks = [entry for entry in entries if isinstance(entry, UnitCheck)]
-        self._has_warm_units = any(Reach.HOT_UNIT in RULES[found.rule].reach for found in judge(checks).values())
+        self._standing: dict[Reach, frozenset[str]] = {}
 
-    def of(self, mending: Entry) -> Iterator[_Reach]:
-        """Give what has to be judged to see what a mending cleared, with the kinds of subjects that it is about."""
+    def of(self, mending: Entry) -> Iterator[_Part]:
+        """Give what has to be judged to see what a mending cleared, with the rules that it is about."""
         kind = mending.of if isinstance(mending, Withdrawal) else type(mending)
-        if not reaches_of(kind):  # read by no rule: it only shows that the kitchen made entries on a day
-            own = [e for e in self._entries if e.root_seq == mending.root_seq or type(e) in _read_for_the_day()]
-            yield _Reach(own, lambda subject: subject in _subjects_of_the_day())
-        elif not names_food(kind):
-            yield _Reach(self._entries, lambda subject: True)
-        else:
-            yield _Reach(self._groups.related(mending), lambda subject: subject not in _beyond_the_food())
-            yield from self._with_probes(mending)
-            yield from self._with_the_days_readings(mending)
-            if self._has_warm_units:
-                yield _Reach(self._entries, lambda subject: subject == "hot_unit")
+        if _reaches_unnamed_food(kind):
+            yield _Part(self._entries, frozenset(RULES))
+            return
+        for reach in reaches_of(kind):
+            if reach is FOOD:
+                yield _Part(self._groups.related(mending), _rules_within(FOOD))
+            elif isinstance(reach, Line):
+                yield from self._along(reach, mending)
+            elif reach is not DAY or not names_food(kind) or self._is_seen_otherwise(mending):
+                yield from self._read_within(reach, mending)
 
-    def _with_probes(self, mending: Entry) -> Iterator[_Reach]:
-        """Give what was read with the probes of a mended reading, if the probe or the moment changed."""
-        versions = self._versions[mending.root_seq]
-        used = {(entry.withdrawn, _probe_of(entry), entry.observed_at) for entry in versions}
-        probes = {probe for _withdrawn, probe, _at in used if probe is not None}
-        if probes and len(used) > 1:
-            roots = {entry.root_seq for entry in self._entries if _probe_of(entry) in probes}
-            yield _Reach([e for e in self._entries if e.root_seq in roots], lambda subject: subject == "probe")
+    def _is_seen_otherwise(self, mending: Entry) -> bool:
+        """Whether the versions differ in when something was seen, or whether it was: a day asks no more of its food."""
+        return len({(entry.withdrawn, entry.observed_at) for entry in self._versions[mending.root_seq]}) > 1
 
-    def _with_the_days_readings(self, mending: Entry) -> Iterator[_Reach]:
-        """Give all entries where enough readings are late to be told, if a mended one may count no longer."""
-        versions = self._versions[mending.root_seq]
-        if len(self._late) >= AT_LEAST and len({(entry.withdrawn, entry.observed_at) for entry in versions}) > 1:
-            yield _Reach(self._entries, lambda subject: subject == "day")
+    def _along(self, line: Line, mending: Entry) -> Iterator[_Part]:
+        """Give what names the same probe or unit, if that or the moment changed."""
+        rules, named = _rules_within(line), [line.names(entry) for entry in self._versions[mending.root_seq]]
+        wanted = {name for names in named for name in names}
+        if not rules or not wanted or not (self._is_seen_otherwise(mending) or named.count(named[0]) < len(named)):
+            return
+        roots = {entry.root_seq for entry in self._entries if not wanted.isdisjoint(line.names(entry))}
+        yield _Part([entry for entry in self._entries if entry.root_seq in roots], rules)
+
+    def _read_within(self, reach: Reach, mending: Entry) -> Iterator[_Part]:
+        """Give what is read by the rules of a reach that may have found anything; where birds move, beside all else."""
+        if reach not in self._standing:
+            self._standing[reach] = frozenset(name for name in _rules_within(reach) if self._may_stand(name))
+        rules = self._standing[reach]
+        read = frozenset[type[Entry]]().union(*(RULES[name].reads for name in rules))
+        if any(kind.flows is not Entry.flows for kind in read):
+            yield _Part(self._entries, rules)
+        elif rules:
+            roots = {entry.root_seq for entry in self._entries if type(entry) in read} | {mending.root_seq}
+            yield _Part([entry for entry in self._entries if entry.root_seq in roots], rules)
+
+    def _may_stand(self, rule: str) -> bool:
+        may_stand = RULES[rule].may_stand
+        return may_stand is None or may_stand(self._entries, self._calendar)
 
 
-def _probe_of(entry: Entry) -> str | None:
-    return getattr(entry, "probe", None)
+@once_a_kind
+def _reaches_unnamed_food(kind: type[Entry]) -> bool:
+    """Whether entries of a kind are about food that they do not name: what a probe read, what an oven held."""
+    if names_food(kind) or FOOD not in reaches_of(kind):
+        return False
+    along = [reach for reach in reaches_of(kind) if isinstance(reach, Line)]
+    return not along or any(kind in line.told_by and _is_named_by_food(line) for line in along)
+
+
+def _is_named_by_food(line: Line) -> bool:
+    return any(names_food(kind) and hasattr(kind, name) for kind in KINDS.values() for name in line.named_in)
 
 
 @cache
-def _read_for_the_day() -> frozenset[type[Entry]]:
-    """Give the kinds without food that the rules about the day itself read."""
-    return frozenset(kind for rule in rules_of(Each.DAY) for kind in rule.reads if not names_food(kind))
-
-
-@cache
-def _subjects_of_the_day() -> frozenset[str]:
-    return frozenset(subject for rule in rules_of(Each.DAY) for subject in rule.subjects)
-
-
-@cache
-def _beyond_the_food() -> frozenset[str]:
-    """Give the kinds of subjects whose findings rest on readings of any food: with a probe, or in a hot unit."""
-    beyond = (rule for rule in RULES.values() if Reach.FOOD not in rule.reach and any(map(names_food, rule.reads)))
-    return frozenset(subject for rule in beyond for subject in rule.subjects)
+def _rules_within(reach: Reach) -> frozenset[str]:
+    """Give the rules that a reach is about; what reaches the food is found with the food."""
+    within = (rule for rule in RULES.values() if reach in rule.reach and (reach is FOOD or FOOD not in rule.reach))
+    return frozenset(rule.name for rule in within)
 
 
 class _Groups:
     """Names of food joined by the entries that name them together, and by the versions of one entry (disjoint sets)."""
 
-    def __init__(self, entries: Sequence[Entry], mended: set[int], named: Named) -> None:
-        self._entries = entries
+    def __init__(self, records: Records, mended: set[int]) -> None:
+        self._entries = records.entries
         self._parent: dict[_Name, _Name] = {}
         self._of: list[_Name | None] = []
         """For each entry one name of its food; None for what names no food."""
-        for entry, names in zip(entries, named, strict=True):
+        for entry, names in zip(records.entries, records.named, strict=True):
             self._of.append(names[0] if names else None)
             joined = [*names, ("entry", entry.root)] if entry.root_seq in mended else names
             for name in joined[1:]:

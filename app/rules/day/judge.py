@@ -20,6 +20,7 @@ from ..subjects import (
     cooking,
     cooling,
     holding,
+    probe_checks,
     probes,
     reheating,
     storage,
@@ -54,7 +55,7 @@ class Judged:
     spits: dict[Subject, cooking.SpitResult] = field(default_factory=dict)
     dues: dict[Subject, list[holding.Due]] = field(default_factory=dict)
     coolings: dict[Subject, cooling.Cooling] = field(default_factory=dict)
-    probe_records: dict[str, probes.ProbeRecord] = field(default_factory=dict)
+    probe_records: dict[str, probe_checks.ProbeRecord] = field(default_factory=dict)
     late: frozenset[str] = frozenset()
     """What was late when it was first written, by the id of its first version."""
     aside: SetAside = field(init=False)
@@ -147,7 +148,7 @@ def _prepare(judged: Judged) -> None:
         judged.dues[tray.subject] = holding.checks_due(kitchen, tray)
     for batch in kitchen.batches():
         judged.coolings[batch.subject] = cooling.judge_cooling(judged, batch)
-    judged.probe_records = probes.records(kitchen)
+    judged.probe_records = probe_checks.records(kitchen)
 
 
 def _run(judged: Judged, each: Each, subject: Any, plan: Plan) -> None:

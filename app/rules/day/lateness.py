@@ -8,26 +8,16 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
-from app.kinds import (
-    CookReading,
-    CoolingReading,
-    Entry,
-    HoldReading,
-    Receiving,
-    ReheatReading,
-    TrayOut,
-    UnitCheck,
-)
+from app.kinds import Entry, temperature_of
 
 from ..facts import Verdict
 from ..history.kitchen import Kitchen
-from ..subjects.probes import critical, reading_of
-from .registry import Each, Reach, rule
+from ..subjects.critical_readings import CRITICAL_KINDS, critical
+from .reach import DAY
+from .registry import Each, rule
 
 if TYPE_CHECKING:
     from .judge import Day, Judged
-
-CRITICAL_KINDS = (CookReading, HoldReading, CoolingReading, ReheatReading, Receiving, UnitCheck, TrayOut)
 
 AT_LEAST = 5
 """As many late readings as a day may have at least, before anything is said of them (house)."""
@@ -49,7 +39,7 @@ def late_roots(entries: Iterable[Entry]) -> frozenset[str]:
 
 def lateness_of(kitchen: Kitchen, seen: Iterable[Entry], late: frozenset[str]) -> Lateness:
     """Give the critical readings among what was seen, and which of them were late; `late` names first versions."""
-    readings = [entry for entry in seen if reading_of(entry) is not None and critical(kitchen, entry) is not None]
+    readings = [entry for entry in seen if temperature_of(entry) is not None and critical(kitchen, entry) is not None]
     return Lateness(readings, [entry for entry in readings if entry.root in late])
 
 
@@ -59,9 +49,10 @@ def lateness_of(kitchen: Kitchen, seen: Iterable[Entry], late: frozenset[str]) -
     each=Each.DAY,
     subjects=("day",),
     reads=CRITICAL_KINDS,
-    reach=(Reach.DAY,),
+    reach=(DAY,),
     verification=True,
     not_met=("none",),
+    may_stand=lambda entries, _calendar: len(late_roots(entries)) >= AT_LEAST,
 )
 def report_late(judged: Judged, day: Day) -> None:
     """Report a day many of whose critical readings were written long after they were seen."""

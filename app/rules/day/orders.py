@@ -14,7 +14,8 @@ from ..history.following import Follower, Place, Stay, Step, Timeline, Trail
 from ..history.kitchen import Batch, Holder, Kitchen
 from ..history.set_aside import SetAside
 from ..subjects.aside import WAYS_NAMED
-from .registry import Critical, Each, Reach, rule
+from .reach import FOOD
+from .registry import Critical, Each, rule
 
 if TYPE_CHECKING:
     from .judge import Judged
@@ -153,7 +154,7 @@ def _holders(kitchen: Kitchen, finding: Finding) -> Iterator[tuple[Holder, bool]
     each=Each.ORDERS,
     subjects=("tray", "batch", "reheat", "spit"),
     reads=(CorrectiveAction, TrayOut, BatchOut, ReheatStarted, SpitPulled, CoolingReading, Release),
-    reach=(Reach.FOOD,),
+    reach=(FOOD,),
     critical=Critical.NOT_MET,
     not_met=("discard", "hold_for_evaluation"),
     already_out=True,

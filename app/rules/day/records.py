@@ -10,7 +10,8 @@ from app.kinds import ActionVerified, CorrectiveAction, Entry, Release, SignOff
 from app.kinds.permissions import Permission, may
 
 from ..facts import Answers, Concern, Finding, Site, Status, Verdict
-from .registry import Each, Reach, rule
+from .reach import DAY
+from .registry import Each, rule
 
 if TYPE_CHECKING:
     from .judge import Day, Judged
@@ -116,7 +117,7 @@ def in_charge_among(entries: Iterable[Entry], site: Site) -> set[str]:
     each=Each.DAY,
     subjects=("day",),
     reads=(SignOff,),
-    reach=(Reach.DAY,),
+    reach=(DAY,),
     verification=True,
     not_met=("none",),
 )

@@ -1,10 +1,11 @@
 """The rules, each declared once beside its function: name, group, subject, what it reads, how far it reaches.
 
-Whatever must know all rules (reading a day, keeping figures, judging a correction, the documents) asks here.
+Whatever must know all rules (reading a day, keeping figures, judging a mending, the documents) asks here.
 """
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from datetime import timedelta
 from enum import StrEnum
 from functools import cache
 from types import MappingProxyType
@@ -12,11 +13,14 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from app.kinds import Entry
 from app.kinds.form import once_a_kind
+from app.kinds.naming import names_food
 
 from ..facts import Concern, Verdict
+from .reach import DAY, Line, Reach
 
 if TYPE_CHECKING:
     from .judge import Judged
+    from .register_calendar import RegisterCalendar
 
 
 class Each(StrEnum):
@@ -38,27 +42,6 @@ class Each(StrEnum):
     DAY = "day"
 
 
-class Reach(StrEnum):
-    """How an entry can change a finding that it is not the opener of, back and forth in time."""
-
-    FOOD = "food"
-    """Within the food it names and all that was together with it, over the whole life of that food."""
-    PROBE = "probe"
-    """From a probe's last passing check to its next one."""
-    UNIT = "unit"
-    """From a cold unit's last reading in its limit to its next one, and half an hour on."""
-    HOT_UNIT = "hot_unit"
-    """Readings of any tray in a hot-holding unit, half an hour on."""
-    LOT = "lot"
-    """A delivery and every load of its lot."""
-    EQUIPMENT = "equipment"
-    """While a piece of equipment was out of use."""
-    OVEN = "oven"
-    """Loads of an oven from a setting of it to the next."""
-    DAY = "day"
-    """Within its own business day."""
-
-
 class Critical(StrEnum):
     """When a finding is about a critical limit, so that its answer wants to be verified."""
 
@@ -67,6 +50,7 @@ class Critical(StrEnum):
     ALWAYS = "always"
 
 
+MayStand = Callable[[Sequence[Entry], "RegisterCalendar"], bool]
 Dispositions = Mapping[Verdict, tuple[str, ...]]
 
 
@@ -93,6 +77,8 @@ class Rule:
     """What may become of the food, by kind of subject, where that decides and not the verdict."""
     already_out: bool
     """Whether the food may be found to be sold, served or given away before it was seen."""
+    may_stand: MayStand | None
+    """A quick look at entries: False where the rule can have found nothing. None where no quick look tells."""
     report: Callable[["Judged", Any], None] = field(repr=False)
 
     def concern(self, verdict: Verdict) -> Concern:
@@ -137,6 +123,7 @@ def rule(
     not_shown: tuple[str, ...] | None = None,
     by_subject: Mapping[str, tuple[str, ...]] | None = None,
     already_out: Literal[True] | None = None,
+    may_stand: MayStand | None = None,
 ) -> Callable[[_Report], _Report]:
     """Declare a rule on the function that reports it.
 
@@ -163,6 +150,7 @@ def rule(
             dispositions=MappingProxyType(dispositions),
             by_subject=MappingProxyType(dict(by_subject or {})),
             already_out=bool(kinds or already_out),
+            may_stand=may_stand,
             report=report,
         )
         return report
@@ -178,5 +166,34 @@ def rules_of(each: Each) -> tuple[Rule, ...]:
 
 @once_a_kind
 def reaches_of(kind: type[Entry]) -> frozenset[Reach]:
-    """Give how far an entry of a kind can reach: by all the rules that read it."""
-    return frozenset(reach for one in RULES.values() if kind in one.reads for reach in one.reach)
+    """Give how far an entry of a kind can reach: by all the rules that read it, and as work of its day."""
+    of_day = {DAY} if kind.COUNTS_FOR_DAY else set()
+    return frozenset(of_day).union(*(one.reach for one in RULES.values() if kind in one.reads))
+
+
+@cache
+def reaches() -> tuple[Reach, ...]:
+    """Give every way in which an entry reaches, by name."""
+    return tuple(sorted({reach for one in RULES.values() for reach in one.reach}, key=lambda reach: reach.name))
+
+
+@cache
+def lines() -> tuple[Line, ...]:
+    """Give the reaches that go along what is written about one thing."""
+    return tuple(reach for reach in reaches() if isinstance(reach, Line))
+
+
+@cache
+def longest_after() -> timedelta:
+    """Give how long after an entry a finding that it opens may begin, at the longest."""
+    return max(reach.after for reach in reaches())
+
+
+_FOOD_SUBJECTS = frozenset(("load", "spit", "tray", "batch", "reheat"))
+
+
+@cache
+def openers_without_food() -> frozenset[type[Entry]]:
+    """Give the kinds without food that findings about something else than food rest on: a delivery, a unit's check."""
+    beyond = (one for one in RULES.values() if not _FOOD_SUBJECTS.issuperset(one.subjects))
+    return frozenset(kind for one in beyond for kind in one.reads if not names_food(kind))

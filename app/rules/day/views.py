@@ -21,7 +21,7 @@ from ..history.kitchen import Batch, Holder, Load, Movement, Reheat, Spit, Tray
 from ..plans.plan import Plan
 from ..subjects import holding, reheating, time_control
 from ..subjects.cooking import judge_spit
-from ..subjects.probes import VALID_FOR, ProbeRecord
+from ..subjects.probe_checks import VALID_FOR, ProbeRecord
 from .judge import Judged
 from .shown import (
     BatchView,

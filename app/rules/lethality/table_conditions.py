@@ -11,16 +11,29 @@ from itertools import pairwise
 
 from app.kinds import OvenSetting
 
+from ..day.reach import Line
 from ..day.shown import TableConditions
 from ..facts import Verdict, worst
 from ..forecasts.bird_series import by_bird_and_place
 from ..history import kitchen
 from ..plans.limits import TablePair
+from ..plans.plan import any_on_table
 from ..scales import KG_PER_LB, in_fahrenheit
 from .conditions import HumidityRecord, HumidityWay, conditions, judge_come_up, judge_humidity
 
 _ONE_AFTER_ANOTHER = timedelta(minutes=15)
 """So long after a load's start what is put on its spits still starts with it (house)."""
+
+
+OVEN = Line(
+    name="oven",
+    says="loads that were in the oven when it was set, where a plan rests on a table of times",
+    told_by=(OvenSetting,),
+    named_in=("oven",),
+    settles=lambda _entry, _calendar: True,
+    holds_food=True,
+    in_force=lambda calendar: any_on_table(calendar.plans),
+)
 
 
 def judge_conditions(kitchen_: kitchen.Kitchen, spit: kitchen.Spit, pair: TablePair, at: datetime) -> TableConditions:

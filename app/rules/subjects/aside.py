@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING
 
 from app.kinds import BatchOut, CorrectiveAction, ReheatStarted, Release, TrayOut
 
-from ..day.registry import Critical, Each, Reach, rule
+from ..day.reach import FOOD
+from ..day.registry import Critical, Each, rule
 from ..facts import Finding, Verdict
 from ..history.following import Step
 from ..history.kitchen import Holder
@@ -52,7 +53,7 @@ def _ways(dispositions: Iterable[str], kind: str) -> frozenset[str]:
     each=Each.ASIDE,
     subjects=("tray", "batch"),
     reads=(TrayOut, BatchOut, ReheatStarted, Release, CorrectiveAction),
-    reach=(Reach.FOOD,),
+    reach=(FOOD,),
     critical=Critical.NOT_MET,
     not_met=("discard",),
     already_out=True,

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from app.kinds import (
     BatchOut,
     EquipmentBack,
+    EquipmentOut,
     HoldReading,
     ReheatDone,
     ReheatStarted,
@@ -21,7 +22,8 @@ from app.kinds import (
     TrayOut,
 )
 
-from ..day.registry import Critical, Each, Reach, rule
+from ..day.reach import EQUIPMENT, FOOD
+from ..day.registry import Critical, Each, rule
 from ..facts import Verdict
 from ..history import kitchen
 from .holding import Due
@@ -49,8 +51,8 @@ _FOOD = (
     group=None,  # each spit and tray by its own plan
     each=Each.KITCHEN,
     subjects=("spit", "tray"),
-    reads=(*_FOOD, EquipmentBack),
-    reach=(Reach.FOOD, Reach.EQUIPMENT),
+    reads=(*_FOOD, EquipmentOut, EquipmentBack),
+    reach=(FOOD, EQUIPMENT),
     verification=True,
     not_met=("none", "discard", "hold_for_evaluation"),
 )
@@ -122,7 +124,7 @@ def _add(judged: Judged, holder: kitchen.Holder, day: date, ends_at: datetime) -
     each=Each.SPIT,
     subjects=("spit",),
     reads=(SpitLoaded, SpitPulled, TrayOut),
-    reach=(Reach.FOOD,),
+    reach=(FOOD,),
     critical=Critical.NOT_MET,
     sets_aside=("spit",),
     aside_when=Critical.NOT_MET,

@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING
 
 from app.kinds import Checklist, LoadStarted
 
-from ..day.registry import Each, Reach, rule
+from ..day.reach import DAY
+from ..day.registry import Each, rule
 from ..facts import Verdict
 
 if TYPE_CHECKING:
@@ -22,7 +23,7 @@ LISTS = {"opening": "opening_checks", "closing": "closing_checks"}
     each=Each.DAY,
     subjects=("checklist",),
     reads=(Checklist, LoadStarted),
-    reach=(Reach.DAY,),
+    reach=(DAY,),
     not_met=("none",),
 )
 def report_lists(judged: Judged, day: Day) -> None:

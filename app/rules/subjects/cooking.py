@@ -21,13 +21,14 @@ from app.kinds import (
     TrayOut,
 )
 
-from ..day.registry import Critical, Each, Reach, rule
+from ..day.reach import EQUIPMENT, FOOD
+from ..day.registry import Critical, Each, rule
 from ..day.report import shown
 from ..day.shown import BirdState, SpitJudgement
 from ..facts import Verdict, worst
 from ..forecasts.bird_series import by_bird_and_place
 from ..history import kitchen
-from ..lethality.table_conditions import judge_conditions
+from ..lethality.table_conditions import OVEN, judge_conditions
 from ..plans.limits import Limits, TemperatureLimit
 from ..plans.plan import Plan
 
@@ -152,7 +153,7 @@ def judge_pulls(kitchen_: kitchen.Kitchen, spit: kitchen.Spit, *, as_of: datetim
     each=Each.SPIT,
     subjects=("spit",),
     reads=(SpitLoaded, CookReading, SpitPulled, TrayOut, OvenSetting, LoadStarted),
-    reach=(Reach.FOOD, Reach.OVEN),
+    reach=(FOOD, OVEN),
     critical=Critical.ALWAYS,
     sets_aside=("spit",),
     not_met=("continue_cooking", "discard"),
@@ -197,7 +198,7 @@ def _dwell(plan: Plan) -> dict[str, int]:
     each=Each.LOAD,
     subjects=("load",),
     reads=(LoadStarted,),
-    reach=(Reach.FOOD,),
+    reach=(FOOD,),
     not_met=("none", "hold_for_evaluation", "discard"),
 )
 def report_start_checks(judged: Judged, load: kitchen.Load) -> None:
@@ -224,7 +225,7 @@ def report_start_checks(judged: Judged, load: kitchen.Load) -> None:
     each=Each.LOAD,
     subjects=("load",),
     reads=(LoadStarted, SpitLoaded, SpitPulled, TrayOut, EquipmentOut, EquipmentBack),
-    reach=(Reach.FOOD, Reach.EQUIPMENT),
+    reach=(FOOD, EQUIPMENT),
     sets_aside=("load",),
     not_met=("discard", "hold_for_evaluation"),
 )

@@ -13,7 +13,8 @@ from typing import TYPE_CHECKING
 
 from app.kinds import BatchOut, CoolingReading, Entry, HoldReading, ReheatStarted, SpitPulled, TrayOut
 
-from ..day.registry import Critical, Each, Reach, rule
+from ..day.reach import FOOD
+from ..day.registry import Critical, Each, rule
 from ..day.report import shown
 from ..facts import Verdict
 from ..history import kitchen
@@ -90,7 +91,7 @@ def _date_marks(judged: Judged, batch: kitchen.Batch) -> Iterator[DateMark]:
     each=Each.BATCH,
     subjects=("batch",),
     reads=_FOOD,
-    reach=(Reach.FOOD,),
+    reach=(FOOD,),
     critical=Critical.NOT_MET,
     sets_aside=("batch",),
     not_met=("discard",),
@@ -107,7 +108,7 @@ def report_first_stage(judged: Judged, batch: kitchen.Batch) -> None:
     each=Each.BATCH,
     subjects=("batch",),
     reads=_FOOD,
-    reach=(Reach.FOOD,),
+    reach=(FOOD,),
     critical=Critical.NOT_MET,
     sets_aside=("batch",),
     not_met=("discard",),
@@ -158,7 +159,7 @@ def report_cold_batch(judged: Judged, batch: kitchen.Batch) -> None:
     each=Each.BATCH,
     subjects=("batch",),
     reads=_FOOD,
-    reach=(Reach.FOOD,),
+    reach=(FOOD,),
     critical=Critical.NOT_MET,
     sets_aside=("batch",),
     not_met=("discard",),

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from app.kinds import (
     Entry,
     EquipmentBack,
+    EquipmentOut,
     HoldReading,
     ReheatDone,
     SpitPulled,
@@ -21,7 +22,8 @@ from app.kinds import (
     UnitCheck,
 )
 
-from ..day.registry import Critical, Each, Reach, rule
+from ..day.reach import EQUIPMENT, FOOD, Reach
+from ..day.registry import Critical, Each, rule
 from ..day.report import shown
 from ..facts import Verdict
 from ..history import kitchen
@@ -33,6 +35,7 @@ from .time_start import held_by_time_from
 
 if TYPE_CHECKING:
     from ..day.judge import Judged
+    from ..day.register_calendar import RegisterCalendar
 
 _FOOD = (SpitPulled, ReheatDone, HoldReading, TrayOut, TimeControlStarted)
 
@@ -103,8 +106,8 @@ def _due_after(
     group="holding",
     each=Each.TRAY,
     subjects=("tray",),
-    reads=(*_FOOD, TrayMoved, EquipmentBack),
-    reach=(Reach.FOOD, Reach.EQUIPMENT),
+    reads=(*_FOOD, TrayMoved, EquipmentOut, EquipmentBack),
+    reach=(FOOD, EQUIPMENT),
     not_met=("none",),
     already_out=True,
 )
@@ -137,7 +140,7 @@ def report_missed_checks(judged: Judged, tray: kitchen.Tray) -> None:
     each=Each.TRAY,
     subjects=("tray",),
     reads=_FOOD,
-    reach=(Reach.FOOD,),
+    reach=(FOOD,),
     critical=Critical.NOT_MET,
     not_met=(),
     already_out=True,
@@ -173,7 +176,7 @@ def report_low_runs(judged: Judged, tray: kitchen.Tray) -> None:
     each=Each.TRAY,
     subjects=("tray",),
     reads=_FOOD,
-    reach=(Reach.FOOD,),
+    reach=(FOOD,),
     critical=Critical.NOT_MET,
     sets_aside=("tray",),
     not_met=("discard",),
@@ -206,7 +209,7 @@ def report_time_out(judged: Judged, tray: kitchen.Tray) -> None:
     each=Each.TRAY,
     subjects=("tray",),
     reads=_FOOD,
-    reach=(Reach.FOOD,),
+    reach=(FOOD,),
     critical=Critical.NOT_MET,
     not_met=(),
     already_out=True,
@@ -234,25 +237,37 @@ def report_ways_out(judged: Judged, tray: kitchen.Tray) -> None:
             )
 
 
+HOT_UNIT = Reach(
+    name="hot_unit", says="readings of any tray in the hot-holding unit, half an hour on", after=LOOK_AGAIN
+)
+
+
+def _is_warm(check: Entry, calendar: RegisterCalendar) -> bool:
+    """Whether a hot unit was read under the limit, where the plan of that moment asks for it."""
+    if not isinstance(check, UnitCheck):
+        return False
+    unit, plan = calendar.site.equipment.get(check.unit_code), calendar.plan_at(check.observed_at)
+    is_hot_unit = unit is not None and unit.kind == "hot_unit"
+    return is_hot_unit and plan.has("holding") and not plan.limits.hot_holding.at_or_above(check.reading)
+
+
 @rule(
     "hold.unit",
     group=None,  # each check is held to the plan of its own moment
     each=Each.KITCHEN,
     subjects=("hot_unit",),
     reads=(UnitCheck, HoldReading, TrayMoved, SpitPulled, ReheatDone, TrayOut),
-    reach=(Reach.HOT_UNIT,),
+    reach=(HOT_UNIT,),
     not_met=("none", "reheat", "serve_now", "discard", "hold_for_evaluation"),
     already_out=True,
+    may_stand=lambda entries, calendar: any(_is_warm(entry, calendar) for entry in entries),
 )
 def report_warm_units(judged: Judged, kitchen_: kitchen.Kitchen) -> None:
     """Report a hot unit's reading under the limit, unless a tray in it was read in the next 30 minutes."""
     report = judged.report
     for check in kitchen_.of_kind(UnitCheck):
-        equipment = kitchen_.site.equipment.get(check.unit_code)
-        if equipment is None or equipment.kind != "hot_unit":
-            continue
         until, plan = check.observed_at + LOOK_AGAIN, kitchen_.plan_at(check.observed_at)
-        if not plan.has("holding") or plan.limits.hot_holding.at_or_above(check.reading) or report.as_of < until:
+        if report.as_of < until or not _is_warm(check, judged.calendar):
             continue
         if not any(_read_within(tray, check.unit_code, check.observed_at, until) for tray in kitchen_.trays()):
             report.add(

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 
 from app.kinds import ReheatDone, ReheatReading, ReheatStarted, TrayOut
 
-from ..day.registry import Critical, Each, Reach, rule
+from ..day.reach import FOOD
+from ..day.registry import Critical, Each, rule
 from ..day.report import shown
 from ..facts import Verdict, worst
 from ..history.kitchen import Reheat
@@ -45,7 +46,7 @@ def judge_done(reheat: Reheat, done: ReheatDone) -> tuple[Verdict, ReheatReading
     each=Each.REHEAT,
     subjects=("reheat",),
     reads=_FOOD,
-    reach=(Reach.FOOD,),
+    reach=(FOOD,),
     critical=Critical.NOT_MET,
     sets_aside=("reheat",),
     not_met=("reheat", "discard"),
@@ -78,7 +79,7 @@ def report_temperature(judged: Judged, reheat: Reheat) -> None:
     each=Each.REHEAT,
     subjects=("reheat",),
     reads=_FOOD,
-    reach=(Reach.FOOD,),
+    reach=(FOOD,),
     sets_aside=("reheat",),
     not_met=("reheat", "discard", "hold_for_evaluation"),
 )
@@ -117,7 +118,7 @@ def is_held(good: Sequence[ReheatReading], *, dwell_s: int) -> bool:
     each=Each.REHEAT,
     subjects=("reheat",),
     reads=_FOOD,
-    reach=(Reach.FOOD,),
+    reach=(FOOD,),
     critical=Critical.NOT_MET,
     sets_aside=("reheat",),
     not_met=("discard",),

@@ -6,18 +6,21 @@ from collections.abc import Sequence
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
-from app.kinds import CoolingReading, LoadStarted, Receiving, SpitLoaded, Temperature, TrayOut, UnitCheck
+from app.kinds import CoolingReading, Entry, LoadStarted, Receiving, SpitLoaded, Temperature, TrayOut, UnitCheck
 
-from ..day.registry import Critical, Each, Reach, rule
+from ..day.reach import DAY, FOOD, LOT, Line
+from ..day.registry import Critical, Each, rule
 from ..day.report import Report, shown
 from ..facts import Equipment, Verdict
 from ..history import kitchen
+from ..meaning.storage import is_within
 from ..plans.plan import Plan
 from .cooling import report_cold_batch
 from .runs import LOOK_AGAIN, report_runs
 
 if TYPE_CHECKING:
     from ..day.judge import Day, Judged
+    from ..day.register_calendar import RegisterCalendar
 
 
 @rule(
@@ -26,7 +29,7 @@ if TYPE_CHECKING:
     each=Each.DELIVERY,
     subjects=("receiving",),
     reads=(Receiving,),
-    reach=(Reach.DAY,),
+    reach=(DAY,),
     critical=Critical.NOT_MET,
     not_met=("reject_delivery", "discard", "hold_for_evaluation"),
 )
@@ -55,7 +58,7 @@ def report_receiving(judged: Judged, delivery: Receiving) -> None:
     each=Each.LOAD,
     subjects=("load",),
     reads=(LoadStarted, SpitLoaded, Receiving),
-    reach=(Reach.FOOD, Reach.LOT),
+    reach=(FOOD, LOT),
     not_met=("none", "hold_for_evaluation", "discard"),
 )
 def report_unknown_lots(judged: Judged, load: kitchen.Load) -> None:
@@ -71,7 +74,7 @@ def report_unknown_lots(judged: Judged, load: kitchen.Load) -> None:
     each=Each.LOAD,
     subjects=("load",),
     reads=(LoadStarted, SpitLoaded, Receiving),
-    reach=(Reach.FOOD, Reach.LOT),
+    reach=(FOOD, LOT),
     critical=Critical.NOT_MET,
     sets_aside=("load",),
     not_met=("discard", "hold_for_evaluation"),
@@ -126,13 +129,33 @@ def checks_of(kitchen_: kitchen.Kitchen, code: str) -> list[UnitCheck]:
     return [entry for entry in kitchen_.of_kind(UnitCheck) if entry.unit_code == code]
 
 
+def _settles_unit(check: Entry, calendar: RegisterCalendar) -> bool:
+    """Whether a check ends whatever run there was: of a cold unit one within its limit, of another unit any."""
+    if not isinstance(check, UnitCheck):
+        return False
+    unit = calendar.site.equipment.get(check.unit_code)
+    is_cold_unit = unit is None or unit.kind == "cold_unit"
+    return not is_cold_unit or is_within("cold_unit", calendar.plan_at(check.observed_at), check.reading)
+
+
+UNIT = Line(
+    name="unit",
+    says="checks of the cold unit, from its last one in the limit before to its next one, and half an hour on",
+    after=LOOK_AGAIN,
+    told_by=(UnitCheck,),
+    named_in=("unit_code",),
+    settles=_settles_unit,
+    back=True,
+)
+
+
 @rule(
     "cold.temperature",
     group=None,  # asked for reading by reading: each is held to the plan of its own moment
     each=Each.KITCHEN,
     subjects=("cold_unit", "batch"),
     reads=(UnitCheck, CoolingReading, TrayOut),
-    reach=(Reach.UNIT, Reach.FOOD),
+    reach=(UNIT, FOOD),
     critical=Critical.NOT_MET,
     sets_aside=("batch",),
     not_met=("chill", "discard", "hold_for_evaluation"),
@@ -193,7 +216,7 @@ def judge_check(check: UnitCheck, checks: Sequence[UnitCheck], *, plan: Plan, as
     each=Each.DAY,
     subjects=("cold_unit",),
     reads=(UnitCheck,),
-    reach=(Reach.DAY,),
+    reach=(DAY,),
     not_met=("none", "discard", "hold_for_evaluation"),
 )
 def report_unchecked_units(judged: Judged, day: Day) -> None:

@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING
 
 from app.kinds import HoldReading, SpitPulled, TimeControlStarted, TrayOut
 
-from ..day.registry import Critical, Each, Reach, rule
+from ..day.reach import FOOD
+from ..day.registry import Critical, Each, rule
 from ..day.report import shown
 from ..facts import Verdict
 from ..history.exposure import TrayExposure
@@ -45,7 +46,7 @@ def discard_at(exposure: TrayExposure) -> datetime | None:
     each=Each.TRAY,
     subjects=("tray",),
     reads=_FOOD,
-    reach=(Reach.FOOD,),
+    reach=(FOOD,),
     critical=Critical.NOT_MET,
     not_met=("discard", "hold_for_evaluation"),
     already_out=True,
@@ -75,7 +76,7 @@ def report_start(judged: Judged, tray: Tray) -> None:
     each=Each.TRAY,
     subjects=("tray",),
     reads=_FOOD,
-    reach=(Reach.FOOD,),
+    reach=(FOOD,),
     not_met=("serve_now", "discard"),
     already_out=True,
 )
@@ -98,7 +99,7 @@ def report_procedure(judged: Judged, tray: Tray) -> None:
     each=Each.TRAY,
     subjects=("tray",),
     reads=_FOOD,
-    reach=(Reach.FOOD,),
+    reach=(FOOD,),
     critical=Critical.NOT_MET,
     not_met=("serve_now", "discard"),
     already_out=True,
@@ -129,7 +130,7 @@ def report_mark(judged: Judged, tray: Tray) -> None:
     each=Each.TRAY,
     subjects=("tray",),
     reads=_FOOD,
-    reach=(Reach.FOOD,),
+    reach=(FOOD,),
     critical=Critical.NOT_MET,
     sets_aside=("tray",),
     not_met=("discard",),
@@ -162,7 +163,7 @@ def report_discard(judged: Judged, tray: Tray) -> None:
     each=Each.TRAY,
     subjects=("tray",),
     reads=_FOOD,
-    reach=(Reach.FOOD,),
+    reach=(FOOD,),
     critical=Critical.NOT_MET,
     not_met=("discard",),
     already_out=True,

@@ -17,7 +17,7 @@ from app.rules.day import views
 from app.rules.day.shown import Assessment, ProbeView
 from app.rules.facts import Equipment, Finding
 from app.rules.meaning.probes import tolerance
-from app.rules.subjects import probes, saturation
+from app.rules.subjects import probe_checks, saturation
 from app.server import get_database
 
 from ..parts.forms import Draft, measured
@@ -125,7 +125,7 @@ class Review:
 class CheckMeaning:
     """What a check that is not kept yet shows."""
 
-    result: probes.CheckResult
+    result: probe_checks.CheckResult
     reference: str
     error: str
     tolerance: str
@@ -188,8 +188,10 @@ def probe_lines() -> list[ProbeLine]:
         }
 
     def line(item: Equipment) -> ProbeLine:
-        judged = [probes.judge_check(entry, site=site, plan=plan_at(entry.observed_at)) for entry in checks[item.code]]
-        record = probes.ProbeRecord(item.code, judged, [])
+        judged = [
+            probe_checks.judge_check(entry, site=site, plan=plan_at(entry.observed_at)) for entry in checks[item.code]
+        ]
+        record = probe_checks.ProbeRecord(item.code, judged, [])
         return ProbeLine(item, views.probe_view(record, until=until))
 
     return [line(item) for item in listed]
@@ -201,7 +203,7 @@ def reviews_of(assessment: Assessment) -> list[Review]:
     checks = {check.root: check for check in of_kind(entries.values(), ProbeCheck)}
 
     def touched(finding: Finding) -> Touched:
-        check = probes.judge_check(checks[finding.entries[0]], site=assessment.site, plan=assessment.plan)
+        check = probe_checks.judge_check(checks[finding.entries[0]], site=assessment.site, plan=assessment.plan)
         found = [entries[root] for root in finding.entries[1:] if root in entries]
         pairs = [(entry, _without_error(entry, check)) for entry in found]
         return Touched(finding, pairs, holders_of(assessment, finding.subject))
@@ -214,12 +216,12 @@ def reviews_of(assessment: Assessment) -> list[Review]:
     return [Review(checks[root], failed[root], found) for root, found in groups.items()]
 
 
-def _without_error(entry: Entry, check: probes.CheckResult) -> str:
+def _without_error(entry: Entry, check: probe_checks.CheckResult) -> str:
     """Give a reading with the probe's error taken off, to two decimals."""
     reading = temperature_of(entry)
     if check.error is None or reading is None:
         return ""
-    return words.degrees(round(reading.value - probes.error_in(reading.unit, check), 2), reading.unit)
+    return words.degrees(round(reading.value - probe_checks.error_in(reading.unit, check), 2), reading.unit)
 
 
 def _meaning(foreseen: Foreseen) -> CheckMeaning:
@@ -227,12 +229,12 @@ def _meaning(foreseen: Foreseen) -> CheckMeaning:
     after, check = foreseen.after, foreseen.entry
     if not isinstance(check, ProbeCheck):
         raise TypeError(f"{check.kind} is no check of a probe")
-    result, read = probes.judge_check(check, site=after.site, plan=after.plan), check.reading
+    result, read = probe_checks.judge_check(check, site=after.site, plan=after.plan), check.reading
     touched = [words.subject_words(one.subject) for one in foreseen.raised if one.rule == "probe.review"]
     if result.error is None or read is None:
         return CheckMeaning(result, "", "", "", False, touched)
     unit = read.unit
-    reference = words.degrees(round(probes.reference(check, unit, after.site), 2), unit)
+    reference = words.degrees(round(probe_checks.reference(check, unit, after.site), 2), unit)
     error = words.degrees(round(result.error, 2), unit)
     is_reduced = saturation.sea_level_reduced(
         check.pressure_hpa, after.site.altitude_m if check.altitude_m is None else check.altitude_m

@@ -24,7 +24,7 @@ from app.rules.meaning import holding, storage
 from app.rules.meaning.cooling import longest_cooling
 from app.rules.meaning.probes import tolerance
 from app.rules.plans import plan
-from app.rules.subjects import probes
+from app.rules.subjects import probe_checks
 from app.server import get_database
 from app.server.languages import select_language
 from app.server.program import program_digest
@@ -209,7 +209,9 @@ def _probe_page(probe: str) -> ChartPage:
     if equipment is None or equipment.kind != "probe":
         abort(404)
     moment, title = _moment(), _("Probe %(probe)s", probe=probe)
-    checks = [probes.judge_check(e, site=site, plan=moment.plan) for e in _checks(ProbeCheck, f"check:{probe}", moment)]
+    checks = [
+        probe_checks.judge_check(e, site=site, plan=moment.plan) for e in _checks(ProbeCheck, f"check:{probe}", moment)
+    ]
     if not checks:
         return ChartPage(title, None, [_("No check of this probe is recorded.")])
     unit = "F" if equipment.scale == "F" else "C"
