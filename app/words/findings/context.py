@@ -1,6 +1,5 @@
 """A finding with the means to tell it: its values in words, the entries it rests on and the kitchen's clock."""
 
-from collections.abc import Callable
 from datetime import datetime
 
 from app.kinds import Entry
@@ -49,6 +48,3 @@ class FindingContext:
         """Give the limit in the reading's own unit; in both where there is no reading."""
         units = (self.measured["unit"],) if "temperature" in self.measured else ("F", "C")
         return " / ".join(measures.degrees(self.limit[unit], unit) for unit in units)
-
-
-Sentence = Callable[[FindingContext], str]

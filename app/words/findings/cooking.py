@@ -5,10 +5,13 @@ from app.rules.meaning.cooking import places
 
 from .. import measures, names
 from ..checks import check_words
+from ..marking import N_
 from ..marking import gettext as _
-from .context import FindingContext, Sentence
+from .context import FindingContext
+from .saying import says
 
 
+@says("cook.core_temperature", N_("core temperature when pulled"))
 def _core_temperature(context: FindingContext) -> str:
     if "temperature" in context.measured:
         return _(
@@ -80,6 +83,7 @@ def _conditions_not_shown(context: FindingContext) -> list[str]:
     return [words for name, words in named.items() if context.measured.get(name) == "not_shown"]
 
 
+@says("cook.interrupted", N_("cooking interrupted"))
 def _interrupted(context: FindingContext) -> str:
     return _(
         "The oven was out of use for %(out)s during this cook; the plan allows %(limit)s.",
@@ -88,6 +92,7 @@ def _interrupted(context: FindingContext) -> str:
     )
 
 
+@says("start.checks", N_("checks before the start"))
 def _start_checks(context: FindingContext) -> str:
     wrong, missing = (_titles(context.measured[name]) for name in ("wrong", "missing"))
     if wrong and missing:
@@ -106,6 +111,7 @@ def _titles(items: list[str]) -> str:
     return "; ".join(check_words(item).title for item in items)
 
 
+@says("lot.known", N_("lot received"))
 def _lot_known(context: FindingContext) -> str:
     lot = context.measured.get("lot")
     if lot is not None:
@@ -113,6 +119,7 @@ def _lot_known(context: FindingContext) -> str:
     return _("Birds were loaded without a lot, so the records do not lead back to a delivery.")
 
 
+@says("lot.rejected", N_("lot accepted and in date"))
 def _lot_rejected(context: FindingContext) -> str:
     lot = context.measured["lot"]
     if any(value_of(entry, "decision") == "accepted" for entry in context.entries) and "use_by" in context.limit:
@@ -121,6 +128,7 @@ def _lot_rejected(context: FindingContext) -> str:
     return _("Birds of lot %(lot)s were loaded, and that lot was rejected on delivery.", lot=lot)
 
 
+@says("ties.balance", N_("ties and skewers accounted for"))
 def _ties_balance(context: FindingContext) -> str:
     counts = [_counted(context, what) for what in ("ties", "skewers")]
     said = ". ".join(count for count in counts if count)
@@ -138,13 +146,3 @@ def _counted(context: FindingContext, what: str) -> str:
     if what == "ties":
         return _("Ties on: %(on)s, off: %(off)s", **words)
     return _("Skewers on: %(on)s, off: %(off)s", **words)
-
-
-SENTENCES: dict[str, Sentence] = {
-    "cook.core_temperature": _core_temperature,
-    "cook.interrupted": _interrupted,
-    "start.checks": _start_checks,
-    "lot.known": _lot_known,
-    "lot.rejected": _lot_rejected,
-    "ties.balance": _ties_balance,
-}

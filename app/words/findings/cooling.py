@@ -1,10 +1,14 @@
 """Cooling, date marks and reheating, in sentences."""
 
 from .. import measures
+from ..marking import N_
 from ..marking import gettext as _
-from .context import FindingContext, Sentence
+from .context import FindingContext
+from .saying import says
 
 
+@says("cool.first_stage", N_("cooling, first stage"))
+@says("cool.total", N_("cooling, second stage"))
 def _stage(context: FindingContext) -> str:
     values = {"limit": context.limit_degrees(), "due": context.onset}
     if not context.is_not_met:
@@ -14,6 +18,7 @@ def _stage(context: FindingContext) -> str:
     return _("Not down to %(limit)s by %(due)s.", **values)
 
 
+@says("date_mark.passed", N_("used by its date"))
 def _date_mark(context: FindingContext) -> str:
     return _(
         "Birds of this batch were still there, or were used, after %(day)s.",
@@ -21,6 +26,7 @@ def _date_mark(context: FindingContext) -> str:
     )
 
 
+@says("reheat.temperature", N_("reheating temperature"))
 def _reheat_temperature(context: FindingContext) -> str:
     if context.is_not_met:
         return _(
@@ -34,25 +40,17 @@ def _reheat_temperature(context: FindingContext) -> str:
     )
 
 
+@says("reheat.dwell", N_("reheating temperature held"))
 def _reheat_dwell(context: FindingContext) -> str:
     return _(
         "No reading shows that the limit was held for %(needed)s.", needed=measures.duration(context.limit["held_s"])
     )
 
 
+@says("reheat.time", N_("reheated in time"))
 def _reheat_time(context: FindingContext) -> str:
     return _(
         "The limit was not reached within %(allowed)s, by %(due)s.",
         allowed=measures.minutes(context.limit["reheat_min"]),
         due=context.onset,
     )
-
-
-SENTENCES: dict[str, Sentence] = {
-    "cool.first_stage": _stage,
-    "cool.total": _stage,
-    "date_mark.passed": _date_mark,
-    "reheat.temperature": _reheat_temperature,
-    "reheat.dwell": _reheat_dwell,
-    "reheat.time": _reheat_time,
-}

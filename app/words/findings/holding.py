@@ -1,10 +1,13 @@
 """Hot holding and time as the control, in sentences."""
 
 from .. import measures, names
+from ..marking import N_
 from ..marking import gettext as _
-from .context import FindingContext, Sentence
+from .context import FindingContext
+from .saying import says
 
 
+@says("hold.temperature", N_("hot-holding temperature"))
 def _temperature(context: FindingContext) -> str:
     return _(
         "%(temperature)s at %(at)s; the limit is %(limit)s. It may have been too cold since %(since)s.",
@@ -15,6 +18,7 @@ def _temperature(context: FindingContext) -> str:
     )
 
 
+@says("hold.time_out", N_("time out of temperature"))
 def _time_out(context: FindingContext) -> str:
     return _(
         "At %(at)s the food had been out of temperature for %(limit)s in all, with birds still in the tray.",
@@ -23,6 +27,7 @@ def _time_out(context: FindingContext) -> str:
     )
 
 
+@says("hold.check_interval", N_("hot-holding check on time"))
 def _check_interval(context: FindingContext) -> str:
     if context.finding.ended_at is None:
         return _("A check was due at %(due)s, and the records show none since.", due=context.onset)
@@ -34,6 +39,7 @@ def _check_interval(context: FindingContext) -> str:
     )
 
 
+@says("hold.disposition", N_("what the food was used for"))
 def _disposition(context: FindingContext) -> str:
     return _(
         "At %(at)s %(birds)s went out (%(to)s) after %(out)s out of temperature; the plan does not allow that.",
@@ -44,6 +50,7 @@ def _disposition(context: FindingContext) -> str:
     )
 
 
+@says("hold.unit", N_("hot-holding unit"))
 def _unit(context: FindingContext) -> str:
     return _(
         "The unit read %(temperature)s; the limit for food is %(limit)s, and no tray in it was read in the next "
@@ -53,6 +60,7 @@ def _unit(context: FindingContext) -> str:
     )
 
 
+@says("time_control.start", N_("temperature at the start of time control"))
 def _time_control_start(context: FindingContext) -> str:
     if context.is_not_met:
         return _(
@@ -68,6 +76,7 @@ def _time_control_start(context: FindingContext) -> str:
     )
 
 
+@says("time_control.mark", N_("discard time on the label"))
 def _time_control_mark(context: FindingContext) -> str:
     limit = context.time(context.limit["discard_at"])
     marked = context.measured.get("marked_discard_by")
@@ -76,14 +85,17 @@ def _time_control_mark(context: FindingContext) -> str:
     return _("The label says %(marked)s; the time allowed ends at %(limit)s.", marked=context.time(marked), limit=limit)
 
 
+@says("time_control.procedure", N_("written procedure for time control"))
 def _time_control_procedure(context: FindingContext) -> str:
     return _("The plan names no written procedure for time as the control.")
 
 
+@says("time_control.discard", N_("emptied by the discard time"))
 def _time_control_discard(context: FindingContext) -> str:
     return _("The time allowed ended at %(at)s with birds still in the tray.", at=context.onset)
 
 
+@says("time_control.returned", N_("not put back under temperature control"))
 def _time_control_returned(context: FindingContext) -> str:
     return _(
         "At %(at)s %(birds)s went out (%(to)s). Under time control only this is allowed: %(ways)s.",
@@ -92,17 +104,3 @@ def _time_control_returned(context: FindingContext) -> str:
         to=names.to_word(context.measured["to"]),
         ways=", ".join(names.to_word(way) for way in context.limit["ways_out"]),
     )
-
-
-SENTENCES: dict[str, Sentence] = {
-    "hold.temperature": _temperature,
-    "hold.time_out": _time_out,
-    "hold.check_interval": _check_interval,
-    "hold.disposition": _disposition,
-    "hold.unit": _unit,
-    "time_control.start": _time_control_start,
-    "time_control.mark": _time_control_mark,
-    "time_control.procedure": _time_control_procedure,
-    "time_control.discard": _time_control_discard,
-    "time_control.returned": _time_control_returned,
-}

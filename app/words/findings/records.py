@@ -2,10 +2,13 @@
 
 from .. import measures, names
 from ..checks import check_words
+from ..marking import N_
 from ..marking import gettext as _
-from .context import FindingContext, Sentence
+from .context import FindingContext
+from .saying import says
 
 
+@says("birds.balance", N_("birds accounted for"))
 def _birds_balance(context: FindingContext) -> str:
     birds = measures.birds(context.measured["birds"])
     if context.finding.subject.kind == "spit":
@@ -17,10 +20,12 @@ def _birds_balance(context: FindingContext) -> str:
     )
 
 
+@says("record.sign_off_due", N_("sign-off"))
 def _sign_off_due(context: FindingContext) -> str:
     return _("This day was not signed by %(due)s, the end of the next business day.", due=context.onset)
 
 
+@says("record.late", N_("readings written in time"))
 def _late(context: FindingContext) -> str:
     return _(
         "%(late)s of %(readings)s readings were written more than %(limit)s after they were seen.",
@@ -30,6 +35,7 @@ def _late(context: FindingContext) -> str:
     )
 
 
+@says("checklist.done", N_("list made"))
 def _checklist_done(context: FindingContext) -> str:
     wrong, missing = (_titles(context.measured[name]) for name in ("wrong", "missing"))
     said = [_("Answered no: %(items)s.", items=wrong)] if wrong else []
@@ -42,6 +48,7 @@ def _titles(items: list[str]) -> str:
     return "; ".join(check_words(item).title for item in items)
 
 
+@says("action.done", N_("corrective action carried out"))
 def _action_done(context: FindingContext) -> str:
     ordered = names.disposition_word(context.limit["disposition"])
     birds = measures.birds(context.measured["birds"])
@@ -61,6 +68,7 @@ def _action_done(context: FindingContext) -> str:
     )
 
 
+@says("aside.left", N_("food set aside"))
 def _aside_left(context: FindingContext) -> str:
     return _(
         "Set aside since %(since)s. At %(at)s %(birds)s went out all the same (%(to)s).",
@@ -69,13 +77,3 @@ def _aside_left(context: FindingContext) -> str:
         birds=measures.birds(context.measured["birds"]),
         to=names.to_word(context.measured["to"]),
     )
-
-
-SENTENCES: dict[str, Sentence] = {
-    "birds.balance": _birds_balance,
-    "record.sign_off_due": _sign_off_due,
-    "record.late": _late,
-    "checklist.done": _checklist_done,
-    "action.done": _action_done,
-    "aside.left": _aside_left,
-}

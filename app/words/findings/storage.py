@@ -1,11 +1,13 @@
 """Receiving, cold storage and probes, in sentences."""
 
 from .. import measures
+from ..marking import N_, ngettext
 from ..marking import gettext as _
-from ..marking import ngettext
-from .context import FindingContext, Sentence
+from .context import FindingContext
+from .saying import says
 
 
+@says("cold.temperature", N_("cold holding"))
 def _cold_temperature(context: FindingContext) -> str:
     values = {"temperature": context.temperature(), "at": context.onset, "limit": context.limit_degrees()}
     if context.is_not_met:
@@ -17,6 +19,7 @@ def _cold_temperature(context: FindingContext) -> str:
     )
 
 
+@says("cold.check_interval", N_("cold unit checked"))
 def _cold_check_interval(context: FindingContext) -> str:
     done = context.measured["checks"]
     return ngettext(
@@ -28,6 +31,7 @@ def _cold_check_interval(context: FindingContext) -> str:
     )
 
 
+@says("receive.temperature", N_("temperature on delivery"))
 def _receive_temperature(context: FindingContext) -> str:
     if context.is_not_met:
         return _(
@@ -40,6 +44,7 @@ def _receive_temperature(context: FindingContext) -> str:
     )
 
 
+@says("probe.accuracy", N_("probe accuracy"))
 def _probe_accuracy(context: FindingContext) -> str:
     if "no_display" in context.measured:
         return _("It was checked at %(at)s and its display showed nothing.", at=context.onset)
@@ -52,10 +57,12 @@ def _probe_accuracy(context: FindingContext) -> str:
     )
 
 
+@says("probe.check_due", N_("probe checked"))
 def _probe_check_due(context: FindingContext) -> str:
     return _("%(used)s without a passed check that day, or in the 24 hours before.", used=_used(context))
 
 
+@says("probe.out_of_use", N_("probe used after a failed check"))
 def _probe_out_of_use(context: FindingContext) -> str:
     return _("%(used)s after it had failed a check and before it passed one.", used=_used(context))
 
@@ -71,6 +78,7 @@ def _used(context: FindingContext) -> str:
     )
 
 
+@says("probe.review", N_("readings of a probe that failed"))
 def _probe_review(context: FindingContext) -> str:
     readings = context.measured["readings"]
     return ngettext(
@@ -83,14 +91,3 @@ def _probe_review(context: FindingContext) -> str:
         probe=context.measured["probe"],
         at=context.onset,
     )
-
-
-SENTENCES: dict[str, Sentence] = {
-    "cold.temperature": _cold_temperature,
-    "cold.check_interval": _cold_check_interval,
-    "receive.temperature": _receive_temperature,
-    "probe.accuracy": _probe_accuracy,
-    "probe.check_due": _probe_check_due,
-    "probe.out_of_use": _probe_out_of_use,
-    "probe.review": _probe_review,
-}
