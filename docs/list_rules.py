@@ -5,6 +5,8 @@ A table stands between `<!-- NAME -->` and `<!-- /NAME -->`; what is around it i
 
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from datetime import date
+from itertools import groupby
 from pathlib import Path
 
 import app.rules.day.judge  # noqa: F401  # declares every rule
@@ -13,6 +15,9 @@ from app.kinds import KINDS
 from app.rules.day.registry import RULES, Rule, reaches
 from app.rules.facts import Verdict
 from app.rules.plans.limits import GROUPS
+from app.rules.plans.plan import DEFAULT_CODE, Provenance, limits_on
+
+_PROVENANCES = limits_on(DEFAULT_CODE, {}, date(2026, 1, 1))[1]
 
 FOLDER = Path(__file__).parent
 PAGES = ("rules.md", "glossary.md")
@@ -34,6 +39,32 @@ def _table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
 def _in_order() -> list[Rule]:
     """Give the rules group by group, those that are always on at the end."""
     return sorted(RULES.values(), key=lambda one: (GROUPS.index(one.group) if one.group else len(GROUPS), one.name))
+
+
+def _meaning() -> str:
+    head = ("rule", "what it says", "limits", "source")
+    groups = groupby(_in_order(), key=lambda one: one.group)
+    rows = (row for group, rules in groups for row in (_heading(group), *map(_meaning_of, rules)))
+    return _table(head, rows)
+
+
+def _heading(group: str | None) -> Sequence[str]:
+    said = f"**{words.sentence_start(words.group_word(group))}** (`{group}`)" if group else "**Always**"
+    return (said, "", "", "")
+
+
+def _meaning_of(rule: Rule) -> Sequence[str]:
+    limits = ", ".join(f"`{name}`" for name in rule.limits)
+    of_limits = (_short(_PROVENANCES[name]) for name in rule.limits)
+    sources = dict.fromkeys(source for source in (*of_limits, rule.source) if source)
+    return (f"`{rule.name}`", rule.says, limits, "; ".join(sources))
+
+
+def _short(limit: Provenance) -> str:
+    """Give where a limit comes from: its section of the code; of a house rule that it is one."""
+    if limit.kind == "house":
+        return f"house{limit.source.partition(': house')[2]}"
+    return limit.source.replace("FDA Food Code 2022, ", "Food Code ").partition(":")[0]
 
 
 def _declared() -> str:
@@ -83,6 +114,7 @@ def _kinds() -> str:
 
 
 _TABLES: Mapping[str, Callable[[], str]] = {
+    "meaning": _meaning,
     "declared": _declared,
     "reaches": _reaches,
     "rules": _rules,

@@ -14,7 +14,7 @@ from ..facts import Verdict
 from ..history.kitchen import Kitchen
 from ..subjects.critical_readings import CRITICAL_KINDS, critical
 from .reach import DAY
-from .registry import Each, rule
+from .registry import RULES, Each, rule
 
 if TYPE_CHECKING:
     from .judge import Day, Judged
@@ -50,12 +50,16 @@ def lateness_of(kitchen: Kitchen, seen: Iterable[Entry], late: frozenset[str]) -
     subjects=("day",),
     reads=CRITICAL_KINDS,
     reach=(DAY,),
+    limits=("late_min",),
+    source=f"at least {AT_LEAST} and more than one in {SHARE}: house; entries made when it happens: 9 CFR 417.5(b)",
     verification=True,
     not_met=("none",),
     may_stand=lambda entries, _calendar: len(late_roots(entries)) >= AT_LEAST,
 )
 def report_late(judged: Judged, day: Day) -> None:
-    """Report a day many of whose critical readings were written long after they were seen."""
+    """At least 5 of the day's critical readings, and more than a quarter, were late when first written: not shown,
+    at the day's end.
+    """
     if judged.report.as_of < day.ends_at:
         return
     readings, late = lateness_of(judged.kitchen, day.seen, judged.late)
@@ -70,6 +74,6 @@ def report_late(judged: Judged, day: Day) -> None:
         rests_on=late,
         measured={"readings": len(readings), "late": len(late)},
         limit={"late_min": day.plan.limits.late_min},
-        source=f"{day.plan.source('late_min')}; at least {AT_LEAST} and more than one in {SHARE}: house",
+        source=f"{day.plan.source('late_min')}; {RULES['record.late'].source}",
         plan=day.plan,
     )

@@ -24,7 +24,6 @@ ABOUT_FOOD = ("continue_cooking", "reheat", "chill", "serve_now", "discard", "ho
 """The dispositions that order what becomes of food."""
 
 _HOLD = "hold_for_evaluation"
-_SOURCE = "what was ordered is done: house"
 
 
 @dataclass(slots=True, eq=False)
@@ -155,12 +154,16 @@ def _holders(kitchen: Kitchen, finding: Finding) -> Iterator[tuple[Holder, bool]
     subjects=("tray", "batch", "reheat", "spit"),
     reads=(CorrectiveAction, TrayOut, BatchOut, ReheatStarted, SpitPulled, CoolingReading, Release),
     reach=(FOOD,),
+    source="what was ordered is done: house",
     critical=Critical.NOT_MET,
     not_met=("discard", "hold_for_evaluation"),
     already_out=True,
 )
 def report_undone(judged: Judged, orders: Orders) -> None:
-    """Report each way out that was not what was ordered, and what was still here when the order's day ended."""
+    """Food went out by another way than the newest corrective action about it ordered: not met, one a way out.
+
+    It was still here when the action's day ended, and was not held for evaluation: not shown, told in that day.
+    """
     against: dict[str, list[tuple[Step, CorrectiveAction]]] = {}
     for order in orders.orders:
         for step in order.trail.steps:
@@ -184,7 +187,6 @@ def _add_left(judged: Judged, found: Sequence[tuple[Step, CorrectiveAction]]) ->
         rests_on=[one for _step, one in found],
         measured={"to": step.to, "birds": step.move.birds},
         limit={"disposition": action.disposition},
-        source=_SOURCE,
         plan=holder.plan,
     )
 
@@ -225,6 +227,5 @@ def _add_still_here(judged: Judged, action: CorrectiveAction, holder: Holder, en
         day=judged.calendar.day_of(action.observed_at),
         measured={"birds": holder.birds_at(ends_at)},
         limit={"disposition": action.disposition},
-        source=_SOURCE,
         plan=holder.plan,
     )

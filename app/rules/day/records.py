@@ -118,11 +118,12 @@ def in_charge_among(entries: Iterable[Entry], site: Site) -> set[str]:
     subjects=("day",),
     reads=(SignOff,),
     reach=(DAY,),
+    source="sign-off by the end of the next business day: house",
     verification=True,
     not_met=("none",),
 )
 def report_sign_off_due(judged: Judged, day: Day) -> None:
-    """Report a day that was not signed by the end of the next business day."""
+    """The day was not signed by the end of the next business day: not shown."""
     due_at = judged.calendar.bounds(judged.calendar.day_of(day.ends_at))[1]
     if judged.report.as_of < due_at or not day.has_work:
         return
@@ -137,6 +138,5 @@ def report_sign_off_due(judged: Judged, day: Day) -> None:
         day=day.day,
         ended_at=signings[0].observed_at if signings else None,
         limit={"due_at": due_at},
-        source="sign-off by the end of the next business day: house",
         plan=day.plan,
     )

@@ -16,6 +16,7 @@ from app.kinds.form import once_a_kind
 from app.kinds.naming import names_food
 
 from ..facts import Concern, Verdict
+from ..history.origins import FoodOf, what_is_there
 from .reach import DAY, Line, Reach
 
 if TYPE_CHECKING:
@@ -56,7 +57,11 @@ Dispositions = Mapping[Verdict, tuple[str, ...]]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rule:
-    """One rule as declared. `group` None: always in force. `report` finds and reports, for one of `each`."""
+    """One rule as declared. `group` None: always in force. `report` finds and reports, for one of `each`.
+
+    A rule asked of the whole kitchen, or of a probe, holds each reading to the plan of its own moment: it asks that
+    plan itself whether its group is in force.
+    """
 
     name: str
     group: str | None
@@ -65,10 +70,16 @@ class Rule:
     """The kinds of subjects that its findings are about."""
     reads: frozenset[type[Entry]]
     reach: frozenset[Reach]
+    limits: tuple[str, ...]
+    """The values of the plan that it goes by."""
+    source: str
+    """Where it comes from, as far as no value of the plan says so."""
     critical: Critical
     verification: bool
     sets_aside: frozenset[str]
     """Of which kinds of subjects its findings set aside the food."""
+    food: FoodOf
+    """Which food its findings are about."""
     aside_when: Critical
     """When they do: as a rule whatever the verdict."""
     dispositions: Dispositions
@@ -80,6 +91,11 @@ class Rule:
     may_stand: MayStand | None
     """A quick look at entries: False where the rule can have found nothing. None where no quick look tells."""
     report: Callable[["Judged", Any], None] = field(repr=False)
+
+    @property
+    def says(self) -> str:
+        """What it says, in one paragraph."""
+        return " ".join((self.report.__doc__ or "").split())
 
     def concern(self, verdict: Verdict) -> Concern:
         """What its finding is about, which decides who must answer it. What sets food aside is critical besides."""
@@ -115,9 +131,12 @@ def rule(
     subjects: Iterable[str],
     reads: Iterable[type[Entry]],
     reach: Iterable[Reach],
+    limits: Iterable[str] = (),
+    source: str = "",
     critical: Critical = Critical.NEVER,
     verification: bool = False,
     sets_aside: Iterable[str] = (),
+    food: FoodOf = what_is_there,
     aside_when: Critical = Critical.ALWAYS,
     not_met: tuple[str, ...] = (),
     not_shown: tuple[str, ...] | None = None,
@@ -125,7 +144,7 @@ def rule(
     already_out: Literal[True] | None = None,
     may_stand: MayStand | None = None,
 ) -> Callable[[_Report], _Report]:
-    """Declare a rule on the function that reports it.
+    """Declare a rule on the function that reports it, whose docstring is what `docs/rules.md` says of it.
 
     `not_met` are the dispositions of a finding that is not met; `not_shown` of one not shown, where they differ. What
     sets food aside may always be `already_out`; another rule says so.
@@ -143,9 +162,12 @@ def rule(
             subjects=tuple(subjects),
             reads=frozenset(reads),
             reach=frozenset(reach),
+            limits=tuple(limits),
+            source=source,
             critical=critical,
             verification=verification,
             sets_aside=kinds,
+            food=food,
             aside_when=aside_when,
             dispositions=MappingProxyType(dispositions),
             by_subject=MappingProxyType(dict(by_subject or {})),

@@ -31,7 +31,7 @@ class Report:
         verdict: Verdict,
         *,
         plan: Plan,
-        source: str,
+        source: str = "",
         opener: Entry | None = None,
         rests_on: Iterable[Entry] = (),
         onset_at: datetime | None = None,
@@ -43,7 +43,8 @@ class Report:
         band: str | None = None,
         has_ended: bool = False,
     ) -> None:
-        """Add a finding; its onset is the opener's moment and its day the onset's, where not said otherwise."""
+        """Add a finding; its onset is the opener's moment, its day the onset's, its source the rule's own, where not
+        said otherwise."""
         onset = onset_at or (opener.observed_at if opener else self.as_of)
         on = day or self.day_of(onset)
         tail = opener.root if opener else on.isoformat()
@@ -62,7 +63,7 @@ class Report:
             entries=tuple(dict.fromkeys(roots)),
             measured=measured or {},
             limit=limit or {},
-            source=source,
+            source=source or RULES[rule].source,
             dispositions=dispositions_of(rule, verdict, kind=subject.kind, plan=plan, band=band, has_ended=has_ended),
             sets_aside=sets_aside,
         )

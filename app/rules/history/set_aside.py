@@ -3,17 +3,18 @@
 9 CFR 417.3(b)(1): what a deviation may have touched is segregated and held until it was reviewed.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import NamedTuple
 
 from app.kinds import Entry, ReheatDone, Release, SpitPulled, Subject
 
+from ..day.registry import RULES
 from ..facts import Finding, Verdict
 from ..subjects import cooking, reheating
-from .following import Follower, Place, Stay, Step, Timeline, Trail, outs_named
-from .kitchen import Holder, Kitchen, Load, Movement, Reheat, Spit
+from .following import Follower, Place, Stay, Step, Timeline, Trail
+from .kitchen import Holder, Kitchen, Movement, Reheat, Spit
 
 
 class Aside(NamedTuple):
@@ -83,8 +84,7 @@ class Doubts:
         return self.timeline.place_at(finding.onset_at)
 
     def _start(self, follower: Follower, finding: Finding, onset: Place) -> None:
-        source = _SOURCES.get(finding.rule)
-        taken, held = source(self, finding) if source else ([], _here(self, finding, onset))
+        taken, held = RULES[finding.rule].food(self.timeline, finding, onset)
         for move in taken:
             follower.take(move)
         for holder, place, at in held:
@@ -109,98 +109,6 @@ class Doubts:
 
 def _is_reheated(holder: Holder, done: ReheatDone) -> bool:
     return isinstance(holder, Reheat) and reheating.judge_done(holder, done)[0] is Verdict.MET
-
-
-# ---- which food a finding is about -----------------------------------------------------------------------------------
-
-_Start = tuple[Holder, Place, datetime]
-_Origin = tuple[Sequence[Movement], Sequence[_Start]]
-"""What was taken out by certain movements, and what was in certain holders from a place in the order on."""
-
-
-def _pulls(holders: Iterable[Holder]) -> list[Movement]:
-    return [move for holder in holders for move in holder.outs if isinstance(move.entry, SpitPulled | ReheatDone)]
-
-
-def _holders(kitchen: Kitchen, finding: Finding) -> list[Holder]:
-    """Give what holds, or held, the food of a finding's subject: all spits of a load."""
-    subject = finding.subject
-    if subject.kind == "load":
-        load = kitchen.loads.get(subject.name)
-        return list(load.spits.values()) if load else []
-    holder = kitchen.holders.get(subject)
-    return [holder] if holder else []
-
-
-def _here(doubts: Doubts, finding: Finding, onset: Place) -> list[_Start]:
-    """What is in the subject from the onset on."""
-    return [(holder, onset, finding.onset_at) for holder in _holders(doubts.timeline.kitchen, finding)]
-
-
-def _failed(doubts: Doubts, finding: Finding) -> _Origin:
-    """What the pulls (or reheats that were done) that the finding names took out."""
-    holders = _holders(doubts.timeline.kitchen, finding)
-    return [move for holder in holders for move in outs_named(holder, finding.entries)], []
-
-
-def _all_pulled(doubts: Doubts, finding: Finding) -> _Origin:
-    return _pulls(_holders(doubts.timeline.kitchen, finding)), []
-
-
-def _pulled_since(doubts: Doubts, finding: Finding) -> _Origin:
-    """What was pulled from the onset on."""
-    moves = _pulls(_holders(doubts.timeline.kitchen, finding))
-    return [move for move in moves if move.at >= finding.onset_at], []
-
-
-def _of_lot(doubts: Doubts, finding: Finding) -> _Origin:
-    """What was pulled from spits that carried the lot."""
-    lot, load = finding.measured.get("lot"), doubts.timeline.kitchen.loads.get(finding.subject.name)
-    return [move for spit in _spits(load) for move in _pulled_with(spit, lot)], []
-
-
-def _spits(load: Load | None) -> Iterable[Spit]:
-    return load.spits.values() if load else ()
-
-
-def _pulled_with(spit: Spit, lot: str | None) -> Iterator[Movement]:
-    carried = [move.index for move in spit.fills if getattr(move.entry, "lot", None) == lot]
-    return (move for move in _pulls([spit]) if carried and move.index > carried[0])
-
-
-def _reheated_late(doubts: Doubts, finding: Finding) -> _Origin:
-    """The reheat from its onset on, and what it filled."""
-    return _all_pulled(doubts, finding)[0], _here(doubts, finding, doubts.onset(finding))
-
-
-def _read(doubts: Doubts, finding: Finding) -> _Origin:
-    """What was in the subject from the first reading on that the finding rests on."""
-    read = [entry for root in finding.entries[1:] if (entry := doubts.timeline.entry(root)) is not None]
-    places = [(Place(doubts.timeline.place_of(entry).order, 1), entry.observed_at) for entry in read]
-    if not places:
-        return [], []
-    return [], [(holder, *min(places)) for holder in _holders(doubts.timeline.kitchen, finding)]
-
-
-def _gone_out(doubts: Doubts, finding: Finding) -> _Origin:
-    """What left by the entry that the finding is about."""
-    return _failed(doubts, finding)
-
-
-_SOURCES: Mapping[str, Callable[[Doubts, Finding], _Origin]] = {
-    "cook.core_temperature": _failed,
-    "ties.balance": _all_pulled,
-    "cook.interrupted": _pulled_since,
-    "lot.rejected": _of_lot,
-    "reheat.temperature": _failed,
-    "reheat.dwell": _failed,
-    "reheat.time": _reheated_late,
-    "probe.review": _read,
-    "hold.disposition": _gone_out,
-    "time_control.returned": _gone_out,
-    "aside.left": _gone_out,
-}
-"""Where the food of a rule's findings comes from; of every other it is what is in the subject from the onset on."""
 
 
 class SetAside:

@@ -15,6 +15,7 @@ from ..day.registry import Critical, Each, rule
 from ..facts import Finding, Verdict
 from ..history.following import Step
 from ..history.kitchen import Holder
+from ..history.origins import what_left
 from ..history.set_aside import Aside
 
 if TYPE_CHECKING:
@@ -28,8 +29,6 @@ WAYS_NAMED: Mapping[str, Mapping[str, str]] = {
     "discard": dict.fromkeys(("tray", "batch", "reheat", "spit"), "discarded"),
 }
 """The way out that a disposition names, by what holds the food."""
-
-SOURCE = "food set aside is held until it is decided on: 9 CFR 417.3(b)(1)-(2); in a kitchen a house rule"
 
 
 def right_ways(findings: Sequence[Finding], kind: str) -> frozenset[str]:
@@ -54,12 +53,14 @@ def _ways(dispositions: Iterable[str], kind: str) -> frozenset[str]:
     subjects=("tray", "batch"),
     reads=(TrayOut, BatchOut, ReheatStarted, Release, CorrectiveAction),
     reach=(FOOD,),
+    source="food set aside is held until it is decided on: 9 CFR 417.3(b)(1)-(2); in a kitchen a house rule",
     critical=Critical.NOT_MET,
+    food=what_left,
     not_met=("discard",),
     already_out=True,
 )
 def report_left(judged: Judged, holder: Holder) -> None:
-    """Report each way out by which food that was set aside left although no finding allows that way."""
+    """Food that was set aside left a tray or batch by a way that is not right for it: not met, one a way out."""
     for left in judged.aside.left(holder.subject):
         findings = [aside.finding for aside, _step in left]
         ways = right_ways(findings, holder.subject.kind)
@@ -81,6 +82,5 @@ def _add(judged: Judged, holder: Holder, left: Sequence[tuple[Aside, Step]], way
             "findings": [aside.finding.key for aside, _one in left],
         },
         limit={"ways": sorted(ways)},
-        source=SOURCE,
         plan=holder.plan,
     )

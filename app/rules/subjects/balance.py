@@ -26,6 +26,7 @@ from ..day.reach import EQUIPMENT, FOOD
 from ..day.registry import Critical, Each, rule
 from ..facts import Verdict
 from ..history import kitchen
+from ..history.origins import what_was_pulled
 from .holding import Due
 from .time_control import discard_at
 
@@ -48,16 +49,18 @@ _FOOD = (
 
 @rule(
     "birds.balance",
-    group=None,  # each spit and tray by its own plan
+    group="balance",
     each=Each.KITCHEN,
     subjects=("spit", "tray"),
     reads=(*_FOOD, EquipmentOut, EquipmentBack),
     reach=(FOOD, EQUIPMENT),
+    limits=("grace_min",),
+    source="birds held at the end of a day: house",
     verification=True,
     not_met=("none", "discard", "hold_for_evaluation"),
 )
 def report_birds(judged: Judged, kitchen_: kitchen.Kitchen) -> None:
-    """Report spits and trays whose birds nobody accounts for at the end of a day."""
+    """At a day's end: birds not pulled, or a tray past its check and grace or its discard time: not shown, once."""
     for load in kitchen_.loads.values():
         for spit in load.spits.values():
             if load.plan.has("balance"):
@@ -113,7 +116,6 @@ def _add(judged: Judged, holder: kitchen.Holder, day: date, ends_at: datetime) -
         ended_at=holder.emptied.at if holder.emptied else None,
         measured={"birds": holder.birds_at(ends_at)},
         limit={"birds": 0},
-        source="birds held at the end of a day: house",
         plan=holder.plan,
     )
 
@@ -125,13 +127,18 @@ def _add(judged: Judged, holder: kitchen.Holder, day: date, ends_at: datetime) -
     subjects=("spit",),
     reads=(SpitLoaded, SpitPulled, TrayOut),
     reach=(FOOD,),
+    source="ties and skewers counted off as counted on: house",
     critical=Critical.NOT_MET,
     sets_aside=("spit",),
+    food=what_was_pulled,
     aside_when=Critical.NOT_MET,
     not_met=("search_for_foreign_body", "discard", "hold_for_evaluation"),
 )
 def report_ties(judged: Judged, spit: kitchen.Spit) -> None:
-    """Report ties or skewers that do not come out even when a spit's last bird is pulled."""
+    """Fewer ties or skewers off than on: not met.
+
+    More, or not counted: not shown.
+    """
     if spit.emptied is None or not spit.outs:
         return
     counts = {what: _counts(spit, what) for what in ("ties", "skewers")}
@@ -147,7 +154,6 @@ def report_ties(judged: Judged, spit: kitchen.Spit) -> None:
         rests_on=[move.entry for move in (*spit.fills, *spit.outs[:-1])],
         measured={f"{what}_off": off for what, (_, off) in counts.items() if off is not None},
         limit={f"{what}_on": on for what, (on, _) in counts.items() if on is not None},
-        source="ties and skewers counted off as counted on: house",
         plan=spit.plan,
     )
 

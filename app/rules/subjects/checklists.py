@@ -24,10 +24,13 @@ LISTS = {"opening": "opening_checks", "closing": "closing_checks"}
     subjects=("checklist",),
     reads=(Checklist, LoadStarted),
     reach=(DAY,),
+    limits=("opening_checks", "closing_checks"),
     not_met=("none",),
 )
 def report_lists(judged: Judged, day: Day) -> None:
-    """Report lists that were not made on a day with a load (not shown), or have an item not in order (not met)."""
+    """On a day with a load, the newest opening (closing) list has an item answered no (not met), an item is missing
+    or there is no list (not shown). Not in force by default.
+    """
     started = any(isinstance(entry, LoadStarted) for entry in day.seen)
     if judged.report.as_of >= day.ends_at and started:
         for name in LISTS:

@@ -28,6 +28,7 @@ from ..day.shown import BirdState, SpitJudgement
 from ..facts import Verdict, worst
 from ..forecasts.bird_series import by_bird_and_place
 from ..history import kitchen
+from ..history.origins import what_left, what_was_pulled_since
 from ..lethality.table_conditions import OVEN, judge_conditions
 from ..plans.limits import Limits, TemperatureLimit
 from ..plans.plan import Plan
@@ -154,13 +155,19 @@ def judge_pulls(kitchen_: kitchen.Kitchen, spit: kitchen.Spit, *, as_of: datetim
     subjects=("spit",),
     reads=(SpitLoaded, CookReading, SpitPulled, TrayOut, OvenSetting, LoadStarted),
     reach=(FOOD, OVEN),
+    limits=("cook_core", "cook_dwell_s", "birds_checked_per_spit", "places_per_bird", "cook_table", "cook_humidity"),
     critical=Critical.ALWAYS,
     sets_aside=("spit",),
+    food=what_left,
     not_met=("continue_cooking", "discard"),
     not_shown=("continue_cooking", "discard", "hold_for_evaluation"),
 )
 def report_core_temperature(judged: Judged, spit: kitchen.Spit) -> None:
-    """Report a spit pulled under the limit, or with too few birds probed."""
+    """At each pull, the latest reading of every bird and place probed is at the limit and held; enough birds were
+    probed, each at every place. Under the limit: not met. Too few, or not held: not shown. The finding is opened
+    by the first pull that is not met, and names them all. Where the plan rests on a table of times, its humidity
+    and time on the way up too.
+    """
     result = judged.spits[spit.subject]
     if not result.failed:
         return
@@ -199,10 +206,11 @@ def _dwell(plan: Plan) -> dict[str, int]:
     subjects=("load",),
     reads=(LoadStarted,),
     reach=(FOOD,),
+    limits=("start_checks",),
     not_met=("none", "hold_for_evaluation", "discard"),
 )
 def report_start_checks(judged: Judged, load: kitchen.Load) -> None:
-    """Report start checks that were not made (missing) or not right (false); null means does not apply."""
+    """A start check was not made (not shown) or not in order (not met)."""
     checks = load.opener.checks
     missing = [item for item in load.plan.limits.start_checks if item not in checks]
     wrong = [item for item, answer in checks.items() if answer is False]
@@ -226,11 +234,15 @@ def report_start_checks(judged: Judged, load: kitchen.Load) -> None:
     subjects=("load",),
     reads=(LoadStarted, SpitLoaded, SpitPulled, TrayOut, EquipmentOut, EquipmentBack),
     reach=(FOOD, EQUIPMENT),
+    limits=("interruption_min",),
     sets_aside=("load",),
+    food=what_was_pulled_since,
     not_met=("discard", "hold_for_evaluation"),
 )
 def report_interruptions(judged: Judged, load: kitchen.Load) -> None:
-    """Report an oven that was out for longer than the plan allows in all, between a load's start and its last pull."""
+    """The oven was out for longer in all, its outages added up, between a load's start and its last pull: not shown,
+    once a load.
+    """
     report, allowed = judged.report, timedelta(minutes=load.plan.limits.interruption_min)
     stretches = _outages_of(judged, load)
     passed = _passed(stretches, allowed)

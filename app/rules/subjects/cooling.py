@@ -92,13 +92,17 @@ def _date_marks(judged: Judged, batch: kitchen.Batch) -> Iterator[DateMark]:
     subjects=("batch",),
     reads=_FOOD,
     reach=(FOOD,),
+    limits=("cool_first", "cool_first_min"),
     critical=Critical.NOT_MET,
     sets_aside=("batch",),
     not_met=("discard",),
     not_shown=("discard", "hold_for_evaluation"),
 )
 def report_first_stage(judged: Judged, batch: kitchen.Batch) -> None:
-    """Report a first stage that was not met, or not shown in time."""
+    """Down to the first mark in time, counted from the last known-hot moment.
+
+    Read over it at or after: not met. No reading: not shown.
+    """
     _report_stage(judged, "cool.first_stage", batch, name="cool_first")
 
 
@@ -109,13 +113,14 @@ def report_first_stage(judged: Judged, batch: kitchen.Batch) -> None:
     subjects=("batch",),
     reads=_FOOD,
     reach=(FOOD,),
+    limits=("cool_total", "cool_total_min"),
     critical=Critical.NOT_MET,
     sets_aside=("batch",),
     not_met=("discard",),
     not_shown=("discard", "hold_for_evaluation"),
 )
 def report_total(judged: Judged, batch: kitchen.Batch) -> None:
-    """Report a cooling that was not done in time, or not shown to be."""
+    """Down to the cold limit in time, in total or further from the first mark."""
     _report_stage(judged, "cool.total", batch, name="cool_total")
 
 
@@ -160,12 +165,16 @@ def report_cold_batch(judged: Judged, batch: kitchen.Batch) -> None:
     subjects=("batch",),
     reads=_FOOD,
     reach=(FOOD,),
+    limits=("date_mark_days",),
     critical=Critical.NOT_MET,
     sets_aside=("batch",),
     not_met=("discard",),
 )
 def report_date_mark(judged: Judged, batch: kitchen.Batch) -> None:
-    """Report birds of a batch that were still there after their last day."""
+    """Birds of a batch were still there, or used, after the last day.
+
+    The day of cooking is day 1; chilling again starts no new count.
+    """
     passed = _first_passed(judged, batch)
     if passed is None:
         return

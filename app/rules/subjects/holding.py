@@ -28,6 +28,7 @@ from ..day.report import shown
 from ..facts import Verdict
 from ..history import kitchen
 from ..history.exposure import TrayExposure
+from ..history.origins import what_left
 from ..plans.adopted_values import FIRST_BAND
 from ..plans.plan import Plan
 from .runs import LOOK_AGAIN
@@ -108,11 +109,12 @@ def _due_after(
     subjects=("tray",),
     reads=(*_FOOD, TrayMoved, EquipmentOut, EquipmentBack),
     reach=(FOOD, EQUIPMENT),
+    limits=("check_interval_min", "grace_min"),
     not_met=("none",),
     already_out=True,
 )
 def report_missed_checks(judged: Judged, tray: kitchen.Tray) -> None:
-    """Report each check made later than due + grace, or not made."""
+    """A tray was not read by its due time and the grace: not shown."""
     report, exposure, limits = judged.report, judged.exposures.trays[tray.subject], tray.plan.limits
     grace = timedelta(minutes=limits.grace_min)
     for due in judged.dues[tray.subject]:
@@ -141,12 +143,13 @@ def report_missed_checks(judged: Judged, tray: kitchen.Tray) -> None:
     subjects=("tray",),
     reads=_FOOD,
     reach=(FOOD,),
+    limits=("hot_holding",),
     critical=Critical.NOT_MET,
     not_met=(),
     already_out=True,
 )
 def report_low_runs(judged: Judged, tray: kitchen.Tray) -> None:
-    """Report each run of readings under the holding limit."""
+    """A run of readings under the limit, one finding a run: not met."""
     report, exposure = judged.report, judged.exposures.trays[tray.subject]
     for run in exposure.runs:
         first = run.entries[0]
@@ -177,12 +180,15 @@ def report_low_runs(judged: Judged, tray: kitchen.Tray) -> None:
     subjects=("tray",),
     reads=_FOOD,
     reach=(FOOD,),
+    limits=("band_discard_min",),
     critical=Critical.NOT_MET,
     sets_aside=("tray",),
     not_met=("discard",),
 )
 def report_time_out(judged: Judged, tray: kitchen.Tray) -> None:
-    """Report a tray whose sum of time out reached the discard band while birds were in it."""
+    """The time out of temperature, added up over the food's life, reached the last limit with birds in the tray: not
+    met.
+    """
     report, exposure = judged.report, judged.exposures.trays[tray.subject]
     if exposure.reached is None:
         return
@@ -210,12 +216,14 @@ def report_time_out(judged: Judged, tray: kitchen.Tray) -> None:
     subjects=("tray",),
     reads=_FOOD,
     reach=(FOOD,),
+    limits=("band_reheat_min", "band_discard_min"),
     critical=Critical.NOT_MET,
+    food=what_left,
     not_met=(),
     already_out=True,
 )
 def report_ways_out(judged: Judged, tray: kitchen.Tray) -> None:
-    """Report birds that went where their band does not allow."""
+    """Birds went where their band does not allow: not met."""
     report, exposure = judged.report, judged.exposures.trays[tray.subject]
     for move, out in tray.ways_out():
         if exposure.by_time_from is not None and exposure.by_time_from < move.index:
@@ -253,17 +261,19 @@ def _is_warm(check: Entry, calendar: RegisterCalendar) -> bool:
 
 @rule(
     "hold.unit",
-    group=None,  # each check is held to the plan of its own moment
+    group="holding",
     each=Each.KITCHEN,
     subjects=("hot_unit",),
     reads=(UnitCheck, HoldReading, TrayMoved, SpitPulled, ReheatDone, TrayOut),
     reach=(HOT_UNIT,),
+    limits=("hot_holding",),
+    source="looked at again within 30 min: house",
     not_met=("none", "reheat", "serve_now", "discard", "hold_for_evaluation"),
     already_out=True,
     may_stand=lambda entries, calendar: any(_is_warm(entry, calendar) for entry in entries),
 )
 def report_warm_units(judged: Judged, kitchen_: kitchen.Kitchen) -> None:
-    """Report a hot unit's reading under the limit, unless a tray in it was read in the next 30 minutes."""
+    """The air of a hot-holding unit was under the limit and no tray in it was read in the next 30 min: not shown."""
     report = judged.report
     for check in kitchen_.of_kind(UnitCheck):
         until, plan = check.observed_at + LOOK_AGAIN, kitchen_.plan_at(check.observed_at)

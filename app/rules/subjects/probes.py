@@ -17,6 +17,7 @@ from ..day.registry import Each, rule
 from ..day.report import Report, shown
 from ..facts import Site, Verdict
 from ..history import kitchen
+from ..history.origins import what_was_read
 from ..plans.plan import Plan
 from .critical_readings import CRITICAL_KINDS, critical
 from .probe_checks import PROBE, VALID_FOR, CheckResult, ProbeRecord, error_in, reference
@@ -31,15 +32,20 @@ def _tolerance(plan: Plan) -> dict[str, Decimal]:
 
 @rule(
     "probe.accuracy",
-    group=None,  # each check is held to the plan of its own moment
+    group="probes",
     each=Each.PROBE,
     subjects=("probe",),
     reads=(ProbeCheck,),
     reach=(PROBE,),
+    limits=("probe_tolerance_c", "probe_tolerance_f"),
+    source="water boils as IAPWS R7-97(2012) and ICAO Doc 7488 say",
     not_met=("take_probe_out_of_use", "hold_for_evaluation"),
 )
 def report_accuracy(judged: Judged, record: ProbeRecord) -> None:
-    """Report a probe's failed checks."""
+    """A check was further off than the tolerance, or the display showed nothing: not met.
+
+    Boiling water is as hot as the pressure, or the altitude, makes it.
+    """
     for check, plan in _failed(judged.kitchen, record):
         judged.report.add(
             "probe.accuracy",
@@ -71,29 +77,33 @@ def _error_of(check: CheckResult, site: Site) -> dict[str, object]:
 
 @rule(
     "probe.check_due",
-    group=None,
+    group="probes",
     each=Each.PROBE,
     subjects=("probe",),
     reads=(ProbeCheck, *CRITICAL_KINDS),
     reach=(PROBE,),
+    source="a passed check stands for its business day and 24 h: house",
     not_met=("take_probe_out_of_use", "hold_for_evaluation", "none"),
 )
 def report_unchecked(judged: Judged, record: ProbeRecord) -> None:
-    """Report readings with a probe that had not passed a check in time, once a probe and day."""
+    """A reading without a passed check of its probe on that business day or in the 24 h before: not shown, once a
+    probe and day.
+    """
     _report_first_a_day(judged, record, "probe.check_due", _is_unchecked)
 
 
 @rule(
     "probe.out_of_use",
-    group=None,
+    group="probes",
     each=Each.PROBE,
     subjects=("probe",),
     reads=(ProbeCheck, *CRITICAL_KINDS),
     reach=(PROBE,),
+    source="no reading between a failed check and the next that passes: house",
     not_met=("take_probe_out_of_use", "hold_for_evaluation", "discard"),
 )
 def report_used_after_failure(judged: Judged, record: ProbeRecord) -> None:
-    """Report readings with a probe between a failed check and its next pass, once a probe and day."""
+    """A reading after a failed check and before the next pass: not shown, once a probe and day."""
     _report_first_a_day(judged, record, "probe.out_of_use", _is_out_of_use)
 
 
@@ -130,7 +140,6 @@ def _report_first_a_day(judged: Judged, record: ProbeRecord, rule_name: str, is_
                 rests_on=entries[1:],
                 measured={"readings": len(entries)},
                 limit={"valid_for_h": VALID_FOR // timedelta(hours=1)},
-                source=plan.source("probe_tolerance_c"),
                 plan=plan,
             )
 
@@ -146,17 +155,19 @@ _FOOD_TO_DO: Mapping[str, tuple[str, ...]] = {
 
 @rule(
     "probe.review",
-    group=None,
+    group="probes",
     each=Each.PROBE,
     subjects=("spit", "tray", "batch", "reheat", "receiving", "cold_unit"),
     reads=(ProbeCheck, *CRITICAL_KINDS),
     reach=(PROBE, FOOD),
+    source="what was read since the last passed check is reviewed: house",
     sets_aside=_FOOD_TO_DO,
+    food=what_was_read,
     not_met=("none",),
     by_subject={kind: (*ways, "discard", "hold_for_evaluation") for kind, ways in _FOOD_TO_DO.items()},
 )
 def report_review(judged: Judged, record: ProbeRecord) -> None:
-    """Report, subject by subject, the readings since the last pass that the probe's error may have made good."""
+    """Readings since the last pass that would not be good with the error taken off: not shown, one a subject."""
     for check, plan in _failed(judged.kitchen, record):
         for subject, entries in _doubted_by(judged.kitchen, record, check).items():
             judged.report.add(

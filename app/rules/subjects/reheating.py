@@ -14,6 +14,7 @@ from ..day.registry import Critical, Each, rule
 from ..day.report import shown
 from ..facts import Verdict, worst
 from ..history.kitchen import Reheat
+from ..history.origins import what_is_there_and_was_pulled, what_left
 
 if TYPE_CHECKING:
     from ..day.judge import Judged
@@ -47,13 +48,18 @@ def judge_done(reheat: Reheat, done: ReheatDone) -> tuple[Verdict, ReheatReading
     subjects=("reheat",),
     reads=_FOOD,
     reach=(FOOD,),
+    limits=("reheat_core",),
     critical=Critical.NOT_MET,
     sets_aside=("reheat",),
+    food=what_left,
     not_met=("reheat", "discard"),
     not_shown=("reheat", "discard", "hold_for_evaluation"),
 )
 def report_temperature(judged: Judged, reheat: Reheat) -> None:
-    """Report a reheat that ended too cool, or without a reading."""
+    """The last reading before the end is at the limit.
+
+    Under: not met. None: not shown.
+    """
     results = [(done, *judge_done(reheat, done)) for done in reheat.dones()]
     verdict = worst(result for _, result, _ in results)
     if verdict is Verdict.MET:
@@ -80,11 +86,13 @@ def report_temperature(judged: Judged, reheat: Reheat) -> None:
     subjects=("reheat",),
     reads=_FOOD,
     reach=(FOOD,),
+    limits=("reheat_dwell_s",),
     sets_aside=("reheat",),
+    food=what_left,
     not_met=("reheat", "discard", "hold_for_evaluation"),
 )
 def report_dwell(judged: Judged, reheat: Reheat) -> None:
-    """Report a reheat whose readings do not show that the limit was held."""
+    """The limit was held: by `held_s`, or by two readings as far apart."""
     dwell = reheat.plan.limits.reheat_dwell_s
     read = [(done, _good(reheat, done.observed_at)) for done in reheat.dones()]
     failed = [(done, good) for done, good in read if good and not is_held(good, dwell_s=dwell)]
@@ -119,12 +127,14 @@ def is_held(good: Sequence[ReheatReading], *, dwell_s: int) -> bool:
     subjects=("reheat",),
     reads=_FOOD,
     reach=(FOOD,),
+    limits=("reheat_min",),
     critical=Critical.NOT_MET,
     sets_aside=("reheat",),
+    food=what_is_there_and_was_pulled,
     not_met=("discard",),
 )
 def report_time(judged: Judged, reheat: Reheat) -> None:
-    """Report a reheat that took too long."""
+    """The limit was reached in time from the start."""
     report, due = judged.report, due_at(reheat)
     good = _good(reheat, reheat.emptied.at if reheat.emptied else report.as_of)
     first_at = good[0].observed_at if good else None

@@ -13,6 +13,7 @@ from ..day.registry import Critical, Each, rule
 from ..day.report import Report, shown
 from ..facts import Equipment, Verdict
 from ..history import kitchen
+from ..history.origins import what_was_pulled_of_the_lot
 from ..meaning.storage import is_within
 from ..plans.plan import Plan
 from .cooling import report_cold_batch
@@ -30,11 +31,12 @@ if TYPE_CHECKING:
     subjects=("receiving",),
     reads=(Receiving,),
     reach=(DAY,),
+    limits=("receive_cold",),
     critical=Critical.NOT_MET,
     not_met=("reject_delivery", "discard", "hold_for_evaluation"),
 )
 def report_receiving(judged: Judged, delivery: Receiving) -> None:
-    """Report a chilled delivery accepted over the limit, or without a temperature."""
+    """A chilled delivery was accepted over the limit (not met) or unread (not shown)."""
     plan, reading = judged.kitchen.plan_at(delivery.observed_at), delivery.reading
     if delivery.decision != "accepted" or delivery.state != "chilled":
         return
@@ -59,10 +61,11 @@ def report_receiving(judged: Judged, delivery: Receiving) -> None:
     subjects=("load",),
     reads=(LoadStarted, SpitLoaded, Receiving),
     reach=(FOOD, LOT),
+    source="lots traced to an accepted delivery within its date: house",
     not_met=("none", "hold_for_evaluation", "discard"),
 )
 def report_unknown_lots(judged: Judged, load: kitchen.Load) -> None:
-    """Report lots cooked that no delivery names."""
+    """Birds were cooked of a lot that no delivery names, or of none: not shown."""
     for lot, first in _first_loadings(load).items():
         if not deliveries_of(judged.kitchen, lot):
             _add_lot(judged.report, load, "lot.known", Verdict.NOT_SHOWN, first, [])
@@ -75,12 +78,14 @@ def report_unknown_lots(judged: Judged, load: kitchen.Load) -> None:
     subjects=("load",),
     reads=(LoadStarted, SpitLoaded, Receiving),
     reach=(FOOD, LOT),
+    source="lots traced to an accepted delivery within its date: house",
     critical=Critical.NOT_MET,
     sets_aside=("load",),
+    food=what_was_pulled_of_the_lot,
     not_met=("discard", "hold_for_evaluation"),
 )
 def report_rejected_lots(judged: Judged, load: kitchen.Load) -> None:
-    """Report lots cooked that were rejected on delivery, or were past their date."""
+    """The lot was only rejected, or past the latest date of its accepted deliveries: not met."""
     for lot, first in _first_loadings(load).items():
         deliveries = deliveries_of(judged.kitchen, lot)
         accepted = [entry for entry in deliveries if entry.decision == "accepted"]
@@ -119,7 +124,6 @@ def _add_lot(
         rests_on=deliveries,
         measured={} if first.lot is None else {"lot": first.lot},
         limit={"use_by": max(use_by)} if use_by else {},
-        source="lots traced to an accepted delivery within its date: house",
         plan=load.plan,
     )
 
@@ -151,17 +155,23 @@ UNIT = Line(
 
 @rule(
     "cold.temperature",
-    group=None,  # asked for reading by reading: each is held to the plan of its own moment
+    group="cold_storage",
     each=Each.KITCHEN,
     subjects=("cold_unit", "batch"),
     reads=(UnitCheck, CoolingReading, TrayOut),
     reach=(UNIT, FOOD),
+    limits=("cold_holding",),
+    source="looked at again within 30 min: house",
     critical=Critical.NOT_MET,
     sets_aside=("batch",),
     not_met=("chill", "discard", "hold_for_evaluation"),
 )
 def report_cold_storage(judged: Judged, kitchen_: kitchen.Kitchen) -> None:
-    """Report what was read over the cold limit: in cold units, and in batches after their cooling."""
+    """Food over the limit: not met, one finding a run.
+
+    Air over it: not shown, unless food of that unit is read cold in the next 30 min. Once a batch has cooled, its
+    readings too.
+    """
     for batch in kitchen_.batches():
         if batch.plan.has("cold_storage"):
             report_cold_batch(judged, batch)
@@ -217,10 +227,11 @@ def judge_check(check: UnitCheck, checks: Sequence[UnitCheck], *, plan: Plan, as
     subjects=("cold_unit",),
     reads=(UnitCheck,),
     reach=(DAY,),
+    limits=("cold_checks_per_day",),
     not_met=("none", "discard", "hold_for_evaluation"),
 )
 def report_unchecked_units(judged: Judged, day: Day) -> None:
-    """Report cold units with fewer checks than the plan asks for, on a day that is over and has entries."""
+    """A cold unit had fewer checks on a day with entries: not shown, at the day's end."""
     if judged.report.as_of < day.ends_at or not day.has_work:
         return
     checks = [entry.unit_code for entry in day.seen if isinstance(entry, UnitCheck)]

@@ -16,6 +16,7 @@ from ..day.report import shown
 from ..facts import Verdict
 from ..history.exposure import TrayExposure
 from ..history.kitchen import Tray
+from ..history.origins import what_left
 from ..plans.plan import Plan
 from .time_start import judge_start
 
@@ -47,12 +48,17 @@ def discard_at(exposure: TrayExposure) -> datetime | None:
     subjects=("tray",),
     reads=_FOOD,
     reach=(FOOD,),
+    limits=("hot_holding",),
+    source="Food Code 3-501.19(B)(1): hot at the start; read in the 15 min before it: house",
     critical=Critical.NOT_MET,
     not_met=("discard", "hold_for_evaluation"),
     already_out=True,
 )
 def report_start(judged: Judged, tray: Tray) -> None:
-    """Report a start without a reading in the 15 minutes before it, or on one under the holding limit."""
+    """The last reading, at most 15 min before the start, is at the holding limit.
+
+    None: not shown. Under: not met.
+    """
     start = judge_start(tray)
     if tray.control is None or start is None or start.verdict is Verdict.MET:
         return
@@ -77,11 +83,13 @@ def report_start(judged: Judged, tray: Tray) -> None:
     subjects=("tray",),
     reads=_FOOD,
     reach=(FOOD,),
+    limits=("time_control_procedure",),
+    source="Food Code 3-501.19: by a written procedure",
     not_met=("serve_now", "discard"),
     already_out=True,
 )
 def report_procedure(judged: Judged, tray: Tray) -> None:
-    """Report a tray under time as the control by a plan that names no written procedure for it."""
+    """The plan names no written procedure: not shown."""
     if tray.control is not None and not tray.plan.limits.time_control_procedure:
         judged.report.add(
             "time_control.procedure",
@@ -100,12 +108,14 @@ def report_procedure(judged: Judged, tray: Tray) -> None:
     subjects=("tray",),
     reads=_FOOD,
     reach=(FOOD,),
+    limits=("time_control_min",),
+    source="(B)(2) in the editions before 2022 (read in adopting codes)",
     critical=Critical.NOT_MET,
     not_met=("serve_now", "discard"),
     already_out=True,
 )
 def report_mark(judged: Judged, tray: Tray) -> None:
-    """Report a label without a discard time, or with one later than the time allowed."""
+    """The label says no discard time (not shown), or a later one than computed (not met)."""
     if tray.control is None:
         return
     report, start = judged.report, tray.control[1]
@@ -131,12 +141,16 @@ def report_mark(judged: Judged, tray: Tray) -> None:
     subjects=("tray",),
     reads=_FOOD,
     reach=(FOOD,),
+    limits=("time_control_min",),
     critical=Critical.NOT_MET,
     sets_aside=("tray",),
     not_met=("discard",),
 )
 def report_discard(judged: Judged, tray: Tray) -> None:
-    """Report a tray that still held birds after its discard time."""
+    """Birds were in the tray after the discard time: not met.
+
+    Out at the very moment is in time.
+    """
     if tray.control is None:
         return
     report, start, due = judged.report, tray.control[1], discard_at(judged.exposures.trays[tray.subject])
@@ -164,12 +178,14 @@ def report_discard(judged: Judged, tray: Tray) -> None:
     subjects=("tray",),
     reads=_FOOD,
     reach=(FOOD,),
+    limits=("time_control_ways",),
     critical=Critical.NOT_MET,
+    food=what_left,
     not_met=("discard",),
     already_out=True,
 )
 def report_returned(judged: Judged, tray: Tray) -> None:
-    """Report birds that left a tray held by time alone by a way that is not allowed."""
+    """Birds of a tray whose start is met went where the plan does not allow: not met."""
     by_time_from = judged.exposures.trays[tray.subject].by_time_from
     if by_time_from is None:
         return
