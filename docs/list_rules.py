@@ -1,4 +1,4 @@
-"""Writes the tables of docs/ that rules and kinds declare. Run: python docs/list_rules.py
+"""Writes the tables of docs/ that rules and kinds declare. Run: python -m docs.list_rules
 
 A table stands between `<!-- NAME -->` and `<!-- /NAME -->`; what is around it is written by hand.
 """

@@ -1,8 +1,5 @@
 """Every kind of entry is known wherever kinds have to be known; what one lacks is named. A new one takes two files."""
 
-import shutil
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
@@ -14,6 +11,7 @@ from app.kinds.form import form_of
 from app.kinds.permissions import writing
 from app.words import fields as field_words
 from app.words.kinds.saying import WORDS
+from tests.support import checkout
 
 ROOT = Path(__file__).parent.parent
 ENTRIES = (ROOT / "docs" / "entries.md").read_text("utf-8")
@@ -44,24 +42,10 @@ def test_what_a_kind_lacks_is_named(openapi: str, monkeypatch: pytest.MonkeyPatc
     assert lacking(KINDS["note"], openapi=openapi) == ["words"]
 
 
-COPIED = (
-    *("app", "demo_data", "templates", "docs", "migrations", "tests/support"),
-    *("tests/web/conftest.py", "tests/conftest.py", "alembic.ini", "pyproject.toml", "babel.cfg"),
-)
-
-
 @pytest.fixture(scope="module")
-def checkout(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def copy(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A copy of the project to which a kind is added by the project's own guide."""
-    copy = tmp_path_factory.mktemp("copy")
-    for name in COPIED:
-        source, target = ROOT / name, copy / name
-        target.parent.mkdir(parents=True, exist_ok=True)
-        if source.is_dir():
-            shutil.copytree(source, target, ignore=shutil.ignore_patterns("__pycache__", "*.sqlite*", "pictures"))
-        else:
-            shutil.copyfile(source, target)
-    return copy
+    return checkout.copy_to(tmp_path_factory.mktemp("copy"))
 
 
 CLASS = '''
@@ -108,14 +92,6 @@ def test_it_is_mended_by_its_own_form(cook: Browser) -> None:
 """
 
 
-def test_a_kind_is_added_in_its_class_and_its_words(checkout: Path) -> None:
-    changed = {"app/kinds/equipment.py": CLASS, "app/words/kinds/equipment.py": WORDING}
-    for name, addition in changed.items():
-        path = checkout / name
-        path.write_text(path.read_text("utf-8") + addition, "utf-8")
-    test = "tests/web/test_grease_emptied.py"
-    (checkout / test).write_text(TEST, "utf-8")
-    run = [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider", "-p", "no:xdist", test]
-    done = subprocess.run(run, cwd=checkout, capture_output=True, text=True, check=False)
-    assert done.returncode == 0, done.stdout[-4000:]
-    assert len(changed) == 2
+def test_a_kind_is_added_in_its_class_and_its_words(copy: Path) -> None:
+    checkout.add(copy, {"app/kinds/equipment.py": CLASS, "app/words/kinds/equipment.py": WORDING})
+    checkout.run_test(copy, "tests/web/test_grease_emptied.py", TEST)

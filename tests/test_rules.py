@@ -1,0 +1,138 @@
+"""Every rule is known wherever rules have to be known; what one lacks is named. A new one takes two files."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+import app.rules.day.judge  # noqa: F401  # declares every rule
+from app.rules.day.registry import RULES, Rule
+from app.rules.facts import Verdict
+from app.rules.plans.limits import GROUPS
+from app.rules.plans.settings import SETTINGS
+from app.words import names, subjects
+from app.words.findings.saying import WORDS
+from tests.support import checkout
+
+ROOT = checkout.ROOT
+TABLES = {name: (ROOT / "docs" / name).read_text("utf-8") for name in ("rules.md", "glossary.md")}
+TESTS = "".join(path.read_text("utf-8") for path in (ROOT / "tests").glob("**/test_*.py") if path != Path(__file__))
+
+
+def lacking(rule: Rule) -> list[str]:
+    """Name what a rule lacks; nothing for one that is complete."""
+    ways = {name for verdict in (Verdict.NOT_MET, Verdict.NOT_SHOWN) for name in rule.dispositions[verdict]}
+    ways |= {name for named in rule.by_subject.values() for name in named}
+    asked = [("words", rule.name in WORDS), ("what it says", bool(rule.says)), ("entries it reads", bool(rule.reads))]
+    asked += [("source", bool(rule.limits or rule.source)), ("group", rule.group is None or rule.group in GROUPS)]
+    asked += [("reach", bool(rule.reach)), ("test", f'"{rule.name}"' in TESTS)]
+    asked += [(f"docs/{name}", f"| `{rule.name}` |" in text) for name, text in TABLES.items()]
+    asked += [(f"limit {name}", name in SETTINGS) for name in rule.limits]
+    asked += [(f"word of {way}", way in names._DISPOSITIONS) for way in ways]
+    asked += [(f"word of a {kind}", kind in (*subjects._SUBJECTS, "spit", "checklist")) for kind in rule.subjects]
+    return [what for what, found in asked if not found]
+
+
+@pytest.mark.parametrize("rule", RULES.values(), ids=RULES.keys())
+def test_a_rule_is_complete(rule: Rule) -> None:
+    assert lacking(rule) == []
+
+
+def test_what_a_rule_lacks_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.delitem(WORDS, "hold.unit")
+    bare = replace(RULES["hold.unit"], reach=frozenset(), limits=("no_such_limit",))
+    assert lacking(bare) == ["words", "reach", "limit no_such_limit"]
+
+
+RULE = '''
+
+from ..history.origins import what_was_pulled
+
+
+@rule(
+    "load.weighed",
+    group="cooking",
+    each=Each.LOAD,
+    subjects=("load",),
+    reads=(LoadStarted, SpitLoaded),
+    reach=(FOOD,),
+    source="birds are weighed before they are loaded: house",
+    sets_aside=("load",),
+    food=what_was_pulled,
+    not_met=("none", "discard", "hold_for_evaluation"),
+)
+def report_unweighed(judged: Judged, load: kitchen.Load) -> None:
+    """Birds were loaded without a weight: not shown, once a load."""
+    loadings = [entry for spit in load.spits.values() for entry in spit.loadings()]
+    unweighed = [entry for entry in loadings if entry.mean_weight is None]
+    if unweighed:
+        judged.report.add(
+            "load.weighed",
+            judged.report.subject("load", load.name),
+            Verdict.NOT_SHOWN,
+            opener=unweighed[0],
+            rests_on=unweighed[1:],
+            measured={"spits": len(unweighed)},
+            plan=load.plan,
+        )
+'''
+WORDING = """
+
+@says("load.weighed", N_("birds weighed"))
+def _weighed(context: FindingContext) -> str:
+    return _("Of %(spits)s spits no weight was written down.", spits=context.measured["spits"])
+"""
+TEST = """
+from pathlib import Path
+
+from flask import Flask
+
+from app import logs
+from app.db import Database
+from tests.support import cast, printed_day
+from tests.support.browsing import Browser
+from tests.support.drafts import finding, keep, mending, ordinary_day
+
+SAYS = "Load A-L1, birds weighed: not shown by the records"
+WHY = "Of 1 spits no weight was written down."
+
+
+def test_it_is_found_shown_answered_and_set_aside(database: Database, browser: Browser) -> None:
+    keep(database, *ordinary_day()[:-1])
+    key = finding(database, "load.weighed")
+    pat = browser.sign_in("pat")
+    day = pat.get(f"/day/{cast.DAY.isoformat()}")
+    assert SAYS in day.words and WHY in day.words
+    assert "birds are weighed before they are loaded: house" in day.words
+    act = pat.get(f"/findings/act?finding={key}")
+    assert WHY in act.words and "hold for evaluation" in act.words
+    assert "Birds weighed" in pat.get("/trays/A-T1").words
+
+
+def test_it_stands_on_paper(app: Flask) -> None:
+    with app.app_context():
+        log = logs.log_html(printed_day.assessment(), head=printed_day.HEAD)
+    assert "Load A-L1, birds weighed: not shown by the records" in log and WHY in log
+
+
+def test_what_a_mending_makes_go_away_is_told(database: Database, browser: Browser) -> None:
+    first = ordinary_day()
+    loaded = next(draft for draft in first if draft["kind"] == "spit_loaded")
+    keep(database, *first)
+    keep(database, mending(loaded, mean_weight="3.2", weight_unit="lb"))
+    day = browser.sign_in("pat").get(f"/day/{cast.DAY.isoformat()}")
+    assert SAYS in day.words and "mended" in day.words
+
+
+def test_it_stands_in_the_documents() -> None:
+    for page in ("rules.md", "glossary.md"):
+        assert "| `load.weighed` | " in Path("docs", page).read_text("utf-8")
+    assert "Birds were loaded without a weight: not shown, once a load." in Path("docs/rules.md").read_text("utf-8")
+"""
+
+
+def test_a_rule_is_added_in_its_declaration_and_its_words(tmp_path: Path) -> None:
+    copy = checkout.copy_to(tmp_path)
+    checkout.add(copy, {"app/rules/subjects/cooking.py": RULE, "app/words/findings/cooking.py": WORDING})
+    checkout.run(copy, "-m", "docs.list_rules")
+    checkout.run_test(copy, "tests/web/test_load_weighed.py", TEST)
