@@ -1,4 +1,4 @@
-"""Writes docs/access.md anew from the tables of permissions and the app's routes. Run: python docs/list_access.py"""
+"""Writes docs/access.md anew from the tables of permissions and the app's routes. Run: python -m docs.list_access"""
 
 from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path

@@ -1,4 +1,4 @@
-"""Writes docs/entries.md anew from the kinds' own declarations. Run: python docs/list_entries.py"""
+"""Writes docs/entries.md anew from the kinds' own declarations. Run: python -m docs.list_entries"""
 
 from pathlib import Path
 
