@@ -1,15 +1,20 @@
 """Every rule is known wherever rules have to be known; what one lacks is named. A new one takes two files."""
 
 from dataclasses import replace
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
 
 import app.rules.day.judge  # noqa: F401  # declares every rule
+from app.rules.day.lateness import AT_LEAST, SHARE
 from app.rules.day.registry import RULES, Rule
 from app.rules.facts import Verdict
 from app.rules.plans.limits import GROUPS
 from app.rules.plans.settings import SETTINGS
+from app.rules.subjects.probe_checks import VALID_FOR
+from app.rules.subjects.runs import LOOK_AGAIN
+from app.rules.subjects.time_start import LAST_READING
 from app.words import names, subjects
 from app.words.findings.saying import WORDS
 from tests.support import checkout
@@ -42,6 +47,21 @@ def test_what_a_rule_lacks_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.delitem(WORDS, "hold.unit")
     bare = replace(RULES["hold.unit"], reach=frozenset(), limits=("no_such_limit",))
     assert lacking(bare) == ["words", "reach", "limit no_such_limit"]
+
+
+@pytest.mark.parametrize(
+    ("rule", "said"),
+    [
+        ("hold.unit", f"next {LOOK_AGAIN // timedelta(minutes=1)} min"),
+        ("cold.temperature", f"next {LOOK_AGAIN // timedelta(minutes=1)} min"),
+        ("time_control.start", f"at most {LAST_READING // timedelta(minutes=1)} min before"),
+        ("probe.check_due", f"in the {VALID_FOR // timedelta(hours=1)} h before"),
+        ("record.late", f"At least {AT_LEAST} of"),
+        ("record.late", {4: "more than a quarter"}[SHARE]),
+    ],
+)
+def test_what_a_rule_says_has_the_numbers_it_goes_by(rule: str, said: str) -> None:
+    assert said in RULES[rule].says
 
 
 RULE = '''

@@ -8,6 +8,10 @@ KG_PER_LB = Decimal("0.45359237")
 """Exact: the international pound of 1959."""
 
 
+NINE_FIFTHS = Decimal(9) / 5
+"""So many °F a difference of 1 °C is."""
+
+
 def in_fahrenheit(reading: Temperature) -> Decimal:
     """Give the reading in °F, exact: a reading in °C with two decimals has at most three in °F."""
     return reading.value if reading.unit == "F" else reading.value * 9 / 5 + 32

@@ -75,6 +75,11 @@ def minutes(count: int) -> str:
     return duration(timedelta(minutes=count)) if count else _("%(count)s min", count=0)
 
 
+def whole_minutes(length: timedelta) -> int:
+    """Give a length of time as the count of minutes that stands in a sentence."""
+    return length // timedelta(minutes=1)
+
+
 def local_time(at: datetime, zone: ZoneInfo, *, day: date | None = None) -> str:
     """Give the kitchen's clock time: `12:14`; with the date where it is not `day`'s: `Wed 15 Apr, 00:20`.
 

@@ -1,6 +1,5 @@
 """What is asked before an unlikely reading is kept, in one sentence: what is odd about it, and what to do."""
 
-from datetime import timedelta
 from zoneinfo import ZoneInfo
 
 from app.kinds import Temperature
@@ -37,7 +36,7 @@ def _sentence(question: Question, number: str, unit: str, zone: ZoneInfo) -> str
         number=number,
         reading=_("%(number)s °%(unit)s", number=number, unit=unit),
         hottest=measures.degrees(HOTTEST[unit], unit),
-        minutes=EARLY_WITHIN // timedelta(minutes=1),
+        minutes=measures.whole_minutes(EARLY_WITHIN),
         before=measures.measured(before.reading) if before else "",
         time=measures.local_time(before.observed_at, zone) if before else "",
     )

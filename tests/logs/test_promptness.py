@@ -32,7 +32,7 @@ def test_a_prompt_day_says_none() -> None:
 def test_patterns_are_pointed_out_with_their_entries() -> None:
     pair = [entry("cook_reading", at=at, seq=seq, temperature=value) for seq, at, value in _JUMP]
     assert view(*loaded(), *pair).second_looks == (
-        "One bird was read twice within two minutes, far apart. Entries no. 31, 32.",
+        "One bird was read twice within 2 minutes, far apart. Entries no. 31, 32.",
     )
 
 

@@ -1,4 +1,4 @@
-"""The pages on rules and plans name every rule, setting and code, with the values that are in the files."""
+"""The page on plans names every setting and code, with the values that are in the files."""
 
 import re
 from pathlib import Path
@@ -6,15 +6,11 @@ from pathlib import Path
 import pytest
 
 from app.register import setting_text
-from app.rules.day.judge import all_rules
 from app.rules.plans import plan
 from app.rules.plans import settings as plan_settings
 from tests.support.cast import DAY, OPENED
 
-DOCS = Path(__file__).parents[2] / "docs"
-RULES, PLANS = ((DOCS / name).read_text("utf-8") for name in ("rules.md", "plans.md"))
-BY_HAND = RULES.partition("## What each rule declares")[0]
-"""The page but for the table that the rules themselves make."""
+PLANS = (Path(__file__).parents[2] / "docs" / "plans.md").read_text("utf-8")
 MARKS = {"guidance": " `g`", "house": " `h`"}
 
 
@@ -31,16 +27,6 @@ def rows(text):
 
 COLUMNS = re.findall(r"`(\w+)`", next(line for line in PLANS.splitlines() if line.startswith("| setting | `")))
 VALUES = {row[0]: row[1:] for row in rows(PLANS) if len(row) == 1 + len(COLUMNS)}
-
-
-def test_every_rule_stands_in_the_table_of_rules_once():
-    named = [re.findall(r"`([a-z_]+\.[a-z_]+)`", row[0]) for row in rows(BY_HAND)]
-    assert sorted(rule for rules in named for rule in rules) == sorted(all_rules())
-
-
-def test_every_rule_names_settings_that_there_are():
-    used = {name for row in rows(BY_HAND) for name in re.findall(r"`(\w+)`", row[2])}
-    assert used <= set(plan_settings.SETTINGS)
 
 
 def test_every_code_has_a_column():

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
-from datetime import timedelta
 from typing import Any
 
 from app.kinds import KINDS, Entry, Release, value_of
@@ -17,8 +16,7 @@ from ..form.drafts import Draft, Former
 from ..form.shape import FieldError
 from ..index import rows
 from . import callers, findings, food, mending, order
-
-_AHEAD = timedelta(minutes=2)
+from .states import CLOCKS_DIFFER
 
 _CODES: Mapping[str, tuple[tuple[str, tuple[str, ...]], ...]] = {
     name: tuple((field.name, field.type.kinds) for field in form.all_fields().values() if isinstance(field.type, Code))
@@ -36,7 +34,8 @@ def check_time(context: AppendContext, draft: Draft) -> list[FieldError]:
     """Refuse what was seen or saved in the future."""
     entry = draft.entry
     moments = (("observed_at", entry.observed_at), ("entered_at", entry.entered_at))
-    return [FieldError(name, "future", {}) for name, at in moments if at is not None and at - context.at > _AHEAD]
+    latest = context.at + CLOCKS_DIFFER
+    return [FieldError(name, "future", {}) for name, at in moments if at is not None and at > latest]
 
 
 def check_names(context: AppendContext, draft: Draft) -> list[FieldError]:

@@ -3,6 +3,7 @@
 from bisect import insort
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
+from datetime import timedelta
 from operator import attrgetter
 from typing import NamedTuple
 
@@ -10,8 +11,10 @@ from app.kinds.form import FILL, OPEN, TAKE
 
 from ..index.subjects import MOVING, Mention
 
-TOLERANCE_MS = 120_000
-"""Clocks differ: what was seen up to two minutes before its opener belongs to it all the same."""
+CLOCKS_DIFFER = timedelta(minutes=2)
+"""So far apart two clocks of a kitchen may be: what was seen so much before its opener belongs to it all the same, and
+what was seen so much ahead of the server's time is no mistake (house)."""
+_TOLERANCE_MS = CLOCKS_DIFFER // timedelta(milliseconds=1)
 
 
 class Fact(NamedTuple):
@@ -76,7 +79,7 @@ class State:
 
     def is_too_early(self, at: int) -> bool:
         """Whether a moment is more than the tolerance before the opener's (or there is none)."""
-        return self.opened_at is None or at < self.opened_at - TOLERANCE_MS
+        return self.opened_at is None or at < self.opened_at - _TOLERANCE_MS
 
     def movements(self) -> list[Fact]:
         """Give what moved birds in the order that counts: nothing comes before the opener, whatever the clocks said."""
@@ -109,7 +112,7 @@ class State:
 
     def birds_loaded_by(self, at: int) -> int:
         """Give the whole birds put in by a moment (with the tolerance), wherever they are now."""
-        return sum(fact.quarters for fact in self.facts if fact.quarters > 0 and fact.at <= at + TOLERANCE_MS) // 4
+        return sum(fact.quarters for fact in self.facts if fact.quarters > 0 and fact.at <= at + _TOLERANCE_MS) // 4
 
     def emptied_at(self) -> int | None:
         """Give the moment that left none (of a load without birds: its start); None while some are left."""

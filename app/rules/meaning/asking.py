@@ -56,10 +56,14 @@ def _usual(fahrenheit: tuple[int, int], celsius: tuple[int, int]) -> Usual:
     return Usual((Decimal(low_f), Decimal(high_f)), (Decimal(low_c), Decimal(high_c)))
 
 
-BIRD = _usual((122, 210), (50, 99))
+def _up_to_hottest(fahrenheit: int, celsius: int) -> Usual:
+    return Usual((Decimal(fahrenheit), HOTTEST["F"]), (Decimal(celsius), HOTTEST["C"]))
+
+
+BIRD = _up_to_hottest(122, 50)
 """A bird's core once it is worth probing, and food that is reheated."""
-TRAY = _usual((113, 210), (45, 99))
-CHILLED = _usual((32, 210), (0, 99))
+TRAY = _up_to_hottest(113, 45)
+CHILLED = _up_to_hottest(32, 0)
 """What is put to chill: hot, or cold already where it was prepared."""
 BATCH = _usual((28, 140), (-2, 60))
 COLD = _usual((23, 59), (1, 15))

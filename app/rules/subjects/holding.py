@@ -31,7 +31,7 @@ from ..history.exposure import TrayExposure
 from ..history.origins import what_left
 from ..plans.adopted_values import FIRST_BAND
 from ..plans.plan import Plan
-from .runs import LOOK_AGAIN
+from .runs import AGAIN, LOOK_AGAIN
 from .time_start import held_by_time_from
 
 if TYPE_CHECKING:
@@ -267,7 +267,7 @@ def _is_warm(check: Entry, calendar: RegisterCalendar) -> bool:
     reads=(UnitCheck, HoldReading, TrayMoved, SpitPulled, ReheatDone, TrayOut),
     reach=(HOT_UNIT,),
     limits=("hot_holding",),
-    source="looked at again within 30 min: house",
+    source=AGAIN,
     not_met=("none", "reheat", "serve_now", "discard", "hold_for_evaluation"),
     already_out=True,
     may_stand=lambda entries, calendar: any(_is_warm(entry, calendar) for entry in entries),

@@ -14,12 +14,11 @@ from ..day.register_calendar import RegisterCalendar
 from ..facts import Site
 from ..history import kitchen
 from ..plans.plan import Plan
+from ..scales import NINE_FIFTHS
 from .saturation import boiling_point_c
 
 VALID_FOR = timedelta(hours=24)
 """How long a passing check stands, beside the business day it was made in (house)."""
-
-_NINE_FIFTHS = Decimal(9) / 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +52,7 @@ def reference(check: ProbeCheck, unit: str, site: Site) -> Decimal:
         return Decimal(32 if unit == "F" else 0)
     altitude = site.altitude_at(check.observed_at) if check.altitude_m is None else check.altitude_m
     celsius = boiling_point_c(check.pressure_hpa, altitude)
-    return celsius if unit == "C" else celsius * _NINE_FIFTHS + 32
+    return celsius if unit == "C" else celsius * NINE_FIFTHS + 32
 
 
 @dataclass(slots=True, eq=False)
@@ -102,7 +101,7 @@ def error_in(unit: str, check: CheckResult) -> Decimal:
     error, reading = check.error or Decimal(0), check.entry.reading
     if reading is None or unit == reading.unit:
         return error
-    return error * _NINE_FIFTHS if unit == "F" else error / _NINE_FIFTHS
+    return error * NINE_FIFTHS if unit == "F" else error / NINE_FIFTHS
 
 
 def passes(entry: Entry, calendar: RegisterCalendar) -> bool:

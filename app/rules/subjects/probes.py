@@ -82,7 +82,7 @@ def _error_of(check: CheckResult, site: Site) -> dict[str, object]:
     subjects=("probe",),
     reads=(ProbeCheck, *CRITICAL_KINDS),
     reach=(PROBE,),
-    source="a passed check stands for its business day and 24 h: house",
+    source=f"a passed check stands for its business day and {VALID_FOR // timedelta(hours=1)} h: house",
     not_met=("take_probe_out_of_use", "hold_for_evaluation", "none"),
 )
 def report_unchecked(judged: Judged, record: ProbeRecord) -> None:

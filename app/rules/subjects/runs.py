@@ -11,6 +11,8 @@ from ..plans.plan import Plan
 
 LOOK_AGAIN = timedelta(minutes=30)
 """How soon a reading of the food must follow a unit's air out of its limit (house)."""
+AGAIN = f"looked at again within {LOOK_AGAIN // timedelta(minutes=1)} min: house"
+"""Where that comes from, as a rule's source."""
 
 PlanOf = Callable[[Entry], Plan]
 Judgements = Iterable[tuple[Entry, Temperature, Verdict | None]]

@@ -17,7 +17,7 @@ from ..history.origins import what_was_pulled_of_the_lot
 from ..meaning.storage import is_within
 from ..plans.plan import Plan
 from .cooling import report_cold_batch
-from .runs import LOOK_AGAIN, report_runs
+from .runs import AGAIN, LOOK_AGAIN, report_runs
 
 if TYPE_CHECKING:
     from ..day.judge import Day, Judged
@@ -161,7 +161,7 @@ UNIT = Line(
     reads=(UnitCheck, CoolingReading, TrayOut),
     reach=(UNIT, FOOD),
     limits=("cold_holding",),
-    source="looked at again within 30 min: house",
+    source=AGAIN,
     critical=Critical.NOT_MET,
     sets_aside=("batch",),
     not_met=("chill", "discard", "hold_for_evaluation"),

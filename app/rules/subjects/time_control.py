@@ -18,7 +18,7 @@ from ..history.exposure import TrayExposure
 from ..history.kitchen import Tray
 from ..history.origins import what_left
 from ..plans.plan import Plan
-from .time_start import judge_start
+from .time_start import LAST_READING, judge_start
 
 if TYPE_CHECKING:
     from ..day.judge import Judged
@@ -49,7 +49,7 @@ def discard_at(exposure: TrayExposure) -> datetime | None:
     reads=_FOOD,
     reach=(FOOD,),
     limits=("hot_holding",),
-    source="Food Code 3-501.19(B)(1): hot at the start; read in the 15 min before it: house",
+    source=f"Food Code 3-501.19(B)(1); {LAST_READING // timedelta(minutes=1)} min before the start: house",
     critical=Critical.NOT_MET,
     not_met=("discard", "hold_for_evaluation"),
     already_out=True,

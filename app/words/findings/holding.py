@@ -1,5 +1,8 @@
 """Hot holding and time as the control, in sentences."""
 
+from app.rules.subjects.runs import LOOK_AGAIN
+from app.rules.subjects.time_start import LAST_READING
+
 from .. import measures, names
 from ..marking import N_
 from ..marking import gettext as _
@@ -54,7 +57,8 @@ def _disposition(context: FindingContext) -> str:
 def _unit(context: FindingContext) -> str:
     return _(
         "The unit read %(temperature)s; the limit for food is %(limit)s, and no tray in it was read in the next "
-        "30 minutes.",
+        "%(minutes)s minutes.",
+        minutes=measures.whole_minutes(LOOK_AGAIN),
         temperature=context.temperature(),
         limit=context.limit_degrees(),
     )
@@ -70,7 +74,8 @@ def _time_control_start(context: FindingContext) -> str:
             limit=context.limit_degrees(),
         )
     return _(
-        "Time control began at %(at)s, and no reading in the 15 minutes before shows %(limit)s or more.",
+        "Time control began at %(at)s, and no reading in the %(minutes)s minutes before shows %(limit)s or more.",
+        minutes=measures.whole_minutes(LAST_READING),
         at=context.onset,
         limit=context.limit_degrees(),
     )

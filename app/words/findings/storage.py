@@ -1,5 +1,7 @@
 """Receiving, cold storage and probes, in sentences."""
 
+from app.rules.subjects.runs import LOOK_AGAIN
+
 from .. import measures
 from ..marking import N_, ngettext
 from ..marking import gettext as _
@@ -14,7 +16,8 @@ def _cold_temperature(context: FindingContext) -> str:
         return _("Food at %(temperature)s at %(at)s; the limit is %(limit)s.", **values)
     return _(
         "Air at %(temperature)s at %(at)s; the limit for food is %(limit)s, and no reading of the food in the next "
-        "30 minutes shows that it was kept.",
+        "%(minutes)s minutes shows that it was kept.",
+        minutes=measures.whole_minutes(LOOK_AGAIN),
         **values,
     )
 
@@ -59,7 +62,11 @@ def _probe_accuracy(context: FindingContext) -> str:
 
 @says("probe.check_due", N_("probe checked"))
 def _probe_check_due(context: FindingContext) -> str:
-    return _("%(used)s without a passed check that day, or in the 24 hours before.", used=_used(context))
+    return _(
+        "%(used)s without a passed check that day, or in the %(hours)s hours before.",
+        used=_used(context),
+        hours=context.limit["valid_for_h"],
+    )
 
 
 @says("probe.out_of_use", N_("probe used after a failed check"))
