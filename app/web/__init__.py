@@ -10,6 +10,7 @@ from app import clock, ledger, words
 from app.server import get_database
 
 from .kitchen import (
+    already_out,
     batches_out,
     checklists,
     cooking,
@@ -49,7 +50,7 @@ from .signin import sign_in as signin
 _SUBJECTS = (
     *(signin, home, starting, cooking, holding, trays_out, findings, mending, patterns),
     *(days, review, verification, releasing, signing, inspection, tracing, charts),
-    *(probes, storage, cooling, batches_out, reheating, time_control, checklists, out_of_use),
+    *(probes, storage, cooling, batches_out, reheating, time_control, already_out, checklists, out_of_use),
     *(trends, trend_lists),
     *(setup, people, equipment, plan, bird_cost, credentials, account),
 )

@@ -39,6 +39,20 @@ _TO = {
     "other": N_("another way"),
 }
 
+_DO = {
+    "served": N_("Serve"),
+    "prepared": N_("Bone it, or use it for salad or stock"),
+    "donated": N_("Donate"),
+    "discarded": N_("Throw it away"),
+    "chilled": N_("Chill it"),
+    "reheated": N_("Reheat it"),
+    "other_tray": N_("Into another tray"),
+    "returned_to_oven": N_("Back into the oven"),
+    "served_cold": N_("Serve cold"),
+    "reheated_to_order": N_("Reheat to order"),
+}
+"""What is to be done with birds: on the buttons of what is right."""
+
 _REASONS = {
     "quality": N_("quality"),
     "end_of_day": N_("end of the day"),
@@ -178,6 +192,11 @@ def status_word(status: Status | str) -> str:
 def to_word(to: str) -> str:
     """Give the word for where birds went."""
     return say(_TO, to)
+
+
+def do_word(to: str) -> str:
+    """Give the words of the button that sends birds a way."""
+    return say(_DO, to)
 
 
 def reason_word(reason: str) -> str:

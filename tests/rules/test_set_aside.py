@@ -347,6 +347,7 @@ def test_birds_on_a_spit_at_a_failed_check_are_made_good_by_a_probe_that_is_righ
         cleared=(),
         ways=("discarded", "pulled"),
         release=True,
+        can_be_made_good=True,
     )
     again = [*story, *probed("168", "169", at="10:40", probe="white"), pulled("10:41")]
     assert aside(told(again, as_of="10:50"), "A-T1") is None
@@ -537,3 +538,19 @@ def test_what_was_accepted_before_the_mending_does_not_count_for_it() -> None:
     accepted = entry("action_verified", at="10:55", person="pat", findings=[finding], outcome="accepted")
     day = told([*story, acted, accepted], as_of="11:00")
     assert [str(item.finding.status) for item in day.cleared] == ["acted"]
+
+
+@pytest.mark.parametrize(
+    ("temperature", "is_made_good"),
+    [("149", False), ("170", True)],
+    ids=["it came undercooked, which no reheat ends", "a probe was in doubt, which a good reheat ends"],
+)
+def test_what_can_be_made_good_in_a_reheat(temperature, is_made_good):
+    reheated = out("5", "10:50", to="reheated", reheat="A-R1")
+    held = entry("hold_reading", at="10:40", temperature="136", probe="white")
+    failed = [held, probe_check("40", at="11:00", probe="white")] if is_made_good else []
+    checks = [probe_check(at="05:00"), probe_check(at="05:01", probe="white")]
+    story = [*checks, *loaded(), *probed(temperature, "171"), entry("spit_pulled", at="10:35"), reheated, *failed]
+    (shown,) = told(story, as_of="11:10").reheats
+    assert shown.set_aside is not None
+    assert shown.set_aside.can_be_made_good is is_made_good

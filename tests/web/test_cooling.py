@@ -133,8 +133,9 @@ def test_a_batch_past_its_date_warns_before_anything_goes_out(
     assert "Batch A-B1 not met" in cook.get("/batches/A-B1").words
     set_clock(cast.moment("10:00", day=cast.DAY.replace(day=23)))
     page = cook.sign_in("cook").get("/batches/A-B1")
-    assert "Batch A-B1 not met Its last day was Mon 20 April 2026." in page.words
-    assert dict(page.follow("Birds out").form().fields)["to"] == "discarded"
+    why = "Birds of this batch were still there, or were used, after Mon 20 April 2026."
+    assert f"Batch A-B1 not met Set aside: do not serve {why}" in page.words
+    assert dict(page.follow("Throw it away").form().fields)["to"] == "discarded"
 
 
 def test_a_batch_served_before_its_marks_is_not_called_met(cook: Browser, database: Database) -> None:

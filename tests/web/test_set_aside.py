@@ -1,11 +1,16 @@
 """Food set aside on the pages: what must not be served, which ways are right, and who releases it."""
 
+from collections.abc import Callable
+from datetime import datetime
+
 import pytest
 
 from app.db import Database
 from tests.support import cast
 from tests.support.browsing import Browser
 from tests.support.drafts import assessed, finding, keep
+
+SetClock = Callable[[datetime | str], None]
 
 
 @pytest.fixture
@@ -24,24 +29,89 @@ def unprobed(database: Database) -> str:
     return finding(database, "cook.core_temperature")
 
 
-def test_the_first_page_says_what_is_set_aside_above_everything_else(cook: Browser, unprobed: str) -> None:
+def test_the_first_page_says_what_is_set_aside_above_the_answers_that_are_owed(cook: Browser, unprobed: str) -> None:
     page = cook.get("/")
-    assert "Tray A-T1 Core temperature when pulled. Right now: discarded, chilled" in page.words
+    why = "Pulled at 10:36 with 1 bird probed; the plan asks for 2 birds at 165 °F / 74 °C or more."
+    assert f"Tray A-T1{why} 10:36" in page.words
     assert page.words.index("Set aside: do not serve") < page.words.index("Say what was done")
-    assert "Release" not in page.words
+    assert "Release it" not in page.words
 
 
-def test_the_tray_offers_the_right_ways_and_the_others_under_one_line(cook: Browser, unprobed: str) -> None:
+RIGHT = ["Throw it away", "Chill it", "Into another tray", "Back into the oven"]
+
+
+@pytest.mark.parametrize("path", ["/", "/trays/A-T1"])
+def test_only_the_right_ways_are_buttons_and_each_leads_to_its_page(cook: Browser, unprobed: str, path: str) -> None:
+    page = cook.get(path)
+    before, _after = page.words.split("It went another way", 1)
+    assert all(way in before for way in RIGHT)
+    assert not any(way in before for way in ("Serve", "Reheat it", "Donate", "Emptied: all served"))
+    assert page.follow("Throw it away").path == "/trays/A-T1/out/discarded"
+
+
+def test_the_tray_has_the_other_ways_under_one_line(cook: Browser, unprobed: str) -> None:
     page = cook.get("/trays/A-T1")
-    assert "Emptied: all served" not in page.words
-    right, others = page.words.split("It went another way")
-    assert "Discarded" in right
-    assert "Served" in others
+    assert "Time as the control" not in page.words
+    _right, others = page.words.split("It went another way", 1)
+    assert "It was sold, served or given away" in others
+    assert page.follow("Prepared").path == "/trays/A-T1/out/prepared"
+
+
+def test_what_is_about_to_run_out_of_time_stands_above_it(
+    cook: Browser, database: Database, set_clock: SetClock, unprobed: str
+) -> None:
+    drafts = [
+        cast.draft("spit_loaded", at="09:03", spit=2),
+        cast.draft("cook_reading", at="10:31", spit=2, temperature="171"),
+        cast.draft("cook_reading", at="10:32", spit=2, bird=4, temperature="170"),
+        cast.draft("spit_pulled", at="10:40", spit=2, tray="A-T2"),
+        cast.draft("hold_reading", at="10:45", tray="A-T2"),
+        cast.draft("time_control_started", at="10:50", tray="A-T2"),
+    ]
+    keep(database, *drafts)
+    set_clock("14:40")
+    words = cook.sign_in("cook").get("/").words
+    assert words.index("in 10 min empty by") < words.index("Set aside: do not serve")
+
+
+def test_a_batch_has_its_right_ways_and_the_others_under_one_line(
+    cook: Browser, database: Database, unprobed: str
+) -> None:
+    keep(database, cast.draft("tray_out", at="11:00", to="chilled", birds="5", batch="A-B1"))
+    page = cook.get("/batches/A-B1")
+    right, others = page.words.split("It went another way", 1)
+    assert ("Throw it away" in right, "Birds out" in right, "Reheat for hot holding" in right) == (True, False, False)
+    assert "It was sold, served or given away" in others
+    assert page.follow("Throw it away").path == "/batches/A-B1/out?to=discarded"
+
+
+def test_a_reheat_of_such_food_is_thrown_away_whole(cook: Browser, database: Database, unprobed: str) -> None:
+    keep(database, cast.draft("tray_out", at="11:00", to="reheated", birds="2.5", reheat="A-R1"))
+    page = cook.get("/reheats/A-R1")
+    right, others = page.words.split("It went another way", 1)
+    assert ("Into a tray" in right, "Into a tray" in others) == (False, True)
+    done = page.follow("Throw it away").send()
+    assert "Reheat A-R1: thrown away." in done.words
+    (reheat,) = assessed(database).reheats
+    assert (reheat.birds_left, reheat.set_aside) == (0, None)
+
+
+def test_what_went_back_into_the_oven_is_cooked_on_or_thrown_away(
+    cook: Browser, database: Database, unprobed: str
+) -> None:
+    keep(database, cast.draft("tray_out", at="11:00", to="returned_to_oven", birds=5, load="A-L1", spit=2))
+    page = cook.get("/loads/A-L1")
+    assert "Spit 2 of load A-L1" in page.words
+    assert page.follow("Probe").path == "/loads/A-L1/spits/2/probe"
+    pull = page.follow("Throw it away")
+    assert (dict(pull.form().fields)["birds"], pull.form().fields.count(("discarded_birds", "5"))) == ("0", 1)
+    pull.send()
+    assert [spit.birds_on for spit in assessed(database).loads[0].spits] == [0, 0]
 
 
 def test_somebody_in_charge_releases_it(browser: Browser, database: Database, unprobed: str) -> None:
     pat = browser.sign_in("pat")
-    page = pat.get("/").follow("Release")
+    page = pat.get("/").follow("Release it")
     assert "tray A-T1: 5 birds" in page.words
     done = page.send(basis="Both birds were read with the other probe: 170 °F.")
     assert "The food is released." in done.words
@@ -61,14 +131,3 @@ def test_a_cook_does_not_release(cook: Browser, unprobed: str) -> None:
 @pytest.mark.parametrize("query", ["", "?finding=cook.core_temperature:spit:A-L1/1:none"])
 def test_a_release_of_nothing_is_not_there(browser: Browser, unprobed: str, query: str) -> None:
     assert browser.sign_in("pat").get(f"/release{query}").status == 404
-
-
-def test_food_that_was_sold_is_said_to_be_out_with_who_was_told(
-    cook: Browser, database: Database, unprobed: str
-) -> None:
-    keep(database, cast.draft("tray_out", at="11:00", birds="5"), at="11:01")
-    left = finding(database, "aside.left")
-    page = cook.get(f"/findings/act?finding={left}")
-    page.send(cause="busy", action="called them", disposition="already_out", prevention="a sign", told="two guests")
-    (answers,) = [assessed(database).answers[left]]
-    assert [action.told for action in answers.actions] == ["two guests"]

@@ -49,7 +49,18 @@ def _view(judged: Judged, holder: Holder, gone: Sequence[tuple[Aside, datetime]]
         cleared=tuple(aside.finding.key for aside, _at in gone),
         ways=ways_now(judged, holder, findings),
         release=bool(findings) and all(finding.may_be_released for finding in findings),
+        can_be_made_good=bool(findings) and _can_be_made_good(holder, findings),
+        reasons=(*findings, *(aside.finding for aside, _at in gone)),
     )
+
+
+_MADE_GOOD = {"spit": "continue_cooking", "reheat": "reheat"}
+"""What makes food good where it is, by what holds it."""
+
+
+def _can_be_made_good(holder: Holder, findings: Sequence[Finding]) -> bool:
+    by = _MADE_GOOD.get(holder.subject.kind)
+    return all(by in finding.dispositions for finding in findings)
 
 
 def ways_now(judged: Judged, holder: Holder, findings: Sequence[Finding]) -> tuple[str, ...]:

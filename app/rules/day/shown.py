@@ -85,6 +85,10 @@ class SetAsideView:
     """The ways out that are right now."""
     release: bool
     """Whether every finding may be released."""
+    can_be_made_good: bool = False
+    """Whether it ends where the food is: by cooking a spit on, or by a good reheat."""
+    reasons: tuple[Finding, ...] = field(default=(), compare=False, repr=False)
+    """The findings themselves, of whichever day; those that a mending made go away last."""
 
 
 class FoodHere(NamedTuple):

@@ -38,6 +38,7 @@ def _cooling_job(page: BatchPage, mark: Mark) -> Job:
     urgency = Urgency.SOON if due_at - now <= SOON else Urgency.LATER
     return Job(
         urgency=Urgency.READY if mark.likely_misses else urgency,
+        runs_out=mark.likely_misses or urgency is Urgency.SOON,
         at=due_at,
         verdict=mark.stage.verdict,
         title=words.sentence_start(_("batch %(batch)s", batch=page.batch.batch)),
@@ -79,6 +80,7 @@ def _reheat_job(page: ReheatPage) -> Job:
     waiting = Urgency.OVER if is_over else Urgency.SOON if is_soon else Urgency.LATER
     return Job(
         urgency=Urgency.READY if page.is_ready else waiting,
+        runs_out=is_soon and not is_over,
         at=reheat.due_at,
         verdict=Verdict.MET if page.is_ready else reheat.verdict,
         title=words.sentence_start(_("reheat %(reheat)s", reheat=reheat.reheat)),

@@ -27,6 +27,7 @@ from .load_forecast import expected_lines, spit_forecasts
 from .naming import propose_name
 from .readings import ReadingForm
 from .running_day import assess_today, entries_of, lead_on
+from .set_aside import load_lines
 
 blueprint = Blueprint("cooking", __name__)
 
@@ -160,6 +161,7 @@ def load_page(load: str) -> ResponseReturnValue:
         "cooking/load.html",
         view=view,
         assessment=assessment,
+        aside=load_lines(assessment, load),
         entries=entries_of(assessment, "load", load),
         expected=expected_lines(spit_forecasts(assessment, view), assessment),
         added_up=lethality_lines(view),
@@ -196,7 +198,7 @@ def spit_pulled(load: str, spit: int) -> ResponseReturnValue:
     trays = [propose_name("tray"), *(tray.tray for tray in view.assessment.trays if tray.birds_left)]
     units = [item.code for item in readings.listed(site, "hot_unit")]
     hot_unit = session.get("hot_unit") if session.get("hot_unit") in units else units[0] if len(units) == 1 else None
-    form = SpitPulledForm.of_request(birds=str(view.spit.birds_on), tray=trays[0], hot_unit=hot_unit)
+    form = SpitPulledForm.of_request(**_birds_off(view), tray=trays[0], hot_unit=hot_unit)
     form.discarded_birds.choices = {str(bird): str(bird) for bird in view.birds if bird not in view.discarded}
     form.tray.choices = _tray_choices(trays)
     form.hot_unit.choices = {unit: unit for unit in units}
@@ -205,6 +207,15 @@ def spit_pulled(load: str, spit: int) -> ResponseReturnValue:
         flash(_("Spit %(spit)s of load %(load)s: pulled.", spit=spit, load=load))
         return redirect(lead_on(view.assessment, _after_pull(draft)), 303)
     return page("cooking/spit_pulled.html", 422 if form.errors_at() else 200, view=view, form=form)
+
+
+def _birds_off(view: SpitPage) -> dict[str, object]:
+    """Give what comes off: all of it into a tray, or where that was asked for all of it thrown away."""
+    if request.args.get("away") != "all":
+        return {"birds": str(view.spit.birds_on)}
+    left = [bird for bird in view.birds if bird not in view.discarded]
+    # Where a part was pulled before, nobody knows which birds that were.
+    return {"birds": "0", "discarded_birds": left if len(left) == view.spit.birds_on else []}
 
 
 def find_load(assessment: Assessment, name: str) -> LoadView:

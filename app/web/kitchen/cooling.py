@@ -8,7 +8,7 @@ from flask.typing import ResponseReturnValue
 from flask_babel import gettext as _
 
 from app import words
-from app.kinds import Entry, Temperature, temperature_of
+from app.kinds import Entry, Subject, Temperature, temperature_of
 from app.kinds.permissions import Permission
 from app.rules.day.shown import Assessment, BatchView
 from app.rules.facts import Finding, Verdict
@@ -24,6 +24,7 @@ from . import batch_forecast, confirming, readings
 from .batch_forecast import Mark
 from .readings import ReadingForm
 from .running_day import assess_today, is_open, lead_on
+from .set_aside import aside_line
 
 blueprint = Blueprint("cooling", __name__)
 
@@ -128,7 +129,13 @@ def batch_page(batch: str) -> ResponseReturnValue:
     """Show a batch: its clock, what is due by when, the forecast, and where its birds may go."""
     view = find_batch(batch)
     entries = [entry for entry in view.assessment.entries if getattr(entry, "batch", None) == batch]
-    return page("cooling/batch.html", view=view, entries=entries, methods=batch_forecast.methods())
+    return page(
+        "cooling/batch.html",
+        view=view,
+        aside=aside_line(view.assessment, Subject("batch", batch), view.batch.set_aside),
+        entries=entries,
+        methods=batch_forecast.methods(),
+    )
 
 
 @blueprint.route("/batches/<batch>/reading", methods=["GET", "POST"])

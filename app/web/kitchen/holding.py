@@ -9,7 +9,7 @@ from flask_babel import lazy_gettext as _l
 from wtforms import HiddenField, RadioField
 
 from app import words
-from app.kinds import HoldReading, Temperature
+from app.kinds import HoldReading, Subject, Temperature
 from app.kinds.permissions import Permission
 from app.rules.day.shown import Assessment, TrayView
 from app.rules.facts import Finding
@@ -119,11 +119,10 @@ class TrayPage:
 def tray_page(tray: str) -> ResponseReturnValue:
     """Show a tray: what is in it, when it is due, and where its birds may go."""
     view = find_tray(tray)
-    title, href = _("Tray %(tray)s", tray=tray), url_for("holding.tray_page", tray=tray)
     return page(
         "holding/tray.html",
         view=view,
-        aside=aside_line(view.assessment, title, href, view.tray.set_aside),
+        aside=aside_line(view.assessment, Subject("tray", tray), view.tray.set_aside),
         form=EmptiedForm.of_request(birds=str(view.tray.birds_left)),
         entries=entries_of(view.assessment, "tray", tray),
         ways=WAYS,

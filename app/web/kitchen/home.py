@@ -25,14 +25,21 @@ blueprint = Blueprint("home", __name__)
 class NowView:
     """What the first page shows."""
 
+    running_out: list[jobs.Job]
+    """What is lost if nothing is done in the next minutes: it stands above what is set aside."""
+    aside: list[AsideLine]
     urgent: list[jobs.Job]
     later: list[jobs.Job]
     chilled: list[jobs.Job]
     """Batches and reheats that have time."""
     checks: list[jobs.Job]
     loads: list[jobs.LoadJob]
-    aside: list[AsideLine]
     assessment: Assessment
+
+    @property
+    def is_pressing(self) -> bool:
+        """Whether something stands above the ovens: the one main button of the page is there then."""
+        return bool(self.running_out or self.aside or self.urgent)
 
 
 @blueprint.get("/")
@@ -44,8 +51,10 @@ def now() -> ResponseReturnValue:
     assessment = assess_today()
     found, chilled = [*jobs.jobs_of(assessment), *unit_jobs(assessment)], list(batch_jobs(assessment))
     pressing = [job for job in (*found, *chilled) if job.urgency < jobs.Urgency.LATER]
+    pressing.sort(key=lambda job: (job.urgency, job.at))
     view = NowView(
-        urgent=sorted(pressing, key=lambda job: (job.urgency, job.at)),
+        running_out=[job for job in pressing if job.runs_out],
+        urgent=[job for job in pressing if not job.runs_out],
         later=[job for job in found if job.urgency == jobs.Urgency.LATER],
         chilled=[job for job in chilled if job.urgency == jobs.Urgency.LATER],
         checks=[job for job in found if job.urgency == jobs.Urgency.DURING_THE_DAY],

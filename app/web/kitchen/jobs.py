@@ -47,6 +47,8 @@ class Job:
     when_small: str
     href: str
     label: str
+    runs_out: bool = False
+    """Whether food is lost if it is not done in the next minutes."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -132,8 +134,13 @@ def _review_jobs(assessment: Assessment) -> Iterator[Job]:
 
 def _tray_jobs(assessment: Assessment) -> Iterator[Job]:
     for tray in assessment.trays:
-        if tray.birds_left:
+        if tray.birds_left and not _is_only_aside(tray):
             yield _tray_job(tray, assessment)
+
+
+def _is_only_aside(tray: TrayView) -> bool:
+    """Whether nothing is left to do with a tray but what stands where it is told to be set aside."""
+    return tray.set_aside is not None and tray.ways_out == ("discarded",)
 
 
 def _tray_job(tray: TrayView, assessment: Assessment) -> Job:
@@ -141,8 +148,10 @@ def _tray_job(tray: TrayView, assessment: Assessment) -> Job:
     empties = tray.discard_at is not None and (tray.check_due_at is None or tray.discard_at <= tray.check_due_at)
     at = (tray.discard_at if empties else tray.check_due_at) or tray.opened_at
     throws_away = tray.ways_out == ("discarded",)
+    is_near = at - now <= SOON
     return Job(
-        urgency=Urgency.OVER if at < now or throws_away else Urgency.SOON if at - now <= SOON else Urgency.LATER,
+        urgency=Urgency.OVER if at < now or throws_away else Urgency.SOON if is_near else Urgency.LATER,
+        runs_out=is_near and empties,
         at=at,
         verdict=tray.verdict,
         title=words.sentence_start(_("tray %(tray)s", tray=tray.tray)),

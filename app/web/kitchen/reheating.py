@@ -9,7 +9,7 @@ from flask_babel import lazy_gettext as _l
 from wtforms import RadioField, StringField
 
 from app import words
-from app.kinds import ReheatReading, of_kind
+from app.kinds import ReheatReading, Subject, of_kind
 from app.kinds.permissions import Permission
 from app.rules.day.shown import Assessment, ReheatView
 from app.rules.facts import Finding, Verdict
@@ -18,7 +18,7 @@ from app.rules.meaning import reheating as meaning
 from app.rules.meaning.bands import Bands, Meaning
 from app.rules.plans.limits import TemperatureLimit
 
-from ..parts.forms import Draft, EntryForm, count, measured, quarters, recorded
+from ..parts.forms import Draft, EntryForm, measured, quarters, recorded
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
@@ -26,6 +26,7 @@ from . import confirming, readings
 from .naming import propose_name
 from .readings import ReadingForm
 from .running_day import assess_today, is_open, lead_on
+from .set_aside import aside_line
 
 blueprint = Blueprint("reheating", __name__)
 
@@ -50,14 +51,15 @@ class ReheatDoneForm(EntryForm):
     discarded = StringField(_l("Thrown away"))
 
     def entry(self, reheat: str) -> Draft:
-        """Give the end of the reheat as an entry."""
+        """Give the end of the reheat as an entry; without birds for it there is no tray."""
+        birds = quarters(self.birds.data)
         return self.draft(
             "reheat_done",
             reheat=reheat,
-            tray=self.tray.data,
-            hot_unit=self.hot_unit.data,
-            birds=quarters(self.birds.data),
-            discarded=count(self.discarded.data),
+            tray=self.tray.data if birds != 0 else None,
+            hot_unit=self.hot_unit.data if birds != 0 else None,
+            birds=birds,
+            discarded=quarters(self.discarded.data),
         )
 
 
@@ -133,7 +135,8 @@ def reheat_page(reheat: str) -> ResponseReturnValue:
     """Show a reheat: its clock, its readings, and whether it can go into a tray."""
     view = find_reheat(reheat)
     entries = [entry for entry in view.assessment.entries if getattr(entry, "reheat", None) == reheat]
-    return page("reheating/reheat.html", view=view, entries=entries)
+    aside = aside_line(view.assessment, Subject("reheat", reheat), view.reheat.set_aside)
+    return page("reheating/reheat.html", view=view, aside=aside, entries=entries)
 
 
 @blueprint.route("/reheats/<reheat>/reading", methods=["GET", "POST"])
@@ -163,12 +166,16 @@ def reheat_done(reheat: str) -> ResponseReturnValue:
     known = session.get("hot_unit")
     hot_unit = known if known in units else units[0] if len(units) == 1 else None
     left = words.bird_count(view.reheat.birds_left)
-    form = ReheatDoneForm.of_request(birds=left, tray=new, hot_unit=hot_unit)
+    birds = {"birds": "0", "discarded": left} if request.args.get("away") == "all" else {"birds": left}
+    form = ReheatDoneForm.of_request(**birds, tray=new, hot_unit=hot_unit)
     holding = [tray.tray for tray in view.assessment.trays if tray.birds_left]
     added = {tray: _("add to %(tray)s", tray=tray) for tray in holding}
     form.tray.choices = {new: _("new tray %(tray)s", tray=new), **added}
     form.hot_unit.choices = {unit: unit for unit in units}
     if request.method == "POST" and recorded(form, [draft := form.entry(reheat)]):
+        if "tray" not in draft:
+            flash(_("Reheat %(reheat)s: thrown away.", reheat=reheat))
+            return redirect(lead_on(view.assessment, url_for("home.now")), 303)
         session["hot_unit"] = form.hot_unit.data
         flash(_("Reheat %(reheat)s: in tray %(tray)s.", reheat=reheat, tray=draft["tray"]))
         return redirect(lead_on(view.assessment, url_for("holding.tray_page", tray=draft["tray"])), 303)
