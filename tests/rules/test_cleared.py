@@ -17,7 +17,7 @@ from app.rules.plans.limits import GROUPS
 from tests.support import set_up
 from tests.support.any_day import COLD, COOK, HOLD, ICE, LONGEST, OPENED, Day, Story, days
 from tests.support.cast import DAY, changed, entry, minutes, withdrawn
-from tests.support.story import adopted, hot_tray, loaded, on_day, probe_check, told
+from tests.support.story import adopted, checked, hot_tray, loaded, on_day, out, probe_check, probed, read, told
 
 READINGS = {"cook_reading": COOK, "hold_reading": HOLD, "unit_check": COLD, "probe_check": ICE}
 NO_FOOD = ("checklist", "in_charge_from", "note", "receiving")
@@ -138,3 +138,72 @@ def another_tray() -> list[Entry]:
     """A tray that stands in no hot-holding unit."""
     opened = [entry(kind, at="09:00", load="A-L2") for kind in ("load_started", "spit_loaded")]
     return [*opened, entry("spit_pulled", at="10:35", load="A-L2", tray="A-T9", hot_unit=...)]
+
+
+# ---- by name, what each kind of mending clears -----------------------------------------------------------------------
+
+
+def mended(wrong: Entry, *, at: str | None = None, **fields: Any) -> Entry:
+    """What somebody writes in its place."""
+    moment_seen = wrong.observed_at if at is None else at
+    return entry(wrong.kind, at=moment_seen, of=wrong, amend_reason="slip", **{**fields_of(wrong), **fields})
+
+
+def cleared(*story: Entry, as_of: Any = "20:00") -> set[str]:
+    """Give the rules whose findings were cleared."""
+    return {item.finding.rule for item in told(story, as_of=as_of).cleared}
+
+
+UNDER = [*loaded(), *probed("156", "156"), entry("spit_pulled", at="10:36"), out("5", "11:00", "discarded")]
+
+
+def test_what_only_a_later_entry_made_go_away_is_not_cleared_by_the_mending_before_it():
+    """Bird 1 is mended, and bird 2 still stands under the limit until a reading of it is written down at last."""
+    first = mended(UNDER[2], temperature="170")
+    late = entry("cook_reading", at="10:31", bird=2, temperature="170")
+    assert "cook.core_temperature" in {finding.rule for finding in told([*UNDER, first]).findings}
+    assert "cook.core_temperature" not in {finding.rule for finding in told([*UNDER, first, late]).findings}
+    assert "cook.core_temperature" not in cleared(*UNDER, first, late)
+    assert "cook.core_temperature" in cleared(*UNDER, first, mended(UNDER[3], temperature="170"))
+
+
+BY_BLUE = entry("cook_reading", at="10:00")
+"""Read with the blue probe, which nobody has checked."""
+
+
+@pytest.mark.parametrize(
+    ("check", "mending"),
+    [
+        (probe_check(at="06:00", probe="white"), mended(BY_BLUE, probe="white")),
+        (probe_check(at="10:30", probe="blue"), mended(BY_BLUE, at="10:40")),
+        (probe_check(at="06:00", probe="white"), entry("cook_reading", at="10:00", of=BY_BLUE, withdrawn=True)),
+    ],
+    ids=["another probe", "another moment, after the check", "withdrawn"],
+)
+def test_a_reading_mended_clears_the_gap_of_its_probe(check, mending):
+    assert "probe.check_due" in cleared(check, *loaded(), BY_BLUE, mending)
+
+
+def test_a_reading_of_another_value_clears_no_gap_of_its_probe():
+    assert "probe.check_due" not in cleared(*loaded(), BY_BLUE, mended(BY_BLUE, temperature="171"))
+
+
+def test_a_tray_read_in_time_after_all_clears_what_its_warm_unit_raised():
+    """The air is low at 11:00, so that a tray in it is to be read by 11:30."""
+    story = [*hot_tray(), checked("128", "11:00", code="pass"), wrong := read("150", "11:40")]
+    assert cleared(*story, mended(wrong, at="11:20")) == {"hold.unit"}
+
+
+def test_food_of_another_load_is_not_touched():
+    """Its low run stands before the mending and after it."""
+    other = [*hot_tray(load="A-L2", tray="A-T2"), read("130", "11:00", tray="A-T2")]
+    story = [*hot_tray(), *other, wrong := read("130", "11:10")]
+    day = told([*story, mended(wrong, temperature="150")], as_of="12:00")
+    assert [item.finding.subject.name for item in day.cleared] == ["A-T1"]
+    assert [f.subject.name for f in day.findings if f.rule == "hold.temperature"] == ["A-T2"]
+
+
+def test_food_that_came_into_one_tray_is_judged_together():
+    """The tray it was moved into is past four hours by the reading that is mended."""
+    story = [*hot_tray(), wrong := read("130", "11:00"), out("5", "11:10", "other_tray", into="A-T2")]
+    assert cleared(*story, mended(wrong, temperature="150")) == {"hold.temperature", "hold.time_out"}

@@ -31,3 +31,24 @@ def test_birds_moved_on_just_before_the_pull_bring_along_what_is_known_of_them()
 def test_a_spit_pulled_just_before_it_was_loaded_still_wants_its_birds_probed():
     day = told([*loaded(at="10:36"), entry("spit_pulled", at="10:35")], as_of="10:40")
     assert verdict_of(day, "cook.core_temperature") == "not_shown"
+
+
+def test_a_start_of_time_as_the_control_seen_just_before_the_pull_is_of_that_tray():
+    start = entry("time_control_started", at="10:34", marked_discard_by=moment("14:34"))
+    story = [*hot_tray(pulled="10:35"), read("140", "10:34"), start]
+    assert told(story, as_of="10:40").trays[0].discard_at == moment("14:34")
+
+
+def test_until_the_pull_is_seen_too_it_says_nothing():
+    story = [*hot_tray(pulled="10:35"), entry("time_control_started", at="10:34")]
+    day = told(story, as_of=moment("10:34:30"))
+    assert (day.trays, [f for f in day.findings if f.rule.startswith("time_control")]) == ((), [])
+
+
+def test_birds_chilled_and_moved_on_before_their_loading_is_seen_cool_from_then_on():
+    """Pulled at 10:35 from a spit that somebody's tablet says was loaded at 10:36; asked for between the two."""
+    chilled = out("2", moment("10:35:10"), "chilled", batch="A-B1")
+    prepared = entry("batch_out", at=moment("10:35:20"), birds="2", to="prepared", into="A-B2")
+    story = [*loaded(at="10:36"), entry("spit_pulled", at="10:35"), chilled, prepared]
+    batches = {one.batch: one.started_at for one in told(story, as_of=moment("10:35:30")).batches}
+    assert batches == {"A-B1": moment("10:35:10"), "A-B2": moment("10:35:10")}

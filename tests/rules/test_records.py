@@ -1,11 +1,12 @@
 """Findings answered, verified, cleared by mending; days signed, stale, and due."""
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 
 from app.kinds import Entry
+from app.rules.day.records import KeyParts, parse_key
 from tests.support.cast import DAY, entry, moment
 from tests.support.story import adopted, found, hot_tray, loaded, out, probed, read, told, verdict_of
 
@@ -183,12 +184,23 @@ def test_a_new_signature_settles_it():
     assert (day.signed.stale, day.signed.covers_seq) == (False, note.seq)
 
 
-@pytest.mark.parametrize(("at", "verdict"), [("04:00", "none"), ("04:01", "not_shown")])
-def test_a_day_is_signed_by_the_end_of_the_next_business_day(at, verdict):
-    late = moment(at, day=date(2026, 4, 16))
-    day = told([*QUIET, signed(QUIET[-1], at=late)], plans=PLANS, as_of=moment("05:00", day=date(2026, 4, 16)))
+DUE = moment("04:00", day=date(2026, 4, 16))
+"""The end of the next business day."""
+
+
+@pytest.mark.parametrize(
+    ("after_due_s", "verdict"), [(-25200, "none"), (0, "none"), (1, "not_shown")], ids=["before", "then", "after"]
+)
+def test_a_day_is_signed_by_the_end_of_the_next_business_day(after_due_s, verdict):
+    signing = signed(QUIET[-1], at=DUE + timedelta(seconds=after_due_s))
+    day = told([*QUIET, signing], plans=PLANS, as_of=DUE + timedelta(hours=1))
     assert verdict_of(day, "record.sign_off_due") == verdict
     assert all(finding.key.endswith(f"day:{DAY}:{DAY}") for finding in found(day, "record.sign_off_due"))
+
+
+@pytest.mark.parametrize(("as_of", "verdict"), [(DUE - timedelta(seconds=1), "none"), (DUE, "not_shown")])
+def test_a_day_that_nobody_signed_is_found_when_that_day_ends(as_of, verdict):
+    assert verdict_of(told(QUIET, plans=PLANS, as_of=as_of), "record.sign_off_due") == verdict
 
 
 def test_a_day_without_entries_owes_no_signature():
@@ -227,3 +239,17 @@ def test_a_spit_ordered_discarded_is_followed_into_the_trays_it_fed():
     pulled = [*loaded(), *probed("156", "170"), entry("spit_pulled", at="10:36")]
     ordered = entry("corrective_action", at="10:50", findings=[key(pulled)], disposition="discard")
     assert found(told([*pulled, ordered, out("5", "11:00")], plans=PLANS), "action.done")[0].subject.name == "A-T1"
+
+
+# ---- keys -------------------------------------------------------------------------------------------------------
+
+
+def test_a_key_is_taken_apart_and_a_label_may_hold_colons():
+    assert parse_key("lot.known:lot:a:b:7") == KeyParts("lot.known", "lot", "a:b", "7")
+
+
+@pytest.mark.parametrize(
+    "key", [":tray:A-T1:7", "hold.temperature::A-T1:7", "hold.temperature:tray::7", "hold.temperature:tray:A-T1:", "7"]
+)
+def test_what_lacks_a_part_is_no_key(key):
+    assert parse_key(key) is None

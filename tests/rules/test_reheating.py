@@ -184,3 +184,10 @@ def test_what_a_reheat_finding_carries():
     assert (finding.key, finding.concerns) == (f"reheat.temperature:reheat:A-R1:{opener.id}", "critical_limit")
     assert (finding.limit, finding.source) == ({"F": 165, "C": 74}, "FDA Food Code 2022, 3-403.11(A)")
     assert finding.dispositions == ("reheat", "discard", "already_out")
+
+
+def test_what_is_all_thrown_away_goes_into_no_tray():
+    done = {"birds": 0, "discarded": "1", "tray": ..., "hot_unit": ...}
+    chilled = [*hot_tray(), out("5", "11:00", "chilled", batch="A-B1")]
+    day = told([*chilled, entry("reheat_started", at="15:00"), entry("reheat_done", at="16:00", **done)])
+    assert ([tray.tray for tray in day.trays], day.reheats[0].birds_left) == (["A-T1"], 0)

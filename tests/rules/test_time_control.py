@@ -252,3 +252,9 @@ def test_what_is_wrong_with_a_start_is_told_once_each_at_the_start():
 def test_a_site_without_the_group_finds_nothing():
     day = told([*hot_tray(), started()], as_of="20:00", plans=[adopted(controls="cooking")])
     assert not [f for f in day.findings if f.rule.startswith("time_control")]
+
+
+def test_of_several_readings_the_last_is_what_its_finding_rests_on():
+    hot, low, start = read("136", "11:20"), read("133", "11:25"), started()
+    finding = found(told([*hot_tray(), hot, low, start], as_of="11:40", plans=NAMED), "time_control.start")[0]
+    assert (finding.entries, finding.measured["temperature"]) == ((start.id, low.id), 133)

@@ -35,12 +35,12 @@ def verdict_of(assessment: Assessment, rule: str) -> str:
     return str(findings[0].verdict) if findings else "none"
 
 
-def loaded(*, birds: int = 5, at: str = "09:00", **fields: Any) -> list[Entry]:
+def loaded(*, birds: int = 5, at: str | datetime = "09:00", load: str = "A-L1", **fields: Any) -> list[Entry]:
     """A load started, with one spit of birds."""
-    return [entry("load_started", at=at), entry("spit_loaded", at=at, birds=birds, **fields)]
+    return [entry("load_started", at=at, load=load), entry("spit_loaded", at=at, load=load, birds=birds, **fields)]
 
 
-def probed(*temperatures: str, at: str = "10:30", unit: str = "F", **fields: Any) -> list[Entry]:
+def probed(*temperatures: str, at: str | datetime = "10:30", unit: str = "F", **fields: Any) -> list[Entry]:
     """Birds 1, 2, 3 … probed in the breast at one moment."""
     return [
         entry("cook_reading", at=at, bird=bird, temperature=value, unit=unit, **fields)
@@ -48,9 +48,17 @@ def probed(*temperatures: str, at: str = "10:30", unit: str = "F", **fields: Any
     ]
 
 
-def hot_tray(*, birds: int = 5, pulled: str = "10:35", probed_at: str = "10:30") -> list[Entry]:
+def hot_tray(
+    *,
+    birds: int = 5,
+    pulled: str | datetime = "10:35",
+    probed_at: str | datetime = "10:30",
+    load: str = "A-L1",
+    tray: str = "A-T1",
+) -> list[Entry]:
     """A tray of birds pulled hot, known hot at `probed_at`."""
-    return [*loaded(birds=birds), *probed("170", "171", at=probed_at), entry("spit_pulled", at=pulled, birds=birds)]
+    pull = entry("spit_pulled", at=pulled, birds=birds, load=load, tray=tray)
+    return [*loaded(birds=birds, load=load), *probed("170", "171", at=probed_at, load=load), pull]
 
 
 def read(temperature: str, at: str, unit: str = "F", tray: str = "A-T1") -> Entry:

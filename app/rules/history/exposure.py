@@ -5,9 +5,11 @@ Between readings nothing is known, so time counts from the anchor only where the
 birds were never known to be hot; a good reading ends that.
 """
 
+from bisect import bisect_right
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
+from operator import itemgetter
 from typing import Any
 
 from app.kinds import (
@@ -27,6 +29,8 @@ from ..subjects import cooking, reheating
 from ..subjects.time_start import held_by_time_from
 from . import kitchen
 from .parts import NONE, Carried, LowRun, Part
+
+_PLACE = itemgetter(0)
 
 
 @dataclass(slots=True, eq=False)
@@ -50,7 +54,7 @@ class TrayExposure:
     """Since when birds are out a second time, under a code that defends one time only."""
     since: datetime | None = None
     upcoming: HoldReading | None = None
-    position: int = 0
+    """The next reading, where it is a low one."""
 
     @property
     def run(self) -> LowRun | None:
@@ -84,6 +88,8 @@ class Exposures:
         self.carried: dict[Subject, Carried] = {}
         self.brought: dict[str, Carried] = {}
         """Id of what filled a batch → what those birds brought along."""
+        self.hot_at: dict[str, datetime] = {}
+        """Id of a tray_out that filled a batch → the last known-hot moment, else the pull: the start of its clock."""
         for tray in kitchen_.trays():
             self.trays[tray.subject] = TrayExposure(tray, held_by_time_from(tray))
         for index, entry in enumerate(kitchen_.entries):
@@ -92,7 +98,7 @@ class Exposures:
                 step(self, index, entry)
         for exposure in self.trays.values():
             if exposure.frozen is None:
-                _settle(exposure, as_of, at_end=True)
+                _settle(exposure, as_of)
 
     def _tray(self, name: str | None) -> TrayExposure | None:
         return None if name is None else self.trays.get(self._kitchen.subject("tray", name))
@@ -134,22 +140,23 @@ class Exposures:
         if exposure is None or not isinstance(reheat, kitchen.Reheat):
             return
         at = entry.observed_at
-        brought = self.carried.get(reheat.subject) or Carried(NONE, at, at)
+        brought = self.carried.get(reheat.subject) or Carried(NONE, at, was_low=False)
         good = reheating.judge_done(reheat, entry)[0] is Verdict.MET
         part = Part(brought.out_for, at, not good, good, brought.cooked_at, entry, was_low=brought.was_low)
         _fill(exposure, index, [part])
 
     def _take_out(self, index: int, entry: TrayOut) -> None:
         exposure = self._tray(entry.tray)
-        if exposure is None or not exposure.parts:
+        if exposure is None:
             return
         at = entry.observed_at
         emptied = exposure.tray.emptied
         empties = emptied is not None and emptied.index == index
         if exposure.frozen is None:
-            _settle(exposure, at, at_end=empties)
+            _settle(exposure, at, empties=empties)
         exposure.out_at[entry.id] = exposure.out_for(at)
-        self._bring(index, entry, exposure)
+        if exposure.parts:
+            self._bring(index, entry, exposure)
         if empties:
             _freeze(exposure, at)
 
@@ -159,10 +166,10 @@ class Exposures:
         if target is not None:
             _fill(target, index, _parts_moved(source, entry))
         elif entry.into is None and len(flows) == 2:
-            hot_at = min(part.anchor for part in source.parts)
+            self.hot_at[entry.id] = min(part.anchor for part in source.parts)
             cooked_at = min(part.cooked_at for part in source.parts)
             was_low = any(part.is_low or part.was_low for part in source.parts)
-            self._carry(flows[1].subject, Carried(source.out_for(at), hot_at, cooked_at, was_low), entry)
+            self._carry(flows[1].subject, Carried(source.out_for(at), cooked_at, was_low), entry)
 
     def _start_reheat(self, _index: int, entry: ReheatStarted) -> None:
         brought = self.carried.get(self._kitchen.subject("batch", entry.batch))
@@ -205,17 +212,19 @@ def _fill(exposure: TrayExposure, index: int, parts: list[Part]) -> None:
         _look_ahead(exposure, index)
 
 
-def _settle(exposure: TrayExposure, until: datetime, *, at_end: bool = False) -> None:
-    """Close the stretch since the last event: did the sum reach the discard band while birds were in the tray?"""
+def _settle(exposure: TrayExposure, until: datetime, *, empties: bool = False) -> None:
+    """Close the stretch since the last event: did the sum reach the discard band while birds were in the tray?
+
+    It did not where the event that `empties` the tray is of that very instant.
+    """
     since = exposure.since
     exposure.since = until
-    if exposure.reached is not None or since is None:
+    if since is None:
         return
     limit = timedelta(minutes=exposure.tray.plan.limits.band_discard_min)
     for part in exposure.parts:
         moment = part.reaches(limit, since=since)
-        emptied_then = at_end and exposure.tray.emptied is not None and moment == until
-        if moment is None or moment > until or emptied_then:
+        if moment is None or moment > until or (empties and moment == until):
             continue
         if exposure.reached is None or moment < exposure.reached[0]:
             exposure.reached = (moment, _opener_of(exposure, part))
@@ -254,21 +263,22 @@ def _note_out_again(exposure: TrayExposure, at: datetime) -> None:
 
 def _look_ahead(exposure: TrayExposure, index: int) -> None:
     """In hindsight: where the next reading is low, time counts from the last known-hot moment already."""
-    readings, tray = exposure.tray.readings, exposure.tray
-    while exposure.position < len(readings) and readings[exposure.position][0] <= index:
-        exposure.position += 1
-    exposure.upcoming = None
-    if exposure.position == len(readings):
-        low_next = False
-    else:
-        place, reading = readings[exposure.position]
-        gone = (tray.emptied is not None and place > tray.emptied.index) or (
-            exposure.by_time_from is not None and place > exposure.by_time_from
-        )
-        low_next = not gone and not tray.plan.limits.hot_holding.at_or_above(reading.reading)
-        exposure.upcoming = reading if low_next else None
-    if low_next or exposure.run is not None:
+    following = _next_reading(exposure, index)
+    is_low = following is not None and not exposure.tray.plan.limits.hot_holding.at_or_above(following.reading)
+    exposure.upcoming = following if is_low else None
+    if is_low or exposure.run is not None:
         exposure.parts = [part if part.counts else part._replace(counts=True) for part in exposure.parts]
+
+
+def _next_reading(exposure: TrayExposure, index: int) -> HoldReading | None:
+    """Give the next reading of a tray while its temperature is asked for; None where there is none."""
+    tray = exposure.tray
+    after = bisect_right(tray.readings, index, key=_PLACE)
+    for place, reading in tray.readings[after : after + 1]:
+        is_empty = tray.emptied is not None and place > tray.emptied.index
+        is_by_time = exposure.by_time_from is not None and place > exposure.by_time_from
+        return None if is_empty or is_by_time else reading
+    return None
 
 
 def _freeze(exposure: TrayExposure, at: datetime) -> None:

@@ -18,14 +18,14 @@ class Part(NamedTuple):
     known: bool
     cooked_at: datetime
     fill: Entry
+    was_low: bool
+    """In a run of low readings that ended; being low again is a second time out."""
     is_low: bool = False
-    """In a run of low readings."""
-    was_low: bool = False
-    """In such a run that ended; being low again is a second time out."""
+    """In a run of low readings now."""
 
     def out_for(self, at: datetime) -> timedelta:
         """Sum of time out at a moment."""
-        return self.before + (at - self.anchor) if self.counts and at > self.anchor else self.before
+        return self.before + max(at - self.anchor, NONE) if self.counts else self.before
 
     def reaches(self, limit: timedelta, *, since: datetime) -> datetime | None:
         """When the sum reaches a limit, at or after `since`; None if it does not as things stand."""
@@ -48,14 +48,11 @@ class Carried:
     """What birds bring along into a batch, a reheat or back onto a spit."""
 
     out_for: timedelta
-    hot_at: datetime
-    """Last known-hot moment, else the pull: the start of the cooling clock."""
     cooked_at: datetime
-    was_low: bool = False
+    was_low: bool
 
     def add(self, other: "Carried") -> None:
         """Mix in more birds: the largest sum, the earliest moments."""
         self.out_for = max(self.out_for, other.out_for)
-        self.hot_at = min(self.hot_at, other.hot_at)
         self.cooked_at = min(self.cooked_at, other.cooked_at)
         self.was_low = self.was_low or other.was_low

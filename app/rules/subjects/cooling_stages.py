@@ -82,7 +82,7 @@ class Clocks:
     """The parts of every batch with their clocks, followed from batch to batch."""
 
     def __init__(self, kitchen: Kitchen, exposures: Exposures) -> None:
-        self._kitchen, self._brought = kitchen, exposures.brought
+        self._kitchen, self._hot_at = kitchen, exposures.hot_at
         self._known: dict[int, tuple[Part, ...]] = {}
 
     def parts_of(self, batch: Batch, *, before: int | None = None) -> tuple[Part, ...]:
@@ -98,8 +98,7 @@ class Clocks:
         return known
 
     def _chilled(self, batch: Batch, move: Movement) -> Iterable[Part]:
-        brought = self._brought.get(move.entry.id)
-        hot_at = move.at if brought is None else brought.hot_at
+        hot_at = self._hot_at.get(move.entry.id, move.at)
         yield Part(move.entry, move.at, move is batch.fills[0], hot_at, None)
 
     def _moved(self, batch: Batch, move: Movement) -> Iterable[Part]:

@@ -67,24 +67,22 @@ class Due(NamedTuple):
 def checks_due(kitchen_: kitchen.Kitchen, tray: kitchen.Tray) -> list[Due]:
     """Give every check of a tray that fell due, in order; the last one is still owed unless it was answered."""
     interval = timedelta(minutes=tray.plan.limits.check_interval_min)
-    ends_at = _no_more_checks(tray)
+    ends = _no_more_checks(tray)
     opened = tray.opened_at
     marks = [tray.opener, *(entry for _, entry in tray.readings if entry.observed_at > opened)]
-    dues = []
-    for place, mark in enumerate(marks):
-        following = marks[place + 1].observed_at if place + 1 < len(marks) else None
-        answered = min((at for at in (following, ends_at) if at is not None), default=None)
-        dues.append(_due_after(kitchen_, tray, mark, interval, answered))
-        if ends_at is not None and (following is None or following >= ends_at):
-            break
-    return dues
+    answers = [*([mark.observed_at] for mark in marks[1:]), []]
+    return [
+        _due_after(kitchen_, tray, mark, interval, min([*answer, *ends], default=None))
+        for mark, answer in zip(marks, answers, strict=True)
+    ]
 
 
-def _no_more_checks(tray: kitchen.Tray) -> datetime | None:
+def _no_more_checks(tray: kitchen.Tray) -> list[datetime]:
+    """Give the moments from which a tray is checked no more: it is empty, or held by time alone."""
     ends = [tray.emptied.at] if tray.emptied else []
     if tray.control is not None and held_by_time_from(tray) is not None:
         ends.append(tray.control[1].observed_at)
-    return min(ends, default=None)
+    return ends
 
 
 def _due_after(
@@ -158,7 +156,7 @@ def report_low_runs(judged: Judged, tray: kitchen.Tray) -> None:
             tray.subject,
             Verdict.NOT_MET,
             opener=first,
-            rests_on=run.entries[1:],
+            rests_on=run.entries,
             ended_at=run.ended_at,
             measured={
                 **shown(first.reading),
@@ -228,7 +226,7 @@ def report_ways_out(judged: Judged, tray: kitchen.Tray) -> None:
     for move, out in tray.ways_out():
         if exposure.by_time_from is not None and exposure.by_time_from < move.index:
             return  # time as the control has its own rule
-        out_for = exposure.out_at.get(out.id, timedelta(0))
+        out_for = exposure.out_at[out.id]
         band = BANDS[2] if exposure.is_out_again(move.at) else time_band(out_for, tray.plan)
         to = out.to
         if to not in tray.plan.bands[band].ways_out:

@@ -60,14 +60,14 @@ def report_start(judged: Judged, tray: Tray) -> None:
     None: not shown. Under: not met.
     """
     start = judge_start(tray)
-    if tray.control is None or start is None or start.verdict is Verdict.MET:
+    if start is None or start.verdict is Verdict.MET:
         return
     reading = start.reading
     judged.report.add(
         "time_control.start",
         tray.subject,
         start.verdict,
-        opener=tray.control[1],
+        opener=start.entry,
         rests_on=[] if reading is None else [reading],
         measured={} if reading is None else shown(reading.reading),
         limit=tray.plan.limits.hot_holding.printed(),

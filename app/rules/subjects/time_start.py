@@ -6,7 +6,7 @@ FDA Food Code 3-501.19(B)(1): the food is hot when it is taken out of temperatur
 from datetime import timedelta
 from typing import NamedTuple
 
-from app.kinds import HoldReading
+from app.kinds import HoldReading, TimeControlStarted
 
 from ..facts import Verdict
 from ..history.kitchen import Tray
@@ -18,6 +18,7 @@ LAST_READING = timedelta(minutes=15)
 class Start(NamedTuple):
     """What a start rests on: the last reading before it, if it is recent enough, and what that shows."""
 
+    entry: TimeControlStarted
     verdict: Verdict
     reading: HoldReading | None
 
@@ -26,12 +27,13 @@ def judge_start(tray: Tray) -> Start | None:
     """Judge a tray's start of time as the control; None where there is none."""
     if tray.control is None:
         return None
-    at = tray.control[1].observed_at
-    recent = [entry for _, entry in tray.readings if at - LAST_READING <= entry.observed_at <= at]
+    entry = tray.control[1]
+    at = entry.observed_at
+    recent = [reading for _, reading in tray.readings if at - LAST_READING <= reading.observed_at <= at]
     if not recent:
-        return Start(Verdict.NOT_SHOWN, None)
+        return Start(entry, Verdict.NOT_SHOWN, None)
     is_hot = tray.plan.limits.hot_holding.at_or_above(recent[-1].reading)
-    return Start(Verdict.MET if is_hot else Verdict.NOT_MET, recent[-1])
+    return Start(entry, Verdict.MET if is_hot else Verdict.NOT_MET, recent[-1])
 
 
 def held_by_time_from(tray: Tray) -> int | None:
