@@ -1,6 +1,7 @@
 """What was seen up to two minutes before what it belongs to was filled counts all the same: clocks differ."""
 
-from tests.support.cast import entry, moment
+from app.rules.plans import plan
+from tests.support.cast import OPENED, entry, moment
 from tests.support.story import found, hot_tray, loaded, out, read, told, verdict_of
 
 
@@ -52,3 +53,17 @@ def test_birds_chilled_and_moved_on_before_their_loading_is_seen_cool_from_then_
     story = [*loaded(at="10:36"), entry("spit_pulled", at="10:35"), chilled, prepared]
     batches = {one.batch: one.started_at for one in told(story, as_of=moment("10:35:30")).batches}
     assert batches == {"A-B1": moment("10:35:10"), "A-B2": moment("10:35:10")}
+
+
+def test_nor_is_it_held_against_them_that_they_were_out_before():
+    """The same, and reheated between the two, under a code that defends one time out only (SI 2013/2996, Sch. 4, 7)."""
+    chilled = out("5", moment("10:35:05"), "chilled", batch="A-B1")
+    reheated = [
+        entry("reheat_started", at="10:35:10", birds="5"),
+        entry("reheat_reading", at="10:35:12", temperature="170"),
+        entry("reheat_done", at="10:35:15", birds="5"),
+    ]
+    low = entry("hold_reading", at="10:35:20", temperature="60", unit="C", tray="A-T2")
+    story = [*loaded(at="10:36"), entry("spit_pulled", at="10:35"), chilled, *reheated, low]
+    day = told(story, as_of=moment("10:35:30"), plans=[plan.Adopted(1, "england_2013", (), "pat", OPENED)])
+    assert next(tray for tray in day.trays if tray.tray == "A-T2").time_band == "under_2h"

@@ -128,9 +128,14 @@ def test_a_reading_in_hindsight_counts_from_the_good_one_before_it():
     assert (finding.onset_at, finding.entries) == (moment("15:00"), (late.id,))
 
 
-def test_so_it_does_in_a_tray_that_was_emptied_soon_after():
-    story = [*hot_tray(), read("130", "15:00"), out("5", "15:10", "discarded")]
-    assert found(told(story), "hold.time_out")[0].onset_at == moment("14:30")
+@pytest.mark.parametrize(
+    "then",
+    [[out("5", "15:10", "discarded")], [read("140", "15:05"), entry("time_control_started", at="15:10")]],
+    ids=["emptied", "held by time alone"],
+)
+def test_so_it_does_whatever_became_of_the_tray_soon_after(then):
+    day = told([*hot_tray(), read("130", "15:00"), *then], plans=NAMED)
+    assert found(day, "hold.time_out")[0].onset_at == moment("14:30")
 
 
 def test_and_for_what_left_before_that_reading_was_taken():

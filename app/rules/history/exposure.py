@@ -274,11 +274,12 @@ def _next_reading(exposure: TrayExposure, index: int) -> HoldReading | None:
     """Give the next reading of a tray while its temperature is asked for; None where there is none."""
     tray = exposure.tray
     after = bisect_right(tray.readings, index, key=_PLACE)
-    for place, reading in tray.readings[after : after + 1]:
-        is_empty = tray.emptied is not None and place > tray.emptied.index
-        is_by_time = exposure.by_time_from is not None and place > exposure.by_time_from
-        return None if is_empty or is_by_time else reading
-    return None
+    if after == len(tray.readings):
+        return None
+    place, reading = tray.readings[after]
+    is_empty = tray.emptied is not None and place > tray.emptied.index
+    is_by_time = exposure.by_time_from is not None and place > exposure.by_time_from
+    return None if is_empty or is_by_time else reading
 
 
 def _freeze(exposure: TrayExposure, at: datetime) -> None:
