@@ -8,12 +8,31 @@ async function refresh(part) {
   if (document.hidden || part.contains(document.activeElement) || part.querySelector("details[open]")) return;
   const answer = await fetch(location.href, { headers: { "X-Fragment": "live" }, redirect: "manual" });
   if (answer.type === "opaqueredirect" || answer.status === 401) { location.reload(); return; }
-  if (answer.ok) part.innerHTML = await answer.text();
+  if (!answer.ok) throw new Error(answer.status);
+  part.innerHTML = await answer.text();
+  part.seen = Date.now();
+}
+
+// An old page says so, large: whoever reads it from two metres must not take it for the present.
+function tellAge(part) {
+  const stale = part.querySelector("[data-stale]");
+  if (stale) stale.hidden = Date.now() - part.seen < 2.5 * Number(part.dataset.live) * 1000;
 }
 
 function keepLive(part) {
-  setInterval(() => refresh(part).catch(() => {}), Number(part.dataset.live) * 1000);
-  document.addEventListener("visibilitychange", () => refresh(part).catch(() => {}));
+  part.seen = Date.now();
+  const again = () => refresh(part).catch(() => {}).finally(() => tellAge(part));
+  setInterval(again, Number(part.dataset.live) * 1000);
+  document.addEventListener("visibilitychange", again);
+  window.addEventListener("online", again);
+}
+
+// ---- The kitchen's clock goes on in the header, by the server's time, whatever the tablet's own clock says. ----
+function keepClock(clock) {
+  const ahead = new Date(clock.dateTime) - Date.now();
+  const zone = clock.dataset.zone, format = { hour: "2-digit", minute: "2-digit", hourCycle: "h23", timeZone: zone };
+  const show = () => { clock.textContent = new Date(Date.now() + ahead).toLocaleTimeString("en-GB", format); };
+  setInterval(show, 5000);
 }
 
 // ---- The number pad types into its input. ----
@@ -120,6 +139,7 @@ function sendOnce(event) {
 
 document.addEventListener("DOMContentLoaded", () => {
   document.querySelectorAll("[data-live]").forEach(keepLive);
+  document.querySelectorAll("[data-clock]").forEach(keepClock);
   document.querySelectorAll("[data-pad]").forEach(bindPad);
   document.querySelectorAll("form:has([data-meaning])").forEach(bindMeaning);
   document.querySelectorAll("form:has([data-unit])").forEach(bindScale);

@@ -118,6 +118,13 @@ def joined(parts: Sequence[str]) -> str:
     return _("%(first)s and %(last)s", first=", ".join(parts[:-1]), last=parts[-1])
 
 
+def joined_or(parts: Sequence[str]) -> str:
+    """Join words of which one is chosen: `serve it, reheat it or chill it`."""
+    if len(parts) < 2:
+        return "".join(parts)
+    return _("%(first)s or %(last)s", first=", ".join(parts[:-1]), last=parts[-1])
+
+
 def money(amount: Decimal, currency: str) -> str:
     """Give an amount as money is written in the reader's language: `$1,234.50`."""
     return numbers.format_currency(amount, currency, locale=_locale())

@@ -23,7 +23,7 @@ def key(database: Database) -> str:
 
 
 def test_a_finding_leads_straight_to_its_action(cook: Browser, database: Database, key: str) -> None:
-    page = cook.get("/").follow("Say what was done")
+    page = cook.get("/").follow("1 answer owed").send("findings/act")
     assert "128 °F at 11:15; the limit is 135 °F." in page.words
     done = page.send(**ANSWER)
     assert "The corrective action is written down." in done.words

@@ -1,8 +1,11 @@
 """What a hold reading means for its tray, by the plan of the tray."""
 
+from datetime import datetime, timedelta
+
 from ..day.shown import TrayView
 from ..plans.limits import TemperatureLimit
 from ..subjects import time_control
+from ..subjects.holding import BANDS
 from .bands import Bands, at_least
 
 
@@ -14,11 +17,6 @@ def hold_bands(tray: TrayView, unit: str) -> Bands:
 def hold_limit(tray: TrayView) -> TemperatureLimit:
     """Give the temperature that a tray is held at or above."""
     return tray.plan.limits.hot_holding
-
-
-def discard_band_min(tray: TrayView) -> int:
-    """Give after how many minutes out of temperature nothing of the tray may be used."""
-    return tray.plan.limits.band_discard_min
 
 
 def bands_min(tray: TrayView) -> tuple[int, int]:
@@ -39,3 +37,33 @@ def longest_by_time_min(tray: TrayView) -> int:
 def procedure_of(tray: TrayView) -> str:
     """Give the name of the written procedure for time as the control; empty where the plan names none."""
     return tray.plan.limits.time_control_procedure
+
+
+def must_go(tray: TrayView) -> bool:
+    """Whether its birds may now only be thrown away."""
+    return tray.ways_out == ("discarded",)
+
+
+def is_cooling_off(tray: TrayView) -> bool:
+    """Whether its last reading was under the limit, so that time out of temperature runs on."""
+    return tray.running_out and bool(tray.held) and tray.held[-1].is_low
+
+
+def use_by(tray: TrayView, as_of: datetime) -> datetime | None:
+    """Give from when its birds may only be thrown away, by the time that runs now and the bands of its own plan.
+
+    None where no time runs, or nothing else may be done with them already.
+    """
+    if must_go(tray):
+        return None
+    if tray.by_time:
+        return tray.discard_at
+    if not is_cooling_off(tray):
+        return None
+    return as_of + timedelta(minutes=usable_min(tray)) - timedelta(seconds=tray.out_of_temperature_s)
+
+
+def usable_min(tray: TrayView) -> int:
+    """Give after how many minutes out of temperature its birds may only be thrown away, by its own plan's bands."""
+    bands = zip(bands_min(tray), BANDS[1:], strict=True)
+    return min(at for at, band in bands if tray.plan.bands[band].ways_out == ("discarded",))

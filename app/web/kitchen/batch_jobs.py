@@ -22,23 +22,21 @@ _AHEAD = timedelta(days=1)
 def batch_jobs(assessment: Assessment) -> Iterator[Job]:
     """Give a job for every batch that cools or is near its last day or past it, and for every reheat."""
     for batch in assessment.batches:
-        if batch.birds_left:
+        if batch.birds_left and batch.set_aside is None:
             page = batch_page_of(assessment, batch.batch)
             if page.next_mark is not None:
                 yield _cooling_job(page, page.next_mark)
             elif batch.use_by is not None and assessment.day >= batch.use_by - _AHEAD:
                 yield _last_day_job(page, batch.use_by)
     for reheat in assessment.reheats:
-        if reheat.birds_left:
+        if reheat.birds_left and reheat.set_aside is None:
             yield _reheat_job(reheat_page_of(assessment, reheat.reheat))
 
 
 def _cooling_job(page: BatchPage, mark: Mark) -> Job:
     now, due_at = page.assessment.as_of, mark.stage.due_at
-    urgency = Urgency.SOON if due_at - now <= SOON else Urgency.LATER
     return Job(
-        urgency=Urgency.READY if mark.likely_misses else urgency,
-        runs_out=mark.likely_misses or urgency is Urgency.SOON,
+        urgency=Urgency.RUNNING_OUT if mark.likely_misses or due_at - now <= SOON else Urgency.LATER,
         at=due_at,
         verdict=mark.stage.verdict,
         title=words.sentence_start(_("batch %(batch)s", batch=page.batch.batch)),
@@ -60,7 +58,7 @@ def _last_day_job(page: BatchPage, use_by: date) -> Job:
     assessment = page.assessment
     near = _("last day") if assessment.day == use_by else _("tomorrow")
     return Job(
-        urgency=Urgency.OVER if page.is_past_date else Urgency.LATER,
+        urgency=Urgency.NOW if page.is_past_date else Urgency.LATER,
         at=assessment.ends_at,
         verdict=Verdict.NOT_MET if page.is_past_date else Verdict.PENDING,
         title=words.sentence_start(_("batch %(batch)s", batch=page.batch.batch)),
@@ -74,13 +72,11 @@ def _last_day_job(page: BatchPage, use_by: date) -> Job:
 
 def _reheat_job(page: ReheatPage) -> Job:
     reheat, now = page.reheat, page.assessment.as_of
-    is_over = reheat.due_at < now
     is_soon = reheat.due_at - now <= timedelta(minutes=30)
     step = "reheating.reheat_done" if page.is_ready else "reheating.reheat_reading"
-    waiting = Urgency.OVER if is_over else Urgency.SOON if is_soon else Urgency.LATER
+    waiting = Urgency.RUNNING_OUT if is_soon else Urgency.LATER
     return Job(
-        urgency=Urgency.READY if page.is_ready else waiting,
-        runs_out=is_soon and not is_over,
+        urgency=Urgency.NOW if page.is_ready else waiting,
         at=reheat.due_at,
         verdict=Verdict.MET if page.is_ready else reheat.verdict,
         title=words.sentence_start(_("reheat %(reheat)s", reheat=reheat.reheat)),

@@ -173,7 +173,7 @@ def load_page(load: str) -> ResponseReturnValue:
 def cook_reading(load: str, spit: int) -> ResponseReturnValue:
     """Probe a bird: what the number means is shown, then it is saved."""
     view = find_spit(load, spit)
-    bird, place = next_to_probe(view)
+    bird, place = next_to_probe(view, tapped=request.args.get("bird", type=int))
     form = CookReadingForm.of_request(bird=str(bird), place=place, **readings.probe_presets())
     form.bird.choices = {str(bird): str(bird) for bird in view.birds}
     form.place.choices = {place: words.place_word(place) for place in ("breast", "thigh")}
@@ -231,9 +231,15 @@ def find_spit(load: str, spit: int) -> SpitPage:
     return SpitPage(assessment=assessment, load=found, spit=view)
 
 
-def next_to_probe(view: SpitPage) -> tuple[int, str]:
-    """Give the bird and place to be probed next: one not yet probed while some are needed, else one that was low."""
+def next_to_probe(view: SpitPage, *, tapped: int | None = None) -> tuple[int, str]:
+    """Give the bird and place to be probed next: one not yet probed while some are needed, else one that was low.
+
+    Of a bird that was tapped on its spit, the place that is not yet read or was low.
+    """
     places = meaning.places(view.load)
+    if tapped is not None and tapped in view.birds:
+        states = {place: view.state(tapped, place) for place in places}
+        return tapped, min(places, key=lambda place: (state := states[place]) is not None and state.met)
     birds = [bird for bird in view.birds if bird not in view.discarded] or list(view.birds)
     unprobed = [(bird, place) for bird in birds for place in places if view.state(bird, place) is None]
     low = [(state.bird, state.place) for state in view.spit.states if not state.met and state.bird in birds]

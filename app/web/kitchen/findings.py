@@ -17,6 +17,7 @@ from ..parts.forms import Draft, EntryForm, recorded
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
+from . import probes
 from .running_day import assess_day, is_open, sent_back_words
 
 blueprint = Blueprint("findings", __name__)
@@ -87,6 +88,21 @@ class ActionPage:
         return [one for one in first.dispositions if all(one in finding.dispositions for finding in more)]
 
 
+@dataclass(frozen=True, slots=True)
+class ReviewLine:
+    """What a failed probe check touched: one corrective action may answer for all of it, on the page of the probes."""
+
+    title: str
+    says: str
+
+    @classmethod
+    def of(cls, review: probes.Review) -> "ReviewLine":
+        """Say which readings are to be reviewed."""
+        touched = [words.subject_words(one.finding.subject) for one in review.touched if is_open(one.finding)]
+        title = _("Readings of probe %(probe)s to review", probe=review.check.probe)
+        return cls(title, words.joined(touched))
+
+
 @blueprint.get("/findings")
 @requires(Permission.ANSWER_FINDING)
 def index() -> ResponseReturnValue:
@@ -97,7 +113,12 @@ def index() -> ResponseReturnValue:
     )
     answered = [finding for finding in assessment.findings if not is_open(finding)]
     return page(
-        "findings/index.html", assessment=assessment, waiting=waiting, answered=answered, sent_back=sent_back_words
+        "findings/index.html",
+        assessment=assessment,
+        waiting=waiting,
+        answered=answered,
+        reviews=[ReviewLine.of(review) for review in probes.reviews_of(assessment) if review.keys],
+        sent_back=sent_back_words,
     )
 
 

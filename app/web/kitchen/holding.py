@@ -21,7 +21,7 @@ from ..parts.forms import Draft, EntryForm, recorded
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
-from . import confirming, jobs, readings
+from . import confirming, readings, tray_jobs
 from .readings import ReadingForm
 from .running_day import assess_today, entries_of, is_open, lead_on
 from .set_aside import aside_line
@@ -111,7 +111,7 @@ class TrayPage:
     @property
     def line(self) -> str:
         """The tray in one line."""
-        return jobs.tray_line(self.tray, self.assessment)
+        return tray_jobs.tray_line(self.tray)
 
 
 @blueprint.get("/trays/<tray>")

@@ -1,4 +1,4 @@
-"""The first page of the kitchen: what needs doing now."""
+"""The first page of the kitchen: one line a thing, the next to be lost on top."""
 
 from dataclasses import dataclass
 
@@ -12,10 +12,14 @@ from ..parts import navigation
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
-from . import jobs
+from .answer_jobs import owed, sent_back_jobs
 from .batch_jobs import batch_jobs
+from .jobs import Job, Urgency
+from .load_jobs import load_jobs
+from .probe_jobs import probe_jobs
 from .running_day import assess_today
 from .set_aside import AsideLine, aside_lines
+from .tray_jobs import tray_jobs
 from .unit_jobs import unit_jobs
 
 blueprint = Blueprint("home", __name__)
@@ -23,46 +27,53 @@ blueprint = Blueprint("home", __name__)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NowView:
-    """What the first page shows."""
+    """What the first page shows, from top to bottom."""
 
-    running_out: list[jobs.Job]
-    """What is lost if nothing is done in the next minutes: it stands above what is set aside."""
+    running_out: list[Job]
+    """Lost if nothing is done in the next minutes."""
     aside: list[AsideLine]
-    urgent: list[jobs.Job]
-    later: list[jobs.Job]
-    chilled: list[jobs.Job]
-    """Batches and reheats that have time."""
-    checks: list[jobs.Job]
-    loads: list[jobs.LoadJob]
+    now: list[Job]
+    """Due within minutes, or over."""
+    later: list[Job]
+    checks: list[Job]
+    owed: int
+    """How many findings wait for a corrective action."""
     assessment: Assessment
 
     @property
+    def is_quiet(self) -> bool:
+        """Whether nothing is in the ovens, in hot holding or cooling."""
+        return not (self.is_pressing or self.later)
+
+    @property
     def is_pressing(self) -> bool:
-        """Whether something stands above the ovens: the one main button of the page is there then."""
-        return bool(self.running_out or self.aside or self.urgent)
+        """Whether something cannot wait: the one main button of the page is there then."""
+        return bool(self.running_out or self.aside or self.now)
 
 
 @blueprint.get("/")
 @requires(Permission.OWN_ACCOUNT)
 def now() -> ResponseReturnValue:
-    """Show what needs doing now, the most urgent first. Who only reads begins at their first page."""
+    """Show what needs doing now. Who only reads begins at their first page."""
     if not identity.may(Permission.RECORD_KITCHEN_ENTRY):
         return redirect(_first_page(), 303)
     assessment = assess_today()
-    found, chilled = [*jobs.jobs_of(assessment), *unit_jobs(assessment)], list(batch_jobs(assessment))
-    pressing = [job for job in (*found, *chilled) if job.urgency < jobs.Urgency.LATER]
-    pressing.sort(key=lambda job: (job.urgency, job.at))
+    found = sorted(_jobs(assessment), key=lambda job: (job.urgency, job.at))
     view = NowView(
-        running_out=[job for job in pressing if job.runs_out],
-        urgent=[job for job in pressing if not job.runs_out],
-        later=[job for job in found if job.urgency == jobs.Urgency.LATER],
-        chilled=[job for job in chilled if job.urgency == jobs.Urgency.LATER],
-        checks=[job for job in found if job.urgency == jobs.Urgency.DURING_THE_DAY],
-        loads=jobs.loads_cooking(assessment),
+        running_out=[job for job in found if job.urgency == Urgency.RUNNING_OUT],
+        now=[job for job in found if job.urgency == Urgency.NOW],
         aside=aside_lines(assessment),
+        later=[job for job in found if job.urgency in (Urgency.ANSWER, Urgency.LATER)],
+        checks=[job for job in found if job.urgency == Urgency.DURING_THE_DAY],
+        owed=len(owed(assessment)),
         assessment=assessment,
     )
     return page("home/now.html", view=view)
+
+
+def _jobs(assessment: Assessment) -> list[Job]:
+    found = (tray_jobs, load_jobs, batch_jobs, unit_jobs, probe_jobs, sent_back_jobs)
+    return [job for jobs_of in found for job in jobs_of(assessment)]
 
 
 def _first_page() -> str:

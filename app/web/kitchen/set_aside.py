@@ -143,9 +143,12 @@ def _spit(assessment: Assessment, subject: Subject) -> SpitView:
     return next(one for one in load.spits if one.spit == subject.spit)
 
 
-def _of_food(_assessment: Assessment, subject: Subject, view: SetAsideView) -> Iterator[Way]:
+def _of_food(assessment: Assessment, subject: Subject, view: SetAsideView) -> Iterator[Way]:
     in_order = sorted(view.ways, key=lambda to: to not in _MADE_GOOD_BY)
     yield from (Way(words.do_word(to), _out(subject, to)) for to in in_order)
+    due = {one.tray: one.check_due_at for one in assessment.trays} if subject.kind == "tray" else {}
+    if due.get(subject.name) is not None and view.ways != ("discarded",):  # what is kept hot meanwhile is still checked
+        yield Way(_("Check"), url_for("holding.hold_reading", tray=subject.name))
 
 
 def _of_reheat(_assessment: Assessment, subject: Subject, view: SetAsideView) -> Iterator[Way]:

@@ -58,7 +58,7 @@ def _food_job(unit: ColdUnitView, warm: UnitCheck, assessment: Assessment) -> Jo
     by = warm.observed_at + LOOK_AGAIN
     limit = words.limit(meaning.unit_limit("cold_unit", assessment.plan), warm.reading.unit)
     return Job(
-        urgency=Urgency.READY,
+        urgency=Urgency.NOW,
         at=by,
         verdict=Verdict.PENDING,
         title=_("Cold unit %(unit)s", unit=unit.unit_code),
@@ -85,7 +85,7 @@ def _asked_by_now(assessment: Assessment, owed: int) -> int:
 
 def _unit_job(unit: ColdUnitView, assessment: Assessment, owed: int, *, is_last: bool) -> Job:
     return Job(
-        urgency=Urgency.SOON if is_last else Urgency.DURING_THE_DAY,
+        urgency=Urgency.NOW if is_last else Urgency.DURING_THE_DAY,
         at=assessment.ends_at,
         verdict=Verdict.PENDING,
         title=_("Cold unit %(unit)s", unit=unit.unit_code),
@@ -127,7 +127,7 @@ def _tray_to_read_job(cool: UnitCheck, trays: list[TrayView], assessment: Assess
     unit, by = cool.unit_code, cool.observed_at + LOOK_AGAIN
     first = min(trays, key=lambda tray: tray.check_due_at or assessment.ends_at)
     return Job(
-        urgency=Urgency.READY,
+        urgency=Urgency.NOW,
         at=by,
         verdict=Verdict.PENDING,
         title=_("Hot-holding unit %(unit)s", unit=unit),
