@@ -32,8 +32,8 @@ def unprobed(database: Database) -> str:
 def test_the_first_page_says_what_is_set_aside_above_the_answers_that_are_owed(cook: Browser, unprobed: str) -> None:
     page = cook.get("/")
     why = "Pulled at 10:36 with 1 bird probed; the plan asks for 2 birds at 165 °F / 74 °C or more."
-    assert f"Tray A-T1{why} 10:36" in page.words
-    assert page.words.index("Set aside: do not serve") < page.words.index("Say what was done")
+    assert f"10:36 set aside since Tray A-T1 {why}" in page.words
+    assert page.words.index("Set aside: do not serve") < page.words.index("1 answer owed")
     assert "Release it" not in page.words
 
 
@@ -71,7 +71,7 @@ def test_what_is_about_to_run_out_of_time_stands_above_it(
     keep(database, *drafts)
     set_clock("14:40")
     words = cook.sign_in("cook").get("/").words
-    assert words.index("in 10 min empty by") < words.index("Set aside: do not serve")
+    assert words.index("10 min then throw away") < words.index("Set aside: do not serve")
 
 
 def test_a_batch_has_its_right_ways_and_the_others_under_one_line(
