@@ -131,3 +131,8 @@ def test_a_cook_does_not_release(cook: Browser, unprobed: str) -> None:
 @pytest.mark.parametrize("query", ["", "?finding=cook.core_temperature:spit:A-L1/1:none"])
 def test_a_release_of_nothing_is_not_there(browser: Browser, unprobed: str, query: str) -> None:
     assert browser.sign_in("pat").get(f"/release{query}").status == 404
+
+
+def test_the_way_out_of_a_batch_says_what_is_allowed(cook: Browser, database: Database, unprobed: str) -> None:
+    keep(database, cast.draft("tray_out", at="11:00", to="chilled", birds="5", batch="A-B1"))
+    assert "This food is set aside. Allowed: discarded." in cook.get("/batches/A-B1/out").words

@@ -14,11 +14,12 @@ from ..parts.forms import Draft, EntryForm, quarters, recorded
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
-from . import readings
+from . import readings, receivers
 from .cooling import find_batch
 from .naming import propose_name
+from .receivers import MergingForm
 from .running_day import lead_on
-from .trays_out import KEPT_COLD, keeping
+from .trays_out import KEPT_COLD, keeping, new_batch
 
 blueprint = Blueprint("batches_out", __name__)
 
@@ -31,22 +32,27 @@ class BatchMovedForm(EntryForm):
     cold_unit = RadioField(_l("Cold unit"), validate_choice=False)
 
 
-class BatchOutForm(EntryForm):
+class BatchOutForm(MergingForm):
     """Birds out of a batch, and where they went."""
 
     birds = StringField(_l("Birds"))
     to = RadioField(_l("Where they went"), validate_choice=False)
     kept = RadioField(_l("Prepared: used at once, or kept cold?"), validate_choice=False)
     product = StringField(_l("What it becomes"))
-    into = StringField(_l("Name of the new batch"))
+    into_of = RadioField(_l("Batch"), validate_choice=False)
+    into = StringField(_l("Another name for the batch"))
 
     def entry(self, batch: str) -> Draft:
         """Give the entry, with the fields of this way out and no others."""
         own: Draft = {}
         if self.to.data == "prepared":
             is_kept = self.kept.data == KEPT_COLD
-            own = {"product": self.product.data, "into": self.into.data if is_kept else None}
+            own = {"product": self.product.data, "into": (self.into.data or self.into_of.data) if is_kept else None}
         return self.draft("batch_out", batch=batch, birds=quarters(self.birds.data), to=self.to.data, **own)
+
+    def field_of(self, index: int, name: str) -> str | None:
+        """Give the field of an error; one about the other batch is where it was chosen, unless its name was typed."""
+        return "into_of" if name == "into" and not self.into.data else name
 
 
 class ReheatStartedForm(EntryForm):
@@ -77,14 +83,17 @@ def batch_out(batch: str) -> ResponseReturnValue:
     """Write down where birds of a batch went."""
     view = find_batch(batch)
     presets = {"birds": words.bird_count(view.batch.birds_left), "to": request.args.get("to")}
-    form = BatchOutForm.of_request(**presets, into=propose_name("batch"))
+    form = BatchOutForm.of_request(**presets, into_of=propose_name("batch"))
+    holding = receivers.batches(view.assessment, but=batch)
+    form.into_of.choices = new_batch() | {one.name: _("add to %(name)s", name=one.name) for one in holding}
     form.to.choices = {way: words.sentence_start(words.to_word(way)) for way in _WAYS}
     form.kept.choices = keeping()
     draft = form.entry(batch)
-    if request.method == "POST" and recorded(form, [draft]):
+    if request.method == "POST" and form.is_told(holding, draft, "into") and recorded(form, [draft]):
         flash(_("Batch %(batch)s: %(what)s.", batch=batch, what=words.to_word(draft["to"])))
         return redirect(lead_on(view.assessment, url_for("home.now")), 303)
-    return page("cooling/batch_out.html", 422 if form.errors_at() else 200, view=view, form=form)
+    form.tells(holding)
+    return page("cooling/batch_out.html", 422 if form.errors_at() else 200, view=view, form=form, holding=holding)
 
 
 @blueprint.route("/batches/<batch>/reheat", methods=["GET", "POST"])

@@ -17,15 +17,16 @@ from app.rules.meaning import cooking as meaning
 from app.rules.meaning.bands import Bands, Meaning
 from app.rules.plans.limits import TemperatureLimit
 
-from ..parts.forms import Draft, EntryForm, count, recorded, ticks
+from ..parts.forms import Draft, count, recorded, ticks
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
-from . import confirming, readings
+from . import confirming, readings, receivers
 from .lethality_lines import lethality_lines
 from .load_forecast import expected_lines, spit_forecasts
 from .naming import propose_name
 from .readings import ReadingForm
+from .receivers import MergingForm
 from .running_day import assess_today, entries_of, lead_on
 from .set_aside import load_lines
 
@@ -52,7 +53,7 @@ class CookReadingForm(ReadingForm):
         )
 
 
-class SpitPulledForm(EntryForm):
+class SpitPulledForm(MergingForm):
     """A spit, or a part of it, comes off into a tray."""
 
     birds = StringField(_l("Birds into the tray"))
@@ -78,6 +79,10 @@ class SpitPulledForm(EntryForm):
             ties_removed=count(self.ties_removed.data),
             skewers_removed=count(self.skewers_removed.data),
         )
+
+    def field_of(self, index: int, name: str) -> str | None:
+        """Give the field of an error; one about the tray is at its name where that was typed."""
+        return "tray_name" if name == "tray" and self.tray_name.data else name
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -195,18 +200,23 @@ def spit_pulled(load: str, spit: int) -> ResponseReturnValue:
     """Pull a spit, or a part of it, into a tray."""
     view = find_spit(load, spit)
     site = identity.current().site
-    trays = [propose_name("tray"), *(tray.tray for tray in view.assessment.trays if tray.birds_left)]
+    holding = receivers.trays(view.assessment)
+    trays = [propose_name("tray"), *(one.name for one in holding)]
     units = [item.code for item in readings.listed(site, "hot_unit")]
     hot_unit = session.get("hot_unit") if session.get("hot_unit") in units else units[0] if len(units) == 1 else None
     form = SpitPulledForm.of_request(**_birds_off(view), tray=trays[0], hot_unit=hot_unit)
     form.discarded_birds.choices = {str(bird): str(bird) for bird in view.birds if bird not in view.discarded}
     form.tray.choices = _tray_choices(trays)
     form.hot_unit.choices = {unit: unit for unit in units}
-    if request.method == "POST" and recorded(form, [draft := form.entry(view)]):
-        session["hot_unit"] = form.hot_unit.data
-        flash(_("Spit %(spit)s of load %(load)s: pulled.", spit=spit, load=load))
-        return redirect(lead_on(view.assessment, _after_pull(draft)), 303)
-    return page("cooking/spit_pulled.html", 422 if form.errors_at() else 200, view=view, form=form)
+    if request.method == "POST":
+        draft = form.entry(view)
+        if form.is_told(holding, draft, "tray") and recorded(form, [draft]):
+            session["hot_unit"] = form.hot_unit.data
+            flash(_("Spit %(spit)s of load %(load)s: pulled.", spit=spit, load=load))
+            return redirect(lead_on(view.assessment, _after_pull(draft)), 303)
+    form.tells(holding)
+    status = 422 if form.errors_at() else 200
+    return page("cooking/spit_pulled.html", status, view=view, form=form, holding=holding)
 
 
 def _birds_off(view: SpitPage) -> dict[str, object]:

@@ -102,6 +102,11 @@ class BatchPage:
         return use_by is not None and self.assessment.day > use_by and self.batch.birds_left > 0
 
     @property
+    def allowed(self) -> str:
+        """Where its birds may go while they are set aside, in words."""
+        return words.joined([words.to_word(way) for way in self.batch.set_aside.ways]) if self.batch.set_aside else ""
+
+    @property
     def line(self) -> str:
         """The batch in one line."""
         parts = [words.birds(self.batch.birds_left)]

@@ -18,13 +18,14 @@ from app.rules.meaning import reheating as meaning
 from app.rules.meaning.bands import Bands, Meaning
 from app.rules.plans.limits import TemperatureLimit
 
-from ..parts.forms import Draft, EntryForm, measured, quarters, recorded
+from ..parts.forms import Draft, measured, quarters, recorded
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
-from . import confirming, readings
+from . import confirming, readings, receivers
 from .naming import propose_name
 from .readings import ReadingForm
+from .receivers import MergingForm
 from .running_day import assess_today, is_open, lead_on
 from .set_aside import aside_line
 
@@ -42,7 +43,7 @@ class ReheatReadingForm(ReadingForm):
         return self.draft("reheat_reading", reheat=reheat, held_s=held, **self.reading(identity.current().site))
 
 
-class ReheatDoneForm(EntryForm):
+class ReheatDoneForm(MergingForm):
     """What comes out hot goes into a tray."""
 
     birds = StringField(_l("Birds into the tray"))
@@ -168,18 +169,21 @@ def reheat_done(reheat: str) -> ResponseReturnValue:
     left = words.bird_count(view.reheat.birds_left)
     birds = {"birds": "0", "discarded": left} if request.args.get("away") == "all" else {"birds": left}
     form = ReheatDoneForm.of_request(**birds, tray=new, hot_unit=hot_unit)
-    holding = [tray.tray for tray in view.assessment.trays if tray.birds_left]
-    added = {tray: _("add to %(tray)s", tray=tray) for tray in holding}
+    holding = receivers.trays(view.assessment)
+    added = {one.name: _("add to %(tray)s", tray=one.name) for one in holding}
     form.tray.choices = {new: _("new tray %(tray)s", tray=new), **added}
     form.hot_unit.choices = {unit: unit for unit in units}
-    if request.method == "POST" and recorded(form, [draft := form.entry(reheat)]):
+    draft = form.entry(reheat)
+    if request.method == "POST" and form.is_told(holding, draft, "tray") and recorded(form, [draft]):
         if "tray" not in draft:
             flash(_("Reheat %(reheat)s: thrown away.", reheat=reheat))
             return redirect(lead_on(view.assessment, url_for("home.now")), 303)
         session["hot_unit"] = form.hot_unit.data
         flash(_("Reheat %(reheat)s: in tray %(tray)s.", reheat=reheat, tray=draft["tray"]))
         return redirect(lead_on(view.assessment, url_for("holding.tray_page", tray=draft["tray"])), 303)
-    return page("reheating/reheat_done.html", 422 if form.errors_at() else 200, view=view, form=form)
+    form.tells(holding)
+    status = 422 if form.errors_at() else 200
+    return page("reheating/reheat_done.html", status, view=view, form=form, holding=holding)
 
 
 def find_reheat(reheat: str) -> ReheatPage:

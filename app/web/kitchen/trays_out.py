@@ -18,10 +18,11 @@ from ..parts.forms import Draft, count, quarters, recorded
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
-from . import confirming, readings
+from . import confirming, readings, receivers
 from .holding import WAYS, TrayPage, find_tray
 from .naming import propose_name
 from .readings import ReadingForm
+from .receivers import MergingForm, Receiver
 from .running_day import lead_on
 
 blueprint = Blueprint("trays_out", __name__)
@@ -31,14 +32,15 @@ USED_AT_ONCE, KEPT_COLD = "at_once", "cold"
 _METHODS = ("cut_up", "shallow_pan", "ice_bath", "rapid_chiller", "other")
 
 
-class TrayOutForm(ReadingForm):
+class TrayOutForm(ReadingForm, MergingForm):
     """Birds out of a tray; each way out uses the fields that it needs."""
 
     birds = StringField(_l("Birds"))
     reason = RadioField(_l("Reason"), validate_choice=False)
     kept = RadioField(_l("Used at once, or kept cold?"), validate_choice=False)
     product = StringField(_l("What it becomes"))
-    batch = StringField(_l("Name of the batch"))
+    batch_of = RadioField(_l("Batch"), validate_choice=False)
+    batch = StringField(_l("Another name for the batch"))
     cold_unit = RadioField(_l("Cold unit"), validate_choice=False)
     method = RadioField(_l("How it is chilled"), validate_choice=False)
     reheat = StringField(_l("Name of the reheat"))
@@ -53,6 +55,10 @@ class TrayOutForm(ReadingForm):
         birds = count(self.birds.data) if whole else quarters(self.birds.data)
         return self.draft("tray_out", tray=tray, to=to, birds=birds, **own)
 
+    def field_of(self, index: int, name: str) -> str | None:
+        """Give the field of an error; one about the batch is where it was chosen, unless its name was typed."""
+        return "batch_of" if name == "batch" and not self.batch.data else name
+
 
 def _prepared(form: TrayOutForm) -> Draft:
     """Give what was prepared: used at once it is gone, kept cold it opens a batch."""
@@ -63,7 +69,7 @@ def _prepared(form: TrayOutForm) -> Draft:
 def _chilled(form: TrayOutForm) -> Draft:
     reading = form.reading(identity.current().site)
     has_reading = bool(reading["temperature"])
-    own = {"batch": form.batch.data, "cold_unit": form.cold_unit.data, "method": form.method.data}
+    own = {"batch": form.batch.data or form.batch_of.data, "cold_unit": form.cold_unit.data, "method": form.method.data}
     return {**own, **reading} if has_reading else own
 
 
@@ -96,36 +102,61 @@ def tray_out(tray: str, to: str) -> ResponseReturnValue:
     """Write down where birds of a tray went; what the plan does not allow is written down too, and raises a finding."""
     view = WayPage(tray=find_tray(tray), to=to if to in WAYS else abort(404))
     form = TrayOutForm.of_request(**_presets(view.tray.tray))
-    _offer(form, view)
+    holding = _holding(view)
+    _offer(form, view, holding)
     asked = None
     if request.method == "POST":
         draft = form.entry(tray, to)
         asked = confirming.ask(form, draft, asking.of_chilled())
-        if confirming.is_answered(form, draft, asked) and recorded(form, [confirming.with_answer(form, draft)]):
+        is_told = form.is_told(holding, draft, _INTO.get(to, ""))
+        is_answered = confirming.is_answered(form, draft, asked)
+        if is_told and is_answered and recorded(form, [confirming.with_answer(form, draft)]):
             if "probe" in draft:
                 readings.remember_probe(draft)
             flash(_("Tray %(tray)s: %(what)s.", tray=tray, what=words.to_word(to)))
             return redirect(lead_on(view.tray.assessment, url_for("home.now")), 303)
         form.note_shown(draft)
-    return page("holding/tray_out.html", 422 if form.errors_at() else 200, view=view, form=form, asked=asked)
+    form.tells(holding)
+    shown = {"view": view, "form": form, "asked": asked, "holding": holding}
+    return page("holding/tray_out.html", 422 if form.errors_at() else 200, **shown)
 
 
 def _presets(tray: TrayView) -> dict[str, object]:
-    names = {"batch": propose_name("batch"), "reheat": propose_name("reheat")}
+    names = {"batch_of": propose_name("batch"), "reheat": propose_name("reheat")}
     return {"birds": words.bird_count(tray.birds_left), **names, **readings.probe_presets()}
 
 
-def _offer(form: TrayOutForm, view: WayPage) -> None:
+_INTO = {"other_tray": "into", "chilled": "batch", "prepared": "batch", "reheated": "reheat"}
+"""Where a way out names what the birds go into."""
+
+
+def _holding(view: WayPage) -> list[Receiver]:
+    """Give what birds may be added to by this way out."""
+    assessment, into = view.tray.assessment, _INTO.get(view.to)
+    if into == "into":
+        return receivers.trays(assessment, but=view.tray.tray.tray)
+    if into == "batch":
+        return receivers.batches(assessment)
+    return receivers.reheats(assessment) if into == "reheat" else []
+
+
+def _offer(form: TrayOutForm, view: WayPage, holding: list[Receiver]) -> None:
     assessment, site = view.tray.assessment, identity.current().site
     form.offer_probes(site)
     form.reason.choices = {reason: words.reason_word(reason) for reason in _REASONS}
     form.kept.choices = keeping()
     form.method.choices = {method: words.method_word(method) for method in _METHODS}
     _list(form.cold_unit, [item.code for item in readings.listed(site, "cold_unit")])
-    new = propose_name("tray")
-    others = [tray.tray for tray in assessment.trays if tray.birds_left and tray.tray != view.tray.tray.tray]
-    form.into.choices = {tray: tray for tray in others} | {new: _("new tray %(tray)s", tray=new)}
+    new, added = propose_name("tray"), {one.name: _("add to %(name)s", name=one.name) for one in holding}
+    form.into.choices = {new: _("new tray %(tray)s", tray=new)} | added
+    form.batch_of.choices = new_batch() | added
     _list(form.load, [load.load for load in assessment.loads if any(spit.birds_on for spit in load.spits)])
+
+
+def new_batch() -> dict[str, str]:
+    """Give the choice of a new batch, by the name that is proposed for it."""
+    new = propose_name("batch")
+    return {new: _("new batch %(batch)s", batch=new)}
 
 
 def keeping() -> dict[str, str]:
