@@ -153,7 +153,7 @@ def test_birds_go_back_to_an_unused_spit_of_a_load_that_cooks(tablet: Browser, d
         ("served", {"birds": "some"}, "write it like this: a number"),
         ("served", {"birds": ""}, "Birds: this is needed."),
         ("discarded", {"reason": "tired"}, "choose one of"),
-        ("chilled", {"batch": ""}, "Batch: this is needed."),
+        ("chilled", {"batch_of": ""}, "Batch: this is needed."),
         ("chilled", {"batch": "no spaces"}, "letters, digits"),
         ("other_tray", {"birds": "1"}, "Into tray: this is needed."),
         ("other_tray", {"into": "A-T1"}, "A tray cannot be moved into itself."),
