@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 from hashlib import sha256
 
 from flask_babel import gettext as _
@@ -13,9 +13,9 @@ from app.kinds import Subject
 from app.rules.day.shown import Assessment, BatchView, ReheatView, SetAsideView, TrayView
 from app.rules.facts import Status, Verdict
 from app.rules.meaning import cooling
-from app.rules.meaning.holding import discard_band_min
 
 from ..parts.forms import Draft, EntryForm
+from .tray_jobs import tray_line
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,16 +78,11 @@ def reheats(assessment: Assessment) -> list[Receiver]:
 def _tray(assessment: Assessment, tray: TrayView) -> Receiver:
     against, state = _against(assessment, Subject("tray", tray.tray), tray.set_aside)
     if tray.out_of_temperature_s:
-        used = words.duration(timedelta(seconds=tray.out_of_temperature_s))
-        limit = words.minutes(discard_band_min(tray))
-        against.append(_("%(used)s of %(limit)s out of temperature", used=used, limit=limit))
         state += f" {tray.time_band} {tray.running_out}"
     if tray.discard_at:
         against.append(_("empty by %(time)s", time=_time(assessment, tray.discard_at)))
         state += f" {tray.discard_at}"
-    return _receiver(
-        tray.tray, [words.birds(tray.birds_left), *([tray.hot_unit] if tray.hot_unit else [])], against, state
-    )
+    return _receiver(tray.tray, [tray_line(tray)], against, state)
 
 
 def _batch(assessment: Assessment, batch: BatchView) -> Receiver:
