@@ -26,14 +26,17 @@ BATCHES = {chilled.FORGOTTEN - 1: chilled.reheat_one, 5: chilled.reheat_badly, 3
 def write_history(database: Database, days: Sequence[DemoDay]) -> None:
     """Write every day in its order, with its answers and its signature."""
     yesterdays_batch: str | None = None
+    remembered: list[Page] = []
     for day in days:
         diary = Diary(day)
         batch = write_day(diary, MISHAPS.get(day.back), yesterdays_batch)
         if day.back == TYPED_AT_CLOSING:
             _type_at_closing(diary)
+        diary.pages += remembered
         diary.keep(database)
         _review(database, day)
         yesterdays_batch = batch
+        remembered = _remember(day) if day.back == TOUCHED_AFTER_SIGNING else []
 
 
 Mishap = Callable[[Diary, Sequence[str]], None]
@@ -86,14 +89,11 @@ def _review(database: Database, day: DemoDay) -> None:
     evening = ("29:10", "29:20") if day.back == SIGNED_NEXT_MORNING else ("23:24", "23:34")
     answers.verify(database, day, day.at(evening[0]))
     answers.sign(database, day, day.at(evening[1]))
-    if day.back == TOUCHED_AFTER_SIGNING:
-        _touch(database, day)
 
 
-def _touch(database: Database, day: DemoDay) -> None:
-    """Somebody remembers something the morning after, and writes it into the day that was signed."""
-    diary = Diary(replace(day, back=day.back))
+def _remember(day: DemoDay) -> list[Page]:
+    """Give what somebody remembers the morning after, and writes into the day that was signed."""
+    diary = Diary(day)
     words = "Cabinet made a grinding noise in the afternoon; mechanic called."
     diary.write("note", "16:30", by=in_charge_on(day)[1], late=15 * 60, text=words)
-    diary.pages = [(at, by, {**draft, "id": draft["id"][:-4] + "ffff"}) for at, by, draft in diary.pages]
-    diary.keep(database)
+    return [(at, by, {**draft, "id": draft["id"][:-4] + "ffff"}) for at, by, draft in diary.pages]

@@ -7,10 +7,10 @@ from flask import Blueprint, Response, current_app, request
 from flask_babel import gettext as _
 from werkzeug.exceptions import BadRequest, RequestEntityTooLarge
 
-from app import clock, ledger, words
+from app import ledger, words
 from app.kinds.permissions import Permission
 from app.register import Bearer
-from app.server import get_database
+from app.server.site_lock import appending_to
 
 from . import access
 from .encoding import NotJson, json_response, read_json
@@ -30,9 +30,8 @@ def post_entries(site: str) -> Response:
     access.spend_write(bearer)
     by = _caller(bearer)
     read = ledger.read_drafts(drafts, by=by)
-    with get_database().appending() as connection:
-        # The time is taken once this transaction holds the lock: seq and recorded_at then grow together.
-        results = ledger.append(connection, site, read, by=by, at=clock.utc_now(), together=together)
+    with appending_to(site) as (connection, now):
+        results = ledger.append(connection, site, read, by=by, at=now, together=together)
     return json_response([_result(result) for result in results])
 
 

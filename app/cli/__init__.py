@@ -5,12 +5,12 @@ from flask import Flask
 from .copies import backup, restore
 from .people import equipment, password, person, retire, role, token
 from .plans import plan
-from .records import log, rebuild, sign, verify
+from .records import accept_clock, log, rebuild, sign, verify
 from .setting_up import demo, init, upgrade
 
 _COMMANDS = (
     *(init, upgrade, demo, person, role, retire, password, equipment, plan, token),
-    *(sign, verify, rebuild, log, backup, restore),
+    *(sign, verify, rebuild, accept_clock, log, backup, restore),
 )
 
 

@@ -11,7 +11,7 @@ from flask.cli import with_appcontext
 from flask_babel import gettext as _
 from sqlalchemy.exc import SQLAlchemyError
 
-from app import words
+from app import ledger, words
 from app.register import Refused
 from app.rules.plans.settings import PlanRefused
 from app.server.errors import is_not_set_up, is_outage
@@ -68,6 +68,8 @@ def failure_words(error: Exception) -> str:
         said = words.error_words(error.field, error.code, error.values)
     elif isinstance(error, PlanRefused):
         said = f"{error.name}: {words.error_words(error.name, error.code, error.values)}"
+    elif isinstance(error, ledger.ClockBehind):
+        said = words.clock_to_set_words(error.behind)
     elif isinstance(error, SQLAlchemyError):
         said = _database_words(error)
     elif isinstance(error, CommandError):

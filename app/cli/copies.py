@@ -60,12 +60,17 @@ def restore(file: Path) -> None:
                 raise Failed(_("%(file)s holds no site.", file=file))
             _copy_rows(old, new)
             broken = _broken(new)
-            if broken is None:
-                register.write_down(new, at=clock.utc_now())
             for site in register.list_sites(new) if broken is None else ():
                 ledger.rebuild(new, site.code, at=clock.utc_now())
     if broken:
         raise Failed(_("%(file)s is restored, but %(broken)s in it.", file=file, broken=broken))
+    try:
+        with target.writing() as session:
+            register.write_down(session, at=clock.utc_now())
+    except ledger.ClockBehind:
+        what = _("%(file)s is restored, but the clock of this server is behind its own records.", file=file)
+        todo = _("Set the clock right, or accept it with the command clock; then run upgrade.")
+        raise Failed(f"{what} {todo}") from None
     click.echo(_("%(file)s is restored and its chain is unbroken.", file=file))
 
 

@@ -6,6 +6,7 @@ from flask_babel import gettext as _
 from app import clock, register
 from app.kinds.permissions import ROLES
 from app.server import get_database
+from app.server.site_lock import changing
 
 from .asking import password_option, read_new_password
 from .command import Failed, command
@@ -20,11 +21,8 @@ from .command import Failed, command
 def person(site: str, login: str, name: str, role: str, password_file: str | None) -> None:
     """Add somebody to SITE under LOGIN; NAME is what the log prints."""
     password = register.hash_password(read_new_password(password_file), login=login)
-    with get_database().writing() as session:
-        kitchen = register.get_site(session, site)
-        added = register.add_person(
-            session, kitchen, login, name=name, role=role, password=password, at=clock.utc_now()
-        )
+    with changing(site) as (session, kitchen, now):
+        added = register.add_person(session, kitchen, login, name=name, role=role, password=password, at=now)
     click.echo(_("%(login)s is added to %(site)s as %(role)s.", login=added.login, site=site, role=role))
 
 
@@ -34,8 +32,8 @@ def person(site: str, login: str, name: str, role: str, password_file: str | Non
 @click.argument("role", type=click.Choice(list(ROLES)))
 def role(site: str, login: str, role: str) -> None:
     """Give LOGIN at SITE another role from now on: earlier sign-ins end, earlier records keep their meaning."""
-    with get_database().writing() as session:
-        register.set_role(session, register.get_site(session, site), login, role, at=clock.utc_now())
+    with changing(site) as (session, kitchen, now):
+        register.set_role(session, kitchen, login, role, at=now)
     click.echo(_("%(login)s is %(role)s at %(site)s from now on.", login=login, role=role, site=site))
 
 
@@ -44,8 +42,8 @@ def role(site: str, login: str, role: str) -> None:
 @click.argument("login")
 def retire(site: str, login: str) -> None:
     """Retire LOGIN at SITE: sign-ins and tokens end, the records keep the name."""
-    with get_database().writing() as session:
-        register.retire_person(session, register.get_site(session, site), login, at=clock.utc_now())
+    with changing(site) as (session, kitchen, now):
+        register.retire_person(session, kitchen, login, at=now)
     click.echo(_("%(login)s is retired at %(site)s.", login=login, site=site))
 
 
@@ -56,9 +54,8 @@ def retire(site: str, login: str) -> None:
 def password(site: str, login: str, password_file: str | None) -> None:
     """Set a new password for LOGIN at SITE, and forget the failed sign-ins."""
     new = register.hash_password(read_new_password(password_file), login=login)
-    with get_database().writing() as session:
-        somebody = register.get_person(session, register.get_site(session, site), login)
-        register.set_password(session, somebody, new, at=clock.utc_now())
+    with changing(site) as (session, kitchen, now):
+        register.set_password(session, register.get_person(session, kitchen, login), new, at=now)
     click.echo(_("%(login)s has a new password; earlier sign-ins have ended.", login=login))
 
 
@@ -70,13 +67,11 @@ def password(site: str, login: str, password_file: str | None) -> None:
 @click.option("--retire", "is_retired", is_flag=True, help="Take it off the list.")
 def equipment(site: str, kind: str, code: str, scale: str | None, is_retired: bool) -> None:
     """List (or retire) a piece of equipment of SITE."""
-    at = clock.utc_now()
-    with get_database().writing() as session:
-        kitchen = register.get_site(session, site)
+    with changing(site) as (session, kitchen, now):
         if is_retired:
-            register.retire_equipment(session, kitchen, code, kind=kind, at=at)
+            register.retire_equipment(session, kitchen, code, kind=kind, at=now)
         else:
-            register.add_equipment(session, kitchen, kind, code, scale=scale, at=at)
+            register.add_equipment(session, kitchen, kind, code, scale=scale, at=now)
     told = _("%(code)s is retired at %(site)s.") if is_retired else _("%(code)s is listed at %(site)s.")
     click.echo(told % {"code": code, "site": site})
 
@@ -105,12 +100,10 @@ def token(
 
 
 def _issue(site: str, *, login: str | None, days: int, tablet: str | None) -> str:
-    at = clock.utc_now()
-    with get_database().writing() as session:
-        kitchen = register.get_site(session, site)
+    with changing(site) as (session, kitchen, now):
         if login is None:
-            return register.issue_tablet(session, kitchen, tablet or "", at=at)[1]
-        return register.issue_token(session, register.get_person(session, kitchen, login), days=days, at=at)[1]
+            return register.issue_tablet(session, kitchen, tablet or "", at=now)[1]
+        return register.issue_token(session, register.get_person(session, kitchen, login), days=days, at=now)[1]
 
 
 def _list(site: str) -> None:
@@ -126,6 +119,6 @@ def _list(site: str) -> None:
 
 
 def _revoke(site: str, number: int) -> None:
-    with get_database().writing() as session:
-        register.revoke_credential(session, register.get_site(session, site), number, at=clock.utc_now())
+    with changing(site) as (session, kitchen, now):
+        register.revoke_credential(session, kitchen, number, at=now)
     click.echo(_("%(number)s is revoked.", number=number))

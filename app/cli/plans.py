@@ -12,6 +12,7 @@ from app.register import Refused
 from app.rules.plans.limits import Limits
 from app.rules.plans.plan import Plan
 from app.server import get_database
+from app.server.site_lock import changing
 
 from .asking import ask, checked, login_option, password_option, read_password
 from .command import command
@@ -45,10 +46,10 @@ def plan(
     with get_database().reading() as session:
         kitchen = register.get_site(session, site)
         person = checked(register.check_password(session, kitchen, who, typed))
-    with get_database().writing() as session:
-        kitchen, by = register.get_site(session, site), register.get_person(session, kitchen, person.login)
+    with changing(site) as (session, kitchen, now):
+        by = register.get_person(session, kitchen, person.login)
         version = register.adopt_plan(
-            session, kitchen, code, changes, by=by, at=clock.utc_now(), variance=variance, authority=authority
+            session, kitchen, code, changes, by=by, at=now, variance=variance, authority=authority
         )
     told = {"version": version.version, "site": site, "name": by.name, "code": version.code}
     click.echo(_("Version %(version)s of the plan of %(site)s, %(code)s, is adopted by %(name)s.", **told))

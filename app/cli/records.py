@@ -14,6 +14,7 @@ from app.kinds.permissions import Permission, may
 from app.register import Refused
 from app.rules.day.shown import Assessment, Blocking
 from app.server import day_log, get_database
+from app.server.site_lock import changing, writing_to
 
 from .asking import ask, checked, login_option, password_option, read_day, read_password
 from .command import Failed, command
@@ -27,15 +28,14 @@ from .command import Failed, command
 def sign(site: str, day: str, login: str | None, password_file: str | None) -> None:
     """Sign DAY of SITE over the ledger as it stands, or say what stands in the way."""
     chosen, who, typed = read_day(day), ask(login, _("Login")), read_password(password_file)
-    at, database = clock.utc_now(), get_database()
-    with database.reading() as session:
+    with get_database().reading() as session:
         signer = checked(register.check_password(session, register.get_site(session, site), who, typed))
         if not may(signer.role, Permission.SIGN_DAY):
             raise Refused("login", "forbidden", value=signer.login)
         shown = ledger.head(session, site)
     by = ledger.Caller(login=signer.login, name=signer.name, role=signer.role, via="session", signing=True)
-    with database.writing() as session:
-        result = ledger.sign(session, site, chosen, by=by, at=at, shown=shown)
+    with writing_to(site) as (session, now):
+        result = ledger.sign(session, site, chosen, by=by, at=now, shown=shown)
         refusal = None if result.status != "rejected" else _why_not(session, site, chosen, result.errors)
     if refusal:
         raise Failed(refusal)
@@ -77,8 +77,9 @@ def verify(site: str | None) -> None:
 def _verified(session: Session, site: str) -> str | None:
     broken = ledger.verify(session, site)
     if broken is not None:
-        told = {"site": site, "seq": broken.seq, "why": broken.reason}
+        told = {"site": site, "seq": broken.seq, "why": words.broken_words(broken.reason)}
         return str(_("%(site)s is broken at entry %(seq)s: %(why)s", **told))
+    _print_accepted_clocks(session, site)
     seq, fingerprint = ledger.head(session, site)
     differing = list(islice(ledger.compare(session, site, at=clock.utc_now()), _MOST_NAMED))
     if differing:
@@ -92,6 +93,23 @@ def _verified(session: Session, site: str) -> str | None:
 
 _MOST_NAMED = 20
 """As many differences are named as a person reads."""
+
+
+def _print_accepted_clocks(session: Session, site: str) -> None:
+    """Print where time runs back in the records because somebody accepted that."""
+    for entry in ledger.accepted_clocks(session, site):
+        zone = ledger.calendar_of(session, site).site.timezone
+        click.echo(f"{site}: {words.clock_set_words(entry, zone)}")
+
+
+@command("clock")
+@click.argument("site")
+@click.option("--reason", required=True, metavar="TEXT", help="Why the clock is behind; verify and the log print it.")
+def accept_clock(site: str, reason: str) -> None:
+    """Accept that this server's clock is behind the records of SITE: what is written from now on follows the clock."""
+    with changing(site) as (session, kitchen, now):
+        register.accept_clock(session, kitchen, reason, at=now)
+    click.echo(_("%(site)s: the clock of this server is accepted; entries can be kept again.", site=site))
 
 
 @command("rebuild")

@@ -4,6 +4,7 @@ from decimal import Decimal, InvalidOperation
 
 import click
 from flask_babel import gettext as _
+from sqlalchemy.orm import Session
 
 import demo_data
 from app import clock, register, schema
@@ -39,11 +40,11 @@ def init(
     first, first_name = ask(login, _("Login of the first person in charge")), ask(person, _("Their name"))
     height = _altitude(altitude_m)
     password = register.hash_password(read_new_password(password_file), login=first)
-    at, database = clock.utc_now(), get_database()
+    database = get_database()
     schema.upgrade(database.url)
     with database.writing() as session:
-        register.write_down(session, at=at)  # of kitchens that an older version set up in this database
-        by = register.Author("command", first)
+        _write_down(session)  # of kitchens that an older version set up in this database
+        at, by = clock.utc_now(), register.Author("command", first)
         about = {"name": full_name, "timezone": zone}
         kitchen = register.add_site(session, site, **about, altitude_m=height, at=at, by=by)
         told = {"name": first_name, "role": FIRST_ROLE}
@@ -59,7 +60,7 @@ def upgrade() -> None:
     database = get_database()
     schema.upgrade(database.url)
     with database.writing() as session:
-        written = register.write_down(session, at=clock.utc_now())
+        written = _write_down(session)
     for site in written:
         click.echo(_("%(site)s: people, equipment, plans and credentials are in the ledger now.", site=site))
     click.echo(_("The database is up to date."))
@@ -79,6 +80,13 @@ def demo() -> None:
         )
     demo_data.load(database, at=clock.utc_now())
     click.echo(demo_data.SIGN_INS)
+
+
+def _write_down(session: Session) -> list[str]:
+    """Write down the register of sites whose ledger does not know it; give their codes."""
+    for site in register.list_sites(session):
+        register.hold_site(session, site.code)
+    return register.write_down(session, at=clock.utc_now())
 
 
 def _altitude(text: str | None) -> Decimal | None:

@@ -3,7 +3,8 @@
 from app.kinds import KINDS
 
 from .appending.append import Result, append, preview
-from .appending.registering import COMMAND, Author, Change, append_changes, moment_of_append
+from .appending.moments import ClockBehind
+from .appending.registering import COMMAND, Author, Change, accept_clock, append_changes, moment_of_append
 from .appending.signing import sign
 from .checks.callers import Caller
 from .derived.comparing import compare, compare_register, rebuild
@@ -14,12 +15,15 @@ from .form.shape import FieldError
 from .reading.cooking_history import cooking_history
 from .reading.day_reading import assess_day, day_entries
 from .reading.read import (
+    accepted_clocks,
     calendar_of,
+    clock_behind,
     day_bodies,
     find_entry,
     first_seen,
     head,
     ledger_lines,
+    present,
     read_plans,
     read_site,
     today,
@@ -27,6 +31,7 @@ from .reading.read import (
 from .reading.subject_history import checks_since, newest_of
 from .reading.tracing import trace
 from .rebuilding import rebuild_index
+from .register import hold
 from .verify import Broken, verify
 
 __all__ = [
@@ -36,16 +41,20 @@ __all__ = [
     "Broken",
     "Caller",
     "Change",
+    "ClockBehind",
     "Difference",
     "FieldError",
     "FiguresUpdate",
     "PastDays",
     "Result",
+    "accept_clock",
+    "accepted_clocks",
     "append",
     "append_changes",
     "assess_day",
     "calendar_of",
     "checks_since",
+    "clock_behind",
     "compare",
     "compare_register",
     "cooking_history",
@@ -54,11 +63,13 @@ __all__ = [
     "find_entry",
     "first_seen",
     "head",
+    "hold",
     "keep_figures",
     "ledger_lines",
     "moment_of_append",
     "newest_of",
     "past_days",
+    "present",
     "preview",
     "read_drafts",
     "read_plans",

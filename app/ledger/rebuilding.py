@@ -31,12 +31,13 @@ def rebuild_index(session: Session, code: str, *, at: datetime) -> None:
     row = register.get_site_row(session, code, lock=True)
     writing.forget_index(session.connection(), row.id)
     day_figures.forget_figures(session.connection(), row.id)
-    fill_index(session, code, at=at, lock=True)
+    fill_index(session, code, at=at)
 
 
-def fill_index(session: Session, code: str, *, at: datetime, lock: bool) -> None:
+def fill_index(session: Session, code: str, *, at: datetime) -> None:
     """Make a site's index and spans from its entries, in tables that hold nothing of it yet."""
-    context = AppendContext(session, code, by=_NOBODY, at=at, lock=lock)
+    site = register.get_site_row(session, code)
+    context = AppendContext(session, site, rows.head(session, site), by=_NOBODY, at=at)
     for portion in _portions(context.connection, context.site.id):
         drafts = [_draft(context, row) for row in portion]
         # Only what this portion names stays in memory.

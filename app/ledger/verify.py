@@ -1,4 +1,4 @@
-"""Verifying: the chain, the columns beside it and the sign-offs are held against the bytes that were hashed."""
+"""Verifying: the chain, its order in time, the columns beside it and the sign-offs, from the bytes that were hashed."""
 
 import hashlib
 import json
@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 
 from app import models
 from app.db import milliseconds
+from app.kinds import ClockSet, SiteSet
 from app.kinds.values import read_instant
 
 from . import register
@@ -26,7 +27,7 @@ class Broken:
 
     seq: int
     reason: str
-    """missing, link, body, columns or sign_off."""
+    """missing, link, body, columns, sign_off or time."""
 
 
 class _Row(NamedTuple):
@@ -56,12 +57,12 @@ def verify(session: Session, code: str) -> Broken | None:
     Memory stays the same however long the ledger is. Raises LookupError for no such site.
     """
     site = register.get_site_row(session, code)
-    previous_hash, seq = chain.genesis_hash(code), 0
+    previous_hash, seq, clock = chain.genesis_hash(code), 0, _Clock()
     for row in _rows(session, site.id):
         seq += 1
         if row.seq != seq:
             return Broken(seq, "missing")
-        reason = _fault(session, site, row, previous_hash)
+        reason = _fault(session, site, row, previous_hash) or clock.fault(row)
         if reason is not None:
             return Broken(seq, reason)
         previous_hash = row.hash
@@ -69,6 +70,21 @@ def verify(session: Session, code: str) -> Broken | None:
     table = models.EntrySubject
     last = session.execute(select(func.max(table.seq)).where(table.site_id == site.id)).scalar() or 0
     return Broken(seq + 1, "missing") if last > seq else None
+
+
+@dataclass(slots=True)
+class _Clock:
+    """When the entries walked so far were recorded. Asked of a ledger from its `site_set` on: entries that an older
+    edition wrote before that took their time outside the site's lock."""
+
+    recorded_at: int = 0
+    is_asked: bool = False
+
+    def fault(self, row: _Row) -> str | None:
+        """Say so where an entry is recorded before the last one, unless it is the one that accepts the clock."""
+        is_back = self.is_asked and row.recorded_at < self.recorded_at and row.kind != ClockSet.KIND
+        self.recorded_at, self.is_asked = row.recorded_at, self.is_asked or row.kind == SiteSet.KIND
+        return "time" if is_back else None
 
 
 def _rows(session: Session, site_id: int) -> Iterator[_Row]:

@@ -27,10 +27,12 @@ from .refused import Refused
 from .sign_ins import begin_sign_in, end_sign_in, is_signed_in
 from .sites import (
     BirdCost,
+    accept_clock,
     add_site,
     find_bird_cost,
     find_site,
     get_site,
+    hold_site,
     list_sites,
     set_altitude,
     set_bird_cost,
@@ -48,6 +50,7 @@ __all__ = [
     "BirdCost",
     "Hashed",
     "Refused",
+    "accept_clock",
     "add_equipment",
     "add_person",
     "add_site",
@@ -65,6 +68,7 @@ __all__ = [
     "get_site",
     "hash_password",
     "hash_pin",
+    "hold_site",
     "is_blocked",
     "is_signed_in",
     "issue_tablet",

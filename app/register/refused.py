@@ -11,7 +11,8 @@ _HIDDEN = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
 class Refused(ValueError):
     """What was asked cannot be done: `field` is where, `code` says why, `values` fill the sentence.
 
-    Codes: missing, type, range, unknown, forbidden, taken, retired, last, weak, differs.
+    Codes: missing, type, range, unknown, forbidden, taken, retired, last, weak, differs,
+    not_behind.
     """
 
     def __init__(self, field: str, code: str, **values: object) -> None:

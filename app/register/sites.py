@@ -6,10 +6,11 @@ from decimal import Decimal
 from typing import NamedTuple
 from zoneinfo import ZoneInfo, available_timezones
 
-from sqlalchemy import select
+from sqlalchemy import delete, select, update
 from sqlalchemy.orm import Session
 
-from app.models import Site
+from app import ledger
+from app.models import Person, SignIn, Site
 
 from .recording import COMMAND, Author, lock_site, record, site_fields
 from .refused import Refused, checked_code, checked_line, is_code
@@ -78,6 +79,23 @@ def _record_site(session: Session, site: Site, *, by: Author, at: datetime) -> N
     record(session, site, "site_set", by=by, at=at, **site_fields(site))
 
 
+def accept_clock(session: Session, site: Site, reason: str, *, at: datetime, by: Author = COMMAND) -> None:
+    """Accept that the server's clock is behind the site's records; entries follow it from now on.
+
+    Everybody signs in anew: how long a sign-in lasts was counted by the other clock. Raises Refused (reason; clock
+    not_behind).
+    """
+    text = checked_line("reason", reason, longest=1000)
+    if not ledger.accept_clock(session, site.code, reason=text, by=by, at=at):
+        raise Refused("clock", "not_behind")
+    people = select(Person.id).where(Person.site_id == site.id)
+    session.execute(delete(SignIn).where(SignIn.person_id.in_(people)))
+    # A password or PIN of a moment that is still to come by this clock would let nobody in until then.
+    session.execute(
+        update(Person).where(Person.site_id == site.id, Person.credentials_at > at).values(credentials_at=at)
+    )
+
+
 def set_bird_cost(site: Site, cost: Decimal | None, currency: str) -> None:
     """Say what a bird that is thrown away costs, with an ISO 4217 code (`USD`); None forgets it. Raises Refused."""
     checked = _checked_cost(cost)
@@ -103,6 +121,13 @@ def get_site(session: Session, code: str) -> Site:
     if site is None:
         raise Refused("site", "unknown", value=code)
     return site
+
+
+def hold_site(session: Session, code: str) -> Site:
+    """Give the site of that code; nobody else changes it until the transaction ends. Raises Refused (site unknown)."""
+    if is_code(code):
+        ledger.hold(session, code)
+    return get_site(session, code)
 
 
 def list_sites(session: Session) -> Sequence[Site]:

@@ -45,7 +45,8 @@ def wait_s(session: Session, key: str, at: datetime) -> int:
     if over < 0:
         return 0
     wait = timedelta(seconds=min(2 ** min(over + 1, 16), LONGEST_WAIT_S))
-    return max(0, -((at - row.last_at - wait) // timedelta(seconds=1)))
+    since = max(at - row.last_at, timedelta())  # a clock that was put back makes nobody wait longer
+    return max(0, -((since - wait) // timedelta(seconds=1)))
 
 
 def is_blocked(session: Session, key: str, at: datetime) -> bool:
@@ -72,7 +73,7 @@ def record_success(session: Session, key: str) -> None:
 def spend(session: Session, key: str, at: datetime, *, a_minute: int) -> bool:
     """Count one use; False when the minute's allowance is used up. Keys start with `use:`."""
     row = _counted(session, key, at)
-    if at - row.first_at >= timedelta(minutes=1):
+    if not timedelta() <= at - row.first_at < timedelta(minutes=1):
         row.failures, row.first_at = 0, at
     if row.failures >= a_minute:
         return False

@@ -98,6 +98,8 @@ class Site:
     altitudes: Timeline[Decimal | None] | None = field(default=None, compare=False, repr=False)
     scales: Mapping[str, Timeline[str | None]] = field(default_factory=dict, compare=False, repr=False)
     persons: Mapping[str, Timeline[Person]] = field(default_factory=dict, compare=False, repr=False)
+    clocks: tuple[tuple[int, datetime], ...] = field(default=(), compare=False, repr=False)
+    """Where the server's clock was put back: the seq of that entry, and what the clock said from then on."""
 
     def altitude_at(self, at: datetime) -> Decimal | None:
         """Give the height above the sea as it was set then, in metres."""
@@ -112,8 +114,12 @@ class Site:
     def author_of(self, entry: Entry) -> Person | None:
         """Give who wrote an entry, with the name and the role of when it was written down."""
         if entry.person in self.persons:
-            return self.persons[entry.person].at(entry.recorded_at, entry.seq)
+            return self.persons[entry.person].at(self._written_by(entry), entry.seq)
         return self.people.get(entry.person)
+
+    def _written_by(self, entry: Entry) -> datetime:
+        """Give when an entry was recorded: where the clock ran ahead, no later than when it was put back."""
+        return min([entry.recorded_at, *(at for seq, at in self.clocks if seq > entry.seq)])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,12 +2,15 @@
 
 from collections.abc import Callable
 from contextlib import suppress
+from datetime import timedelta
 
 from flask import Flask, current_app, request
 from flask.typing import ResponseReturnValue
 from flask_babel import gettext as _
 from sqlalchemy import exc
 from werkzeug.exceptions import HTTPException, ServiceUnavailable
+
+from app import ledger, words
 
 from .settings import LARGEST_BODY
 
@@ -17,6 +20,14 @@ _OUTAGES = (exc.OperationalError, exc.InterfaceError, exc.TimeoutError)
 _READ_OFF = 8 * LARGEST_BODY
 _NO_TABLE = "42P01"
 """PostgreSQL's code for a table that is not there: the database was never set up."""
+
+
+class ClockIsBehind(ServiceUnavailable):
+    """Nothing can be kept until the clock is right; `behind` is by how much it is not."""
+
+    def __init__(self, behind: timedelta) -> None:
+        super().__init__(words.clock_to_set_words(behind), retry_after=60)
+        self.behind = behind
 
 
 def init_app(app: Flask, *, api: Answer, web: Answer) -> None:
@@ -33,7 +44,12 @@ def init_app(app: Flask, *, api: Answer, web: Answer) -> None:
         what = _("The database does not answer. Nothing was kept; the same can be sent again in a while.")
         return answer(ServiceUnavailable(what, retry_after=10))
 
+    def answer_clock(error: ledger.ClockBehind) -> ResponseReturnValue:
+        current_app.logger.error("Nothing can be kept: %s", error)
+        return answer(ClockIsBehind(error.behind))
+
     app.register_error_handler(HTTPException, answer)
+    app.register_error_handler(ledger.ClockBehind, answer_clock)
     app.register_error_handler(exc.SQLAlchemyError, answer_outage)
 
 

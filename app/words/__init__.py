@@ -4,6 +4,7 @@
 request or an app these give plain English. Records are never called more than what they show.
 """
 
+from .chain import broken_words, clock_behind_words, clock_set_words, clock_to_set_words
 from .checks import CheckWords, cautions, check_answer, check_words, gas_caution
 from .codes import code_word
 from .entries import EntryWords, entry_words
@@ -75,9 +76,13 @@ __all__ = [
     "beside_words",
     "bird_count",
     "birds",
+    "broken_words",
     "cautions",
     "check_answer",
     "check_words",
+    "clock_behind_words",
+    "clock_set_words",
+    "clock_to_set_words",
     "code_word",
     "concern_word",
     "condition_words",

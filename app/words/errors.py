@@ -269,6 +269,10 @@ def _last(field: str, values: _Values) -> str:
     return _("This is the only person in charge left. Add another first.")
 
 
+def _not_behind(field: str, values: _Values) -> str:
+    return _("The clock of this server is not behind the records. There is nothing to accept.")
+
+
 def _shown(value: object) -> str:
     return measures.number(value) if isinstance(value, int | Decimal) else str(value)
 
@@ -292,4 +296,5 @@ _MESSAGES: dict[str, Callable[[str, _Values], str]] = {
     "wrong": _wrong,
     "blocked": _blocked,
     "last": _last,
+    "not_behind": _not_behind,
 }

@@ -67,7 +67,7 @@ def test_what_cannot_be_has_one_error_at_its_field(kept: Api, draft: dict[str, A
 def test_a_probe_off_the_list_is_unknown(kept: Api, database: Database) -> None:
     with database.writing() as session:
         site = register.get_site(session, "S1")
-        register.retire_equipment(session, site, "blue", at=cast.moment("11:25"))
+        register.retire_equipment(session, site, "blue", at=cast.moment("12:00"))
     assert kept.only_error(cast.draft("cooling_reading", at="11:30")) == ("probe", "unknown")
 
 

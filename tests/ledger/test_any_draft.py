@@ -87,11 +87,12 @@ def test_an_entry_with_a_few_odd_values_is_answered(any_kitchen: Kitchen, draft:
 @given(seed=st.integers(0, 2**32))
 def test_what_was_kept_says_the_same_when_it_is_posted_again(sqlite_template: Path, seed: int) -> None:
     with fresh_kitchen(sqlite_template) as kitchen:
-        kitchen.post(*Diary(random.Random(seed)).write(60), at=EVENING.replace(year=2027))
+        later = EVENING.replace(year=2027)
+        kitchen.post(*Diary(random.Random(seed)).write(60), at=later)
         for line in kitchen.lines():
             body = json.loads(line)
             own_hash = body.pop("hash")
             assert chain.entry_hash(chain.canonical(body)) == own_hash
             client = {name: value for name, value in body.items() if name not in SET_BY_SERVER}
-            (result,) = kitchen.post(client)
+            (result,) = kitchen.post(client, at=later)
             assert (result.status, result.seq) == ("duplicate", body["seq"])

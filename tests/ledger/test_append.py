@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from app import ledger, models
+from app import ledger, models, register
 from app.ledger.checks.callers import Caller
 from tests.support import cast
 from tests.support.ledger_kitchen import COOK, EVENING, PAT, TABLET, Draft, Kitchen, spit_loaded, tray_filled
@@ -65,7 +65,10 @@ def test_an_id_twice_in_one_list_is_judged_by_what_became_of_the_first(kitchen: 
 def test_a_duplicate_stays_one_though_it_would_be_refused_today(kitchen: Kitchen) -> None:
     drafts = [*tray_filled(5), cast.draft("tray_out", at="12:00", birds=5)]
     kitchen.accept(*drafts)
-    assert statuses(kitchen.post(*drafts, at="09:00")) == [("duplicate", seq) for seq in (1, 2, 3, 4)]
+    with kitchen.database.writing() as session:
+        register.retire_equipment(session, register.get_site(session, "S1"), "east", at=EVENING)
+    assert kitchen.refuse(cast.draft("load_started", at="09:00", load="A-L2")) == [("oven", "unknown")]
+    assert statuses(kitchen.post(*drafts)) == [("duplicate", seq) for seq in (1, 2, 3, 4)]
 
 
 def test_ids_are_of_one_site(kitchen: Kitchen) -> None:

@@ -218,18 +218,24 @@ def test_a_check_of_a_hot_unit_leaves_the_days_before_it_kept(kitchen: Kitchen) 
     assert update.stale == ()
 
 
-def test_equipment_that_counts_for_past_days_makes_them_anew_and_later_equipment_does_not(kitchen: Kitchen) -> None:
+def test_equipment_listed_later_leaves_past_days_as_they_were_unless_the_clock_was_ahead(kitchen: Kitchen) -> None:
     kitchen.accept(*tray_filled(), at="10:40")
     read_and_keep(kitchen, WEEK_LATER)
     add_cold_unit(kitchen, "late", at=WEEK_LATER)
     update = read(kitchen, WEEK_LATER).update
     assert update is not None
     assert (update.stale, update.made) == ((), ())
+    accept_clock(kitchen, at=cast.moment("10:50"))
     add_cold_unit(kitchen, "first-day", at=cast.moment("11:00"))
     hold_against_assessments(kitchen, WEEK_LATER)
     update = read(kitchen, WEEK_LATER).update
     assert update is not None
     assert update.made
+
+
+def accept_clock(kitchen: Kitchen, *, at: datetime) -> None:
+    with kitchen.database.writing() as session:
+        register.accept_clock(session, register.get_site(session, "S1"), "it ran a week ahead", at=at)
 
 
 def add_cold_unit(kitchen: Kitchen, code: str, *, at: datetime) -> None:

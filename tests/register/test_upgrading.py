@@ -8,6 +8,7 @@ days.
 import json
 import lzma
 from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
@@ -16,8 +17,10 @@ import pytest
 
 from app import ledger, register, schema
 from app.db import Database
+from app.ledger.appending import context
 from app.rules.day.shown import Assessment
 from tests.support import cast
+from tests.support.ledger_kitchen import COOK
 
 _HERE = Path(__file__).parent
 BEFORE: dict[str, Any] = json.loads((_HERE / "old_kitchen.json").read_text("utf-8"))
@@ -25,17 +28,31 @@ NOW = cast.moment("12:00", day=cast.DAY + timedelta(days=7))
 OLD_HEAD = 100
 
 
-@pytest.fixture(scope="module")
-def upgraded(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Database]:
-    """The old database, upgraded."""
-    path = tmp_path_factory.mktemp("old") / "old.sqlite3"
+@contextmanager
+def old_database(folder: Path) -> Iterator[Database]:
+    """Give the old database with the tables of today, its register not yet in the ledger."""
+    path = folder / "old.sqlite3"
     path.write_bytes(lzma.decompress((_HERE / "old_kitchen.sqlite3.xz").read_bytes()))
     schema.upgrade(f"sqlite:///{path}")
     database = Database(f"sqlite:///{path}")
-    with database.writing() as session:
-        assert register.write_down(session, at=NOW) == ["S1"]
     yield database
     database.engine.dispose()
+
+
+@pytest.fixture
+def old(tmp_path: Path) -> Iterator[Database]:
+    """The old database before its upgrade."""
+    with old_database(tmp_path) as database:
+        yield database
+
+
+@pytest.fixture(scope="module")
+def upgraded(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Database]:
+    """The old database, upgraded."""
+    with old_database(tmp_path_factory.mktemp("old")) as database:
+        with database.writing() as session:
+            assert register.write_down(session, at=NOW) == ["S1"]
+        yield database
 
 
 def said(day: Assessment) -> dict[str, Any]:
@@ -102,3 +119,28 @@ def test_tables_made_anew_are_those_of_before(upgraded: Database) -> None:
     with upgraded.reading() as session:
         assert list(ledger.compare(session, "S1", at=NOW)) == []
         assert register.check_password(session, register.get_site(session, "S1"), "pat", cast.PASSWORD) is not None
+
+
+def test_an_upgrade_waits_until_the_clock_is_right_or_accepted(old: Database) -> None:
+    too_early = cast.OPENED
+    with pytest.raises(ledger.ClockBehind), old.writing() as session:
+        register.write_down(session, at=too_early)
+    with old.writing() as session:
+        register.accept_clock(session, register.get_site(session, "S1"), "a year ahead", at=too_early)
+        assert register.write_down(session, at=too_early) == ["S1"]
+    with old.reading() as session:
+        assert ledger.verify(session, "S1") is None
+        assert list(ledger.compare(session, "S1", at=NOW)) == []
+
+
+def test_time_that_ran_back_before_the_register_was_in_the_ledger_breaks_nothing(
+    old: Database, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with monkeypatch.context() as patch, old.writing() as session:
+        patch.setattr(context, "recorded_at", lambda site, at, newest: at)
+        for at in (NOW - timedelta(hours=1), NOW - timedelta(hours=2)):
+            (result,) = ledger.append(session, "S1", [cast.draft("note", at=at)], by=COOK, at=at)
+            assert result.status == "accepted"
+        register.write_down(session, at=NOW)
+    with old.reading() as session:
+        assert ledger.verify(session, "S1") is None

@@ -58,8 +58,8 @@ def ids(database: Database) -> Mapping[str, object]:
     keep(database, *drafts, chilled, cast.draft("reheat_started", at="11:40", birds="0.5"), *_too_few_probed())
     with database.writing() as session:
         site = register.get_site(session, "S1")
-        register.add_equipment(session, site, "probe", "red", at=cast.OPENED)
-        register.add_equipment(session, site, "cold_unit", "larder", at=cast.OPENED)
+        register.add_equipment(session, site, "probe", "red", at=cast.moment("12:00"))
+        register.add_equipment(session, site, "cold_unit", "larder", at=cast.moment("12:00"))
     return {
         "site": "S1",
         "day": cast.DAY.isoformat(),

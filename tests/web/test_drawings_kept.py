@@ -68,12 +68,16 @@ def test_another_version_of_the_program_draws_anew(cook: Browser, monkeypatch: p
     assert status(cook, tag) == 200
 
 
-def test_a_drawing_waits_for_what_a_plan_gives_days_to_cool(
-    cook: Browser, database: Database, set_clock: SetClock
-) -> None:
+@pytest.fixture
+def slow_cooling(database: Database) -> None:
+    """A plan that gives days to cool, adopted before anything was written down."""
     with database.writing() as session:
         site = register.get_site(session, "S1")
         cast.add_plan(session, site, 2, settings={"cool_total_min": "4000"}, variance="V-17")
+
+
+@pytest.mark.usefixtures("slow_cooling")
+def test_a_drawing_waits_for_what_a_plan_gives_days_to_cool(cook: Browser, set_clock: SetClock) -> None:
     tag = tag_of(cook)
     set_clock(NEXT_NOON + timedelta(minutes=20))
     assert status(cook, tag) == 200
@@ -97,6 +101,6 @@ def test_no_answer_says_that_all_is_well_and_holds_no_drawing(cook: Browser) -> 
 @pytest.mark.parametrize("path", ["load/A-L1", "probe/blue", "unit/walk-in"])
 def test_a_day_that_cannot_be_has_no_drawing(cook: Browser, database: Database, path: str, day: str, zone: str) -> None:
     with database.writing() as session:
-        register.set_timezone(session, register.get_site(session, "S1"), zone, at=cast.OPENED)
+        register.set_timezone(session, register.get_site(session, "S1"), zone, at=NEXT_NOON)
     for page in ("", "/drawing.svg"):
         assert cook.client.get(f"/charts/{path}{page}?day={day}").status_code == 404

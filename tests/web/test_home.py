@@ -76,7 +76,7 @@ def test_a_checked_probe_is_not_asked_for(cook: Browser, database: Database) -> 
 
 def test_cold_units_are_asked_for_as_the_day_goes_on(browser: Browser, database: Database, set_clock: SetClock) -> None:
     # The day runs from 04:00: of two checks the first is asked for from 12:00, the second from 20:00.
-    keep(database, *loaded())
+    keep(database, *loaded(), at="11:59")
     set_clock("11:59")
     cook = browser.sign_in("cook")
     assert "Cold unit" not in cook.get("/").words

@@ -89,7 +89,7 @@ def test_a_tablet_is_not_for_them(auditor: Browser) -> None:
 def test_their_token_reads_and_does_not_write(auditor: Browser, database: Database) -> None:
     with database.writing() as session:
         person = register.get_person(session, register.get_site(session, "S1"), "aud")
-        _number, token = register.issue_token(session, person, days=1, at=cast.moment("11:00"))
+        _number, token = register.issue_token(session, person, days=1, at=cast.moment("12:00"))
     headers = {"Authorization": f"Bearer {token}"}
     asked = [f"days/{DAY}", "ledger"]
     answers = [auditor.client.get(f"/api/v1/sites/S1/{path}", headers=headers).status_code for path in asked]

@@ -14,11 +14,13 @@ READING = {"probe": "blue", "unit": "F"}
 @pytest.fixture
 def stricter(database: Database) -> Database:
     """A tray that was filled at 10:36; from 11:00 on the plan holds hot food at 140 °F and cooks it to 170 °F."""
-    keep(database, *ordinary_day()[:-1])
+    drafts = ordinary_day()[:-1]
+    keep(database, *drafts[:-1], at="11:00")
     with database.writing() as session:
         site = register.get_site(session, "S1")
         settings = {"hot_holding": "140F/60C", "cook_core": "170F/77C"}
         cast.add_plan(session, site, 2, settings=settings, adopted_at=cast.moment("11:00"))
+    keep(database, drafts[-1])
     return database
 
 
@@ -38,7 +40,7 @@ def test_a_tray_filled_after_is_held_to_the_new_plan(cook: Browser, stricter: Da
 
 
 def test_a_spit_loaded_before_is_cooked_to_the_plan_of_its_load(cook: Browser, database: Database) -> None:
-    keep(database, *ordinary_day()[:6])
+    keep(database, *ordinary_day()[:6], at="11:00")
     with database.writing() as session:
         site = register.get_site(session, "S1")
         cast.add_plan(session, site, 2, settings={"cook_core": "170F/77C"}, adopted_at=cast.moment("11:00"))

@@ -13,7 +13,7 @@ from ..form.drafts import Draft, Unreadable, read_draft
 from ..form.shape import FieldError
 from ..reading.read import find_entry
 from . import keeping
-from .context import AppendContext
+from .context import AppendContext, locked, unlocked
 
 
 class Result(NamedTuple):
@@ -32,9 +32,9 @@ def append(
 
     A draft is what a client sent, or what read_drafts made of it for the same caller: then others wait less.
     The session or connection must come from Database.writing() or appending(). `together`: all of them or none.
-    Raises LookupError for no such site.
+    Raises LookupError for no such site, and ClockBehind, with nothing kept.
     """
-    context = AppendContext(source, site_code, by=by, at=at)
+    context = locked(source, site_code, by=by, at=at)
     if not together:
         return _append(context, drafts)
     savepoint = context.connection.begin_nested()
@@ -56,8 +56,11 @@ def _taken_back(result: Result, *, head: int) -> Result:
 def preview(
     source: Source, site_code: str, draft: object, *, by: Caller, at: datetime
 ) -> tuple[Entry | None, tuple[FieldError, ...]]:
-    """Give the entry that a draft would become (or became), or what stands against it; nothing is kept."""
-    context = AppendContext(source, site_code, by=by, at=at, lock=False)
+    """Give the entry that a draft would become (or became), or what stands against it; nothing is kept.
+
+    Raises ClockBehind where nothing could be kept.
+    """
+    context = unlocked(source, site_code, by=by, at=at)
     read = _read(context, draft)
     if isinstance(read, Unreadable):
         return None, read.errors

@@ -28,6 +28,7 @@ from ..index import rows, spans
 from ..index.subjects import Mention, has_span
 from ..register import SiteRow
 from ..register_entries import calendar_of_row
+from .moments import recorded_at
 from .writing import Pending, Span
 
 
@@ -48,14 +49,30 @@ class Known(NamedTuple):
         return entry_of(self.body, root_seq=self.root_seq, root=root)
 
 
-class AppendContext:
-    """One list of drafts being taken in, under the site's lock."""
+def locked(source: Source, site_code: str, *, by: Caller, at: datetime) -> "AppendContext":
+    """Hold the site's lock, to keep entries at a moment that is not before its newest entry.
 
-    def __init__(self, source: Source, site_code: str, *, by: Caller, at: datetime, lock: bool = True) -> None:
-        self.connection, self.by, self.at = connection_of(source), by, at
+    Raises LookupError for no such site, and ClockBehind.
+    """
+    site = register.get_site_row(source, site_code, lock=True)
+    head = rows.head(source, site)
+    return AppendContext(source, site, head, by=by, at=recorded_at(site_code, at, head.recorded_at))
+
+
+def unlocked(source: Source, site_code: str, *, by: Caller, at: datetime) -> "AppendContext":
+    """Look at a site's ledger as if something were to be kept, without holding it. Raises as `locked` does."""
+    site = register.get_site_row(source, site_code)
+    head = rows.head(source, site)
+    return AppendContext(source, site, head, by=by, at=recorded_at(site_code, at, head.recorded_at))
+
+
+class AppendContext:
+    """One list of drafts being taken in at a moment: after the `head` of the site's ledger as it was read."""
+
+    def __init__(self, source: Source, site: SiteRow, head: rows.Head, *, by: Caller, at: datetime) -> None:
+        self.connection, self.site, self.by, self.at = connection_of(source), site, by, at
         self.at_ms, self.at_text = milliseconds(at), instant_text(at)
-        self.site: SiteRow = register.get_site_row(self.connection, site_code, lock=lock)
-        self.seq, self.hash = rows.head(self.connection, self.site)
+        self.seq, self.hash = head.seq, head.hash
         """Of the newest entry, those not yet written included."""
         self.first_seq = self.seq
         self.pending = Pending()

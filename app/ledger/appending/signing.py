@@ -22,7 +22,7 @@ from ..index.subjects import mentions
 from ..reading import day_reading
 from . import keeping
 from .append import Result
-from .context import AppendContext
+from .context import AppendContext, locked
 
 _NAMESPACE = uuid.UUID("6f1cbd0a-5d0e-4d5c-9f0b-0f6e3a1c7d52")
 """Of our own: ids of sign-offs are made from the place in the chain that they take."""
@@ -33,9 +33,10 @@ def sign(session: Session, site_code: str, day: date, *, by: Caller, at: datetim
 
     Refused, with nothing kept: somebody who may not sign or did not just give the password (`kind` forbidden), a
     head that this ledger never had or that entries touching the day have moved past (`day` order, head_moved), a day
-    with something open (`day` order, not_ready, with `blocking`), a day that has not begun (`day` future).
+    with something open (`day` order, not_ready, with `blocking`), a day that has not begun (`day` future). Raises
+    ClockBehind.
     """
-    context = AppendContext(session, site_code, by=by, at=at)
+    context = locked(session, site_code, by=by, at=at)
     error = _refusal(context, day, shown)
     if error is not None:
         return Result(None, "rejected", None, (error,))

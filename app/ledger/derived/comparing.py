@@ -26,7 +26,7 @@ def compare(session: Session, code: str, *, at: datetime) -> Iterator[Difference
     yield from compare_register(session, code)
     yield from _compare_figures(session, code, at)
     schema = shadow.cover(session.connection())
-    fill_index(session, code, at=at, lock=False)
+    fill_index(session, code, at=at)
     yield from shadow.differences(session, row.id, schema)
     session.rollback()
 

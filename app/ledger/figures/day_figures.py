@@ -114,7 +114,7 @@ class _KeptDays:
         self.row: SiteRow = register.get_site_row(session, code)
         self.calendar = calendar_of_row(self.connection, self.row)
         self.site: Site = self.calendar.site
-        self.head = rows.head(self.connection, self.row)[0]
+        self.head = rows.head(self.connection, self.row).seq
         self.mark = _mark(self.connection, self.row.id)
 
     def read(self, first: date, last: date, *, at_most: int, details: bool) -> PastDays:

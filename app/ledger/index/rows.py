@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from datetime import datetime
-from typing import cast
+from typing import NamedTuple, cast
 
 from sqlalchemy import ColumnElement, Table, bindparam, literal_column, not_, select
 
@@ -28,13 +28,24 @@ OF_KITCHEN: ColumnElement[bool] = not_(literal_column(IN_REGISTER))
 INDEX_OF_SITE = INDEX.site_id == bindparam("site_id")
 
 
-_HEAD = Prepared(select(ENTRY.seq, ENTRY.hash).where(OF_SITE).order_by(ENTRY.seq.desc()).limit(1))
+class Head(NamedTuple):
+    """A site's newest entry, and when it was recorded; of an empty ledger 0, where its chain begins, and None."""
+
+    seq: int
+    hash: str
+    recorded_at: datetime | None
 
 
-def head(source: Source, site: SiteRow) -> tuple[int, str]:
-    """Give seq and hash of a site's newest entry; of an empty ledger 0 and where its chain begins."""
+_HEAD = Prepared(select(ENTRY.seq, ENTRY.hash, ENTRY.recorded_at).where(OF_SITE).order_by(ENTRY.seq.desc()).limit(1))
+
+
+def head(source: Source, site: SiteRow) -> Head:
+    """Give a site's newest entry."""
     found = _HEAD.run(source, site_id=site.id)
-    return (found[0][0], found[0][1]) if found else (0, chain.genesis_hash(site.code))
+    if not found:
+        return Head(0, chain.genesis_hash(site.code), None)
+    seq, own_hash, recorded_at = found[0]
+    return Head(seq, own_hash, moment(recorded_at))
 
 
 _FIRST_SEEN = Prepared(select(ENTRY.observed_at).where(OF_SITE, OF_KITCHEN).order_by(ENTRY.observed_at).limit(1))

@@ -67,7 +67,7 @@ class _Reading:
     def __init__(self, source: Source, row: SiteRow, day: date, as_of: datetime, through_seq: int | None) -> None:
         connection = connection_of(source)
         self.row, self.day, self.as_of = row, day, as_of
-        self.head, _hash = rows.head(connection, row)
+        self.head = rows.head(connection, row).seq
         self.through_seq = self.head if through_seq is None else min(through_seq, self.head)
         self.register = read_register(connection, row)
         self.calendar = register_calendar(self.register, through_seq=self.through_seq)

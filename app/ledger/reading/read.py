@@ -8,24 +8,51 @@ from typing import Any
 from sqlalchemy import Row, select
 from sqlalchemy.orm import Session
 
+from app import models
 from app.db import Source, chunks
-from app.kinds import Entry
+from app.kinds import ClockSet, Entry
 from app.rules.day.register_calendar import RegisterCalendar
 from app.rules.facts import Site
 from app.rules.plans.plan import Adopted
 
 from .. import register
+from ..appending.moments import ClockBehind, is_behind
 from ..form.typed import typed
 from ..index import rows
 from ..index.rows import ENTRY
-from ..register_entries import calendar_of_row
+from ..register_entries import calendar_of_row, read_register
 
 _AT_A_TIME = 1000
 
 
 def head(session: Session, code: str) -> tuple[int, str]:
     """Give seq and hash of the newest entry; of an empty ledger 0 and where its chain begins."""
-    return rows.head(session, register.get_site_row(session, code))
+    newest = rows.head(session, register.get_site_row(session, code))
+    return newest.seq, newest.hash
+
+
+def present(source: Source, code: str, at: datetime) -> datetime:
+    """Give the moment by which a running day is looked at: `at`, but never before the newest entry was recorded.
+
+    While the server's clock is behind, what was written last is still there. Raises LookupError for no such site.
+    """
+    newest = rows.head(source, register.get_site_row(source, code)).recorded_at
+    return at if newest is None else max(at, newest)
+
+
+def clock_behind(session: Session, at: datetime) -> ClockBehind | None:
+    """Give the first site for which a clock that says `at` is too far behind its records to keep anything, or None."""
+    for code in session.scalars(select(models.Site.code).order_by(models.Site.id)):
+        was = rows.head(session, register.get_site_row(session, code)).recorded_at
+        if was is not None and is_behind(at, was):
+            return ClockBehind(code, was=was, is_=at)
+    return None
+
+
+def accepted_clocks(session: Session, code: str) -> tuple[ClockSet, ...]:
+    """Give where in a site's ledger the server's clock was accepted though it went back, by seq."""
+    entries = read_register(session, register.get_site_row(session, code))
+    return tuple(entry for entry in entries if isinstance(entry, ClockSet))
 
 
 def first_seen(session: Session, code: str) -> datetime | None:

@@ -21,7 +21,7 @@ def checks_since(
 ) -> list[K]:
     """Give what counts of the entries of one kind about `check:PROBE`, `unit:UNIT` … from a moment until another."""
     row = register.get_site_row(session, code)
-    found = Gathering(session, row.id, through_seq=rows.head(session, row)[0])
+    found = Gathering(session, row.id, through_seq=rows.head(session, row).seq)
     found.about_between(subjects, since, as_of)
     return of_kind(effective(found.entries.values(), as_of=as_of), kind)
 

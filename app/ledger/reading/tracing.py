@@ -25,7 +25,7 @@ def trace(session: Session, code: str, name: str, *, as_of: datetime) -> Trace |
     Lots are found by a part of their name or of their supplier's, whatever the case.
     """
     row = register.get_site_row(session, code)
-    head = rows.head(session, row)[0]
+    head = rows.head(session, row).seq
     looking = Gathering(session, row.id, through_seq=head)
     named = [kind for kind in HOLDERS if looking.about([f"{kind}:{name}"])]
     lots = _exact(looking, name) or (set() if named else find_lots(looking, name))

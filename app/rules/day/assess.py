@@ -28,7 +28,7 @@ from ..history.set_aside import Aside
 from . import cleared, food_views, lateness, records, views
 from .judge import Judged, judge
 from .patterns import Written, find_patterns
-from .register_calendar import RegisterCalendar, register_calendar
+from .register_calendar import RegisterCalendar, is_change_between, register_calendar
 from .shown import Assessment, Blocking, ColdUnitView, Food, Late, ProbeView, Signed, TrayView
 
 
@@ -139,7 +139,7 @@ class _DayContext:
             set_up=tuple(
                 one
                 for one in self.register
-                if not one.source and self._in_day(one) and one.seq <= (self.through_seq or one.seq)
+                if is_change_between(one, self.starts_at, self.ends_at) and one.seq <= (self.through_seq or one.seq)
             ),
             roles_since=self._roles_since(),
         )

@@ -12,7 +12,7 @@ from itertools import count, takewhile
 from typing import Any, TypeVar
 from zoneinfo import ZoneInfo
 
-from app.kinds import EquipmentSet, PersonSet, PlanAdopted, RegisterEntry, SiteSet
+from app.kinds import ClockSet, EquipmentSet, PersonSet, PlanAdopted, RegisterEntry, SiteSet
 
 from ..facts import Equipment, Person, Site, Timeline
 from ..plans import plan
@@ -47,6 +47,7 @@ class RegisterCalendar:
     """Business days, plans and set-up of one site, with what was asked at hand. `entries` are in order of seq."""
 
     def __init__(self, entries: Sequence[RegisterEntry]) -> None:
+        entries = _put_back(entries)
         self._sites = _of(entries, SiteSet)
         self.plans: tuple[Adopted, ...] = tuple(_adopted(entry) for entry in _of(entries, PlanAdopted))
         if not self._sites or not self.plans:
@@ -118,6 +119,32 @@ class RegisterCalendar:
         )
 
 
+def _put_back(entries: Sequence[RegisterEntry]) -> list[RegisterEntry]:
+    """Let what was recorded by a clock that ran ahead hold no later than from when that clock was put back.
+
+    What came after the clock was put back then holds after it, whatever the clocks said.
+    """
+    found, latest = [], _NEVER
+    for entry in reversed(entries):
+        if isinstance(entry, ClockSet):
+            latest = min(latest, entry.is_)
+        found.append(entry if entry.holds_at <= latest else replace(entry, holds_from=latest))
+    return found[::-1]
+
+
+_NEVER = datetime.max.replace(tzinfo=UTC)
+
+
+def is_change_between(entry: RegisterEntry, start: datetime, end: datetime) -> bool:
+    """Whether the register changed from `start` on and before `end`, or the clock of these records was put back.
+
+    What an upgrade wrote down of an older database is no change.
+    """
+    if isinstance(entry, ClockSet):
+        return entry.is_ < end and start <= entry.was
+    return not entry.source and start <= entry.observed_at < end
+
+
 def _of(entries: Iterable[RegisterEntry], kind: type[_Set]) -> list[_Set]:
     """Give the entries of a kind in the order in which they hold."""
     return sorted((e for e in entries if isinstance(e, kind)), key=lambda entry: (entry.holds_at, entry.seq))
@@ -152,6 +179,7 @@ def _site(entries: Sequence[RegisterEntry], sites: Sequence[SiteSet]) -> Site:
         altitudes=_timeline(sites, [entry.altitude_m for entry in sites]),
         scales={code: _timeline(sets, [entry.scale for entry in sets]) for code, sets in listed.items()},
         persons=persons,
+        clocks=tuple((entry.seq, entry.is_) for entry in entries if isinstance(entry, ClockSet)),
     )
 
 

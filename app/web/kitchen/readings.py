@@ -14,8 +14,9 @@ from app.rules.day.shown import Assessment
 from app.rules.facts import Equipment, Finding, Site
 from app.server import get_database
 
-from ..parts.forms import Draft, EntryForm, instant_text, measured, show_errors
+from ..parts.forms import Draft, EntryForm, clock_told, instant_text, measured, show_errors
 from ..signin import identity
+from .running_day import now_here
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -106,17 +107,17 @@ def remember_probe(draft: Draft) -> None:
 
 def foresee(form: EntryForm, draft: Draft) -> Foreseen | None:
     """Give what the day would be with this entry; None where it cannot be kept, with the errors at their fields."""
-    at, person = clock.utc_now(), identity.current()
-    seen = form.seen(at)
+    seen = form.seen(clock.utc_now())
     if seen is None:
         return None
-    code = person.site.code
-    dated = {**draft, "observed_at": instant_text(seen)}
-    with get_database().reading() as database:
-        entry, errors = ledger.preview(database, code, dated, by=person.caller, at=at)
+    dated, entry = {**draft, "observed_at": instant_text(seen)}, None
+    person, code = identity.current(), identity.current().site.code
+    with get_database().reading() as database, clock_told(form):
+        at = now_here(database)
+        entry, errors = ledger.preview(database, code, dated, by=person.caller, at=clock.utc_now())
         day = ledger.today(database, code, at)
         entries = ledger.day_entries(database, code, day, as_of=at)
-    show_errors(form, errors)
+        show_errors(form, errors)
     if entry is None:
         return None
     as_of = max(at, entry.observed_at)

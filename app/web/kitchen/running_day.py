@@ -1,9 +1,10 @@
 """The assessment that the kitchen's pages show: of the running day, or of an earlier one."""
 
-from datetime import date
+from datetime import date, datetime
 
 from flask import abort, url_for
 from flask_babel import gettext as _
+from sqlalchemy.orm import Session
 
 from app import clock, ledger
 from app.kinds import Entry
@@ -25,10 +26,15 @@ def assess_today() -> Assessment:
 
 def assess_day(text: str | None) -> Assessment:
     """Assess a day, or the running one; 404 where the text is no day that has begun."""
-    asked = get_past_day(text)
-    at, site = clock.utc_now(), identity.current().site.code
+    asked, site = get_past_day(text), identity.current().site.code
     with get_database().reading() as session:
+        at = now_here(session)
         return ledger.assess_day(session, site, asked or ledger.today(session, site, at), as_of=at)
+
+
+def now_here(session: Session) -> datetime:
+    """Give the moment by which the records of who is at the screen are looked at now."""
+    return ledger.present(session, identity.current().site.code, clock.utc_now())
 
 
 def get_past_day(text: str | None) -> date | None:
@@ -42,7 +48,7 @@ def get_past_day(text: str | None) -> date | None:
     if day.isoformat() != text or day < EARLIEST:
         abort(404)
     with get_database().reading() as session:
-        if day > ledger.today(session, identity.current().site.code, clock.utc_now()):
+        if day > ledger.today(session, identity.current().site.code, now_here(session)):
             abort(404)
     return day
 

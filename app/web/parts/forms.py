@@ -1,6 +1,7 @@
 """Shared pieces of the forms: the one-use key, when something was seen, errors at fields, keeping an entry."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any, TypeVar
@@ -27,7 +28,7 @@ from wtforms import (
 from app import clock, ledger, words
 from app.kinds import Entry
 from app.ledger import FieldError
-from app.server import get_database
+from app.server.site_lock import writing_to
 
 from ..signin import identity
 
@@ -200,25 +201,41 @@ def local_instant(text: str, zone: ZoneInfo) -> datetime | None:
 
 def recorded(form: EntryForm, drafts: Sequence[Mapping[str, Any]]) -> bool:
     """Keep the entries, all or none; where one is refused its errors stand at their fields and nothing is kept."""
-    now = clock.utc_now()
-    seen = form.seen(now)
+    seen = form.seen(clock.utc_now())
     if seen is None:
         return False
+    with clock_told(form):
+        results, entry = _append(form, drafts, seen)
+        for index, result in enumerate(results):
+            show_errors(form, result.errors, index=index)
+        if all(result.status != "rejected" for result in results):
+            _say_late(entry)
+            return True
+    return False
+
+
+def _append(
+    form: EntryForm, drafts: Sequence[Mapping[str, Any]], seen: datetime
+) -> tuple[Sequence[ledger.Result], Entry | None]:
+    """Append the entries of a form; give what became of them, and the first one as it is kept."""
     person = identity.current()
-    with get_database().writing() as session:
+    with writing_to(person.site.code) as (session, now):
         # A form that is sent twice says "just now" twice; it happened when it was first sent.
         first = find_kept(session, form.entry_id.data)
         if first is not None and not form.observed_at.data:
             seen = first.observed_at
         dated = [{**draft, "observed_at": instant_text(seen)} for draft in drafts]
         results = ledger.append(session, person.site.code, dated, by=person.caller, at=now, together=True)
-        entry = find_kept(session, form.entry_id.data)
-    for index, result in enumerate(results):
-        show_errors(form, result.errors, index=index)
-    if any(result.status == "rejected" for result in results):
-        return False
-    _say_late(entry)
-    return True
+        return results, find_kept(session, form.entry_id.data)
+
+
+@contextmanager
+def clock_told(form: PageForm) -> Iterator[None]:
+    """Where the server's clock keeps anything from being saved, say so at the form: what was typed stays in it."""
+    try:
+        yield
+    except ledger.ClockBehind as error:
+        form.refuse(None, words.clock_behind_words(error.behind))
 
 
 def find_kept(session: Session, id: str | None) -> Entry | None:

@@ -6,6 +6,9 @@ from flask_babel import lazy_gettext as _l
 from flask_wtf.csrf import CSRFError
 from werkzeug.exceptions import HTTPException
 
+from app import words
+from app.server.errors import ClockIsBehind
+
 _WORDS = {
     400: (_l("This could not be read"), _l("Nothing was saved. Go back, look the form over and send it again.")),
     401: (_l("Nobody is signed in"), _l("Sign in, then go on.")),
@@ -26,6 +29,7 @@ _WORDS = {
 _OTHER_SESSION = _l(
     "The page was opened in another sign-in. Nothing was saved. Go back, load the page again, then send it."
 )
+_CLOCK = _l("The clock of this server is behind")
 
 
 def answer_error(error: HTTPException) -> ResponseReturnValue:
@@ -36,6 +40,8 @@ def answer_error(error: HTTPException) -> ResponseReturnValue:
     title, text = _WORDS.get(status, _WORDS[400 if status < 500 else 500])
     if isinstance(error, CSRFError):
         text = _OTHER_SESSION
+    if isinstance(error, ClockIsBehind):
+        title, text = _CLOCK, words.clock_behind_words(error.behind)
     if status >= 500:
         g.identity = None  # the page asks the database nothing: that may be what is wrong
     headers = [(name, value) for name, value in error.get_headers() if name in ("Allow", "Retry-After")]

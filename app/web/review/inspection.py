@@ -27,14 +27,6 @@ from .review import get_day
 
 blueprint = Blueprint("inspection", __name__)
 
-_REASONS = {
-    "missing": _l("It is missing."),
-    "link": _l("It does not follow the entry before it."),
-    "body": _l("What it says is not what was hashed."),
-    "columns": _l("What is searched by is not what the entry says."),
-    "sign_off": _l("It signs records that are not those that are here."),
-}
-
 _DIGEST = re.compile("[0-9a-f]{64}")
 _CHECKED_AT_ONCE = 20_000
 """Entries that are checked in well under a second; a longer ledger is checked when somebody asks."""
@@ -52,7 +44,7 @@ class Chain:
     @property
     def reason(self) -> str:
         """Why the chain is broken, in words."""
-        return str(_REASONS[self.broken.reason]) if self.broken else ""
+        return words.broken_words(self.broken.reason) if self.broken else ""
 
 
 class FingerprintForm(PageForm):

@@ -12,7 +12,7 @@ from app.kinds.permissions import Permission
 from app.server import get_database
 from app.server.day_log import print_day
 
-from ..kitchen.running_day import EARLIEST
+from ..kitchen.running_day import EARLIEST, now_here
 from ..parts.forms import EntryForm, PageForm
 from ..parts.pages import page
 from ..signin import identity
@@ -74,9 +74,9 @@ def show_day(
 
 def read_day(day: date) -> DayPage:
     """Assess a day up to the ledger's head of this moment, and build its page."""
-    who, now = identity.current(), clock.utc_now()
+    who = identity.current()
     with get_database().reading() as session:
-        head = ledger.head(session, who.site.code)
+        head, now = ledger.head(session, who.site.code), now_here(session)
         assessment = ledger.assess_day(session, who.site.code, day, as_of=now, through_seq=head[0])
         today = ledger.today(session, who.site.code, now)
     return build_day_page(assessment, head=head, reader=who.person, today=today)

@@ -7,11 +7,11 @@ from flask import Blueprint, flash, redirect, url_for
 from flask.typing import ResponseReturnValue
 from flask_babel import gettext as _
 
-from app import clock, ledger, words
+from app import ledger, words
 from app.kinds.permissions import Permission
-from app.server import get_database
+from app.server.site_lock import writing_to
 
-from ..parts.forms import count
+from ..parts.forms import clock_told, count
 from ..signin import identity
 from ..signin.identity import requires
 from ..signin.password_again import password_is_right
@@ -32,13 +32,13 @@ def sign(day: str) -> ResponseReturnValue:
 
 
 def _is_signed(form: SignForm, day: date) -> bool:
-    who, now = identity.current(), clock.utc_now()
+    who = identity.current()
     # The password was just given, so this is the person's own sign-in, at a tablet too.
     caller = replace(who.caller, via="session", signing=True)
     seq = count(form.seq.data)
     shown = (seq if isinstance(seq, int) else -1, form.hash.data or "")
-    with get_database().writing() as session:
+    with clock_told(form), writing_to(who.site.code) as (session, now):
         result = ledger.sign(session, who.site.code, day, by=caller, at=now, shown=shown)
-    for error in result.errors:
-        form.refuse(None, words.error_words(error.field, error.code, error.values))
-    return not result.errors
+        for error in result.errors:
+            form.refuse(None, words.error_words(error.field, error.code, error.values))
+    return not form.errors_at()

@@ -21,7 +21,7 @@ from ..parts.forms import PageForm, count
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
-from .index import kitchen, refusals_at
+from .index import changing, kitchen, refusals_at
 
 blueprint = Blueprint("credentials", __name__, url_prefix="/setup")
 
@@ -71,11 +71,11 @@ def tablets() -> ResponseReturnValue:
 @requires(Permission.KEEP_TABLETS_AND_TOKENS)
 def enrol() -> ResponseReturnValue:
     """Enrol a tablet: this browser, or another device by a credential that is shown once."""
-    form, now = TabletForm.of_request(), clock.utc_now()
+    form = TabletForm.of_request()
     with refusals_at(form):
-        with get_database().writing() as session:
+        with changing() as (session, site, now):
             number, text = register.issue_tablet(
-                session, kitchen(session), form.tablet.data or "", at=now, by=identity.current().author
+                session, site, form.tablet.data or "", at=now, by=identity.current().author
             )
         code = (form.tablet.data or "").strip()
         if request.form.get("where") != "here":
@@ -99,13 +99,13 @@ def tokens() -> ResponseReturnValue:
 @requires(Permission.KEEP_TABLETS_AND_TOKENS)
 def issue() -> ResponseReturnValue:
     """Issue a token to a person; its text is shown once."""
-    form, now = TokenForm.of_request(), clock.utc_now()
+    form = TokenForm.of_request()
     days = count(form.days.data)
     if not isinstance(days, int):
         form.refuse("days", _("Give a whole number of days, e.g. 90."))
         return _tokens(form, 422)
-    with refusals_at(form), get_database().writing() as session:
-        person = register.get_person(session, kitchen(session), form.login.data or "")
+    with refusals_at(form), changing() as (session, site, now):
+        person = register.get_person(session, site, form.login.data or "")
         number, text = register.issue_token(session, person, days=days, at=now, by=identity.current().author)
         shown = Shown(number, person.name, text, is_tablet=False)
     return _tokens(form, 422) if form.errors_at() else _once(shown)
@@ -115,16 +115,17 @@ def issue() -> ResponseReturnValue:
 @requires(Permission.KEEP_TABLETS_AND_TOKENS)
 def revoke(number: int) -> ResponseReturnValue:
     """End a tablet's credential or a token at once."""
-    now = clock.utc_now()
     with get_database().reading() as session:
         rows = register.list_credentials(session, kitchen(session))
     listed = next((row for row in rows if row.number == number), None)
     if listed is None:
         abort(404)
     form = PageForm()
-    with refusals_at(form), get_database().writing() as session:
-        register.revoke_credential(session, kitchen(session), number, at=now, by=identity.current().author)
-    flash(_("Number %(number)s was revoked.", number=number))
+    with refusals_at(form), changing() as (session, site, now):
+        register.revoke_credential(session, site, number, at=now, by=identity.current().author)
+        flash(_("Number %(number)s was revoked.", number=number))
+    for error in form.errors_at():
+        flash(error.text, "error")
     return redirect(url_for("credentials.tablets" if listed.is_tablet else "credentials.tokens"), 303)
 
 

@@ -9,7 +9,7 @@ from flask_babel import gettext as _
 from flask_babel import lazy_gettext as _l
 from wtforms import RadioField, StringField
 
-from app import clock, models, register, words
+from app import models, register, words
 from app.kinds.permissions import Permission
 from app.kinds.register import EQUIPMENT_TYPES
 from app.server import get_database
@@ -18,7 +18,7 @@ from ..parts.forms import PageForm
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
-from .index import kitchen, refusals_at
+from .index import changing, kitchen, refusals_at
 
 blueprint = Blueprint("equipment", __name__, url_prefix="/setup/equipment")
 
@@ -60,13 +60,13 @@ def index() -> ResponseReturnValue:
 @requires(Permission.KEEP_EQUIPMENT)
 def add() -> ResponseReturnValue:
     """List a piece of equipment."""
-    form, now = EquipmentForm.of_request(), clock.utc_now()
+    form = EquipmentForm.of_request()
     kind = form.kind.data or ""
     scale = form.scale.data if kind == "probe" else None
     with refusals_at(form):
-        with get_database().writing() as session:
+        with changing() as (session, site, now):
             item = register.add_equipment(
-                session, kitchen(session), kind, form.code.data or "", at=now, scale=scale, by=identity.current().author
+                session, site, kind, form.code.data or "", at=now, scale=scale, by=identity.current().author
             )
         flash(_("%(kind)s %(code)s was added.", kind=words.sentence_start(words.equipment_word(kind)), code=item.code))
         return redirect(url_for("equipment.index"), 303)
@@ -77,13 +77,13 @@ def add() -> ResponseReturnValue:
 @requires(Permission.KEEP_EQUIPMENT)
 def retire(code: str) -> ResponseReturnValue:
     """Take a piece of equipment off the list for good; what was read with it stays."""
-    form, now = EquipmentForm(), clock.utc_now()
+    form = EquipmentForm()
     with get_database().reading() as session:
         if register.find_equipment(session, kitchen(session), code) is None:
             abort(404)
     with refusals_at(form):
-        with get_database().writing() as session:
-            register.retire_equipment(session, kitchen(session), code, at=now, by=identity.current().author)
+        with changing() as (session, site, now):
+            register.retire_equipment(session, site, code, at=now, by=identity.current().author)
         flash(_("%(code)s was retired.", code=code))
         return redirect(url_for("equipment.index"), 303)
     return _equipment(form, 422)

@@ -1,8 +1,9 @@
 """Setting the kitchen up: the page that leads to people, equipment, plan, tablets and tokens, and what those share."""
 
 from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager
 from dataclasses import dataclass
+from datetime import datetime
 from types import MappingProxyType
 
 from flask import Blueprint
@@ -12,9 +13,9 @@ from sqlalchemy.orm import Session
 from app import models, register, words
 from app.kinds.permissions import Permission
 from app.rules.plans.settings import PlanRefused
-from app.server import get_database
+from app.server import get_database, site_lock
 
-from ..parts.forms import PageForm
+from ..parts.forms import PageForm, clock_told
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
@@ -62,14 +63,20 @@ def kitchen(session: Session) -> models.Site:
     return register.get_site(session, identity.current().site.code)
 
 
+def changing() -> AbstractContextManager[tuple[Session, models.Site, datetime]]:
+    """Change the register of the kitchen of who is at the screen: `with changing() as (session, site, now):`."""
+    return site_lock.changing(identity.current().site.code)
+
+
 @contextmanager
 def refusals_at(form: PageForm, places: Mapping[str, str] = MappingProxyType({})) -> Iterator[None]:
-    """Put a refusal of the register at its field; the transaction it came from keeps nothing.
+    """Put a refusal of the register, or of the server's clock, at its field; its transaction keeps nothing.
 
     `places` says where the form calls a field otherwise: `{"password": "new_password"}`.
     """
     try:
-        yield
+        with clock_told(form):
+            yield
     except register.Refused as refused:
         text = words.error_words(refused.field, refused.code, refused.values)
         form.refuse(places.get(refused.field, refused.field), text)

@@ -1,15 +1,14 @@
 """People of the kitchen: who there is, adding somebody, a new password, PIN or role, retiring."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 
 from flask import Blueprint, abort, flash, redirect, url_for
 from flask.typing import ResponseReturnValue
 from flask_babel import gettext as _
 from flask_babel import lazy_gettext as _l
-from sqlalchemy.orm import Session
 from wtforms import PasswordField, RadioField, StringField
 
-from app import clock, models, register, words
+from app import models, register, words
 from app.kinds.permissions import ROLES, USUAL_ROLE, Permission
 from app.server import get_database
 
@@ -17,7 +16,7 @@ from ..parts.forms import PageForm
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
-from .index import kitchen, refusals_at
+from .index import changing, kitchen, refusals_at
 
 blueprint = Blueprint("people", __name__, url_prefix="/setup/people")
 
@@ -65,15 +64,15 @@ def index() -> ResponseReturnValue:
 @requires(Permission.KEEP_PEOPLE)
 def add() -> ResponseReturnValue:
     """Add somebody."""
-    form, now = PersonForm.of_request(role=USUAL_ROLE), clock.utc_now()
+    form = PersonForm.of_request(role=USUAL_ROLE)
     login = (form.login.data or "").strip()
     with refusals_at(form):
         password = register.hash_password(form.password.data or "", login=login)
         pin = register.hash_pin(form.pin.data) if form.pin.data else None
-        with get_database().writing() as session:
+        with changing() as (session, site, now):
             person = register.add_person(
                 session,
-                kitchen(session),
+                site,
                 login,
                 name=form.name.data or "",
                 role=form.role.data or "",
@@ -99,14 +98,13 @@ def person(login: str) -> ResponseReturnValue:
 @requires(Permission.KEEP_PEOPLE)
 def set_password(login: str) -> ResponseReturnValue:
     """Give somebody a new password; their earlier sign-ins end."""
-    form, now = PasswordForm.of_request(), clock.utc_now()
+    form = PasswordForm.of_request()
     _get(login)
     with refusals_at(form):
         hashed = register.hash_password(form.password.data or "", login=login)
-        _change(
-            login,
-            lambda session, who: register.set_password(session, who, hashed, at=now, by=identity.current().author),
-        )
+        with changing() as (session, site, now):
+            who = register.get_person(session, site, login)
+            register.set_password(session, who, hashed, at=now, by=identity.current().author)
         flash(_("The new password holds from now on. Earlier sign-ins have ended."))
         return redirect(url_for("people.person", login=login), 303)
     return _person(login, 422, password_form=form)
@@ -116,13 +114,13 @@ def set_password(login: str) -> ResponseReturnValue:
 @requires(Permission.KEEP_PEOPLE)
 def set_pin(login: str) -> ResponseReturnValue:
     """Give somebody a new PIN for the tablets, or none."""
-    form, now = PinForm.of_request(), clock.utc_now()
+    form = PinForm.of_request()
     _get(login)
     with refusals_at(form):
         hashed = register.hash_pin(form.pin.data) if form.pin.data else None
-        _change(
-            login, lambda session, who: register.set_pin(session, who, hashed, at=now, by=identity.current().author)
-        )
+        with changing() as (session, site, now):
+            who = register.get_person(session, site, login)
+            register.set_pin(session, who, hashed, at=now, by=identity.current().author)
         flash(_("The new PIN holds from now on.") if hashed else _("The PIN was taken away."))
         return redirect(url_for("people.person", login=login), 303)
     return _person(login, 422, pin_form=form)
@@ -132,13 +130,11 @@ def set_pin(login: str) -> ResponseReturnValue:
 @requires(Permission.KEEP_PEOPLE)
 def set_role(login: str) -> ResponseReturnValue:
     """Give somebody another role; their earlier sign-ins end."""
-    form, now = RoleForm.of_request(), clock.utc_now()
+    form = RoleForm.of_request()
     _get(login)
     with refusals_at(form):
-        with get_database().writing() as session:
-            register.set_role(
-                session, kitchen(session), login, form.role.data or "", at=now, by=identity.current().author
-            )
+        with changing() as (session, site, now):
+            register.set_role(session, site, login, form.role.data or "", at=now, by=identity.current().author)
         flash(_("The new role holds from now on."))
         return redirect(url_for("people.person", login=login), 303)
     return _person(login, 422, role_form=form)
@@ -148,11 +144,11 @@ def set_role(login: str) -> ResponseReturnValue:
 @requires(Permission.KEEP_PEOPLE)
 def retire(login: str) -> ResponseReturnValue:
     """End somebody's access for good; what they wrote stays in the ledger under their name."""
-    form, now = PageForm.of_request(), clock.utc_now()
+    form = PageForm.of_request()
     _get(login)
     with refusals_at(form):
-        with get_database().writing() as session:
-            retired = register.retire_person(session, kitchen(session), login, at=now, by=identity.current().author)
+        with changing() as (session, site, now):
+            retired = register.retire_person(session, site, login, at=now, by=identity.current().author)
         flash(_("%(name)s was retired.", name=retired.name))
         return redirect(url_for("people.index"), 303)
     return _person(login, 422, retire_form=form)
@@ -179,11 +175,6 @@ def _get(login: str) -> models.Person:
     with get_database().reading() as session:
         found = register.find_person(session, kitchen(session), login)
     return found or abort(404)
-
-
-def _change(login: str, change: Callable[[Session, models.Person], None]) -> None:
-    with get_database().writing() as session:
-        change(session, register.get_person(session, kitchen(session), login))
 
 
 def _present_first(people: Sequence[models.Person]) -> Sequence[models.Person]:

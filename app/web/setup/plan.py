@@ -23,7 +23,7 @@ from ..signin import identity
 from ..signin.identity import requires
 from ..signin.password_again import password_is_right
 from . import plan_page
-from .index import kitchen, refusals_at
+from .index import changing, refusals_at
 
 blueprint = Blueprint("plan", __name__, url_prefix="/setup/plan")
 
@@ -83,15 +83,14 @@ def _presets(kept: rules_plan.Adopted) -> Mapping[str, str]:
 @requires(Permission.ADOPT_PLAN)
 def adopt() -> ResponseReturnValue:
     """Adopt a new version in the name of who is at the screen."""
-    form, now = AdoptionForm.of_request(), clock.utc_now()
+    form = AdoptionForm.of_request()
     if form.code.data not in rules_plan.codes():
         abort(404)
     settings = _settings(form)
     if form.errors_at() or not password_is_right(form):
         return _adoption(form, 422)
     with refusals_at(form):
-        with get_database().writing() as session:
-            site = kitchen(session)
+        with changing() as (session, site, now):
             adopted = register.adopt_plan(
                 session,
                 site,

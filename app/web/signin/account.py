@@ -1,6 +1,8 @@
 """Everybody's own account: a new password and a new PIN."""
 
-from collections.abc import Callable
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import datetime
 
 from flask import Blueprint, flash, redirect, url_for
 from flask.typing import ResponseReturnValue
@@ -9,13 +11,12 @@ from flask_babel import lazy_gettext as _l
 from sqlalchemy.orm import Session
 from wtforms import PasswordField
 
-from app import clock, models, register
+from app import models, register
 from app.kinds.permissions import Permission
-from app.server import get_database
 
 from ..parts.forms import PageForm
 from ..parts.pages import page
-from ..setup.index import kitchen, refusals_at
+from ..setup.index import changing, refusals_at
 from . import identity
 from .identity import requires
 from .password_again import password_is_right
@@ -52,12 +53,8 @@ def set_password() -> ResponseReturnValue:
     if password_is_right(form):
         with refusals_at(form, {"password": "new_password"}):
             hashed = register.hash_password(form.new_password.data or "", login=login)
-            now = clock.utc_now()
-            _keep(
-                lambda session, person: register.set_password(
-                    session, person, hashed, at=now, by=identity.current().author
-                )
-            )
+            with _changing_oneself() as (session, person, now):
+                register.set_password(session, person, hashed, at=now, by=identity.current().author)
             flash(_("Your new password holds from now on."))
             return redirect(url_for("account.index"), 303)
     return _account(422, password_form=form)
@@ -71,10 +68,8 @@ def set_pin() -> ResponseReturnValue:
     if password_is_right(form):
         with refusals_at(form):
             hashed = register.hash_pin(form.pin.data or "")
-            now = clock.utc_now()
-            _keep(
-                lambda session, person: register.set_pin(session, person, hashed, at=now, by=identity.current().author)
-            )
+            with _changing_oneself() as (session, person, now):
+                register.set_pin(session, person, hashed, at=now, by=identity.current().author)
             flash(_("Your new PIN holds from now on."))
             return redirect(url_for("account.index"), 303)
     return _account(422, pin_form=form)
@@ -85,10 +80,11 @@ def _account(status: int = 200, **forms: PageForm) -> ResponseReturnValue:
     return page("account/index.html", status, **{**shown, **forms})
 
 
-def _keep(change: Callable[[Session, models.Person], None]) -> None:
+@contextmanager
+def _changing_oneself() -> Iterator[tuple[Session, models.Person, datetime]]:
     """Change the account of who is at the screen, who stays signed in; all other sign-ins end."""
     present = identity.current()
-    with get_database().writing() as session:
-        person = register.get_person(session, kitchen(session), present.person.login)
-        change(session, person)
+    with changing() as (session, site, now):
+        person = register.get_person(session, site, present.person.login)
+        yield session, person, now
     identity.sign_in(person, present.site.code, tablet=present.tablet)

@@ -38,8 +38,9 @@ def _equipment_set(entry: EquipmentSet, zone: ZoneInfo) -> str:
 
 @says(ClockSet, N_("Server's clock accepted"))
 def _clock_set(entry: ClockSet, zone: ZoneInfo) -> str:
-    was, is_ = (measures.local_date_time(at, zone) for at in (entry.was, entry.is_))
-    return parts(_("it was %(was)s, it is %(now)s", was=was, now=is_), entry.reason)
+    was, now = (measures.local_date_time(at, zone) for at in (entry.was, entry.is_))
+    told = {"was": was, "now": now, "length": measures.duration(entry.was - entry.is_)}
+    return parts(_("the server's clock went back by %(length)s, from %(was)s to %(now)s", **told), entry.reason)
 
 
 _CREDENTIALS = {

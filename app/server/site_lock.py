@@ -1,0 +1,39 @@
+"""Writing to a site: its lock first, then the time, so that whoever waited is recorded after those before."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import datetime
+
+from sqlalchemy import Connection
+from sqlalchemy.orm import Session
+
+from app import clock, ledger, models, register
+
+from . import get_database
+
+
+@contextmanager
+def writing_to(site: str) -> Iterator[tuple[Session, datetime]]:
+    """Write in one transaction that holds a site, if there is one of that code; give the time since it is held."""
+    with get_database().writing() as session:
+        ledger.hold(session, site)
+        yield session, clock.utc_now()
+
+
+@contextmanager
+def changing(site: str) -> Iterator[tuple[Session, models.Site, datetime]]:
+    """Change the register of a site in one transaction that holds it; give its row and the time since it is held.
+
+    Raises Refused (site unknown).
+    """
+    with get_database().writing() as session:
+        row = register.hold_site(session, site)
+        yield session, row, clock.utc_now()
+
+
+@contextmanager
+def appending_to(site: str) -> Iterator[tuple[Connection, datetime]]:
+    """As `writing_to`, for whom a bare connection is enough."""
+    with get_database().appending() as connection:
+        ledger.hold(connection, site)
+        yield connection, clock.utc_now()

@@ -1,0 +1,48 @@
+"""Words of the chain of entries: why it is broken, where the server's clock went back or stands in the way."""
+
+from datetime import timedelta
+from zoneinfo import ZoneInfo
+
+from app.kinds import ClockSet
+
+from . import measures
+from .kinds import what_words
+from .marking import N_, say
+from .marking import gettext as _
+
+_BROKEN = {
+    "missing": N_("It is missing."),
+    "link": N_("It does not follow the entry before it."),
+    "body": N_("What it says is not what was hashed."),
+    "columns": N_("What is searched by is not what the entry says."),
+    "sign_off": N_("It signs records that are not those that are here."),
+    "time": N_("It is recorded earlier than the entry before it, and nobody accepted that."),
+}
+
+
+def broken_words(reason: str) -> str:
+    """Say what is wrong with the entry at which a ledger is broken."""
+    return say(_BROKEN, reason)
+
+
+def clock_set_words(entry: ClockSet, zone: ZoneInfo) -> str:
+    """Say in one line where in the ledger the server's clock went back, and why that was accepted."""
+    return _("entry %(seq)s: %(what)s", seq=entry.seq, what=what_words(entry, zone))
+
+
+def clock_behind_words(behind: timedelta) -> str:
+    """Say to who reads a screen that nothing can be saved, and what to do."""
+    return _(
+        "Nothing was saved: the clock of this server is behind its own records, by %(length)s. "
+        "Tell the person in charge. Write on paper until the clock is right.",
+        length=measures.duration(behind),
+    )
+
+
+def clock_to_set_words(behind: timedelta) -> str:
+    """Say to whoever keeps the server, or sends to it, that nothing can be kept, and what to do."""
+    return _(
+        "Nothing was kept: the clock of this server is behind its own records, by %(length)s. "
+        "Set the clock right, or accept it with the command clock; then the same can be sent again.",
+        length=measures.duration(behind),
+    )
