@@ -75,7 +75,7 @@ def retire_person(session: Session, site: Site, login: str, *, at: datetime, by:
     """End somebody's sign-ins and tokens. Raises Refused (login unknown, retired, last: nobody else is in charge)."""
     moment = lock_site(session, site, at)
     person = get_person(session, site, login)
-    _keep_one_in_charge(session, site, person, role=None)
+    _keep_one_in_charge(session, site, person, role=None, field="login")
     person.retired_at = moment
     person.credentials_at = at
     record_person(session, site, person, by=by, at=moment)
@@ -83,11 +83,11 @@ def retire_person(session: Session, site: Site, login: str, *, at: datetime, by:
 
 
 def set_role(session: Session, site: Site, login: str, role: str, *, at: datetime, by: Author = COMMAND) -> Person:
-    """Give somebody another role; sign-ins made before it have ended. Raises Refused (login, role range)."""
+    """Give somebody another role; sign-ins made before it have ended. Raises Refused (login; role range, last)."""
     moment = lock_site(session, site, at)
     person = get_person(session, site, login)
     if _checked_role(role) != person.role:
-        _keep_one_in_charge(session, site, person, role=role)
+        _keep_one_in_charge(session, site, person, role=role, field="role")
         person.role = role
         person.credentials_at = at
         record_person(session, site, person, by=by, at=moment)
@@ -143,9 +143,12 @@ def _checked_role(role: str) -> str:
     return role
 
 
-def _keep_one_in_charge(session: Session, site: Site, leaving: Person, *, role: str | None) -> None:
-    """Refuse a new role (None: retiring) with which the last one goes who may do what a site is never without."""
+def _keep_one_in_charge(session: Session, site: Site, leaving: Person, *, role: str | None, field: str) -> None:
+    """Refuse a new role (None: retiring) with which the last one goes who may do what a site is never without.
+
+    Raises Refused (`field` last).
+    """
     lost = [one for one in _NEVER_WITHOUT if may(leaving.role, one) and not may(role, one)]
     others = [one for one in list_people(session, site) if one.retired_at is None and one.id != leaving.id]
     if not all(any(may(person.role, one) for person in others) for one in lost):
-        raise Refused("login", "last", value=leaving.login)
+        raise Refused(field, "last", value=leaving.login)

@@ -18,6 +18,7 @@ from app.rules.plans import adopted_values, adoption
 from app.rules.plans import plan as rules_plan
 from app.rules.plans import settings as plan_settings
 
+from .people import find_person
 from .recording import Author, lock_site, record
 from .refused import Refused, checked_line
 
@@ -35,18 +36,22 @@ def adopt_plan(
     variance: str | None = None,
     authority: str | None = None,
     via: str = "command",
+    after: int | None = None,
 ) -> PlanVersion:
-    """Adopt a new plan version in the name of somebody who may.
+    """Adopt a new plan version in the name of somebody who may; `after` is the version that they have before them.
 
     `code` None keeps the code in force. While the code stays, what the earlier version set stays too:
     `settings` are added to it, one that is the code's own value is dropped, a `variance` or `authority` of None is
     kept and "" ends it.
-    Raises Refused (login forbidden; variance, authority) and rules.settings.PlanRefused (as `check_adoption` does).
+    Raises Refused (login forbidden; after moved; variance, authority) and rules.settings.PlanRefused (as
+    `check_adoption` does).
     """
     if by.site_id != site.id or not may(by.role, Permission.ADOPT_PLAN) or by.retired_at is not None:
         raise Refused("login", "forbidden", value=by.login)
     moment = lock_site(session, site, at)
     before = newest_plan(session, site)
+    if before is not None and after not in (None, before.version):
+        raise Refused("after", "moved", number=before.version, name=_name_of(session, site, before.adopted_by))
     new_code = rules_plan.now_called(code or (before.code if before else DEFAULT_CODE))
     kept = before if before is not None and new_code == rules_plan.now_called(before.code) else None
     on = at.astimezone(ZoneInfo(site.timezone)).date()
@@ -67,6 +72,11 @@ def adopt_plan(
     about = written_plan(version, on=on)
     record(session, site, "plan_adopted", by=Author(via, by.login), at=moment, **about)
     return version
+
+
+def _name_of(session: Session, site: Site, login: str) -> str:
+    person = find_person(session, site, login)
+    return person.name if person else login
 
 
 def written_plan(version: PlanVersion, *, on: date) -> dict[str, Any]:

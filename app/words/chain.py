@@ -33,7 +33,7 @@ def clock_set_words(entry: ClockSet, zone: ZoneInfo) -> str:
 def clock_behind_words(behind: timedelta) -> str:
     """Say to who reads a screen that nothing can be saved, and what to do."""
     return _(
-        "Nothing was saved: the clock of this server is behind its own records, by %(length)s. "
+        "Nothing can be saved now: the clock of this server is behind its own records, by %(length)s. "
         "Tell the person in charge. Write on paper until the clock is right.",
         length=measures.duration(behind),
     )

@@ -273,6 +273,16 @@ def _not_behind(field: str, values: _Values) -> str:
     return _("The clock of this server is not behind the records. There is nothing to accept.")
 
 
+def _moved(field: str, values: _Values) -> str:
+    if values.get("number") is None:
+        return _("Somebody else changed this meanwhile. Look at it again.")
+    return _(
+        "%(name)s adopted version %(number)s meanwhile. Its values stand below, and what you typed. Look, then adopt.",
+        name=values.get("name", ""),
+        number=values["number"],
+    )
+
+
 def _shown(value: object) -> str:
     return measures.number(value) if isinstance(value, int | Decimal) else str(value)
 
@@ -297,4 +307,5 @@ _MESSAGES: dict[str, Callable[[str, _Values], str]] = {
     "blocked": _blocked,
     "last": _last,
     "not_behind": _not_behind,
+    "moved": _moved,
 }

@@ -24,6 +24,7 @@ def test_people_are_added_and_retired(kitchen: Terminal) -> None:
         (("person", "S1", "two words", "X", "--role", "cook", "--password-file", "-"), "letters, digits"),
         (("retire", "S1", "nobody"), "nobody"),
         (("retire", "S1", "pat"), "only person in charge"),
+        (("role", "S1", "pat", "cook"), "only person in charge"),
         (("password", "S1", "nobody", "--password-file", "-"), "nobody"),
         (("equipment", "S1", "oven", "a b"), "letters, digits"),
         (("equipment", "S1", "oven", "east", "--scale", "F"), "does not belong here"),

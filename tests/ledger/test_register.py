@@ -113,7 +113,7 @@ def test_a_change_that_is_refused_leaves_no_entry(kitchen: Kitchen) -> None:
     before = len(kitchen.lines())
     with pytest.raises(register.Refused) as refused:
         change(kitchen, lambda session, site: register.set_role(session, site, "pat", "cook", at=EVENING))
-    assert (refused.value.field, refused.value.code) == ("login", "last")
+    assert (refused.value.field, refused.value.code) == ("role", "last")
     assert len(kitchen.lines()) == before
 
 

@@ -180,6 +180,8 @@ CODES = [
     "taken",
     "retired",
     "last",
+    "not_behind",
+    "moved",
     "weak",
     "looser",
     "wrong",

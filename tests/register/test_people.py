@@ -95,10 +95,10 @@ def test_a_pin_is_refused(pin: str, code: str) -> None:
 
 def test_the_last_person_in_charge_stays(session: Session, site: models.Site) -> None:
     register.retire_person(session, site, "sam", at=NOW)
-    for change in (register.retire_person, _make_cook):
+    for change, field in ((register.retire_person, "login"), (_make_cook, "role")):
         with pytest.raises(Refused) as refused:
             change(session, site, "pat", at=NOW)
-        assert refused.value.code == "last"
+        assert (refused.value.field, refused.value.code) == (field, "last")
 
 
 def test_the_last_person_in_charge_may_get_a_role_that_includes_as_much(

@@ -19,6 +19,7 @@ from app import ledger, register, schema
 from app.db import Database
 from app.ledger.appending import context
 from app.rules.day.shown import Assessment
+from app.rules.plans import plan
 from tests.support import cast
 from tests.support.ledger_kitchen import COOK
 
@@ -144,3 +145,18 @@ def test_time_that_ran_back_before_the_register_was_in_the_ledger_breaks_nothing
         register.write_down(session, at=NOW)
     with old.reading() as session:
         assert ledger.verify(session, "S1") is None
+
+
+def test_groups_of_rules_that_came_since_start_with_the_next_adoption(old: Database) -> None:
+    with old.writing() as session:
+        register.write_down(session, at=NOW)
+    with old.writing() as session:
+        site = register.get_site(session, "S1")
+        before = ledger.read_plans(session, "S1")[-1]
+        assert plan.new_groups(before, cast.DAY) == ("set_aside", "lateness")
+        register.adopt_plan(session, site, None, {}, by=register.get_person(session, site, "pat"), at=NOW)
+    with old.reading() as session:
+        calendar = ledger.calendar_of(session, "S1")
+    assert plan.new_groups(calendar.plans[-1], cast.DAY) == ()
+    moments = (NOW - timedelta(seconds=1), NOW)
+    assert [calendar.plan_at(at).has("lateness") for at in moments] == [False, True]

@@ -11,7 +11,7 @@ from tests.support.browsing import Browser
 from tests.support.drafts import assessed, keep, ordinary_day
 
 SetClock = Callable[[datetime | str], None]
-BEHIND = "Nothing was saved: the clock of this server is behind its own records, by 2 h."
+BEHIND = "Nothing can be saved now: the clock of this server is behind its own records, by 2 h."
 
 
 @pytest.fixture

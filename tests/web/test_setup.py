@@ -102,7 +102,15 @@ def test_the_last_person_in_charge_stays(database: Database, pat: Browser) -> No
     page = pat.get("/setup/people/pat").send("/retire")
     assert page.status == 422
     assert "This is the only person in charge left. Add another first." in page.words
-    assert pat.get("/setup/people/pat").send("/pat/role", role="cook").status == 422
+
+
+def test_the_role_of_the_last_person_in_charge_is_refused_at_its_field(pat: Browser) -> None:
+    pat.get("/setup/people/sam").send("/retire")
+    page = pat.get("/setup/people/pat").send("/pat/role", role="cook")
+    assert (page.status, 'id="role-errors"' in page.html) == (422, True)
+    assert dict(page.form("/pat/role").fields)["role"] == "cook"
+    assert "This is the only person in charge left. Add another first." in page.words
+    assert pat.get("/setup").status == 200  # still signed in, still in charge
 
 
 @pytest.mark.parametrize("login", ["nobody", "other-cook", "x" * 200, "'; DROP TABLE people; --"])

@@ -126,6 +126,12 @@ def read_values(text: str, otherwise: Own) -> Written:
     )
 
 
+def controls_of_code(text: str) -> frozenset[str]:
+    """Give the groups of rules that the code itself asked for when `values` were written."""
+    held = json.loads(text)["controls"]
+    return frozenset(held.get("code", held)["value"].split(","))
+
+
 def _read_limit(name: str, text: str) -> Any:
     if name == "controls":
         # Groups of another edition are kept as they are named; this one asks only for those it knows.

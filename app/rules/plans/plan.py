@@ -13,9 +13,9 @@ from typing import Any
 from ..lethality import table_pair
 from .adopted_values import Adopted as Adopted
 from .adopted_values import Band as Band
-from .adopted_values import Dispositions, read_values
+from .adopted_values import Dispositions, controls_of_code, read_values
 from .adopted_values import Provenance as Provenance
-from .limits import Limits, TemperatureLimit
+from .limits import GROUPS, Limits, TemperatureLimit
 from .settings import TYPES, PlanRefused, parse_setting
 
 _FOLDER = Path(__file__).parent.parent.parent / "codes"
@@ -112,6 +112,17 @@ def _by_code(adopted: Adopted, code: Mapping[str, Any], on: date) -> Plan:
         ),
         bands=MappingProxyType({name: _band(band, limits) for name, band in code["bands"].items()}),
     )
+
+
+def new_groups(adopted: Adopted, on: date) -> tuple[str, ...]:
+    """Give the groups of rules that its code asks for on a date and did not yet when a version was adopted.
+
+    They come into force with the next adoption. Raises PlanRefused for an unknown code.
+    """
+    if not adopted.values:
+        return ()
+    since = limits_on(adopted.code, {}, on)[0].controls - controls_of_code(adopted.values)
+    return tuple(group for group in GROUPS if group in since - resolve(adopted, on).limits.controls)
 
 
 _VERDICTS = ("not_met", "not_shown")

@@ -10,8 +10,9 @@ from flask import Blueprint
 from flask.typing import ResponseReturnValue
 from sqlalchemy.orm import Session
 
-from app import models, register, words
+from app import clock, ledger, models, register, words
 from app.kinds.permissions import Permission
+from app.rules.plans.plan import new_groups
 from app.rules.plans.settings import PlanRefused
 from app.server import get_database, site_lock
 
@@ -29,7 +30,9 @@ class Overview:
 
     people: int
     equipment: int
-    plan: models.PlanVersion | None
+    plan: int
+    has_new_rules: bool
+    """Whether there are groups of rules that start with the next adoption of a plan."""
     bird_cost: str
     tablets: int
     tokens: int
@@ -40,12 +43,13 @@ class Overview:
 def index() -> ResponseReturnValue:
     """Show what is set up, and where to change it."""
     with get_database().reading() as session:
-        site = kitchen(session)
+        site, plan = kitchen(session), ledger.read_plans(session, identity.current().site.code)[-1]
         valid = [credential for credential in register.list_credentials(session, site) if credential.revoked_at is None]
         overview = Overview(
             people=sum(person.retired_at is None for person in register.list_people(session, site)),
             equipment=sum(item.retired_at is None for item in register.list_equipment(session, site)),
-            plan=register.newest_plan(session, site),
+            plan=plan.version,
+            has_new_rules=bool(new_groups(plan, clock.utc_now().date())),
             bird_cost=_bird_cost(site),
             tablets=sum(credential.is_tablet for credential in valid),
             tokens=sum(not credential.is_tablet for credential in valid),

@@ -1,6 +1,7 @@
 """The HACCP plan: what is in force and since when, its earlier versions, and adopting a new one."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import date, datetime
 
 from flask import Blueprint, abort, flash, redirect, request, url_for
@@ -32,6 +33,8 @@ class AdoptionForm(PageForm):
     """A new plan version: every setting as it is typed, and in whose name it is adopted."""
 
     code = HiddenField()
+    after = HiddenField()
+    """The version that was the newest when the form was filled in."""
     authority = StringField(_l("This code was adopted here by"))
     variance = StringField(_l("Variance that allows what is looser than the code"))
     password = PasswordField(_l("Your password"))
@@ -62,21 +65,20 @@ def new() -> ResponseReturnValue:
     code = rules_plan.now_called(request.args.get("code", _plans()[-1].code))
     if code not in rules_plan.codes():
         abort(404)
-    kept = _start(code)
-    return _adoption(AdoptionForm(data={**_presets(kept), "code": code, **_carried(kept)}))
-
-
-def _start(code: str) -> rules_plan.Adopted:
-    """Give what a new version starts from: the newest one, or another code as it stands."""
     newest = _plans()[-1]
-    is_own = code == rules_plan.now_called(newest.code)
-    return newest if is_own else rules_plan.Adopted(0, code, (), "", newest.adopted_at)
+    return _adoption(AdoptionForm(data={**_presets(newest, code), "code": code, "after": newest.version}))
 
 
-def _presets(kept: rules_plan.Adopted) -> Mapping[str, str]:
-    """Give every setting as it is typed."""
+def _presets(before: rules_plan.Adopted, code: str) -> Mapping[str, str]:
+    """Give what a version that follows another starts from, each setting as it is typed.
+
+    That is what the code says today and what the site set on top of it, or another code as it stands.
+    """
+    is_own = code == rules_plan.now_called(before.code)
+    kept = replace(before, values="") if is_own else rules_plan.Adopted(0, code, (), "", before.adopted_at)
     limits = rules_plan.resolve(kept, _today()).limits
-    return {name: register.setting_text(getattr(limits, name)) for name in plan_settings.SETTINGS}
+    settings = {name: register.setting_text(getattr(limits, name)) for name in plan_settings.SETTINGS}
+    return {**settings, "authority": kept.authority or "", "variance": kept.variance or ""}
 
 
 @blueprint.post("")
@@ -101,10 +103,33 @@ def adopt() -> ResponseReturnValue:
                 variance=form.variance.data or "",
                 authority=form.authority.data or "",
                 via="session",
+                after=_before(form).version,
             )
         flash(_("Version %(number)s of the plan is in force from now on.", number=adopted.version))
         return redirect(url_for("plan.index"), 303)
+    _catch_up(form)
     return _adoption(form, 422)
+
+
+def _before(form: AdoptionForm) -> rules_plan.Adopted:
+    """Give the version that was the newest when the form was filled in; the newest one where it does not say."""
+    plans = _plans()
+    return next((plan for plan in plans if str(plan.version) == form.after.data), plans[-1])
+
+
+def _typed_over(form: AdoptionForm) -> Mapping[str, str]:
+    """Give what stands otherwise in the form than it was shown."""
+    shown = _presets(_before(form), form.code.data or "")
+    typed = {name: str(form[name].data or "").strip() for name in shown}
+    return {name: text for name, text in typed.items() if text != shown[name]}
+
+
+def _catch_up(form: AdoptionForm) -> None:
+    """Where somebody else adopted a version meanwhile, show that one's values wherever nothing else was typed."""
+    newest, typed = _plans()[-1], _typed_over(form)
+    for name, text in _presets(newest, form.code.data or "").items():
+        form[name].data = typed.get(name, text)
+    form.after.data = str(newest.version)
 
 
 def _settings(form: AdoptionForm) -> Mapping[str, str]:
@@ -112,9 +137,7 @@ def _settings(form: AdoptionForm) -> Mapping[str, str]:
 
     What stands as it was shown is not the site's own by that: a limit that a table pair gave goes when the pair goes.
     """
-    shown = _presets(_start(form.code.data or ""))
-    typed = {name: str(form[name].data or "").strip() for name in plan_settings.SETTINGS}
-    settings = {name: text for name, text in typed.items() if text != shown[name]}
+    settings = {name: text for name, text in _typed_over(form).items() if name in plan_settings.SETTINGS}
     for name, text in settings.items():
         with refusals_at(form):
             variance = (form.variance.data or "").strip() or None
@@ -126,7 +149,10 @@ def _adoption(form: AdoptionForm, status: int = 200) -> ResponseReturnValue:
     code = plan_page.own_plan(form.code.data or "", clock.utc_now(), _today())
     titles = [(name, str(rules_plan.read_code(name)["title"])) for name in rules_plan.codes()]
     groups = plan_page.build_adoption(form, code)
-    return page("setup/plan_new.html", status, form=form, groups=groups, plan=code, codes=titles)
+    newest = _plans()[-1]
+    new_rules = plan_page.new_rules(newest, _today()) if form.code.data == rules_plan.now_called(newest.code) else ""
+    told = {"new_rules": new_rules, "lists_own_groups": plan_page.lists_own_groups(newest)}
+    return page("setup/plan_new.html", status, form=form, groups=groups, plan=code, codes=titles, **told)
 
 
 def _version(number: int) -> ResponseReturnValue:
@@ -138,10 +164,6 @@ def _version(number: int) -> ResponseReturnValue:
     view = plan_page.build_plan_page(adopted, people, _today())
     history = plan_page.build_history(plans, people)
     return page("setup/plan.html", plan=view, history=history, is_newest=is_newest)
-
-
-def _carried(adopted: rules_plan.Adopted) -> dict[str, str]:
-    return {"authority": adopted.authority or "", "variance": adopted.variance or ""}
 
 
 def _plans() -> Sequence[rules_plan.Adopted]:

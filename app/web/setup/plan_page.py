@@ -99,6 +99,10 @@ class PlanPage:
     authority: str | None
     variance: str | None
     groups: Sequence[Group]
+    new_rules: str
+    """Groups of rules that this edition has and the plan not yet, in words; empty where there are none."""
+    lists_own_groups: bool
+    """Whether the kitchen said itself which groups are in force: then a new one is not added by itself."""
 
 
 def group_title(group: str) -> str:
@@ -121,7 +125,19 @@ def build_plan_page(adopted: rules_plan.Adopted, people: Mapping[str, Person], o
             Group(group_title(group), _in_force(group, plan), [_line(name, plan, code) for name in names])
             for group, names in GROUPS.items()
         ],
+        new_rules=new_rules(adopted, on),
+        lists_own_groups=lists_own_groups(adopted),
     )
+
+
+def new_rules(adopted: rules_plan.Adopted, on: date) -> str:
+    """Give the groups of rules that came since a version was adopted, in words; empty where there are none."""
+    return ", ".join(words.group_word(group) for group in rules_plan.new_groups(adopted, on))
+
+
+def lists_own_groups(adopted: rules_plan.Adopted) -> bool:
+    """Whether the site set which groups of rules are in force."""
+    return any(name == "controls" for name, _text in adopted.settings)
 
 
 def build_history(plans: Sequence[rules_plan.Adopted], people: Mapping[str, Person]) -> Sequence[Version]:
