@@ -31,6 +31,7 @@ How somebody is known decides too:
   tablet, so the password is asked for in any case before a day is signed, and a sign-in by PIN ends after ten minutes
   without a page. It leaves out:
   {pin}
+  Where the page asks for the PIN once more, it includes {again}.
 - **A person's token** (for programs): the role of the person at that moment. It leaves out:
   {token}
 - **A tablet's credential** (for programs on that tablet): writes in the name of anybody of the kitchen whose role
@@ -85,6 +86,7 @@ def text(app: Flask) -> str:
         acts=_table(("act", "permission", *map(words.role_word, ROLES)), map(_act, permissions)),
         kinds=_table(("kind", "takes"), _kinds()),
         pin=_list(one for one in permissions if one in LEFT_OUT[KnownBy.PIN]),
+        again=_list(one for one in permissions if one in LEFT_OUT[KnownBy.PIN] - LEFT_OUT[KnownBy.PIN_AGAIN]),
         token=_list(one for one in permissions if one in LEFT_OUT[KnownBy.TOKEN]),
         tablet=_list(one for one in permissions if one not in LEFT_OUT[KnownBy.TABLET]),
         routes=_table(
@@ -123,12 +125,9 @@ def _route(app: Flask, rule: Rule) -> Sequence[str]:
         others = "sign in" if rule.endpoint in _AT_TABLETS else "yes"
         return ["", others, *(others for _ in ROLES), "yes", others]
     roles = (_yes(may(role, permission)) for role in ROLES)
-    return [f"`{permission}`", "sign in", *roles, _tablet(rule, permission), _stranger(rule, permission)]
-
-
-def _tablet(rule: Rule, permission: Permission) -> str:
-    known_by = KnownBy.TABLET if rule.rule.startswith("/api/") else KnownBy.PIN
-    return _yes(may(FIRST_ROLE, permission, known_by))
+    known_by = KnownBy.PIN_AGAIN if getattr(app.view_functions[rule.endpoint], "asks_pin", False) else KnownBy.PIN
+    on_tablet = _yes(may(FIRST_ROLE, permission, KnownBy.TABLET if rule.rule.startswith("/api/") else known_by))
+    return [f"`{permission}`", "sign in", *roles, on_tablet, _stranger(rule, permission)]
 
 
 def _stranger(rule: Rule, permission: Permission) -> str:

@@ -65,6 +65,8 @@ class KnownBy(Enum):
     PASSWORD = auto()
     PIN = auto()
     """Chosen by name on an enrolled tablet."""
+    PIN_AGAIN = auto()
+    """The same, with the PIN typed once more for this very act."""
     TOKEN = auto()
     """A person's token, for programs."""
     TABLET = auto()
@@ -76,6 +78,7 @@ LEFT_OUT: Mapping[KnownBy, frozenset[Permission]] = MappingProxyType(
         KnownBy.PASSWORD: frozenset(),
         # A PIN is short and others stand beside the tablet. Signing asks for the password in any case.
         KnownBy.PIN: frozenset({Permission.REVIEW_ACTION, Permission.RELEASE_FOOD} | _SETUP),
+        KnownBy.PIN_AGAIN: frozenset({Permission.REVIEW_ACTION} | _SETUP),
         KnownBy.TOKEN: frozenset({Permission.SIGN_DAY}),
         KnownBy.TABLET: frozenset(Permission) - _KITCHEN - {Permission.TAKE_CHARGE},
     }

@@ -7,6 +7,7 @@ from .appending.moments import ClockBehind
 from .appending.registering import COMMAND, Author, Change, accept_clock, append_changes, moment_of_append
 from .appending.signing import sign
 from .checks.callers import Caller
+from .checks.findings import Found, find_findings
 from .derived.comparing import compare, compare_register, rebuild
 from .derived.register_tables import Difference
 from .figures.day_figures import FiguresUpdate, PastDays, keep_figures, past_days
@@ -45,6 +46,7 @@ __all__ = [
     "Difference",
     "FieldError",
     "FiguresUpdate",
+    "Found",
     "PastDays",
     "Result",
     "accept_clock",
@@ -61,6 +63,7 @@ __all__ = [
     "day_bodies",
     "day_entries",
     "find_entry",
+    "find_findings",
     "first_seen",
     "head",
     "hold",

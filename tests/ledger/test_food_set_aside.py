@@ -57,6 +57,16 @@ def test_nobody_else_does(sqlite_kitchen: Kitchen, by: Caller) -> None:
     assert sqlite_kitchen.refuse(release(finding, **named), by=by, at="11:00") == [("kind", "forbidden")]
 
 
+def test_at_a_tablet_s_page_the_pin_once_more_is_enough(sqlite_kitchen: Kitchen) -> None:
+    finding = unprobed(sqlite_kitchen)
+    at_tablet = Caller("pat", "Pat Porter", "in_charge", "tablet:A", pin_again=True)
+    refused = sqlite_kitchen.refuse(release(finding, person="sam"), by=at_tablet, at="11:00")
+    assert refused == [("person", "forbidden")]
+    cook = Caller("cook", "Casey Cook", "cook", "tablet:A", pin_again=True)
+    assert sqlite_kitchen.refuse(release(finding), by=cook, at="11:00") == [("kind", "forbidden")]
+    sqlite_kitchen.accept(release(finding), by=at_tablet, at="11:00")
+
+
 def test_what_may_not_be_released_is_refused_whole(sqlite_kitchen: Kitchen) -> None:
     bad = undercooked(sqlite_kitchen)
     sqlite_kitchen.accept(cast.draft("hold_reading", at="10:50", temperature="130"), at="10:50")

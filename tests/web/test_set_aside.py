@@ -112,7 +112,7 @@ def test_what_went_back_into_the_oven_is_cooked_on_or_thrown_away(
 def test_somebody_in_charge_releases_it(browser: Browser, database: Database, unprobed: str) -> None:
     pat = browser.sign_in("pat")
     page = pat.get("/").follow("Release it")
-    assert "tray A-T1: 5 birds" in page.words
+    assert "Tray A-T1: 5 birds" in page.words
     done = page.send(basis="Both birds were read with the other probe: 170 °F.")
     assert "The food is released." in done.words
     assert assessed(database).trays[0].set_aside is None

@@ -17,7 +17,7 @@ class Caller:
 
     A tablet's own credential has no login: each of its entries names its person. `clock_offset_s` is what must be added
     to the tablet's clock to get the server's, where the tablet said what its clock shows. `signing` is true where the
-    password was just given again.
+    password was just given again, `pin_again` where the PIN was, on a tablet's page.
     """
 
     login: str
@@ -25,6 +25,7 @@ class Caller:
     role: str
     via: str
     signing: bool = False
+    pin_again: bool = False
     clock_offset_s: float | None = None
 
     @property
@@ -34,8 +35,8 @@ class Caller:
 
     @property
     def known_by(self) -> KnownBy:
-        """What shows who writes. A PIN counts as the tablet at which it was typed: the entry says no more."""
-        return _KNOWN_BY[self.via.partition(":")[0]]
+        """What shows who writes. A PIN typed a while ago counts as its tablet: the entry says no more."""
+        return KnownBy.PIN_AGAIN if self.pin_again else _KNOWN_BY[self.via.partition(":")[0]]
 
 
 def can_write(person: Person | None) -> bool:

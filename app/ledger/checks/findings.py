@@ -1,11 +1,11 @@
 """Is a finding's key known? An action or verification names findings, and only such as there are."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import date, datetime, timedelta
 from itertools import islice
 from typing import NamedTuple
 
-from app.db import EPOCH
+from app.db import EPOCH, Source
 from app.rules.day.shown import Assessment
 from app.rules.facts import Finding
 from app.rules.meaning.cooling import days_kept
@@ -14,6 +14,7 @@ from ..appending.context import AppendContext
 from ..index import rows
 from ..index.subjects import HOLDERS, Key, read_key
 from ..reading import day_reading
+from .callers import Caller
 
 _ONE_DAY = timedelta(days=1)
 _MOST_DAYS = 40
@@ -53,6 +54,14 @@ def find(context: AppendContext, text: str, *, as_of: datetime) -> Found | None:
         return None
     days = islice(_days(context, key, as_of), _MOST_DAYS)
     return next((found for day in days for found in _in_day(key, text, _assessed(context, day, as_of))), None)
+
+
+def find_findings(
+    source: Source, site_code: str, keys: Sequence[str], *, by: Caller, at: datetime
+) -> list[Found | None]:
+    """Give the finding that each key names, as the ledger stands at a moment; None for what is not there. To read."""
+    context = AppendContext(source, site_code, by=by, at=at, lock=False)
+    return [find(context, key, as_of=at) for key in keys]
 
 
 def _assessed(context: AppendContext, day: date, as_of: datetime) -> Assessment:

@@ -111,6 +111,13 @@ def is_still_held(assessment: Assessment, finding: Finding, at: datetime) -> boo
     return bool(doubts.follow_all(finding).at(doubts.timeline.place_at(at)))
 
 
+def set_aside_at(assessment: Assessment, finding: Finding, at: datetime) -> tuple[FoodHere, ...]:
+    """Give where food is set aside for a finding at a moment of any day: what is gone, made good or released is not."""
+    answers, timeline = assessment.answers.get(finding.key), assessment.doubts.timeline
+    trail, place = assessment.doubts.follow(finding, answers.releases if answers else ()).trail, timeline.place_at(at)
+    return tuple(FoodHere(stay.holder.subject, timeline.held(stay.holder, place)) for stay in trail.at(place))
+
+
 def is_in_the_way(orders: Orders, holder: Holder, *, day_runs: bool) -> bool | None:
     """Whether what was ordered of food keeps a day from being signed; None where that does not decide it."""
     standing = orders.standing_in(holder, Place(len(orders.timeline.kitchen.entries)))

@@ -199,13 +199,16 @@ def local_instant(text: str, zone: ZoneInfo) -> datetime | None:
     return _in_zone(local, zone, fold=0) if local is not None else None
 
 
-def recorded(form: EntryForm, drafts: Sequence[Mapping[str, Any]]) -> bool:
-    """Keep the entries, all or none; where one is refused its errors stand at their fields and nothing is kept."""
+def recorded(form: EntryForm, drafts: Sequence[Mapping[str, Any]], *, by: ledger.Caller | None = None) -> bool:
+    """Keep the entries, all or none; where one is refused its errors stand at their fields and nothing is kept.
+
+    They are of who is at the screen; `by` is the same person where the page knows more of them.
+    """
     seen = form.seen(clock.utc_now())
     if seen is None:
         return False
     with clock_told(form):
-        results, entry = _append(form, drafts, seen)
+        results, entry = _append(form, drafts, seen, by or identity.current().caller)
         for index, result in enumerate(results):
             show_errors(form, result.errors, index=index)
         if all(result.status != "rejected" for result in results):
@@ -215,17 +218,17 @@ def recorded(form: EntryForm, drafts: Sequence[Mapping[str, Any]]) -> bool:
 
 
 def _append(
-    form: EntryForm, drafts: Sequence[Mapping[str, Any]], seen: datetime
+    form: EntryForm, drafts: Sequence[Mapping[str, Any]], seen: datetime, by: ledger.Caller
 ) -> tuple[Sequence[ledger.Result], Entry | None]:
     """Append the entries of a form; give what became of them, and the first one as it is kept."""
-    person = identity.current()
-    with writing_to(person.site.code) as (session, now):
+    site = identity.current().site.code
+    with writing_to(site) as (session, now):
         # A form that is sent twice says "just now" twice; it happened when it was first sent.
         first = find_kept(session, form.entry_id.data)
         if first is not None and not form.observed_at.data:
             seen = first.observed_at
         dated = [{**draft, "observed_at": instant_text(seen)} for draft in drafts]
-        results = ledger.append(session, person.site.code, dated, by=person.caller, at=now, together=True)
+        results = ledger.append(session, site, dated, by=by, at=now, together=True)
         return results, find_kept(session, form.entry_id.data)
 
 

@@ -1,38 +1,37 @@
 """Releasing food that was set aside: the findings, their readings, the food and where it is, and the basis."""
 
-from collections.abc import Iterable
-from dataclasses import dataclass
-from datetime import timedelta
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 from flask import Blueprint, abort, flash, redirect, request, url_for
 from flask.typing import ResponseReturnValue
 from flask_babel import gettext as _
 from flask_babel import lazy_gettext as _l
-from wtforms import StringField
+from wtforms import PasswordField, StringField
 
 from app import clock, ledger, words
-from app.kinds import Entry
+from app.kinds import Entry, Release
 from app.kinds.permissions import Permission
-from app.rules.day.shown import Assessment, Food
+from app.rules.day.food_views import set_aside_at
+from app.rules.day.shown import Assessment, FoodGone, FoodHere
 from app.rules.facts import Finding
 from app.rules.history.versions import effective
 from app.server import get_database
 
-from ..parts.forms import Draft, EntryForm, recorded
+from ..parts.forms import Draft, EntryForm, find_kept, recorded
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
+from ..signin.password_again import pin_is_right
 
 blueprint = Blueprint("releasing", __name__)
 
-_DAYS_BACK = 10
-"""How many days back a finding may be of: no food is kept for longer."""
-
 
 class ReleaseForm(EntryForm):
-    """What the decision rests on."""
+    """What the decision rests on; at a tablet the PIN once more."""
 
     basis = StringField(_l("What the decision rests on"))
+    pin = PasswordField(_l("Your PIN, once more"))
 
     def entry(self, keys: list[str]) -> Draft:
         """Give the release as an entry."""
@@ -43,11 +42,12 @@ class ReleaseForm(EntryForm):
         return None if name.startswith("findings") else name
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class ReleasePart:
-    """One finding of a release: where it stands, what it rests on, and its food."""
+    """One finding of a release: whether it stands, what it rests on, and its food."""
 
     finding: Finding
+    stands: bool
     assessment: Assessment
 
     @property
@@ -57,43 +57,90 @@ class ReleasePart:
         return tuple(entry for entry in counted if entry.root in self.finding.entries)
 
     @property
-    def food(self) -> Food:
-        """What became of its food."""
-        return self.assessment.food[self.finding.key]
+    def here(self) -> tuple[FoodHere, ...]:
+        """Where food is set aside for it now."""
+        return set_aside_at(self.assessment, self.finding, self.assessment.as_of)
 
     @property
-    def here(self) -> str:
-        """Where its food is, in words."""
-        held = [f"{words.subject_words(one.holder)}: {words.birds(one.birds)}" for one in self.food.here]
-        return words.joined(held) or _("none of it is here")
+    def gone(self) -> tuple[FoodGone, ...]:
+        """What of its food is gone."""
+        food = self.assessment.food.get(self.finding.key)
+        return food.gone if food else ()
+
+    @property
+    def releases(self) -> tuple[Release, ...]:
+        """What was released of it before."""
+        answers = self.assessment.answers.get(self.finding.key)
+        return answers.releases if answers else ()
+
+    @property
+    def by(self) -> str:
+        """Who released it last, in words."""
+        person = self.assessment.site.people.get(self.releases[-1].person)
+        return person.name if person else self.releases[-1].person
+
+    @property
+    def allowed(self) -> str:
+        """What may become of its food, in words."""
+        return words.joined([words.disposition_word(one) for one in self.finding.dispositions if one != "already_out"])
+
+    @property
+    def may_be_released(self) -> bool:
+        """Whether food may be released for it at all."""
+        return self.stands and self.finding.may_be_released
 
 
 @blueprint.route("/release", methods=["GET", "POST"])
-@requires(Permission.RELEASE_FOOD)
+@requires(Permission.RELEASE_FOOD, asks_pin=True)
 def release() -> ResponseReturnValue:
-    """Release what some findings set aside."""
-    keys = request.args.getlist("finding")
-    parts = list(_parts(keys))
-    if not keys or len(parts) != len(keys):
+    """Release what some findings set aside. What stands no more, or was released before, is said and not released."""
+    keys, form = request.args.getlist("finding"), ReleaseForm.of_request()
+    found = _parts(keys)
+    if not keys or (request.method != "POST" and len(found) < len(keys)):
         abort(404)
-    form = ReleaseForm.of_request()
-    if request.method == "POST" and recorded(form, [form.entry(keys)]):
+    if request.method == "POST" and _is_released(form, keys, found):
         flash(_("The food is released."))
         return redirect(url_for("home.now"), 303)
-    return page("review/release.html", 422 if form.errors_at() else 200, parts=parts, form=form)
+    if any(error.code == "unknown" for error in form.refusals):
+        abort(404)  # nothing here was ever called that
+    can_be = bool(found) and all(part.may_be_released for part in found)
+    return page(
+        "review/release.html",
+        422 if form.errors_at() else 200,
+        parts=found,
+        form=form,
+        can_be=can_be,
+        is_aside=any(part.here for part in found),
+        asks_pin=identity.current().tablet is not None,
+    )
 
 
-def _parts(keys: list[str]) -> Iterable[ReleasePart]:
-    """Find each finding in the days that may tell of it, the newest first."""
-    at, site = clock.utc_now(), identity.current().site.code
-    wanted = set(keys)
+def _is_released(form: ReleaseForm, keys: list[str], parts: Sequence[ReleasePart]) -> bool:
+    caller = identity.current().caller
+    if identity.current().tablet is not None:
+        if not pin_is_right(form):
+            return False
+        caller = replace(caller, pin_again=True)
+    # What is not there or may not be released is refused by the ledger.
+    is_for_the_ledger = len(parts) < len(keys) or not all(part.may_be_released for part in parts)
+    return (is_for_the_ledger or _has_food(form, parts)) and recorded(form, [form.entry(keys)], by=caller)
+
+
+def _has_food(form: ReleaseForm, parts: Sequence[ReleasePart]) -> bool:
+    """Whether there is anything to release at the moment that is meant, unless this very form was sent before."""
     with get_database().reading() as session:
-        today = ledger.today(session, site, at)
-        for back in range(_DAYS_BACK + 1):
-            if not wanted:
-                return
-            assessment = ledger.assess_day(session, site, today - timedelta(days=back), as_of=at)
-            for finding in assessment.findings:
-                if finding.key in wanted and finding.may_be_released:
-                    wanted.discard(finding.key)
-                    yield ReleasePart(finding=finding, assessment=assessment)
+        if find_kept(session, form.entry_id.data) is not None:
+            return True
+    at = form.seen_or_now(clock.utc_now())
+    if any(set_aside_at(part.assessment, part.finding, at) for part in parts):
+        return True
+    form.refuse(None, _("None of this food is set aside at that time. There is nothing to release."))
+    return False
+
+
+def _parts(keys: list[str]) -> list[ReleasePart]:
+    """Give each finding that there is, with the day that tells of it."""
+    who = identity.current()
+    with get_database().reading() as session:
+        found = ledger.find_findings(session, who.site.code, keys, by=who.caller, at=clock.utc_now())
+    return [ReleasePart(*one) for one in found if one is not None]

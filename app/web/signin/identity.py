@@ -92,11 +92,12 @@ def may(permission: str) -> bool:
 
 
 def requires(
-    permission: Permission,
+    permission: Permission, *, asks_pin: bool = False
 ) -> Callable[[Callable[_P, ResponseReturnValue]], Callable[_P, ResponseReturnValue]]:
     """Let only people in who may do this: nobody is asked to sign in, another role is told that this is not theirs.
 
-    Whoever chose a name by PIN is asked for the password where a PIN is not enough.
+    Whoever chose a name by PIN is asked for the password where a PIN is not enough. `asks_pin`: the page itself asks
+    for the PIN once more.
     """
 
     def decorate(view: Callable[_P, ResponseReturnValue]) -> Callable[_P, ResponseReturnValue]:
@@ -107,11 +108,12 @@ def requires(
                 return _ask_who()
             if not permissions.may(identity.person.role, permission):
                 abort(403)
-            if not permissions.may(identity.person.role, permission, identity.known_by):
+            known_by = KnownBy.PIN_AGAIN if asks_pin and identity.tablet else identity.known_by
+            if not permissions.may(identity.person.role, permission, known_by):
                 return _ask_password()
             return view(*args, **kwargs)
 
-        guarded.permission = permission  # type: ignore[attr-defined]  # read where docs/access.md is made
+        guarded.permission, guarded.asks_pin = permission, asks_pin  # type: ignore[attr-defined]  # for docs/access.md
         return guarded
 
     return decorate

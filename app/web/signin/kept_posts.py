@@ -11,12 +11,14 @@ from app import clock
 from ..parts.pages import page
 
 _LONGEST_S = 3600
+_NOT_CARRIED = ("csrf_token", "seen_at", "password", "pin")
+"""Made anew, or typed anew: no secret is written into a page."""
 _Pairs = list[tuple[str, str]]
 
 
 def ask_again(*, on_tablet: bool) -> ResponseReturnValue:
     """Say that the sign-in has ended, and carry what was sent through the next one."""
-    return page("signin/ended.html", 401, path=request.path, kept=_packed(), on_tablet=on_tablet)
+    return page("signin/ended.html", 401, path=request.full_path.removesuffix("?"), kept=_packed(), on_tablet=on_tablet)
 
 
 def unpack(text: str | None) -> _Pairs:
@@ -29,7 +31,7 @@ def unpack(text: str | None) -> _Pairs:
 
 
 def _packed() -> str:
-    fields = [(name, value) for name, value in request.form.items(multi=True) if name not in ("csrf_token", "seen_at")]
+    fields = [(name, value) for name, value in request.form.items(multi=True) if name not in _NOT_CARRIED]
     if "seen_at" in request.form:  # what was seen just now was seen now, not when somebody has signed in again
         fields.append(("seen_at", request.form["seen_at"] or clock.utc_now().isoformat(timespec="milliseconds")))
     return str(_serializer().dumps(json.dumps(fields)))
