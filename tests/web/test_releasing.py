@@ -148,7 +148,7 @@ def test_one_that_stood_no_more_is_refused_and_says_why(browser: Browser, databa
     drafts = [*loaded(spits=1), cast.draft("cook_reading", at="10:31"), wrong, cast.draft("spit_pulled", at="10:36")]
     keep(database, *drafts)
     key = finding(database, "cook.core_temperature")
-    keep(database, mending(wrong, temperature="169"), at="11:50")
+    keep(database, mending(wrong, temperature="169"))
     page = release(browser.sign_in("pat"), key)
     assert "This finding stands no more: an entry was corrected." in page.words
 

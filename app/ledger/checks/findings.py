@@ -10,6 +10,7 @@ from app.rules.day.shown import Assessment
 from app.rules.facts import Finding
 from app.rules.meaning.cooling import days_kept
 
+from .. import register
 from ..appending.context import AppendContext
 from ..index import rows
 from ..index.subjects import HOLDERS, Key, read_key
@@ -60,7 +61,8 @@ def find_findings(
     source: Source, site_code: str, keys: Sequence[str], *, by: Caller, at: datetime
 ) -> list[Found | None]:
     """Give the finding that each key names, as the ledger stands at a moment; None for what is not there. To read."""
-    context = AppendContext(source, site_code, by=by, at=at, lock=False)
+    site = register.get_site_row(source, site_code)
+    context = AppendContext(source, site, rows.head(source, site), by=by, at=at)
     return [find(context, key, as_of=at) for key in keys]
 
 

@@ -18,6 +18,7 @@ from app.rules.facts import Finding
 from app.rules.history.versions import effective
 from app.server import get_database
 
+from ..kitchen.running_day import now_here
 from ..parts.forms import Draft, EntryForm, find_kept, recorded
 from ..parts.pages import page
 from ..signin import identity
@@ -96,13 +97,11 @@ def release() -> ResponseReturnValue:
     """Release what some findings set aside. What stands no more, or was released before, is said and not released."""
     keys, form = request.args.getlist("finding"), ReleaseForm.of_request()
     found = _parts(keys)
-    if not keys or (request.method != "POST" and len(found) < len(keys)):
+    if not keys or (len(found) < len(keys) and not (request.method == "POST" and _were_opened(keys))):
         abort(404)
     if request.method == "POST" and _is_released(form, keys, found):
         flash(_("The food is released."))
         return redirect(url_for("home.now"), 303)
-    if any(error.code == "unknown" for error in form.refusals):
-        abort(404)  # nothing here was ever called that
     can_be = bool(found) and all(part.may_be_released for part in found)
     return page(
         "review/release.html",
@@ -138,9 +137,15 @@ def _has_food(form: ReleaseForm, parts: Sequence[ReleasePart]) -> bool:
     return False
 
 
+def _were_opened(keys: list[str]) -> bool:
+    """Whether the entry that each key names is there: a finding may be gone since the page was opened."""
+    with get_database().reading() as session:
+        return all(find_kept(session, key.rpartition(":")[2]) is not None for key in keys)
+
+
 def _parts(keys: list[str]) -> list[ReleasePart]:
     """Give each finding that there is, with the day that tells of it."""
     who = identity.current()
     with get_database().reading() as session:
-        found = ledger.find_findings(session, who.site.code, keys, by=who.caller, at=clock.utc_now())
+        found = ledger.find_findings(session, who.site.code, keys, by=who.caller, at=now_here(session))
     return [ReleasePart(*one) for one in found if one is not None]
