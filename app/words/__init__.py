@@ -65,6 +65,7 @@ from .questions import asked_words, question_words
 from .settings import setting_value
 from .spits import beside_words, condition_words, target_words
 from .subjects import sentence_start, subject_words
+from .time_starts import start_bar_words
 
 __all__ = [
     "CheckWords",
@@ -134,6 +135,7 @@ __all__ = [
     "setting_value",
     "setting_word",
     "short_day",
+    "start_bar_words",
     "state_word",
     "status_word",
     "subject_words",

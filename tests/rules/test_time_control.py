@@ -5,6 +5,7 @@ FDA Food Code 2022, 3-501.19(B): up to 4 hours, from 135 °F (57 °C) or more, m
 
 import pytest
 
+from app.rules.meaning.holding import start_bar
 from app.rules.plans import plan
 from tests.support.cast import OPENED, entry, moment
 from tests.support.story import adopted, found, hot_tray, out, probed, read, told, verdict_of
@@ -258,3 +259,41 @@ def test_of_several_readings_the_last_is_what_its_finding_rests_on():
     hot, low, start = read("136", "11:20"), read("133", "11:25"), started()
     finding = found(told([*hot_tray(), hot, low, start], as_of="11:40", plans=NAMED), "time_control.start")[0]
     assert (finding.entries, finding.measured["temperature"]) == ((start.id, low.id), 133)
+
+
+@pytest.mark.parametrize(
+    ("readings", "at", "bar"),
+    [
+        ([("135", "10:45")], "11:00", None),
+        ([("135", "10:45")], "11:00:00.001", "not_read"),
+        ([("134.9", "10:50")], "11:00", "under"),
+        ([("134.9", "10:50"), ("135", "10:55")], "11:00", None),
+        ([("57", "10:50", "C")], "11:00", None),
+        ([("56.9", "10:50", "C")], "11:00", "under"),
+    ],
+)
+def test_what_bars_a_start_is_what_would_fail_it(readings, at, bar):
+    """Food Code 3-501.19(B)(1), and the house's quarter of an hour: asked before a start as it is judged after one."""
+    story = [*hot_tray(), *(read(value, seen, *unit) for value, seen, *unit in readings)]
+    assert start_bar(told(story, as_of=at).trays[0], moment(at)) == bar
+    judged = verdict_of(told([*story, entry("time_control_started", at=at)], as_of="11:30"), "time_control.start")
+    assert judged == {None: "none", "not_read": "not_shown", "under": "not_met"}[bar]
+
+
+@pytest.mark.parametrize(
+    ("more", "bar"),
+    [
+        ([out("5", "10:55")], "empty"),
+        ([entry("time_control_started", at="10:55")], "started"),
+        ([read("130", "10:40"), read("130", "14:50")], "set_aside"),
+    ],
+)
+def test_what_else_bars_a_start(more, bar):
+    as_of = "14:55" if bar == "set_aside" else "11:00"
+    assert start_bar(told([*hot_tray(), read("150", "10:50"), *more], as_of=as_of).trays[0], moment(as_of)) == bar
+
+
+def test_a_plan_without_the_group_has_no_start():
+    story = [*hot_tray(), read("150", "10:50")]
+    shown = told(story, as_of="11:00", plans=[adopted(controls="cooking,holding")]).trays[0]
+    assert start_bar(shown, moment("11:00")) == "not_in_force"

@@ -92,14 +92,14 @@ def test_the_label_counts_the_time_out_of_temperature(cook: Browser, database: D
     keep(database, *ordinary_day()[:-1], low, cast.draft("hold_reading", at="11:55"))
     page = cook.get("/trays/A-T1/time-control")
     assert dict(page.form().fields)["marked_discard_by"] == "2026-04-14T15:20"
-    assert "Check it first" not in page.words
+    assert "Check the temperature" not in page.words
 
 
 def test_a_tray_not_read_lately_is_to_be_read_first(cook: Browser, database: Database) -> None:
     keep(database, *ordinary_day()[:-1])
     page = cook.get("/trays/A-T1/time-control")
-    assert "Started now, the records would lack something" in page.words
-    assert page.follow("Check it first").path == "/trays/A-T1/check"
+    assert "It was not read in the last 15 minutes. Check the temperature first." in page.words
+    assert page.follow("Check the temperature").path == "/trays/A-T1/check"
 
 
 def test_the_label_goes_with_the_moment_it_started(cook: Browser, database: Database) -> None:
@@ -122,7 +122,7 @@ def test_a_label_with_a_later_time_leads_to_its_corrective_action(cook: Browser,
 
 def test_a_label_time_that_is_none_is_refused_at_its_field(cook: Browser, database: Database) -> None:
     keep(database, *ordinary_day()[:-1])
-    page = cook.get("/trays/A-T1/time-control").send(marked_discard_by="at four")
+    page = cook.get("/trays/A-T1/time-control?started=yes").send(marked_discard_by="at four")
     assert page.status == 422
     assert "at four" in dict(page.form().fields)["marked_discard_by"]
     assert assessed(database).trays[0].discard_at is None

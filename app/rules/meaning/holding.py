@@ -3,9 +3,11 @@
 from datetime import datetime, timedelta
 
 from ..day.shown import TrayView
+from ..facts import Verdict
 from ..plans.limits import TemperatureLimit
 from ..subjects import time_control
 from ..subjects.holding import BANDS
+from ..subjects.time_start import judge_reading
 from .bands import Bands, at_least
 
 
@@ -67,3 +69,22 @@ def usable_min(tray: TrayView) -> int:
     """Give after how many minutes out of temperature its birds may only be thrown away, by its own plan's bands."""
     bands = zip(bands_min(tray), BANDS[1:], strict=True)
     return min(at for at, band in bands if tray.plan.bands[band].ways_out == ("discarded",))
+
+
+def start_bar(tray: TrayView, at: datetime) -> str | None:
+    """Give why a tray may not be put under time as the control at a moment, as a code; None where it may.
+
+    empty; set_aside; started (it is already); not_in_force; must_go; not_read (lately); under (when last read).
+    """
+    bars = {
+        "empty": tray.birds_left <= 0,
+        "set_aside": tray.set_aside is not None,
+        "started": tray.discard_at is not None,
+        "not_in_force": not tray.plan.has("time_control"),
+        "must_go": must_go(tray),
+    }
+    found = next((code for code, stands in bars.items() if stands), None)
+    if found is not None:
+        return found
+    shown, _reading = judge_reading((held.entry for held in tray.held), tray.plan, at)
+    return {Verdict.NOT_SHOWN: "not_read", Verdict.NOT_MET: "under"}.get(shown)

@@ -3,13 +3,15 @@
 FDA Food Code 3-501.19(B)(1): the food is hot when it is taken out of temperature control.
 """
 
-from datetime import timedelta
+from collections.abc import Iterable
+from datetime import datetime, timedelta
 from typing import NamedTuple
 
 from app.kinds import HoldReading, TimeControlStarted
 
 from ..facts import Verdict
 from ..history.kitchen import Tray
+from ..plans.plan import Plan
 
 LAST_READING = timedelta(minutes=15)
 """How old the reading may be that shows the food hot at the start (house)."""
@@ -28,12 +30,16 @@ def judge_start(tray: Tray) -> Start | None:
     if tray.control is None:
         return None
     entry = tray.control[1]
-    at = entry.observed_at
-    recent = [reading for _, reading in tray.readings if at - LAST_READING <= reading.observed_at <= at]
+    return Start(entry, *judge_reading((reading for _, reading in tray.readings), tray.plan, entry.observed_at))
+
+
+def judge_reading(readings: Iterable[HoldReading], plan: Plan, at: datetime) -> tuple[Verdict, HoldReading | None]:
+    """Judge what the readings of a tray, in order of time, show of a start at a moment; with the one it rests on."""
+    recent = [reading for reading in readings if at - LAST_READING <= reading.observed_at <= at]
     if not recent:
-        return Start(entry, Verdict.NOT_SHOWN, None)
-    is_hot = tray.plan.limits.hot_holding.at_or_above(recent[-1].reading)
-    return Start(entry, Verdict.MET if is_hot else Verdict.NOT_MET, recent[-1])
+        return Verdict.NOT_SHOWN, None
+    is_hot = plan.limits.hot_holding.at_or_above(recent[-1].reading)
+    return Verdict.MET if is_hot else Verdict.NOT_MET, recent[-1]
 
 
 def held_by_time_from(tray: Tray) -> int | None:

@@ -1,6 +1,6 @@
 """Food set aside, as the kitchen's pages show it: where, since when, why, and what may be done with it now."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from flask import url_for
@@ -107,6 +107,12 @@ _STAYS_HERE = {
 """Ways by which food stays in the kitchen, by what it comes out of; what is prepared may be kept cold."""
 
 
+def ways_out(subject: Subject, ways: Iterable[str]) -> list[Way]:
+    """Give buttons for ways out of a tray or batch: what makes it good stands first."""
+    in_order = sorted(ways, key=lambda to: to not in _MADE_GOOD_BY)
+    return [Way(words.do_word(to), _out(subject, to)) for to in in_order]
+
+
 def _others(subject: Subject, view: SetAsideView) -> Iterator[Way]:
     for to in _STAYS_HERE.get(subject.kind, ()):
         if to not in view.ways:
@@ -144,8 +150,7 @@ def _spit(assessment: Assessment, subject: Subject) -> SpitView:
 
 
 def _of_food(assessment: Assessment, subject: Subject, view: SetAsideView) -> Iterator[Way]:
-    in_order = sorted(view.ways, key=lambda to: to not in _MADE_GOOD_BY)
-    yield from (Way(words.do_word(to), _out(subject, to)) for to in in_order)
+    yield from ways_out(subject, view.ways)
     due = {one.tray: one.check_due_at for one in assessment.trays} if subject.kind == "tray" else {}
     if due.get(subject.name) is not None and view.ways != ("discarded",):  # what is kept hot meanwhile is still checked
         yield Way(_("Check"), url_for("holding.hold_reading", tray=subject.name))

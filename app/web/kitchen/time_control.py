@@ -7,16 +7,19 @@ from flask_babel import lazy_gettext as _l
 from wtforms import HiddenField, StringField
 
 from app import words
+from app.kinds import Subject
 from app.kinds.permissions import Permission
+from app.rules.meaning import holding as meaning
 
 from ..parts.forms import Draft, EntryForm, instant_text, local_instant, local_text, recorded
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
 from . import readings
-from .holding import find_tray
+from .holding import TrayPage, find_tray
 from .readings import Foreseen
 from .running_day import lead_on
+from .set_aside import aside_line, ways_out
 
 blueprint = Blueprint("time_control", __name__)
 
@@ -51,6 +54,9 @@ class TimeControlStartedForm(EntryForm):
 def time_control_started(tray: str) -> ResponseReturnValue:
     """Start time as the control for a tray; the label's time is filled in as the plan reckons it."""
     view, form = find_tray(tray), TimeControlStartedForm.of_request()
+    bar = meaning.start_bar(view.tray, view.assessment.as_of)
+    if bar is not None and request.method != "POST" and "started" not in request.args:
+        return _instead(view, bar)
     foreseen, is_anew = None, False
     if request.method != "POST":
         foreseen = readings.foresee(form, form.draft("time_control_started", tray=tray))
@@ -71,6 +77,18 @@ def time_control_started(tray: str) -> ResponseReturnValue:
         form=form,
         lacking=_lacking(foreseen),
         is_anew=is_anew,
+    )
+
+
+def _instead(view: TrayPage, bar: str) -> ResponseReturnValue:
+    """Show why it may not start, and what may be done with the tray instead."""
+    subject = Subject("tray", view.tray.tray)
+    return page(
+        "holding/time_control_barred.html",
+        view=view,
+        bar=bar,
+        aside=aside_line(view.assessment, subject, view.tray.set_aside),
+        ways=ways_out(subject, view.tray.ways_out) if view.tray.birds_left else [],
     )
 
 
