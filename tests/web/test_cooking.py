@@ -144,15 +144,49 @@ def test_the_next_bird_is_up_at_once(cook: Browser, database: Database) -> None:
     after_first = probe(cook, "170").send()
     assert dict(after_first.form().fields)["bird"] == "2"
     after_low = after_first.send(temperature="150").send()
-    assert dict(after_low.form().fields)["bird"] == "2"  # two are probed; the low one is read again
-    assert "if pulled now: not met" in after_low.words
+    assert after_low.path == "/loads/A-L1/spits/2/probe"  # two are probed: the next spit is up
+    low = cook.get("/loads/A-L1/spits/1/probe")
+    assert dict(low.form().fields)["bird"] == "2"  # the low one is read again
+    assert "if pulled now: not met" in low.words
+
+
+def test_a_spit_is_probed_before_the_next_one_is_up(cook: Browser, database: Database) -> None:
+    keep(database, *loaded())
+    assert probe(cook, "170").send().path == "/loads/A-L1/spits/1/probe"
+
+
+def test_what_the_page_looked_up_is_saved_at_once(cook: Browser, database: Database) -> None:
+    keep(database, *loaded())
+    page = cook.get("/loads/A-L1/spits/1/probe")
+    wrong = page.send(temperature="156", probe="blue", looked_up="at_or_above")
+    assert "156 °F: under 165 °F." in wrong.words
+    assert not [one for one in assessed(database).loads[0].spits[0].readings]
+    page.send(temperature="156", probe="blue", looked_up="keep_cooking")
+    assert len(assessed(database).loads[0].spits[0].readings) == 1
+
+
+def test_what_is_unlikely_is_asked_though_it_was_looked_up(cook: Browser, database: Database) -> None:
+    keep(database, *loaded())
+    page = cook.get("/loads/A-L1/spits/1/probe").send(temperature="212", probe="blue", looked_up="at_or_above")
+    assert "Yes, 212 °F: save" in page.words
+    assert not assessed(database).loads[0].spits[0].readings
+
+
+def test_pull_takes_the_number_that_is_typed(cook: Browser, database: Database) -> None:
+    keep(database, *loaded())
+    page = cook.get("/loads/A-L1/spits/1/probe")
+    assert page.send(then="pull").path == "/loads/A-L1/spits/1/pull"
+    taken = page.send(temperature="171", probe="blue", looked_up="at_or_above", then="pull")
+    assert taken.path == "/loads/A-L1/spits/1/pull"
+    assert len(assessed(database).loads[0].spits[0].readings) == 1
 
 
 def test_two_readings_are_a_few_taps(cook: Browser, database: Database) -> None:
     keep(database, *loaded())
     second = probe(cook, "170").send()
-    done = second.send(temperature="171").send()
-    assert "2 of 2 birds probed · if pulled now: met" in done.words
+    second.send(temperature="171").send()
+    done = cook.get("/loads/A-L1/spits/1/probe")
+    assert "2 of 2 birds probed if pulled now: met" in done.words
 
 
 def test_the_probe_is_remembered_until_the_person_changes(tablet: Browser, database: Database) -> None:

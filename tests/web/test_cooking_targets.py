@@ -33,7 +33,7 @@ def test_a_target_stands_beside_the_limit(cook: Browser, database: Database, tem
     keep(database, *loaded())
     words = cook.get("/loads/A-L1/spits/1/probe").send(temperature=temperature, probe="blue", unit="F").words
     assert says in words
-    assert "this kitchen's target: 180 °F / 82 °C, which is no limit" in words
+    assert "House goal: 180 °F / 82 °C. The legal limit is below it." in words
 
 
 def test_a_spit_under_the_target_can_be_pulled_as_any_other(cook: Browser, database: Database) -> None:

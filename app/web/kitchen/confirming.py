@@ -1,6 +1,7 @@
 """Saving only what was understood: what a number means was on the page, and what is unlikely was answered."""
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -9,6 +10,7 @@ from flask import request
 from app import clock
 from app.kinds import Temperature
 from app.rules.meaning.asking import AskBands, Asking, Question
+from app.rules.meaning.bands import Bands, means
 
 from ..parts.forms import Draft, recorded
 from ..signin import identity
@@ -43,6 +45,8 @@ class Pad:
 
     asking: Asking | None = None
     """What is asked of such readings; None where nothing is."""
+    bands: Callable[[str], Bands] | None = None
+    """The table, in °F or °C, in which the script looks up what a number means; None where the server says it alone."""
     foreseen: Foreseen | None = None
     asked: Asked | None = None
 
@@ -51,6 +55,8 @@ class Pad:
 
         The part of a page that the script asks for while somebody types keeps nothing.
         """
+        if self._was_looked_up(form, draft):
+            form.note_shown(draft)
         self.asked = self._asked(form, draft)
         is_understood = form.is_shown(draft) and is_answered(form, draft, self.asked)
         if is_understood and not request.headers.get("X-Fragment") and recorded(form, [with_answer(form, draft)]):
@@ -58,6 +64,13 @@ class Pad:
         self.foreseen = None if form.errors_at() else foresee(form, draft)
         form.note_shown(draft)
         return False
+
+    def _was_looked_up(self, form: ReadingForm, draft: Draft) -> bool:
+        """Whether the page's own table said what this very reading means."""
+        reading = read(draft)
+        if self.bands is None or reading is None or not form.looked_up.data:
+            return False
+        return means(self.bands(reading.unit), reading).code == form.looked_up.data
 
     def table(self, unit: str, *, is_dual: bool) -> AskBands:
         """Give what is asked of any number on the pad, for a reading of just now."""
@@ -69,10 +82,9 @@ class Pad:
 
 def ask(form: ReadingForm, draft: Draft, asking: Asking) -> Asked | None:
     """Give what is asked about the reading of a draft; None where nothing is, or where it has no reading."""
-    number, unit = str(draft.get("temperature", "")), draft.get("unit")
-    if unit not in ("F", "C") or not _NUMBER.fullmatch(number):
+    reading = read(draft)
+    if reading is None:
         return None
-    reading = Temperature(Decimal(number), unit)
     questions = asking.about(
         reading,
         is_dual=form.is_dual(identity.current().site),
@@ -81,6 +93,14 @@ def ask(form: ReadingForm, draft: Draft, asking: Asking) -> Asked | None:
         place=draft.get("place"),
     )
     return Asked(reading, questions) if questions else None
+
+
+def read(draft: Draft) -> Temperature | None:
+    """Give the reading of a draft; None where it has none, or what was typed is no number."""
+    number, unit = str(draft.get("temperature", "")), draft.get("unit")
+    if unit not in ("F", "C") or not _NUMBER.fullmatch(number):
+        return None
+    return Temperature(Decimal(number), unit)
 
 
 def is_answered(form: ReadingForm, draft: Draft, asked: Asked | None) -> bool:

@@ -6,11 +6,12 @@ from flask import Blueprint, abort, flash, redirect, request, session, url_for
 from flask.typing import ResponseReturnValue
 from flask_babel import gettext as _
 from flask_babel import lazy_gettext as _l
-from wtforms import RadioField, StringField
+from wtforms import HiddenField, RadioField, StringField
 
 from app import words
 from app.kinds import SpitLoaded
 from app.kinds.permissions import Permission
+from app.logs.drawings import Rod, rod
 from app.rules.day.shown import Assessment, BirdState, LoadView, SpitView
 from app.rules.meaning import asking
 from app.rules.meaning import cooking as meaning
@@ -39,6 +40,8 @@ class CookReadingForm(ReadingForm):
     bird = RadioField(_l("Bird"), validate_choice=False)
     place = RadioField(_l("Place"), validate_choice=False)
     held_s = StringField(_l("Held there for (seconds)"))
+    then = HiddenField()
+    """`pull`: what is typed is saved, then the spit is pulled."""
 
     def entry(self, view: "SpitPage") -> Draft:
         """Give the reading as an entry."""
@@ -107,6 +110,11 @@ class SpitPage:
     def state(self, bird: int, place: str) -> BirdState | None:
         """Give the latest reading of a bird at a place."""
         return next((state for state in self.spit.states if (state.bird, state.place) == (bird, place)), None)
+
+    @property
+    def rod(self) -> Rod:
+        """The spit as it is drawn, with the readings of its birds."""
+        return rod(self.load, self.spit)
 
     @property
     def is_under_limit(self) -> bool:
@@ -183,13 +191,16 @@ def cook_reading(load: str, spit: int) -> ResponseReturnValue:
     form.bird.choices = {str(bird): str(bird) for bird in view.birds}
     form.place.choices = {place: words.place_word(place) for place in ("breast", "thigh")}
     form.offer_probes(identity.current().site)
-    pad = confirming.Pad(view.asking)
+    pad = confirming.Pad(view.asking, view.bands)
+    pulls = url_for("cooking.spit_pulled", load=load, spit=spit)
     if request.method == "POST":
+        if form.then.data == "pull" and not form.temperature.data:
+            return redirect(pulls, 303)
         draft = form.entry(view)
         if pad.keeps(form, draft):
             readings.remember_probe(draft)
             flash(_("Saved: bird %(bird)s, %(place)s, %(reading)s.", **_said(draft)))
-            return redirect(url_for("cooking.cook_reading", load=load, spit=spit), 303)
+            return redirect(pulls if form.then.data == "pull" else _next_pad(load, spit), 303)
     status = 422 if form.errors_at() else 200
     return page("cooking/cook_reading.html", status, view=view, form=form, pad=pad)
 
@@ -226,6 +237,21 @@ def _birds_off(view: SpitPage) -> dict[str, object]:
     left = [bird for bird in view.birds if bird not in view.discarded]
     # Where a part was pulled before, nobody knows which birds that were.
     return {"birds": "0", "discarded_birds": left if len(left) == view.spit.birds_on else []}
+
+
+def _next_pad(load: str, spit: int) -> str:
+    """Give the next pad: of this spit while birds of it are to be probed, then of the next one that has some."""
+    view = find_load(assess_today(), load)
+    turning = [one for one in view.spits if one.birds_on]
+    in_turn = [one for one in turning if one.spit >= spit] + [one for one in turning if one.spit < spit]
+    due = next((one for one in in_turn if not _is_probed(view, one)), None)
+    return url_for("cooking.cook_reading", load=load, spit=due.spit if due else spit)
+
+
+def _is_probed(load: LoadView, spit: SpitView) -> bool:
+    """Whether as many birds as are asked for were probed, each at every place that is asked for."""
+    places = {place: {state.bird for state in spit.states if state.place == place} for place in meaning.places(load)}
+    return len(set.intersection(*places.values())) >= spit.birds_needed
 
 
 def find_load(assessment: Assessment, name: str) -> LoadView:

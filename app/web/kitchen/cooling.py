@@ -150,7 +150,7 @@ def cooling_reading(batch: str) -> ResponseReturnValue:
     view = find_batch(batch)
     form = CoolingReadingForm.of_request(**readings.probe_presets())
     form.offer_probes(identity.current().site)
-    pad = confirming.Pad(asking.of_batch())
+    pad = confirming.Pad(asking.of_batch(), view.bands)
     if request.method == "POST" and pad.keeps(form, draft := form.entry(batch)):
         readings.remember_probe(draft)
         said = f"{draft['temperature']} °{draft['unit']}"

@@ -136,7 +136,7 @@ def hold_reading(tray: str) -> ResponseReturnValue:
     view = find_tray(tray)
     form = HoldReadingForm.of_request(**readings.probe_presets())
     form.offer_probes(identity.current().site)
-    pad = confirming.Pad(asking.of_tray())
+    pad = confirming.Pad(asking.of_tray(), view.bands)
     if request.method == "POST" and pad.keeps(form, draft := form.entry(tray)):
         readings.remember_probe(draft)
         flash(_("Saved: tray %(tray)s, %(reading)s.", tray=tray, reading=f"{draft['temperature']} °{draft['unit']}"))

@@ -39,6 +39,8 @@ class ReadingForm(EntryForm):
     """The reading whose meaning was shown: only that one is saved."""
     confirmed = HiddenField()
     """What was asked about that reading and answered yes: codes of questions."""
+    looked_up = HiddenField()
+    """The code of the meaning that the page's own table gave for that reading, where the script looked it up."""
     shows = HiddenField()
     """The unit that the display shows after all, where it was asked which."""
 

@@ -147,7 +147,7 @@ def reheat_reading(reheat: str) -> ResponseReturnValue:
     view = find_reheat(reheat)
     form = ReheatReadingForm.of_request(**readings.probe_presets())
     form.offer_probes(identity.current().site)
-    pad = confirming.Pad(asking.of_reheat())
+    pad = confirming.Pad(asking.of_reheat(), view.bands)
     if request.method == "POST" and pad.keeps(form, draft := form.entry(reheat)):
         readings.remember_probe(draft)
         said = f"{draft['temperature']} °{draft['unit']}"

@@ -140,11 +140,11 @@ def unit_check(unit: str) -> ResponseReturnValue:
     form.of.choices = {of: words.measured_of_word(of) for of in ("air", "food")}
     probes = {item.code: item.code for item in readings.listed(site, "probe")}
     form.probe.choices = {"": _("the unit's own display"), **probes}
-    pad = confirming.Pad(asking.of_unit(found.equipment.kind))
+    table = partial(meaning.unit_bands, found.equipment.kind, assessment.plan)
+    pad = confirming.Pad(asking.of_unit(found.equipment.kind), table)
     if request.method == "POST" and pad.keeps(form, draft := form.entry(unit)):
         flash(_("Saved: %(unit)s, %(reading)s.", unit=unit, reading=f"{draft['temperature']} °{draft['unit']}"))
         return redirect(lead_on(assessment, url_for("storage.units")), 303)
-    table = partial(meaning.unit_bands, found.equipment.kind, assessment.plan)
     minutes = LOOK_AGAIN // timedelta(minutes=1)
     view = {"line": found, "form": form, "pad": pad, "bands": table, "minutes": minutes}
     return _shown("storage/unit_check.html", form, view | _meant(pad.foreseen, table))
@@ -159,14 +159,14 @@ def receiving() -> ResponseReturnValue:
     form.state.choices = {state: words.state_word(state) for state in ("chilled", "frozen")}
     form.decision.choices = {one: words.decision_word(one) for one in ("accepted", "rejected")}
     form.offer_probes(site)
-    pad = confirming.Pad(asking.of_delivery())
+    table = partial(meaning.delivery_bands, assessment.plan)
+    pad = confirming.Pad(asking.of_delivery(), table)
     if request.method == "POST" and pad.keeps(form, draft := form.entry()):
         if "probe" in draft:
             readings.remember_probe(draft)
         decision = words.decision_word(draft["decision"])
         flash(_("Saved: lot %(lot)s, %(decision)s.", lot=draft["lot"], decision=decision))
         return redirect(lead_on(assessment, url_for("storage.deliveries")), 303)
-    table = partial(meaning.delivery_bands, assessment.plan)
     limit = meaning.delivery_limit(assessment.plan)
     view = {"form": form, "pad": pad, "bands": table, "limit": limit}
     return _shown("storage/receiving.html", form, view | _meant(pad.foreseen, table))

@@ -1,0 +1,151 @@
+"use strict";
+// The number pad: what is typed, what it means, and saving it without leaving the page. Every page works without it.
+
+// ---- The number pad types into its input. ----
+function pressed(input, key) {
+  if (key === "back") input.value = input.value.slice(0, -1);
+  else if (key === "-") input.value = input.value.startsWith("-") ? input.value.slice(1) : "-" + input.value;
+  else if (key !== "." || !/[.,]/.test(input.value)) input.value += key;
+  input.dispatchEvent(new Event("input", { bubbles: true }));
+}
+
+function bindPad(pad) {
+  const input = document.getElementById(pad.dataset.pad);
+  if (matchMedia("(pointer: coarse)").matches) input.inputMode = "none";  // the tablet's own keyboard stays away
+  pad.addEventListener("click", (event) => {
+    const key = event.target.closest("[data-key]");
+    if (key) pressed(input, key.dataset.key);
+  });
+}
+
+// ---- What a number means and what is asked about it: looked up in the tables of the page; a band begins at its lowest value. ----
+function bandAt(lows, value) {
+  let found = 0;
+  lows.forEach((low, number) => { if (value >= low) found = number; });
+  return found;
+}
+
+function bandOf(form, table, value) {
+  const bands = [...form.querySelectorAll(`template${table}`)];
+  return bands[bandAt(bands.map((one) => Number(one.dataset.from)), value)];
+}
+
+function scaleOf(form) {
+  const probe = form.querySelector("[name=probe]:checked");
+  return (probe && probe.closest("label").dataset.scale) || "dual";
+}
+
+function showBand(form) {
+  const now = form.querySelector("[data-now]"), typed = form.elements.temperature.value.replace(",", ".").trim();
+  const unit = (form.querySelector("[data-unit]") || now).textContent.slice(-1);
+  now.replaceChildren();
+  form.elements.looked_up.value = "";
+  nameSave(form, "", "");
+  if (!"FC".includes(unit) || !/^-?\d+(\.\d{1,2})?$/.test(typed)) return;
+  const means = bandOf(form, `[data-band="${unit}"]`, Number(typed));
+  const asks = bandOf(form, `[data-ask="${unit}"][data-scale="${scaleOf(form)}"]`, Number(typed));
+  if (means) form.elements.looked_up.value = means.dataset.means;
+  if (asks) nameSave(form, asks.dataset.asks, `${typed} °${unit}`);
+  for (const band of [means, asks]) if (band) now.append(band.content.cloneNode(true));
+  for (const said of now.querySelectorAll("p")) said.lastChild.textContent = said.lastChild.textContent.replaceAll("…", typed);
+}
+
+// ---- What else a number means is asked of the server while it is typed; busy until it stands there. ----
+function bindMeaning(form) {
+  const target = form.querySelector("[data-meaning]"), now = form.querySelector("[data-now]");
+  let asked = 0;
+  async function ask(mine) {
+    const answer = await fetch(form.action || location.href, { method: "POST", body: new FormData(form), headers: { "X-Fragment": "meaning" } });
+    const text = await answer.text();
+    if (mine !== asked || !(answer.ok || answer.status === 422)) return;
+    target.innerHTML = text;
+    const yes = target.querySelector("button[name=confirmed]");  // the server may ask what no table knows
+    if (yes) { nameSave(form, yes.value, ""); form.querySelector(".save").textContent = yes.textContent; }
+    if (now) now.replaceChildren();
+  }
+  async function askIn(milliseconds) {
+    const mine = ++asked;
+    target.ariaBusy = "true";
+    await new Promise((resolve) => setTimeout(resolve, milliseconds));
+    if (mine === asked && form.isConnected && !form.dataset.sent) await ask(mine).catch(() => {});
+    if (mine === asked) target.ariaBusy = null;
+  }
+  const show = (milliseconds) => { if (now) showBand(form); askIn(milliseconds); };
+  form.addEventListener("input", () => show(250));
+  form.addEventListener("change", () => show(50));
+}
+
+// ---- The probe says its scale; a probe with both asks which. ----
+function bindScale(form) {
+  const show = () => {
+    const probe = form.querySelector("[name=probe]:checked");
+    const asks = form.querySelector("[data-asks-unit]");
+    if (!probe && !form.querySelector("[name=unit]")) return; // one scale only: its sign stands there already
+    const scale = scaleOf(form);
+    if (asks) asks.hidden = scale !== "dual";
+    const chosen = form.querySelector("[name=unit]:checked");
+    const unit = scale === "dual" ? (chosen ? chosen.value : "") : scale;
+    for (const sign of form.querySelectorAll("[data-unit]")) sign.textContent = "°" + unit;
+  };
+  form.addEventListener("change", show);
+  show();
+}
+
+// ---- Save is one button at one place. What is unlikely is asked in it: the same tap says yes. ----
+function nameSave(form, codes, reading) {
+  const save = form.querySelector(".save");
+  if (!save) return;
+  save.textContent = codes ? save.dataset.yes.replace("…", reading) : save.dataset.save;
+  save.name = codes ? "confirmed" : "";
+  save.value = codes;
+}
+
+const TRY_AGAIN_MS = 3000;
+
+// The answer of the server takes the place of the main part: the next bird, the next spit, or the same with what is wrong.
+function exchange(text, url) {
+  const page = new DOMParser().parseFromString(text, "text/html"), main = page.querySelector("main");
+  if (!main) { location.assign(url); return; }
+  history.replaceState(null, "", url);
+  document.title = page.title;
+  for (const part of ["header.masthead", "main"]) document.querySelector(part).replaceWith(page.querySelector(part));
+  bind(document.querySelector("main"));
+  document.querySelectorAll("[data-clock]").forEach(keepClock);
+  const said = document.querySelector("main .message") || document.querySelector("main");
+  said.tabIndex = -1;
+  said.focus({ preventScroll: true });
+  scrollTo(0, 0);
+}
+
+async function save(form, data, saving) {
+  for (;;) {
+    try {
+      const answer = await fetch(form.action || location.href, { method: "POST", body: data, headers: { "X-Exchange": "main" } });
+      if (answer.status < 500) return exchange(await answer.text(), answer.url);
+    } catch { /* the server is gone; the number stays and is sent again */ }
+    saving.hidden = false;
+    saving.textContent = saving.dataset.lost;
+    await new Promise((resolve) => setTimeout(resolve, TRY_AGAIN_MS));
+    if (!saving.isConnected) return;
+  }
+}
+
+function bindSaving(form) {
+  const saving = form.querySelector("[data-saving]"), button = form.querySelector(".save");
+  saving.dataset.lost = button.dataset.lost;
+  nameSave(form, "", "");
+  form.addEventListener("submit", (event) => {
+    event.preventDefault();
+    if (form.dataset.sent) return;  // a second tap while the first is on its way sends nothing
+    form.dataset.sent = "yes";
+    const data = new FormData(form, event.submitter);
+    save(form, data, saving).finally(() => delete form.dataset.sent);
+  });
+  form.addEventListener("input", () => { form.dataset.typed = "yes"; });
+}
+
+// A number that was typed and not saved is not left behind without a question.
+window.addEventListener("beforeunload", (event) => {
+  const typed = [...document.querySelectorAll("form[data-typed]:has([data-saving])")];
+  if (typed.some((form) => !form.dataset.sent && form.elements.temperature && form.elements.temperature.value)) event.preventDefault();
+});
