@@ -160,7 +160,7 @@ def test_what_the_page_looked_up_is_saved_at_once(cook: Browser, database: Datab
     page = cook.get("/loads/A-L1/spits/1/probe")
     wrong = page.send(temperature="156", probe="blue", looked_up="at_or_above")
     assert "156 °F: under 165 °F." in wrong.words
-    assert not [one for one in assessed(database).loads[0].spits[0].readings]
+    assert not assessed(database).loads[0].spits[0].readings
     page.send(temperature="156", probe="blue", looked_up="keep_cooking")
     assert len(assessed(database).loads[0].spits[0].readings) == 1
 

@@ -1,0 +1,174 @@
+"""Saving without leaving the pad: taps, page loads and scrolls are counted, and nothing typed is lost.
+
+docs/quicker-than-paper.md tells the counts. Digits are not counted: they are written on paper too.
+"""
+
+from collections.abc import Callable, Iterator
+from datetime import datetime
+
+import pytest
+from playwright.sync_api import Browser, Page, ViewportSize, expect
+
+from app.db import Database
+from tests.support import cast
+from tests.support.drafts import assessed, keep, pulled
+from tests.support.screen import PATIENCE_MS, TABLET
+
+SetClock = Callable[[datetime | str], None]
+SIZES = [TABLET, {"width": 768, "height": 1024}]
+SPITS = 6
+
+
+class Hand:
+    """A hand at tablet A: it counts what it taps beside the digits, and what the page makes it wait for."""
+
+    def __init__(self, page: Page) -> None:
+        self.page, self.taps, self.loads = page, 0, 0
+        page.on("load", lambda _page: self._loaded())
+
+    def _loaded(self) -> None:
+        self.loads += 1
+
+    def tap(self, selector: str) -> None:
+        """Tap what must be in sight."""
+        target = self.page.locator(selector).first
+        expect(target).to_be_in_viewport(ratio=1)
+        target.click()
+        self.taps += 1
+
+    def type(self, number: str) -> None:
+        for digit in number:
+            key = self.page.locator(f"[data-pad] [data-key='{digit}']")
+            expect(key).to_be_in_viewport(ratio=1)
+            key.click()
+
+    @property
+    def scrolled(self) -> float:
+        return float(self.page.evaluate("scrollY"))
+
+
+@pytest.fixture(params=SIZES, ids=["landscape", "portrait"])
+def hand(request: pytest.FixtureRequest, browser: Browser, server: str, set_clock: SetClock) -> Iterator[Hand]:
+    """A hand of the cook, who has chosen the name already."""
+    size: ViewportSize = request.param
+    set_clock("12:00")
+    with browser.new_context(base_url=server, viewport=size, timezone_id=cast.TIMEZONE, has_touch=True) as context:
+        context.set_default_timeout(PATIENCE_MS)
+        context.add_cookies([{"name": "tablet", "value": cast.token("A"), "url": server}])
+        page = context.new_page()
+        page.goto("/person/cook")
+        page.fill("#pin", cast.PIN)
+        with page.expect_navigation():
+            page.get_by_role("button", name="Go on").click()
+        yield Hand(page)
+
+
+def six_spits(database: Database) -> None:
+    """A load with six spits that nobody has probed."""
+    keep(
+        database,
+        cast.draft("load_started", at="09:00"),
+        *(cast.draft("spit_loaded", at="09:02", spit=spit) for spit in range(1, SPITS + 1)),
+    )
+
+
+def test_two_readings_on_each_of_six_spits(hand: Hand, database: Database) -> None:
+    six_spits(database)
+    hand.page.goto("/")
+    hand.tap("a[href='/loads/A-L1/spits/1/probe']")
+    expect(hand.page.get_by_role("heading", name="Spit 1")).to_be_visible()
+    hand.page.wait_for_load_state("load")
+    hand.loads = 0
+    hand.tap("label:has([name=probe][value=blue])")
+    for number in range(2 * SPITS):
+        hand.type(f"{166 + number}")
+        hand.tap(".save")
+        expect(hand.page.locator("main > .message")).to_contain_text(f"{166 + number} °F")
+    (load,) = assessed(database).loads
+    assert [spit.birds_probed for spit in load.spits] == [2] * SPITS
+    assert hand.taps <= 24, hand.taps
+    assert (hand.loads, hand.scrolled) == (0, 0)
+
+
+def test_a_tray_is_checked(hand: Hand, database: Database) -> None:
+    keep(database, *pulled())
+    hand.page.goto("/")
+    hand.tap("a[href='/trays/A-T1/check']")
+    expect(hand.page.get_by_role("heading", name="Check tray A-T1")).to_be_visible()
+    hand.tap("label:has([name=probe][value=blue])")
+    hand.type("150")
+    hand.tap(".save")
+    expect(hand.page.locator("main > .message")).to_contain_text("150 °F")
+    assert hand.taps <= 4
+
+
+def test_save_stays_where_it_is(hand: Hand, database: Database) -> None:
+    six_spits(database)
+    hand.page.goto("/loads/A-L1/spits/1/probe")
+    hand.tap("label:has([name=probe][value=blue])")
+    places = []
+    for reading in ("150", "171", "212", "212"):
+        places.append(hand.page.locator(".save").bounding_box())
+        hand.type(reading)
+        expect(hand.page.locator("[data-now], .meaning").first).not_to_be_empty()
+        places.append(hand.page.locator(".save").bounding_box())
+        hand.tap(".save")
+        expect(hand.page.locator("main > .message")).to_contain_text(f"{reading} °F")
+    assert all(place == places[0] for place in places)
+
+
+def test_what_is_unlikely_is_one_tap_more_in_sight_of_what_it_asks(hand: Hand, database: Database) -> None:
+    six_spits(database)
+    hand.page.goto("/loads/A-L1/spits/1/probe")
+    hand.tap("label:has([name=probe][value=blue])")
+    hand.type("212")
+    expect(hand.page.locator(".save")).to_have_text("Yes, 212 °F: save")
+    hand.tap(".save")
+    expect(hand.page.locator("main > .message")).to_contain_text("212 °F")
+    (reading,) = assessed(database).loads[0].spits[0].readings
+    assert reading.confirmed is True
+
+
+def test_a_number_is_kept_and_sent_again_while_the_server_is_gone(hand: Hand, database: Database) -> None:
+    six_spits(database)
+    hand.page.goto("/loads/A-L1/spits/1/probe")
+    hand.tap("label:has([name=probe][value=blue])")
+    hand.type("171")
+    hand.page.context.set_offline(True)
+    hand.tap(".save")
+    expect(hand.page.locator("[data-saving]")).to_have_text("Not saved. Trying again.")
+    assert hand.page.locator("#temperature").input_value() == "171"
+    hand.page.context.set_offline(False)
+    expect(hand.page.locator("main > .message")).to_contain_text("171 °F")
+    assert len(assessed(database).loads[0].spits[0].readings) == 1
+
+
+def test_a_double_tap_saves_once(hand: Hand, database: Database) -> None:
+    six_spits(database)
+    hand.page.goto("/loads/A-L1/spits/1/probe")
+    hand.tap("label:has([name=probe][value=blue])")
+    hand.type("171")
+    hand.page.locator(".save").dblclick()
+    expect(hand.page.locator("main > .message")).to_contain_text("171 °F")
+    assert len(assessed(database).loads[0].spits[0].readings) == 1
+
+
+def test_leaving_with_a_number_typed_asks(hand: Hand, database: Database) -> None:
+    six_spits(database)
+    hand.page.goto("/loads/A-L1/spits/1/probe")
+    hand.type("171")
+    asked = []
+    hand.page.on("dialog", lambda dialog: (asked.append(dialog.type), dialog.dismiss()))
+    hand.page.get_by_role("link", name="Checks").click()
+    expect(hand.page.locator("#temperature")).to_have_value("171")
+    assert asked == ["beforeunload"]
+
+
+def test_pull_takes_the_number_that_is_typed(hand: Hand, database: Database) -> None:
+    six_spits(database)
+    hand.page.goto("/loads/A-L1/spits/1/probe")
+    hand.tap("label:has([name=probe][value=blue])")
+    hand.type("171")
+    hand.tap("[name=then]")
+    expect(hand.page.get_by_role("heading", name="Pull spit 1")).to_be_visible()
+    assert len(assessed(database).loads[0].spits[0].readings) == 1
