@@ -48,7 +48,7 @@ def day(database: Database, page: Page, set_clock: Callable[[datetime | str], No
     """A day with a spit, a tray and a batch; the cook is signed in."""
     keep(database, *ordinary_day()[:-1])
     chilled = {"tray": "A-T1", "birds": "1", "to": "chilled", "batch": "A-B1", "cold_unit": "walk-in"}
-    keep(database, cast.draft("tray_out", at="11:50", **chilled), at="11:50")
+    keep(database, cast.draft("tray_out", at="11:50", **chilled))
     set_clock("12:00")
     sign_in(page, "cook")
     with database.reading() as session:
