@@ -1,6 +1,8 @@
 """The plan as the log prints it: every limit in force, where it comes from, and what binds whom."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from app import words
 from app.rules.plans.limits import GROUPS
@@ -23,34 +25,79 @@ class LimitRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlanView:
-    """The plan in force on the day."""
+    """A version of the plan that was in force on the day, or for a part of it."""
 
+    heading: str
+    """What it is, with the part of the day where there was another one too."""
     title: str
-    adopted: str
     authority: str
     """What the code is, and who made it binding here: a blank to fill in where the site does not say."""
     variance: str
     groups: str
     groups_out: str
     limits: tuple[LimitRow, ...]
+    """Every limit; of a version that followed another on the day those that changed with it."""
+
+    @property
+    def adopted(self) -> tuple[tuple[str, str], ...]:
+        """Which version it is, and under which variance."""
+        return ((self.heading, self.title), (_("Variance"), self.variance))
+
+    @property
+    def about(self) -> tuple[tuple[str, str], ...]:
+        """What else is told of it."""
+        controls = ((_("Controls in force"), self.groups), (_("Controls not in force"), self.groups_out))
+        return ((_("What the plan is"), self.authority), *controls)
 
 
-def plan_view(plan: Plan, book: Logbook) -> PlanView:
-    """Write the plan of the day."""
-    out = [words.group_word(group) for group in GROUPS if not plan.has(group)]
-    return PlanView(
-        title=_("%(title)s (%(code)s), version %(version)s", title=plan.title, code=plan.code, version=plan.version),
-        adopted=_(
-            "adopted for this kitchen by %(name)s, %(at)s",
-            name=book.person(plan.adopted_by),
-            at=words.local_date_time(plan.adopted_at, book.assessment.site.timezone),
-        ),
-        authority=_authority(plan),
-        variance=plan.variance or "",
-        groups=words.setting_value(plan.limits, "controls"),
-        groups_out=", ".join(out),
-        limits=tuple(limit_row(plan, name) for name in SETTINGS if name != "controls"),
+def plan_views(plans: Sequence[Plan], book: Logbook) -> tuple[PlanView, ...]:
+    """Write each version of the plan that was in force on the day."""
+    rows = [[limit_row(plan, name) for name in SETTINGS if name != "controls"] for plan in plans]
+    changed = [rows[0], *([row for row in new if row not in old] for old, new in pairwise(rows))]
+    return tuple(
+        _plan_view(plan, tuple(limits), book, heading=_heading(plans, place, book))
+        for place, (plan, limits) in enumerate(zip(plans, changed, strict=True))
     )
+
+
+def plan_facts(views: Sequence[PlanView]) -> tuple[tuple[str, str], ...]:
+    """Give what is told of the day's versions above the records; of a later one only what is not as before."""
+    about = [views[0].about, *(tuple(row for row in new.about if row not in old.about) for old, new in pairwise(views))]
+    return tuple(row for view, more in zip(views, about, strict=True) for row in (*view.adopted, *more))
+
+
+def _plan_view(plan: Plan, limits: tuple[LimitRow, ...], book: Logbook, *, heading: str) -> PlanView:
+    out = [words.group_word(group) for group in GROUPS if not plan.has(group)]
+    told = {"title": plan.title, "code": plan.code, "version": plan.version, "name": book.person(plan.adopted_by)}
+    told |= {"at": words.local_date_time(plan.adopted_at, book.assessment.site.timezone)}
+    return PlanView(
+        heading=heading,
+        title=_("%(title)s (%(code)s), version %(version)s, adopted for this kitchen by %(name)s, %(at)s", **told),
+        authority=_authority(plan),
+        variance=_variance(plan),
+        groups=words.setting_value(plan.limits, "controls"),
+        groups_out=", ".join(out) or _("none"),
+        limits=limits,
+    )
+
+
+def _heading(plans: Sequence[Plan], place: int, book: Logbook) -> str:
+    """Say for which part of the day a version was in force, where it was not all of it."""
+    since = book.time(plans[place].adopted_at) if place else ""
+    until = book.time(plans[place + 1].adopted_at) if place + 1 < len(plans) else ""
+    if since and until:
+        return _("HACCP plan from %(since)s to %(until)s", since=since, until=until)
+    if since:
+        return _("HACCP plan from %(since)s", since=since)
+    return _("HACCP plan until %(until)s", until=until) if until else _("HACCP plan")
+
+
+def _variance(plan: Plan) -> str:
+    """Name the variance, and what it allows to be looser than the code."""
+    if plan.variance is None:
+        return _("none")
+    names = "; ".join(words.setting_word(name) for name in plan.loosened)
+    return _("%(variance)s, for: %(limits)s", variance=plan.variance, limits=names) if names else plan.variance
 
 
 def _authority(plan: Plan) -> str:
@@ -64,9 +111,10 @@ def limit_row(plan: Plan, name: str) -> LimitRow:
     """Give one limit of a plan in words."""
     origin = plan.sources[name]
     binds = words.provenance_word(origin.kind)
+    own = _("set by the site under the variance") if name in plan.loosened else _("house rule, set by the site")
     return LimitRow(
         name=words.setting_word(name),
         value=words.setting_value(plan.limits, name),
-        binds=_("house rule, set by the site") if origin.house_set else binds,
+        binds=own if origin.house_set else binds,
         source="" if origin.house_set else origin.source,
     )

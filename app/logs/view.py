@@ -13,7 +13,7 @@ from app.words.marking import gettext as _
 
 from .answers import FindingView, cleared_views, finding_views, mended_number
 from .blocks import VerdictWords, carried_words, verdict_words
-from .limits import PlanView, plan_view
+from .limits import PlanView, plan_facts, plan_views
 from .lines import Line, Logbook
 from .promptness import earlier_signatures, promptness, second_looks
 from .sections import Section, sections
@@ -74,7 +74,9 @@ class LogView:
     heading: Heading
     counts: tuple[tuple[VerdictWords, str], ...]
     owed: tuple[str, ...]
-    plan: PlanView
+    plans: tuple[PlanView, ...]
+    """Each version of the plan that was in force on the day, in their order."""
+    plan_facts: tuple[tuple[str, str], ...]
     findings: tuple[FindingView, ...]
     cleared: tuple[FindingView, ...]
     sections: tuple[Section, ...]
@@ -97,11 +99,13 @@ class LogView:
 def log_view(assessment: Assessment, *, head: tuple[int, str]) -> LogView:
     """Put a day's assessment on paper. `head` is the ledger's last entry that it saw: seq and hash."""
     book = Logbook(assessment)
+    plans = plan_views(assessment.plans, book)
     return LogView(
         heading=_heading(assessment, book),
         counts=_counts(assessment),
         owed=_owed(assessment),
-        plan=plan_view(assessment.plan, book),
+        plans=plans,
+        plan_facts=plan_facts(plans),
         findings=finding_views(book),
         cleared=cleared_views(book),
         sections=sections(assessment, book),

@@ -8,7 +8,7 @@ import re
 import pytest
 from sqlalchemy import text
 
-from app import ledger
+from app import ledger, register
 from app.db import Database
 from tests.support import cast
 from tests.support.browsing import Browser
@@ -41,6 +41,17 @@ def test_the_chain_is_whole(ines: Browser) -> None:
     words = ines.get("/inspection").words
     assert "Every entry is as it was written, and none is missing." in words
     assert f"Entries {cast.nth(12)}" in words
+
+
+def test_the_chain_says_where_the_clock_went_back(database: Database, ines: Browser) -> None:
+    assert "clock" not in ines.get("/inspection").words
+    with database.writing() as session:
+        site = register.get_site(session, "S1")
+        register.accept_clock(session, site, "battery flat", at=cast.moment("11:30"))
+    words = ines.sign_in("ines").get("/inspection").words
+    assert f"Entry {cast.nth(13)}: the server's clock went back by 30 min" in words
+    assert "11:30 CDT, battery flat" in words
+    assert "Every entry is as it was written, and none is missing." in words
 
 
 def test_a_changed_entry_is_named(database: Database, ines: Browser) -> None:

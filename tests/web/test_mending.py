@@ -7,7 +7,7 @@ import pytest
 
 from app import ledger
 from app.db import Database
-from app.kinds import Entry
+from app.kinds import REGISTER_KINDS, Entry
 from app.kinds.reading import fields_of
 from app.ledger import KINDS
 from tests.support import cast
@@ -131,6 +131,20 @@ def test_every_kind_can_be_written_down_and_mended(
                 "amend_reason": "Looked again.",
                 "note": "Looked again.",
             }
+
+
+@pytest.mark.parametrize("kind", REGISTER_KINDS)
+def test_no_page_writes_a_kind_of_the_register(browser: Browser, database: Database, kind: str) -> None:
+    pat, before = browser.sign_in("pat"), heads(database)
+    assert pat.get(f"/write/{kind}").status == 404
+    assert pat.send(f"/write/{kind}", {"reason": ["mine"]}).status in (400, 404)
+    assert f"/write/{kind}" not in pat.get("/write").html
+    assert heads(database) == before
+
+
+def heads(database: Database) -> tuple[int, str]:
+    with database.reading() as session:
+        return ledger.head(session, "S1")
 
 
 def test_the_kinds_are_all_there(cook: Browser) -> None:

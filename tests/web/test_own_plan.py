@@ -52,3 +52,16 @@ def test_the_chart_of_a_tray_draws_the_limit_it_is_held_to(cook: Browser, strict
     said = cook.get("/charts/tray/A-T1").words
     assert "the limit of 135 °F / 57 °C" in said
     assert "140" not in said
+
+
+def test_the_page_of_the_day_lists_each_version_with_its_variance(browser: Browser, stricter: Database) -> None:
+    with stricter.writing() as session:
+        site = register.get_site(session, "S1")
+        pat, at = register.get_person(session, site, "pat"), cast.moment("12:00")
+        looser = {"hot_holding": "130F/54C"}
+        register.adopt_plan(session, site, None, looser, by=pat, at=at, variance="County variance 2026-17")
+    words = browser.sign_in("pat").get(f"/day/{cast.DAY}").words
+    assert "HACCP plan until 11:00 FDA Food Code 2022 (us_food_code_2022), version 1" in words
+    assert "HACCP plan from 11:00 to 12:00 FDA Food Code 2022 (us_food_code_2022), version 2" in words
+    assert "HACCP plan from 12:00 FDA Food Code 2022 (us_food_code_2022), version 3" in words
+    assert "Variance County variance 2026-17, for: Hot holding, at least" in words

@@ -113,6 +113,7 @@ class _DayContext:
             as_of=self.as_of,
             through_seq=head,
             plan=self.calendar.plan_at(self.starts_at),
+            plans=self.calendar.plans_on(self.day, self.as_of),
             entries=shown_entries,
             superseded_by={e.amends: e.id for e in shown_entries if e.amends is not None},
             loads=tuple(views.load_view(self.judged, load, asides) for load in self._loads()),

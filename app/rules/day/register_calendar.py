@@ -17,6 +17,7 @@ from app.kinds import ClockSet, EquipmentSet, PersonSet, PlanAdopted, RegisterEn
 from ..facts import Equipment, Person, Site, Timeline
 from ..plans import plan
 from ..plans.adopted_values import Adopted, as_text
+from ..plans.settings import SETTINGS
 
 _ONE_DAY = timedelta(days=1)
 _NOON = time(12)
@@ -106,6 +107,13 @@ class RegisterCalendar:
         """Give the plan in force at the start of a business day."""
         return self.plan_at(self.start_of(day))
 
+    def plans_on(self, day: date, as_of: datetime) -> tuple[plan.Plan, ...]:
+        """Give each version in force at some moment of a business day, up to `as_of`, in their order."""
+        start, end = self.bounds(day)
+        adopted = (one.adopted_at for one in self.plans)
+        moments = [start, *(at for at in adopted if start < at < end and at <= as_of)]
+        return tuple(dict.fromkeys(self.plan_at(at) for at in moments))
+
     # ---- people and equipment ---------------------------------------------------------------------------------
 
     def site_on(self, day: date) -> Site:
@@ -159,6 +167,7 @@ def _adopted(entry: PlanAdopted) -> Adopted:
         adopted_by=entry.person,
         adopted_at=entry.holds_at,
         variance=next(iter(entry.variance.values())) if entry.variance else None,
+        loosened=tuple(name for name in SETTINGS if name in (entry.variance or ())),
         authority=entry.authority,
         values=as_text(entry.values),
     )

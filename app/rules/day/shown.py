@@ -362,7 +362,9 @@ class Assessment:
     as_of: datetime
     through_seq: int
     plan: Plan
-    """The plan in force on the day."""
+    """The plan in force when the day started."""
+    plans: tuple[Plan, ...]
+    """Each version in force at some moment of the day, in their order."""
     entries: tuple[Entry, ...]
     """Of the subjects shown and what fed them, by seq, all versions."""
     superseded_by: Mapping[str, str]

@@ -181,3 +181,5 @@ class Adopted:
     variance: str | None = None
     authority: str | None = None
     values: str = ""
+    loosened: tuple[str, ...] = ()
+    """The settings that the variance allows to be looser than the code."""

@@ -35,6 +35,8 @@ class Plan:
     adopted_by: str
     adopted_at: datetime
     variance: str | None
+    loosened: tuple[str, ...]
+    """The settings that the variance allows to be looser than the code, as far as the adoption said so."""
     authority: str | None
     second_stage: str
     """`total`: cool_total_min counts from the start; `further`: from reaching cool_first."""
@@ -141,6 +143,7 @@ def _plan(adopted: Adopted, **held: Any) -> Plan:
         adopted_by=adopted.adopted_by,
         adopted_at=adopted.adopted_at,
         variance=adopted.variance,
+        loosened=adopted.loosened,
         authority=adopted.authority,
         **held,
     )

@@ -40,6 +40,8 @@ class Chain:
     hash: str
     checked_at: datetime | None
     broken: ledger.Broken | None
+    clocks: Sequence[str] = ()
+    """Where time runs back in the records because somebody accepted that, in words."""
 
     @property
     def reason(self) -> str:
@@ -116,7 +118,11 @@ def _read_chain(*, is_asked: bool) -> Chain:
         seq, digest = ledger.head(session, code)
         if not (is_asked or seq <= _CHECKED_AT_ONCE):
             return Chain(seq, digest, None, None)
-        return Chain(seq, digest, clock.utc_now(), ledger.verify(session, code))
+        broken = ledger.verify(session, code)
+        clocks = () if broken else ledger.accepted_clocks(session, code)
+    zone = identity.current().site.timezone
+    said = [words.sentence_start(words.clock_set_words(entry, zone)) for entry in clocks]
+    return Chain(seq, digest, clock.utc_now(), broken, said)
 
 
 def _holds(form: FingerprintForm) -> bool | None:
