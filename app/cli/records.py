@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from datetime import date
 from itertools import islice
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 import click
 from flask_babel import gettext as _
@@ -97,8 +98,8 @@ _MOST_NAMED = 20
 
 def _print_accepted_clocks(session: Session, site: str) -> None:
     """Print where time runs back in the records because somebody accepted that."""
+    zone = ZoneInfo(register.get_site(session, site).timezone)
     for entry in ledger.accepted_clocks(session, site):
-        zone = ledger.calendar_of(session, site).site.timezone
         click.echo(f"{site}: {words.clock_set_words(entry, zone)}")
 
 

@@ -1,8 +1,10 @@
 """`clock`, and what the other commands say while the server's clock is behind its own records."""
 
 import json
+import lzma
 from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -11,6 +13,7 @@ from tests.support import cast
 from tests.support.terminal import Terminal
 
 SetClock = Callable[[datetime | str], None]
+OLD_KITCHEN = Path(__file__).parent.parent / "register" / "old_kitchen.sqlite3.xz"
 BEHIND = "the clock of this server is behind its own records, by 2 h"
 
 
@@ -101,6 +104,21 @@ def test_what_reads_or_makes_anew_asks_for_no_clock(behind: Terminal) -> None:
     behind.run("rebuild", "S1")
     behind.run("plan", "S1")
     behind.run("backup", str(behind.folder / "copy"))
+
+
+def test_an_older_backup_is_restored_and_waits_for_the_clock_to_be_upgraded(
+    terminal: Terminal, set_clock: SetClock
+) -> None:
+    """The register of a database of an older edition is written down when it is upgraded: that is an append too."""
+    set_clock(cast.OPENED)
+    file = terminal.folder / "old"
+    file.write_bytes(lzma.decompress(OLD_KITCHEN.read_bytes()))
+    assert "is restored, but the clock of this server is behind its own records." in terminal.fail("restore", str(file))
+    assert "the clock of this server is behind its own records" in terminal.fail("upgrade")
+    terminal.run("clock", "S1", "--reason", "battery flat")
+    assert "Run rebuild." in terminal.fail("verify")  # as long as the ledger says nothing of the register
+    terminal.run("upgrade")
+    assert "the server's clock went back by" in terminal.run("verify").stdout
 
 
 def test_the_health_check_says_why_no_entry_could_be_kept(behind: Terminal, set_clock: SetClock) -> None:
