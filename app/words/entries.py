@@ -28,12 +28,20 @@ def entry_words(entry: Entry, zone: ZoneInfo) -> EntryWords:
     subject = about(entry)
     return EntryWords(
         subject="" if subject is None else subject_words(subject),
-        what=what_words(entry, zone),
+        what=_what(entry, zone),
         value=_value(entry),
         # The probe of its check is what the check is about.
         probe="" if isinstance(entry, ProbeCheck) else probe_of(entry) or "",
         note=entry.note or "",
     )
+
+
+def _what(entry: Entry, zone: ZoneInfo) -> str:
+    said = what_words(entry, zone)
+    if not getattr(entry, "confirmed", False):
+        return said
+    asked = _("asked whether it is right: yes")
+    return f"{said}; {asked}" if said else asked
 
 
 def _value(entry: Entry) -> str:

@@ -6,6 +6,8 @@ from flask import Blueprint, redirect, url_for
 from flask.typing import ResponseReturnValue
 
 from app.kinds.permissions import Permission
+from app.logs.lines import Logbook
+from app.logs.promptness import promptness
 from app.rules.day.shown import Assessment
 
 from ..parts import navigation
@@ -38,6 +40,8 @@ class NowView:
     checks: list[Job]
     owed: int
     """How many findings wait for a corrective action."""
+    promptness: tuple[tuple[str, str], ...]
+    """What was written late or corrected today, and by whom on which device; for whoever reads the day."""
     assessment: Assessment
 
     @property
@@ -66,6 +70,7 @@ def now() -> ResponseReturnValue:
         later=[job for job in found if job.urgency in (Urgency.ANSWER, Urgency.LATER)],
         checks=[job for job in found if job.urgency == Urgency.DURING_THE_DAY],
         owed=len(owed(assessment)),
+        promptness=promptness(Logbook(assessment)) if identity.may(Permission.READ_DAY) else (),
         assessment=assessment,
     )
     return page("home/now.html", view=view)

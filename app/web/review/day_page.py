@@ -32,6 +32,14 @@ class Owed:
     changed: str
 
 
+@dataclass(frozen=True, slots=True)
+class SecondLook:
+    """Something that a reviewer would want to look at twice, with the entries that take part in it."""
+
+    sentence: str
+    lines: Sequence[Line]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DayPage:
     """A day for the person in charge and the inspector. Nothing here decides: `blocking` and the rest come assessed."""
@@ -45,6 +53,7 @@ class DayPage:
     acted: Sequence[Owed]
     """Answered, and nothing more is owed; they can still be sent back."""
     running: Sequence[str]
+    second_looks: Sequence[SecondLook]
     is_running: bool
     has_entries: bool
     is_ready: bool
@@ -77,6 +86,7 @@ def build_day_page(assessment: Assessment, *, head: tuple[int, str], reader: Per
         to_review=[one for one in owed if one.key in blocking and one.status is Status.ACTED],
         acted=[one for one in owed if one.key not in blocking and one.status is Status.ACTED],
         running=[_running(one) for one in assessment.blocking if one.kind == "running"],
+        second_looks=_second_looks(assessment),
         is_running=assessment.running,
         has_entries=bool(assessment.entries),
         is_ready=assessment.ready_to_sign,
@@ -129,6 +139,11 @@ def _changed(assessment: Assessment, mended_by: Entry | None) -> str:
         return ""
     said = (old.value, new.value) if old.value != new.value else (old.what, new.what)
     return str(_("It said %(before)s; it now says %(after)s.", before=said[0], after=said[1]))
+
+
+def _second_looks(assessment: Assessment) -> Sequence[SecondLook]:
+    book = Logbook(assessment)
+    return [SecondLook(words.pattern_words(one), book.lines(one.entries)) for one in assessment.patterns]
 
 
 def _since_signed(assessment: Assessment) -> Sequence[Line]:
