@@ -178,6 +178,7 @@ def load_page(load: str) -> ResponseReturnValue:
         entries=entries_of(assessment, "load", load),
         expected=expected_lines(spit_forecasts(assessment, view), assessment),
         added_up=lethality_lines(view),
+        rods={spit.spit: rod(view, spit) for spit in view.spits},
     )
 
 

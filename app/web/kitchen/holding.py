@@ -11,6 +11,7 @@ from wtforms import HiddenField, RadioField
 from app import words
 from app.kinds import HoldReading, Subject, Temperature
 from app.kinds.permissions import Permission
+from app.logs import drawings
 from app.rules.day.shown import Assessment, TrayView
 from app.rules.facts import Finding
 from app.rules.meaning import asking
@@ -126,6 +127,7 @@ def tray_page(tray: str) -> ResponseReturnValue:
         form=EmptiedForm.of_request(birds=str(view.tray.birds_left)),
         entries=entries_of(view.assessment, "tray", tray),
         ways=WAYS,
+        line=drawings.time_line(view.tray, view.assessment.as_of) if view.tray.birds_left else None,
     )
 
 
