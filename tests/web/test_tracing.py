@@ -112,3 +112,59 @@ def test_the_lot_of_a_rejected_delivery_was_not_delivered(lead: Browser, databas
     words = lead.get("/trace?name=bad").words
     assert "delivered 0, loaded 0, raw out 0" in words
     assert "not loaded on record" not in words
+
+
+# ---- what went out while it was set aside ----------------------------------------------------------------------------
+
+
+@pytest.fixture
+def undercooked(lead: Browser, database: Database) -> Browser:
+    """Another spit of the lot, pulled at 149 °F: two were served, two thrown away, one is here."""
+    keep(
+        database,
+        draft("spit_loaded", at="08:11", spit=2),
+        draft("cook_reading", at="09:31", spit=2, temperature="149"),
+        draft("spit_pulled", at="09:40", spit=2, tray="A-T2"),
+        draft("tray_out", at="09:50", tray="A-T2", birds=2),
+        draft("tray_out", at="09:55", tray="A-T2", birds=2, to="discarded"),
+    )
+    return lead
+
+
+@pytest.mark.parametrize("name", [LOT, "prairie", "A-T2"])
+def test_the_answer_lists_what_went_out_while_it_was_set_aside(undercooked: Browser, name: str) -> None:
+    words = undercooked.get(f"/trace?name={name}").words
+    listed = words[words.index("Went out while it was set aside") : words.index("Where it came from")]
+    assert all(said in listed for said in ("Tray A-T2", "Core temperature when pulled", "2 served", "2 discarded"))
+
+
+def test_what_was_not_set_aside_is_not_listed(lead: Browser, database: Database) -> None:
+    drafts = [draft("cook_reading", at="09:31", spit=2, bird=bird, temperature="170") for bird in (1, 4)]
+    pull = draft("spit_pulled", at="09:40", spit=2, tray="A-T2")
+    keep(database, draft("spit_loaded", at="08:11", spit=2), *drafts, pull, draft("tray_out", at="09:50", tray="A-T2"))
+    assert "Went out while it was set aside" not in lead.get("/trace?name=A-T2").words
+
+
+def test_readings_of_a_probe_that_failed_later_set_what_was_left_aside(lead: Browser, database: Database) -> None:
+    """The check that fails is about no food: the trace asks for it all the same."""
+    drafts = [draft("cook_reading", at="09:31", spit=2, bird=bird, temperature="166") for bird in (1, 4)]
+    keep(
+        database,
+        draft("probe_check", at="07:00"),
+        draft("spit_loaded", at="08:11", spit=2),
+        *drafts,
+        draft("spit_pulled", at="09:40", spit=2, tray="A-T2"),
+        draft("tray_out", at="09:50", tray="A-T2", birds=2),
+        draft("probe_check", at="10:30", temperature="36"),
+        draft("tray_out", at="11:00", tray="A-T2", birds=1),
+    )
+    words = lead.get("/trace?name=A-T2").words
+    listed = words[words.index("Went out while it was set aside") : words.index("Where it came from")]
+    assert ("1 served" in listed, "2 served" in listed) == (True, False)
+
+
+def test_the_table_says_for_what_it_was_set_aside(undercooked: Browser) -> None:
+    rows = csv.DictReader(io.StringIO(undercooked.get(f"/trace.csv?name={LOT}").html.lstrip("\ufeff")))
+    aside = [(row["to"], row["birds"], row["set_aside"]) for row in rows if row["set_aside"]]
+    why = "cook.core_temperature"  # the first spit was pulled without a reading
+    assert aside == [("served", "2", why), ("discarded", "2", why), ("served", "3", why)]

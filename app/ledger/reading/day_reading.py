@@ -1,28 +1,26 @@
 """Reading a day: the entries that its assessment needs, found through the index and never by searching history."""
 
-from collections.abc import Iterable, Sequence
-from datetime import date, datetime, timedelta
+from collections.abc import Sequence
+from datetime import date, datetime
 from typing import cast
 
 from sqlalchemy import Table, bindparam, select
 from sqlalchemy.orm import Session
 
 from app import models
-from app.db import EPOCH, Prepared, Source, connection_of, milliseconds
+from app.db import Prepared, Source, connection_of, milliseconds
 from app.kinds import Entry
-from app.kinds.naming import names_of
 from app.rules.day.assess import assess
-from app.rules.day.reach import Line
 from app.rules.day.register_calendar import register_calendar
-from app.rules.day.registry import lines, longest_after, openers_without_food
+from app.rules.day.registry import longest_after, openers_without_food
 from app.rules.day.shown import Assessment
 
 from .. import register
 from ..index import rows
-from ..index.lines import named_under, told_under
 from ..register import SiteRow
 from ..register_entries import read_register
-from .gathering import Gathering, all_hold
+from .beyond_food import BeyondFood, food_named
+from .gathering import Gathering
 
 _SPAN = cast(Table, models.SubjectSpan.__table__).c
 _HELD = select(_SPAN.subject).where(_SPAN.site_id == bindparam("site_id"))
@@ -57,10 +55,6 @@ def assess_site_day(
     return assess(day, reading.everything(), as_of=as_of, through_seq=reading.through_seq)
 
 
-_AN_INSTANT = timedelta(milliseconds=1)
-"""The shortest time that the ledger tells apart: what is seen at a pull's own instant counts for it."""
-
-
 class _Reading:
     """One day's entries being gathered."""
 
@@ -82,14 +76,12 @@ class _Reading:
         """Gather everything of the kitchen, by seq."""
         # What was seen shortly before the day may be found wanting in it.
         of_day = self.found.seen_between(self.starts_at - longest_after(), self.ends_at)
-        self.found.close_over(_names(of_day) | self._open_subjects())
+        self.found.close_over(food_named(of_day) | self._open_subjects())
         self.found.close_over_what_came_of_trays(self.ends_at)
-        for line in self._lines():
-            self._gather_doubted(line, of_day)
+        beyond = BeyondFood(self.found, self.calendar, as_of=self.as_of)
+        beyond.gather_doubted(of_day)
         self.found.follow()
-        at_hand = list(self.found.entries.values())
-        for line in self._lines():
-            self._gather_along(line, at_hand)
+        beyond.gather_told()
         self._gather_answers(of_day)
         return [self.found.entries[seq] for seq in sorted(self.found.entries)]
 
@@ -107,66 +99,9 @@ class _Reading:
     def _subjects(self, statement: Prepared, **moments: int) -> set[str]:
         return {row[0] for row in statement.run(self.found.connection, site_id=self.row.id, **moments)}
 
-    # ---- what the rules reach beyond the food -----------------------------------------------------------------
-
-    def _lines(self) -> list[Line]:
-        return [line for line in lines() if line.in_force(self.calendar)]
-
-    def _gather_doubted(self, line: Line, of_day: Sequence[Entry]) -> None:
-        """Gather what the day's entries put in doubt that was before them, with the food it names, wherever it went."""
-        telling = [entry for entry in of_day if line.tells(entry) and not line.is_settled_by(entry, self.calendar)]
-        if not line.back or not telling:
-            return
-        first, last = _stretch(telling)
-        named = {name for entry in telling for name in line.names(entry)}
-        self._gather_told(line, named, first, last)
-        for name in named:
-            since = self._last_settled_at(line, name, first)
-            doubted = self.found.about_between(named_under(line, name), since, last + _AN_INSTANT)
-            self.found.close_over(_names(doubted))
-
-    def _gather_along(self, line: Line, at_hand: Sequence[Entry]) -> None:
-        """Gather what tells how everything stood that is named here, while it was: a reading's probe, a load's oven."""
-        naming = [entry for entry in at_hand if line.names(entry)]
-        if naming:
-            named = {name for entry in naming for name in line.names(entry)}
-            self._gather_told(line, named, *_stretch(at_hand if line.holds_food else naming))
-
-    def _gather_told(self, line: Line, named: Iterable[str], first: datetime, last: datetime) -> None:
-        """Gather what tells in a stretch of time, back to the last that settles before it and on to the next."""
-
-        def settles(entry: Entry) -> bool:
-            return line.is_settled_by(entry, self.calendar)
-
-        told = {told_under(line, name) for name in named}
-        if line.settles is None:
-            self.found.about(told)
-            return
-        self.found.about_between(told, first, last + _AN_INSTANT)
-        self.found.look_back(told, first, until=settles)
-        self.found.look_on(told, last + _AN_INSTANT, self.as_of, until=settles)
-
-    def _last_settled_at(self, line: Line, name: str, before: datetime) -> datetime:
-        def settled(entry: Entry) -> bool:
-            return entry.observed_at < before and name in line.names(entry) and line.is_settled_by(entry, self.calendar)
-
-        every = self.found.versions.values()
-        return max((versions[0].observed_at for versions in every if all_hold(versions, settled)), default=EPOCH)
-
     def _gather_answers(self, of_day: Sequence[Entry]) -> None:
         """Gather sign-offs of the day, and answers to findings that are not about food; the others are in histories."""
         day = self.day.isoformat()
         others = (entry for entry in self.found.entries.values() if type(entry) in openers_without_food())
         openers = {entry.root for entry in (*of_day, *others)}
         self.found.about([f"day:{day}", f"answers:{day}", *(f"answers:{root}" for root in openers)])
-
-
-def _names(entries: Iterable[Entry]) -> set[str]:
-    """Give the loads, trays, batches and reheats that some entries name."""
-    return {f"{kind}:{name}" for entry in entries for kind, name in names_of(entry)}
-
-
-def _stretch(entries: Iterable[Entry]) -> tuple[datetime, datetime]:
-    """Give when the first and the last of some entries were seen."""
-    moments = [entry.observed_at for entry in entries]
-    return min(moments), max(moments)

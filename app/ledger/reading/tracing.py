@@ -1,20 +1,24 @@
 """Tracing from the ledger: the entries that a lot, load, tray, batch or reheat touched, and the walk along them."""
 
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import datetime
 
 from sqlalchemy.orm import Session
 
 from app.kinds import Entry, SpitLoaded, Subject
+from app.rules.day.food_views import out_while_aside
+from app.rules.day.judge import Judged, judge
+from app.rules.day.register_calendar import RegisterCalendar
 from app.rules.facts import Site
 from app.rules.history.kitchen import Kitchen
 from app.rules.history.tracing import Trace, trace_lots, trace_subject
-from app.rules.history.versions import effective
 
 from .. import register
 from ..index import rows
 from ..index.subjects import HOLDERS
 from ..register_entries import calendar_of_row
+from .beyond_food import BeyondFood
 from .gathering import Gathering
 from .lots import OF_LOTS, find_lots
 
@@ -40,9 +44,19 @@ def trace(session: Session, code: str, name: str, *, as_of: datetime) -> Trace |
     calendar = calendar_of_row(session, row)
     if lots:
         found.look_back(_cold_units(calendar.site), as_of, until=lambda _check: True)
-    counting = effective(found.entries.values(), as_of=as_of)
-    kitchen = Kitchen(counting, site=calendar.site, plan_at=calendar.plan_at)
-    return trace_lots(kitchen, lots) if lots else trace_subject(kitchen, _subjects(kitchen, named, name))
+    judged = _judge(found, calendar, as_of)
+    kitchen = judged.kitchen
+    traced = trace_lots(kitchen, lots) if lots else trace_subject(kitchen, _subjects(kitchen, named, name))
+    out = out_while_aside(judged)
+    aside = {step: out[key] for step in traced.steps if (key := (step.entry.root, step.source)) in out}
+    return replace(traced, aside=aside)
+
+
+def _judge(found: Gathering, calendar: RegisterCalendar, as_of: datetime) -> Judged:
+    """Judge what was gathered of the food, with what its readings rest on: that says what was set aside, and when."""
+    BeyondFood(found, calendar, as_of=as_of).gather_told()
+    entries = [found.entries[seq] for seq in sorted(found.entries)]
+    return judge(entries, calendar=calendar, as_of=as_of, day=calendar.day_of(as_of))
 
 
 def _exact(looking: Gathering, name: str) -> set[str]:

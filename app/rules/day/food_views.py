@@ -118,6 +118,20 @@ def set_aside_at(assessment: Assessment, finding: Finding, at: datetime) -> tupl
     return tuple(FoodHere(stay.holder.subject, timeline.held(stay.holder, place)) for stay in trail.at(place))
 
 
+def out_while_aside(judged: Judged) -> dict[tuple[str, Subject], tuple[Finding, ...]]:
+    """Give what took food out of the kitchen while it was set aside, and for which findings it was.
+
+    By the id of the entry's first version and what it came out of.
+    """
+    found: dict[tuple[str, Subject], tuple[Finding, ...]] = {}
+    for subject in judged.kitchen.holders:
+        for left in judged.aside.left(subject):
+            move = left[0][1].move
+            if move.other is None:
+                found[move.entry.root, subject] = tuple(aside.finding for aside, _step in left)
+    return found
+
+
 def is_in_the_way(orders: Orders, holder: Holder, *, day_runs: bool) -> bool | None:
     """Whether what was ordered of food keeps a day from being signed; None where that does not decide it."""
     standing = orders.standing_in(holder, Place(len(orders.timeline.kitchen.entries)))

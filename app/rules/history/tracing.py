@@ -1,12 +1,13 @@
 """Tracing: where the birds of a lot, load, tray, batch or reheat came from, and where they went."""
 
-from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from decimal import Decimal
 
 from app.kinds import Entry, RawOut, Receiving, SpitLoaded, Subject
 
+from ..facts import Finding
 from .kitchen import Holder, Kitchen, Movement, Spit
 
 
@@ -52,6 +53,8 @@ class Trace:
     """Of each lot that was searched for; none where something else was."""
     cold_unit: str | None = None
     """The cold unit that the records named last: where raw birds may be."""
+    aside: Mapping[Step, tuple[Finding, ...]] = field(default_factory=dict)
+    """The steps out of the kitchen of food that was set aside then, each with the findings that it was aside for."""
 
 
 def trace_lots(kitchen: Kitchen, lots: Iterable[str]) -> Trace:

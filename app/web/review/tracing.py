@@ -13,6 +13,7 @@ from flask_babel import gettext as _
 from app import clock, ledger, words
 from app.kinds import KINDS, Entry
 from app.kinds.permissions import Permission
+from app.rules.facts import Finding
 from app.rules.history.tracing import Step, Trace
 from app.server import get_database
 
@@ -35,6 +36,8 @@ class TracePage:
     """Seen, out of, what happened, into, birds."""
     gone: Sequence[str]
     """How many birds went out of the kitchen, by the way they went."""
+    aside: Sequence[tuple[str, str, str, str]] = ()
+    """What of it went out of the kitchen while it was set aside: seen, out of, what happened to how many, and why."""
 
 
 @blueprint.get("/trace")
@@ -48,6 +51,7 @@ def trace() -> ResponseReturnValue:
         trace=found,
         rows=[_row(step) for step in found.steps] if found else [],
         gone=_gone(found.steps) if found else [],
+        aside=[_aside(step, findings) for step, findings in found.aside.items()] if found else [],
     )
     return page("tracing/trace.html", 404 if name and found is None else 200, view=view)
 
@@ -83,6 +87,12 @@ def _row(step: Step) -> tuple[str, str, str, str, str]:
     return seen, words.subject_words(step.source), way_words(step.to), target, words.bird_count(step.birds)
 
 
+def _aside(step: Step, findings: Sequence[Finding]) -> tuple[str, str, str, str]:
+    seen, source, way, _target, birds = _row(step)
+    why = words.joined(list(dict.fromkeys(words.rule_word(one.rule) for one in findings)))
+    return seen, words.sentence_start(source), _("%(birds)s %(way)s", birds=birds, way=way), words.sentence_start(why)
+
+
 def way_words(to: str) -> str:
     """Say a movement: a way out by its word, a pull or reheat by its kind's."""
     return words.kind_word(to) if to in KINDS else words.to_word(to)
@@ -96,7 +106,7 @@ def _gone(steps: Sequence[Step]) -> list[str]:
     return [_("%(birds)s %(way)s", birds=words.bird_count(birds), way=way_words(to)) for to, birds in sums.items()]
 
 
-_HEADINGS = ("seen_at_utc", "kind", "lot", "supplier", "from", "to", "into", "birds", "person", "entry_id")
+_HEADINGS = ("seen_at_utc", "kind", "lot", "supplier", "from", "to", "into", "birds", "person", "entry_id", "set_aside")
 
 
 def _table(found: Trace) -> Iterator[tuple[str, ...]]:
@@ -106,18 +116,19 @@ def _table(found: Trace) -> Iterator[tuple[str, ...]]:
         yield _line(loading, loading.lot or "", "", "", "", loading.spit_subject.label, str(loading.birds))
     for step in found.steps:
         target = step.target.label if step.target else ""
-        yield _line(step.entry, "", "", step.source.label, step.to, target, str(step.birds))
+        aside = " ".join(finding.rule for finding in found.aside.get(step, ()))
+        yield (*_line(step.entry, "", "", step.source.label, step.to, target, str(step.birds))[:-1], aside)
     for out in found.raw_out:
         yield _line(out, out.lot, "", "", out.to, "", str(out.birds))
     for raw in found.raw:
         if raw.not_loaded:
-            yield "", "not_loaded", raw.lot, "", "", "", found.cold_unit or "", str(raw.not_loaded), "", ""
+            yield "", "not_loaded", raw.lot, "", "", "", found.cold_unit or "", str(raw.not_loaded), "", "", ""
     for subject, birds in found.held:
-        yield "", "still_here", "", "", subject.label, "", "", str(birds), "", ""
+        yield "", "still_here", "", "", subject.label, "", "", str(birds), "", "", ""
 
 
 def _line(entry: Entry, *cells: str) -> tuple[str, ...]:
-    return (entry.observed_at.isoformat(), entry.kind, *cells, entry.person, entry.root)
+    return (entry.observed_at.isoformat(), entry.kind, *cells, entry.person, entry.root, "")
 
 
 def _escaped(row: tuple[str, ...]) -> list[str]:
