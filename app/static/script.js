@@ -27,6 +27,44 @@ function keepLive(part) {
   window.addEventListener("online", again);
 }
 
+// ---- What is due changes every page by itself: a band over it, the count in the title, a tone when something joins it. ----
+const ASK_DUE_MS = 30_000;
+let told = null;
+
+function tone() {
+  const sound = new AudioContext(), note = sound.createOscillator(), loud = sound.createGain();
+  if (sound.state !== "running") { sound.close(); return; }  // the browser allows no sound before the first tap
+  note.frequency.value = 880;
+  loud.gain.setValueAtTime(0.25, sound.currentTime);
+  loud.gain.exponentialRampToValueAtTime(0.001, sound.currentTime + 0.9);
+  note.connect(loud).connect(sound.destination);
+  note.start();
+  note.stop(sound.currentTime + 0.9);
+  note.onended = () => sound.close();
+}
+
+async function askDue(band) {
+  const answer = await fetch(band.dataset.alarm, { headers: { "X-Fragment": "live" }, redirect: "manual" });
+  if (!answer.ok) return;
+  const text = await answer.text();
+  sessionStorage.setItem("due", text);
+  if (band.innerHTML !== text) band.innerHTML = text;
+  const due = band.querySelector("[data-key]"), keys = due ? due.dataset.key.split(" ") : [];
+  if (told && keys.some((key) => key && !told.includes(key))) tone();
+  told = keys;
+  const title = document.title.replace(/^\(\d+\) /, "");
+  document.title = due ? `(${due.dataset.count}) ${title}` : title;
+}
+
+function keepDue(band) {
+  const again = () => askDue(band).catch(() => {});
+  band.innerHTML = sessionStorage.getItem("due") || "";  // at once, so that nothing on the page moves a moment later
+  again();
+  setInterval(again, ASK_DUE_MS);
+  document.addEventListener("visibilitychange", again);
+  window.addEventListener("online", again);
+}
+
 // ---- The kitchen's clock goes on in the header, by the server's time, whatever the tablet's own clock says. ----
 function keepClock(clock) {
   const ahead = new Date(clock.dateTime) - Date.now();
@@ -68,6 +106,7 @@ function bind(root) {
 document.addEventListener("DOMContentLoaded", () => {
   bind(document);
   document.querySelectorAll("[data-clock]").forEach(keepClock);
+  document.querySelectorAll("[data-alarm]").forEach(keepDue);
   document.addEventListener("submit", sendOnce);
 });
 window.addEventListener("pageshow", () => document.querySelectorAll("form").forEach((form) => delete form.dataset.sent));

@@ -103,6 +103,15 @@ def test_the_pages_of_the_checks_are_reached_from_one_name_in_the_header(cook: B
     assert '<a href="/checks" aria-current="page">' in cook.get("/units").html
 
 
+def test_what_cannot_wait_stands_over_every_page(cook: Browser, database: Database, set_clock: SetClock) -> None:
+    assert cook.get("/due").words == ""
+    keep(database, *pulled())
+    assert cook.get("/due").words == "Tray A-T1: check the temperature 6 min due 12:06"
+    set_clock("12:10")
+    assert cook.get("/due").words == "Tray A-T1: check the temperature 4 min overdue: due 12:06"
+    assert 'data-alarm="/due"' in cook.get("/findings").html
+
+
 def test_there_is_one_main_button(cook: Browser, database: Database) -> None:
     keep(database, *low_reading()[:-1])
     html = cook.get("/").html

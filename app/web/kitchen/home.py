@@ -76,6 +76,15 @@ def now() -> ResponseReturnValue:
     return page("home/now.html", view=view)
 
 
+@blueprint.get("/due")
+@requires(Permission.RECORD_KITCHEN_ENTRY)
+def due() -> ResponseReturnValue:
+    """Give the band that stands on every page while something is lost soon, due or over; the script asks for it."""
+    assessment = assess_today()
+    pressing = [job for job in _jobs(assessment) if job.urgency <= Urgency.NOW]
+    return page("home/due.html", jobs=sorted(pressing, key=lambda job: (job.urgency, job.at)))
+
+
 def _jobs(assessment: Assessment) -> list[Job]:
     found = (tray_jobs, load_jobs, batch_jobs, unit_jobs, probe_jobs, sent_back_jobs)
     return [job for jobs_of in found for job in jobs_of(assessment)]
