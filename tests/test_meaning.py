@@ -58,8 +58,7 @@ def test_no_module_outside_the_rules_uses_a_limit(path: str) -> None:
 
 @pytest.mark.parametrize("path", sorted(str(p.relative_to(ROOT)) for p in (ROOT / "templates").rglob("*.html")))
 def test_no_template_uses_a_limit(path: str) -> None:
-    allowed = {"limits"} if path == "templates/log/day.html" else set()  # the log's own table of the plan
-    assert taken_in_template((ROOT / path).read_text("utf-8")) <= allowed
+    assert taken_in_template((ROOT / path).read_text("utf-8")) == set()
 
 
 PLANTED_VIEW = (

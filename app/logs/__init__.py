@@ -1,5 +1,5 @@
 """The daily log: its words, its charts and the printed PDF."""
 
-from .pdf import log_html, write_log
+from .paper import log_html, write_log
 
 __all__ = ["log_html", "write_log"]

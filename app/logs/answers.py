@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from app import words
-from app.kinds import Entry
+from app.kinds import ActionVerified, CorrectiveAction, Release
 from app.rules.facts import Answers, Cleared, Finding
 from app.words.marking import gettext as _
 
@@ -11,12 +11,14 @@ from .blocks import VerdictWords, verdict_words
 from .lines import Logbook
 
 _NOBODY = Answers()
+Answer = CorrectiveAction | ActionVerified | Release
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FindingView:
     """A finding with its number on this log; `answers` are the actions and reviews, one sentence each, in order."""
 
+    key: str
     number: str
     verdict: VerdictWords
     title: str
@@ -26,12 +28,13 @@ class FindingView:
     concerns: str
     status: str
     answers: tuple[str, ...]
+    checked: tuple[str, ...]
+    """Who answered and who checked that, and when it was seen and written: a few words each, in order."""
 
 
 def finding_views(book: Logbook) -> tuple[FindingView, ...]:
-    """Give the day's findings, numbered as its lines refer to them."""
-    findings = book.assessment.findings
-    return tuple(_view(str(number), finding, book) for number, finding in enumerate(findings, start=1))
+    """Give the day's findings, worst first, numbered as its lines refer to them."""
+    return tuple(_view(str(number), finding, book) for number, finding in enumerate(book.findings, start=1))
 
 
 def cleared_views(book: Logbook) -> tuple[FindingView, ...]:
@@ -45,10 +48,19 @@ def mended_number(number: int) -> str:
     return _("M%(number)s", number=number)
 
 
+def finding_numbers(book: Logbook) -> dict[str, str]:
+    """Give the number of every finding on this log by its key, of those that a mending made go away, too."""
+    numbers = {finding.key: str(number) for number, finding in enumerate(book.findings, start=1)}
+    cleared = enumerate(book.assessment.cleared, start=1)
+    return numbers | {one.finding.key: mended_number(number) for number, one in cleared}
+
+
 def _view(number: str, finding: Finding, book: Logbook, *, mended: str = "") -> FindingView:
     said = words.finding_words(finding, book.assessment)
     answers = book.assessment.answers.get(finding.key, _NOBODY)
+    given = _in_order(answers)
     return FindingView(
+        key=finding.key,
         number=number,
         verdict=verdict_words(finding.verdict),
         title=said.title,
@@ -56,8 +68,9 @@ def _view(number: str, finding: Finding, book: Logbook, *, mended: str = "") -> 
         when=_when(finding, book),
         source=finding.source,
         concerns=words.concern_word(finding.concerns),
-        status=words.status_word(finding.status),
-        answers=(*((mended,) if mended else ()), *_answers(answers, book)),
+        status=words.status_word("sent_back" if answers.sent_back else finding.status),
+        answers=(*((mended,) if mended else ()), *(_answer(entry, finding, book) for entry in given)),
+        checked=tuple(_in_short(entry, book) for entry in given),
     )
 
 
@@ -77,15 +90,12 @@ def _when(finding: Finding, book: Logbook) -> str:
     return _("%(start)s to %(end)s", start=book.time(finding.onset_at), end=book.time(finding.ended_at))
 
 
-def _answers(answers: Answers, book: Logbook) -> list[str]:
-    entries = sorted(
-        (*answers.actions, *answers.verifications, *answers.releases),
-        key=lambda entry: (entry.observed_at, entry.root_seq),
-    )
-    return [_answer(entry, answers, book) for entry in entries]
+def _in_order(answers: Answers) -> list[Answer]:
+    given: tuple[Answer, ...] = (*answers.actions, *answers.verifications, *answers.releases)
+    return sorted(given, key=lambda entry: (entry.observed_at, entry.root_seq))
 
 
-def _answer(entry: Entry, answers: Answers, book: Logbook) -> str:
+def _answer(entry: Answer, finding: Finding, book: Logbook) -> str:
     said = words.entry_words(entry, book.assessment.site.timezone)
     sentence = _(
         "%(kind)s (%(entry)s). %(what)s",
@@ -93,8 +103,19 @@ def _answer(entry: Entry, answers: Answers, book: Logbook) -> str:
         entry=book.reference(entry),
         what=words.sentence_start(said.what),
     )
+    answers = book.assessment.answers[finding.key]
     is_own = answers.by_author and answers.verified_by is not None and answers.verified_by.id == entry.id
     if not is_own:
         return sentence
     own = _("reviewed by its own author: nobody else in charge made an entry that day")
     return f"{sentence} ({own})"
+
+
+def _in_short(entry: Answer, book: Logbook) -> str:
+    who = {"by": book.by(entry), "at": book.seen_and_written(entry)}
+    if isinstance(entry, CorrectiveAction):
+        disposition = words.disposition_word(entry.disposition)
+        return _("Corrective action (%(disposition)s): %(by)s, %(at)s", disposition=disposition, **who)
+    if isinstance(entry, ActionVerified):
+        return _("%(outcome)s: %(by)s, %(at)s", outcome=words.sentence_start(words.outcome_word(entry.outcome)), **who)
+    return _("Released: %(by)s, %(at)s", **who)

@@ -1,6 +1,6 @@
 """The subjects of the day as blocks of the log: a load with its spits, a tray, a batch, a probe, with their lines."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
@@ -8,6 +8,7 @@ from decimal import Decimal
 from app import words
 from app.kinds import Entry, ProbeCheck, Subject, UnitCheck
 from app.rules.day.shown import (
+    Assessment,
     BatchView,
     ColdUnitView,
     LoadView,
@@ -25,6 +26,7 @@ from app.words.marking import ngettext
 
 from . import day_charts
 from .day_charts import ChartPlace
+from .drawings import Rod, rod
 from .lines import Line, Logbook
 
 
@@ -40,13 +42,14 @@ class VerdictWords:
 class SpitRow:
     """A spit of a load: how many birds were probed, the lowest reading, when it was pulled and into which trays."""
 
-    spit: str
+    spit: int
     birds: str
     lots: str
     probed: str
     pulled: str
     trays: str
     verdict: VerdictWords
+    rod: Rod
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,10 +58,14 @@ class Block:
 
     title: str
     verdict: VerdictWords | None = None
+    on_page: tuple[tuple[str, str], ...] = ()
+    """What the day's page says beside `facts`; paper has it in another place, or no need of it."""
     facts: tuple[tuple[str, str], ...] = ()
     spits: tuple[SpitRow, ...] = ()
     lines: tuple[Line, ...] = ()
     chart_places: tuple[ChartPlace, ...] = ()
+    holder: Subject | None = None
+    """What holds the birds, where it is about a tray, batch or reheat."""
     names_subject: bool = False
     """Whether each line says what it is about, because the title does not."""
 
@@ -66,6 +73,16 @@ class Block:
 def verdict_words(verdict: Verdict) -> VerdictWords:
     """Give a verdict's code and word."""
     return VerdictWords(verdict.value, words.verdict_word(verdict))
+
+
+def counts(assessment: Assessment) -> tuple[tuple[VerdictWords, str], ...]:
+    """Give how many findings the day has of each verdict, the worse first; none of what it has none of."""
+    verdicts = [finding.verdict for finding in assessment.findings]
+    return tuple(
+        (verdict_words(verdict), str(verdicts.count(verdict)))
+        for verdict in (Verdict.NOT_MET, Verdict.NOT_SHOWN)
+        if verdict in verdicts
+    )
 
 
 def load_block(load: LoadView, book: Logbook) -> Block:
@@ -76,21 +93,22 @@ def load_block(load: LoadView, book: Logbook) -> Block:
     return Block(
         title=_("Load %(load)s, oven %(oven)s", load=load.load, oven=load.oven),
         facts=((_("started"), book.time(load.started_at)),),
-        spits=tuple(_spit_row(spit, book) for spit in load.spits),
+        spits=tuple(_spit_row(spit, load, book) for spit in load.spits),
         lines=book.lines(entries),
         chart_places=day_charts.of_load(load, book.assessment),
     )
 
 
-def _spit_row(spit: SpitView, book: Logbook) -> SpitRow:
+def _spit_row(spit: SpitView, load: LoadView, book: Logbook) -> SpitRow:
     return SpitRow(
-        spit=str(spit.spit),
+        spit=spit.spit,
         birds=str(spit.birds),
         lots=", ".join(spit.lots) or _("none named"),
         probed="; ".join([probed_words(spit), *words.beside_words(spit)]),
         pulled=_time_or_dash(spit.pulled_at, book) if not spit.birds_on else _still_on(spit, book),
         trays=", ".join(spit.trays) or "–",
         verdict=verdict_words(spit.verdict),
+        rod=rod(load, spit),
     )
 
 
@@ -115,10 +133,10 @@ def _still_on(spit: SpitView, book: Logbook) -> str:
 
 def tray_block(tray: TrayView, book: Logbook) -> Block:
     """Write a tray: where it is, its birds, its times, then all that happened to it."""
+    known_hot = _time(_("last known hot"), tray.known_hot_at, book)
     facts = [
         *_optional(_("unit"), tray.hot_unit),
-        *_birds(tray.birds_in, tray.birds_left),
-        *_time(_("last known hot"), tray.known_hot_at, book),
+        *(known_hot if tray.birds_left else ()),
         *_time(_("next check due"), tray.check_due_at, book),
         *_time(_("discard by"), tray.discard_at, book),
     ]
@@ -132,9 +150,11 @@ def tray_block(tray: TrayView, book: Logbook) -> Block:
     return Block(
         title=_("Tray %(tray)s", tray=tray.tray),
         verdict=verdict_words(tray.verdict),
+        on_page=(*_birds(tray.birds_in, tray.birds_left), *(() if tray.birds_left else known_hot)),
         facts=tuple(facts),
         lines=book.lines(tray.history),
         chart_places=day_charts.of_tray(tray, book.assessment),
+        holder=Subject("tray", tray.tray),
     )
 
 
@@ -143,7 +163,6 @@ def batch_block(batch: BatchView, book: Logbook) -> Block:
     stages = [stage for stage in (batch.first_stage, batch.total) if stage is not None]
     facts = [
         *_optional(_("unit"), batch.cold_unit),
-        *_birds(batch.birds_in, batch.birds_left),
         (_("cooling from"), book.time(batch.started_at)),
         *_stage(_("first stage"), batch.first_stage, book),
         *_stage(_("second stage"), batch.total, book),
@@ -152,9 +171,11 @@ def batch_block(batch: BatchView, book: Logbook) -> Block:
     return Block(
         title=_("Batch %(batch)s", batch=batch.batch),
         verdict=verdict_words(worst(stage.verdict for stage in stages)) if stages else None,
+        on_page=_birds(batch.birds_in, batch.birds_left),
         facts=tuple(facts),
         lines=book.lines(batch.history),
         chart_places=day_charts.of_batch(batch, book.assessment),
+        holder=Subject("batch", batch.batch),
     )
 
 
@@ -163,13 +184,14 @@ def reheat_block(reheat: ReheatView, book: Logbook) -> Block:
     return Block(
         title=_("Reheat %(reheat)s", reheat=reheat.reheat),
         verdict=verdict_words(reheat.verdict),
+        on_page=_birds(reheat.birds_in, reheat.birds_left),
         facts=(
             (_("from"), words.subject_words(reheat.source)),
-            *_birds(reheat.birds_in, reheat.birds_left),
             (_("started"), book.time(reheat.started_at)),
             (_("due"), book.time(reheat.due_at)),
         ),
         lines=book.lines(reheat.history),
+        holder=Subject("reheat", reheat.reheat),
     )
 
 
@@ -233,14 +255,6 @@ def hot_unit_block(checks: Sequence[UnitCheck], book: Logbook) -> Block:
         lines=book.lines(checks),
         chart_places=tuple(day_charts.of_hot_unit(code, book.assessment) for code in codes),
         names_subject=True,
-    )
-
-
-def carried_words(carried: Mapping[Subject, Decimal]) -> tuple[str, ...]:
-    """Give what held birds over the end of a day, with how many."""
-    return tuple(
-        _("%(subject)s: %(birds)s", subject=words.subject_words(subject), birds=words.birds(held))
-        for subject, held in carried.items()
     )
 
 

@@ -31,7 +31,8 @@ _NOT_ALL_WELL = (Verdict.NOT_MET, Verdict.NOT_SHOWN)
 class ChartPlace:
     """The place of a subject's chart in a block: nothing is drawn before somebody asks for it.
 
-    `stands_out`: it is printed, and drawn on the day's page; to the others a link leads. `says` is its alternative.
+    `stands_out`: it is drawn on the day's page, to the others a link leads. `is_printed`: the log has it. `says` is its
+    alternative.
     Without `chart` it rests on entries of other days, too: on screen only, for a log is checked by its own entries.
     """
 
@@ -39,6 +40,7 @@ class ChartPlace:
     name: str
     says: str
     stands_out: bool
+    is_printed: bool = False
     chart: Chart | None = None
 
     @property
@@ -49,7 +51,7 @@ class ChartPlace:
     @property
     def size(self) -> tuple[int, int]:
         """Width and height of the drawing, so that a page keeps its place free."""
-        return charts.size(charts.PANELS[self.kind])
+        return charts.ON_SCREEN.size(charts.PANELS[self.kind])
 
 
 def load_chart(load: LoadView, day: Assessment, forecasts: Mapping[int, Forecast] | None = None) -> Chart:
@@ -79,11 +81,19 @@ def batch_chart(batch: BatchView, day: Assessment, forecasts: Sequence[Forecast 
 
 
 def of_load(load: LoadView, day: Assessment) -> tuple[ChartPlace, ...]:
-    """Give the place of a load's chart, once something was read; begun before this day it was printed then."""
+    """Give the place of a load's chart, once something was read; begun before this day it belongs to that one.
+
+    It is printed where not all was well with a spit: the log draws every spit with its readings besides.
+    """
     if not any(spit.readings for spit in load.spits):
         return ()
     chart, today = load_chart(load, day), load.started_at >= day.starts_at
-    return (ChartPlace(kind="load", name=load.load, says=chart.title, stands_out=today, chart=chart),)
+    bad = today and any(spit.verdict in _NOT_ALL_WELL for spit in load.spits)
+    return (_place("load", load.load, chart, stands_out=today, is_printed=bad),)
+
+
+def _place(kind: str, name: str, chart: Chart, *, stands_out: bool, is_printed: bool) -> ChartPlace:
+    return ChartPlace(kind=kind, name=name, says=chart.title, stands_out=stands_out, is_printed=is_printed, chart=chart)
 
 
 def of_tray(tray: TrayView, day: Assessment) -> tuple[ChartPlace, ...]:
@@ -91,7 +101,7 @@ def of_tray(tray: TrayView, day: Assessment) -> tuple[ChartPlace, ...]:
     if not any(entry.kind == "hold_reading" for entry in tray.history):
         return ()
     chart, bad = tray_chart(tray, day), tray.verdict in _NOT_ALL_WELL
-    return (ChartPlace(kind="tray", name=tray.tray, says=chart.title, stands_out=bad, chart=chart),)
+    return (_place("tray", tray.tray, chart, stands_out=bad, is_printed=bad),)
 
 
 def of_batch(batch: BatchView, day: Assessment) -> tuple[ChartPlace, ...]:
@@ -101,7 +111,7 @@ def of_batch(batch: BatchView, day: Assessment) -> tuple[ChartPlace, ...]:
         return ()
     chart = batch_chart(batch, day)
     cooled = readings >= _WORTH_DRAWING and batch.started_at >= day.starts_at
-    return (ChartPlace(kind="batch", name=batch.batch, says=chart.title, stands_out=cooled, chart=chart),)
+    return (_place("batch", batch.batch, chart, stands_out=cooled, is_printed=cooled),)
 
 
 def of_probe(probe: ProbeView, day: Assessment) -> tuple[ChartPlace, ...]:

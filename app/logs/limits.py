@@ -1,7 +1,7 @@
 """The plan as the log prints it: every limit in force, where it comes from, and what binds whom."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from app import words
@@ -23,6 +23,18 @@ class LimitRow:
     source: str
 
 
+@dataclass(frozen=True, slots=True)
+class LimitGroup:
+    """Limits that bind in the same way, with sources as short as can be."""
+
+    binds: str
+    rows: tuple[LimitRow, ...]
+
+
+_HOUSE = ": house"
+"""How the source of a house rule ends that rests on nothing else."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlanView:
     """A version of the plan that was in force on the day, or for a part of it."""
@@ -30,6 +42,8 @@ class PlanView:
     heading: str
     """What it is, with the part of the day where there was another one too."""
     title: str
+    code: str
+    """The name of the code of law that it goes by."""
     authority: str
     """What the code is, and who made it binding here: a blank to fill in where the site does not say."""
     variance: str
@@ -49,6 +63,15 @@ class PlanView:
         controls = ((_("Controls in force"), self.groups), (_("Controls not in force"), self.groups_out))
         return ((_("What the plan is"), self.authority), *controls)
 
+    @property
+    def by_what_binds(self) -> tuple[LimitGroup, ...]:
+        """The limits in groups for the paper: of the plan's own code the section alone, no source that says nothing."""
+        found: dict[str, list[LimitRow]] = {}
+        for row in self.limits:
+            source = "" if row.source.endswith(_HOUSE) else row.source.removeprefix(f"{self.code}, ")
+            found.setdefault(row.binds, []).append(replace(row, source=source))
+        return tuple(LimitGroup(words.sentence_start(binds), tuple(rows)) for binds, rows in found.items())
+
 
 def plan_views(plans: Sequence[Plan], book: Logbook) -> tuple[PlanView, ...]:
     """Write each version of the plan that was in force on the day."""
@@ -60,12 +83,6 @@ def plan_views(plans: Sequence[Plan], book: Logbook) -> tuple[PlanView, ...]:
     )
 
 
-def plan_facts(views: Sequence[PlanView]) -> tuple[tuple[str, str], ...]:
-    """Give what is told of the day's versions above the records; of a later one only what is not as before."""
-    about = [views[0].about, *(tuple(row for row in new.about if row not in old.about) for old, new in pairwise(views))]
-    return tuple(row for view, more in zip(views, about, strict=True) for row in (*view.adopted, *more))
-
-
 def _plan_view(plan: Plan, limits: tuple[LimitRow, ...], book: Logbook, *, heading: str) -> PlanView:
     out = [words.group_word(group) for group in GROUPS if not plan.has(group)]
     told = {"title": plan.title, "code": plan.code, "version": plan.version, "name": book.person(plan.adopted_by)}
@@ -73,6 +90,7 @@ def _plan_view(plan: Plan, limits: tuple[LimitRow, ...], book: Logbook, *, headi
     return PlanView(
         heading=heading,
         title=_("%(title)s (%(code)s), version %(version)s, adopted for this kitchen by %(name)s, %(at)s", **told),
+        code=plan.title,
         authority=_authority(plan),
         variance=_variance(plan),
         groups=words.setting_value(plan.limits, "controls"),

@@ -8,7 +8,10 @@ from itertools import pairwise
 from app import words
 from app.kinds import Entry
 from app.rules.day.shown import Assessment
+from app.rules.facts import Verdict
 from app.words.marking import gettext as _
+
+from .writers import Writers
 
 _MINUTE = timedelta(minutes=1)
 
@@ -18,17 +21,22 @@ class Line:
     """One version of one entry. `struck` lines were mended or withdrawn; `remark` says by which entry and why."""
 
     number: int
-    kind: str
-    seen: str
-    subject: str
     what: str
-    value: str
-    probe: str
-    by: str
-    written: str
-    late: bool
-    remark: str
+    brief: str
+    """The same as `what`, for a place that says what it is about."""
+    kind: str = ""
+    seen: str = ""
+    subject: str = ""
+    value: str = ""
+    probe: str = ""
+    by: str = ""
+    short_by: str = ""
+    written: str = ""
+    late: bool = False
+    remark: str = ""
     struck: bool = False
+    entry: Entry | None = None
+    """The version that it writes; None for a remark of the program's."""
 
 
 class Logbook:
@@ -40,10 +48,14 @@ class Logbook:
         self._versions: dict[str, list[Entry]] = {}
         for entry in assessment.entries:
             self._versions.setdefault(entry.root, []).append(entry)
-        self._findings: dict[str, list[int]] = {}
-        for number, finding in enumerate(assessment.findings, start=1):
+        self.findings = sorted(assessment.findings, key=lambda finding: finding.verdict is not Verdict.NOT_MET)
+        """The findings of the day, worst first: the log numbers them in this order."""
+        self._rests_on: dict[str, list[int]] = {}
+        for number, finding in enumerate(self.findings, start=1):
             for root in finding.entries:
-                self._findings.setdefault(root, []).append(number)
+                self._rests_on.setdefault(root, []).append(number)
+        written = sorted((*assessment.entries, *assessment.set_up), key=lambda entry: entry.seq)
+        self.writers = Writers(written, {login: self.person(login) for login in assessment.site.people})
 
     def time(self, at: datetime) -> str:
         """Give a moment on the kitchen's clock, with the date where it is another than the day's."""
@@ -67,9 +79,13 @@ class Logbook:
 
     def reference(self, entry: Entry) -> str:
         """Give an entry's number, writer and time, as another line refers to it."""
-        seen, written = self.time(entry.observed_at), self.time(entry.entered_at or entry.recorded_at)
-        at = seen if seen == written else _("%(seen)s, written %(written)s", seen=seen, written=written)
+        at = self.seen_and_written(entry)
         return _("no. %(number)s, %(by)s, %(at)s", number=entry.seq, by=self.by(entry), at=at)
+
+    def seen_and_written(self, entry: Entry) -> str:
+        """Give when something was seen, and when it was written where that was another minute."""
+        seen, written = self.time(entry.observed_at), self.time(entry.entered_at or entry.recorded_at)
+        return seen if seen == written else _("%(seen)s, written %(written)s", seen=seen, written=written)
 
     def lines(self, entries: Iterable[Entry]) -> tuple[Line, ...]:
         """Write entries in order of the time seen, each after the versions that it mended."""
@@ -78,9 +94,7 @@ class Logbook:
 
     def remark(self, text: str) -> Line:
         """Write a line that is no entry."""
-        said = {"what": text, "subject": "", "value": "", "probe": ""}
-        told = {"kind": "", "seen": "", "by": "", "written": "", "remark": ""}
-        return Line(number=0, late=False, struck=False, **said, **told)
+        return Line(number=0, what=text, brief=text)
 
     def withdrawn(self) -> tuple[Line, ...]:
         """Write the entries that were withdrawn, struck through."""
@@ -121,11 +135,14 @@ class Logbook:
             seen=self.time(entry.observed_at),
             subject=said.subject,
             what=said.what,
+            brief=said.brief,
             value=said.value,
             probe=said.probe,
             by=self.by(entry),
+            short_by=self.writers.short(entry),
             written=self.time(entered or entry.recorded_at),
             late=entry.late,
+            entry=entry,
             remark=_joined(said.note, self._sent_later(entry, entered), self._finding_words(entry)),
         )
 
@@ -135,7 +152,7 @@ class Logbook:
         return _("kept on the tablet until %(at)s", at=self.time(entry.recorded_at))
 
     def _finding_words(self, entry: Entry) -> str:
-        numbers = self._findings.get(entry.root, ())
+        numbers = self._rests_on.get(entry.root, ())
         return _("finding %(numbers)s", numbers=", ".join(map(str, numbers))) if numbers else ""
 
 

@@ -66,6 +66,8 @@ class Person:
     role: str
     since: datetime | None = None
     retired_at: datetime | None = None
+    certificate: str | None = None
+    """The number of the certificate that a person in charge holds, as it was written down."""
 
 
 _Held = TypeVar("_Held")
@@ -95,6 +97,9 @@ class Site:
     altitude_m: Decimal | None = None
     people: Mapping[str, Person] = field(default_factory=dict)
     equipment: Mapping[str, Equipment] = field(default_factory=dict)
+    address: str | None = None
+    permit: str | None = None
+    """The number of the permit to operate, as it was written down."""
     altitudes: Timeline[Decimal | None] | None = field(default=None, compare=False, repr=False)
     scales: Mapping[str, Timeline[str | None]] = field(default_factory=dict, compare=False, repr=False)
     persons: Mapping[str, Timeline[Person]] = field(default_factory=dict, compare=False, repr=False)

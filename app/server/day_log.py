@@ -4,14 +4,13 @@ from datetime import date, datetime
 
 from sqlalchemy.orm import Session
 
-from app import ledger
-from app.logs import pdf
+from app import ledger, logs
 
 
 def print_day(session: Session, site: str, day: date, *, as_of: datetime) -> bytes:
     """Give a day's log as PDF. Nothing written after the head was read is in it."""
     head = ledger.head(session, site)
     assessment = ledger.assess_day(session, site, day, as_of=as_of, through_seq=head[0])
-    return pdf.write_log(
+    return logs.write_log(
         assessment, head=head, bodies=ledger.day_bodies(session, site, assessment.entries, assessment.set_up)
     )

@@ -90,6 +90,13 @@ def answers_words(answers: Mapping[str, bool | None]) -> str:
     return "; ".join(f"{answer}: {', '.join(titles)}" for answer, titles in given.items())
 
 
+def answers_in_short(answers: Mapping[str, bool | None]) -> str:
+    """Give the answers of a checklist whose items stand in the plan: in a few words where all are yes."""
+    if not answers or not all(answers.values()):
+        return answers_words(answers)
+    return _("all %(count)s checks: yes", count=len(answers))
+
+
 def gas_caution() -> str:
     """Give what to do about gas where an oven is lit, or is out: where the hand is."""
     return _(

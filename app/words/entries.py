@@ -7,7 +7,7 @@ from app.kinds import Entry, OvenSetting, ProbeCheck, probe_of, temperature_of
 from app.kinds.naming import about
 
 from . import measures
-from .kinds import what_words
+from .kinds import brief_words, what_words
 from .marking import gettext as _
 from .subjects import subject_words
 
@@ -18,6 +18,8 @@ class EntryWords:
 
     subject: str
     what: str
+    brief: str
+    """What it says where what it is about stands above it."""
     value: str
     probe: str
     note: str
@@ -28,7 +30,8 @@ def entry_words(entry: Entry, zone: ZoneInfo) -> EntryWords:
     subject = about(entry)
     return EntryWords(
         subject="" if subject is None else subject_words(subject),
-        what=_what(entry, zone),
+        what=_asked(what_words(entry, zone), entry),
+        brief=_asked(brief_words(entry, zone), entry),
         value=_value(entry),
         # The probe of its check is what the check is about.
         probe="" if isinstance(entry, ProbeCheck) else probe_of(entry) or "",
@@ -36,8 +39,7 @@ def entry_words(entry: Entry, zone: ZoneInfo) -> EntryWords:
     )
 
 
-def _what(entry: Entry, zone: ZoneInfo) -> str:
-    said = what_words(entry, zone)
+def _asked(said: str, entry: Entry) -> str:
     if not getattr(entry, "confirmed", False):
         return said
     asked = _("asked whether it is right: yes")

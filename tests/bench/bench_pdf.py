@@ -9,7 +9,7 @@ from collections.abc import Callable
 import weasyprint
 
 from app import create_app, logs
-from app.logs.pdf import STYLE
+from app.logs.paper.pdf import STYLE
 from app.rules.day import shown
 from tests.support import busy_day
 from tests.support.set_up import assess

@@ -14,8 +14,8 @@ import pikepdf
 import pytest
 
 from app import logs
-from app.logs.pdf import _fetch_nothing
-from app.logs.view import paper_size
+from app.logs.heading import paper_size
+from app.logs.paper.pdf import _fetch_nothing
 from tests.support import printed_day
 
 STYLE = Path(__file__).parents[2] / "app" / "static" / "log.css"

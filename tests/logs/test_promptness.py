@@ -12,7 +12,7 @@ from tests.support.story import hot_tray, loaded, told
 
 
 def view(*entries: Entry, as_of: str = "20:00") -> LogView:
-    return log_view(told(entries, as_of=as_of), head=HEAD)
+    return log_view(told(entries, as_of=as_of))
 
 
 def test_late_and_corrected_entries_are_counted_with_who_wrote_them() -> None:
@@ -48,10 +48,16 @@ def _signed(at: str, covers: int) -> Entry:
     return entry("sign_off", at=at, person="sam", **server)
 
 
-def test_every_signature_of_the_day_is_listed() -> None:
-    shown = view(*hot_tray(), _signed("18:00", 40), _signed("19:00", 50))
-    assert shown.signature.at.endswith("19:00 CDT")
-    assert shown.earlier_signatures == ("Sam Silva, Tue 14 April 2026, 18:00 CDT, up to entry no. 40",)
+def test_every_signature_of_the_day_is_listed_and_the_stale_ones_say_so() -> None:
+    seen_between = entry("hold_reading", at="18:30", temperature="150")
+    first, second = view(*hot_tray(), _signed("18:00", 40), seen_between, _signed("19:00", 5000)).signatures
+    assert (first.at, first.covers) == ("Tue 14 April 2026, 18:00 CDT", f"entry no. 40, {HEAD[1]}")
+    assert first.stale == "Entries that touch this day came later, and it was signed again."
+    assert (second.at, second.stale) == ("Tue 14 April 2026, 19:00 CDT", "")
+
+
+def test_a_day_that_nobody_signed_has_no_signature() -> None:
+    assert view(*hot_tray()).signatures == ()
 
 
 def test_an_answer_says_when_it_was_written_where_that_was_later() -> None:

@@ -69,11 +69,11 @@ def test_each_version_in_force_that_day_is_listed_with_its_variance(changed_at_n
     day = "Tue 14 April 2026"
     told = [
         f"HACCP plan until 12:00 {code}, version 1, adopted for this kitchen by Pat Porter",
-        "Variance none What the plan is model code; adopted here by",
+        "Variance: none",
         f"HACCP plan from 12:00 to 18:00 {code}, version 2, adopted for this kitchen by Pat Porter, {day}, 12:00 CDT",
-        "Variance County variance 2026-17, for: Hot holding, at least What the plan is model code; adopted here by",
+        "Variance: County variance 2026-17, for: Hot holding, at least",
         f"HACCP plan from 18:00 {code}, version 3, adopted for this kitchen by Sam Silva, {day}, 18:00 CDT",
-        "Variance none Written late",
+        "Variance: none",
     ]
     places = []
     for words in told:
@@ -83,11 +83,12 @@ def test_each_version_in_force_that_day_is_listed_with_its_variance(changed_at_n
 
 @pytest.mark.usefixtures("paper")
 def test_the_limits_say_what_changed_with_each_version(changed_at_noon: Database) -> None:
-    _before, first, second, third = on_paper(changed_at_noon).split("Limits in force")[1].split("HACCP plan ")
-    assert "Hot holding, at least 135 °F / 57 °C model code" in first
-    assert "Hot holding, at least 130 °F / 54 °C set by the site under the variance" in second
-    assert "Grace on a hot-holding check 10 min house rule, set by the site" in second
-    assert "Hot holding, at least 140 °F / 60 °C house rule, set by the site" in third
+    _before, limits = on_paper(changed_at_noon).split("The plan and its limits")
+    _intro, first, second, third = limits.split("HACCP plan ")
+    assert "Hot holding, at least: 135 °F / 57 °C · 3-501.16(A)(1)" in first
+    assert "Set by the site under the variance Hot holding, at least: 130 °F / 54 °C" in second
+    assert "House rule, set by the site Grace on a hot-holding check: 10 min" in second
+    assert "House rule, set by the site Hot holding, at least: 140 °F / 60 °C" in third
     assert "Grace" not in third
     assert "Core temperature when pulled" not in second + third
 

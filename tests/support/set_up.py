@@ -25,11 +25,11 @@ def register(site: Site | None = None, plans: Iterable[plan.Adopted] = (cast.ADO
     """Give the entries that set up a site as it stands, equipment and plans from their own moments on."""
     kitchen = site or cast.site_facts()
     people, equipment = tuple(kitchen.people.values()), tuple(kitchen.equipment.values())
-    key = (kitchen.code, kitchen.name, kitchen.timezone.key, kitchen.altitude_m)
+    key = (kitchen.code, kitchen.name, kitchen.timezone.key, kitchen.altitude_m, kitchen.address, kitchen.permit)
     return list(_register(key, people, equipment, tuple(plans)))
 
 
-_About = tuple[str, str, str, Decimal | None]
+_About = tuple[str, str, str, Decimal | None, str | None, str | None]
 
 
 @lru_cache(maxsize=64)
@@ -38,12 +38,13 @@ def _register(
 ) -> tuple[RegisterEntry, ...]:
     """Give the same entries for the same kitchen, so that its calendar is made once."""
     seqs = count(_FIRST_SEQ)
-    code, name, timezone, altitude_m = about_site
-    about = {"site": code, "name": name, "timezone": timezone}
+    code, name, timezone, altitude_m, address, permit = about_site
+    about: dict[str, Any] = {"site": code, "name": name, "timezone": timezone, "address": address, "permit": permit}
     entries: list[RegisterEntry] = [SiteSet(**_common(seqs), **about, altitude_m=altitude_m)]
     entries += [PlanAdopted(**_common(seqs, at=one.adopted_at, by=one.adopted_by), **_written(one)) for one in plans]
     for person in people:
-        told = {"login": person.login, "name": person.name, "role": person.role}
+        told: dict[str, Any] = {"login": person.login, "name": person.name, "role": person.role}
+        told["certificate"] = person.certificate
         entries.append(PersonSet(**_common(seqs), **told, retired=person.retired_at is not None))
     for item in equipment:
         listed = {"type": item.kind, "code": item.code, "scale": item.scale}

@@ -1,9 +1,8 @@
 """Charts of loads, trays, batches, probes, units and trends: a drawing, a sentence, and the numbers as a table."""
 
-from .chart import FILE_STYLE_SOURCE, Chart, Table, in_words
+from .chart import FILE_STYLE_SOURCE, ON_PAPER, ON_SCREEN, Chart, Shape, Table, in_words
 from .cooking import load_chart
 from .cooling import batch_chart
-from .drawing import size
 from .holding import tray_chart
 from .probes import probe_chart
 from .storage import unit_chart
@@ -14,15 +13,17 @@ PANELS = {"load": 1, "tray": 2, "batch": 1, "probe": 1, "unit": 2}
 
 __all__ = [
     "FILE_STYLE_SOURCE",
+    "ON_PAPER",
+    "ON_SCREEN",
     "PANELS",
     "Chart",
+    "Shape",
     "Table",
     "batch_chart",
     "hours_chart",
     "in_words",
     "load_chart",
     "probe_chart",
-    "size",
     "tray_chart",
     "unit_chart",
     "weeks_chart",

@@ -3,7 +3,7 @@
 import base64
 import hashlib
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from markupsafe import escape
@@ -16,6 +16,24 @@ class Table:
     head: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
 
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """How large a drawing is, in points: its width, the height of one diagram and of each more, and its letters."""
+
+    width: float
+    height: float
+    panel: float
+    letters: float
+
+    def size(self, panels: int) -> tuple[int, int]:
+        """Give width and height of a drawing of so many diagrams."""
+        return round(self.width), round(self.height + self.panel * (panels - 1))
+
+
+ON_SCREEN = Shape(width=518, height=187, panel=36, letters=8)
+ON_PAPER = Shape(width=518, height=122, panel=36, letters=9)
+"""As wide as an A4 page between its margins: it is printed in its own size."""
 
 FILE_STYLE = ":root{color:#1d1c1a}@media(prefers-color-scheme:dark){:root{color:#f0ede4}}"
 """The inks of a drawing that is a file of its own, and so inherits none: those of the pages' style sheet."""
@@ -32,13 +50,18 @@ class Chart:
     """
 
     title: str
-    draw: Callable[[], str]
+    draw: Callable[[Shape], str]
     tabulate: Callable[[], Table]
 
     @cached_property
     def svg(self) -> str:
         """The drawing, to stand inside a page."""
-        return self.draw()
+        return self.draw(ON_SCREEN)
+
+    @property
+    def on_paper(self) -> "Chart":
+        """The same chart, drawn for paper."""
+        return replace(self, draw=lambda _shape: self.draw(ON_PAPER))
 
     @cached_property
     def table(self) -> Table:
@@ -61,4 +84,4 @@ def in_words(sentence: str) -> Chart:
     text = f'<title>{escape(sentence)}</title><text x="8" y="32" font-size="12">{escape(sentence)}</text>'
     names = 'xmlns="http://www.w3.org/2000/svg" role="img" viewBox="0 0 518 64"'
     root = f'<svg {names} fill="currentColor" font-family="DejaVu Sans, Verdana, sans-serif">'
-    return Chart(sentence, lambda: f"{root}{text}</svg>", lambda: Table((), ()))
+    return Chart(sentence, lambda _shape: f"{root}{text}</svg>", lambda: Table((), ()))

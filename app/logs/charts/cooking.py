@@ -60,7 +60,9 @@ def load_chart(
         board.show_legend()
 
     title = _title(load, limit, zone)
-    return Chart(title, lambda: draw(paint, name=f"load-{load.load}", title=title), lambda: _table(load, zone))
+    return Chart(
+        title, lambda shape: draw(paint, shape, name=f"load-{load.load}", title=title), lambda: _table(load, zone)
+    )
 
 
 def _draw_target(board: Board, load: LoadView, unit: str) -> None:

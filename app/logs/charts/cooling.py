@@ -44,7 +44,7 @@ def batch_chart(batch: BatchView, *, zone: ZoneInfo, forecasts: Sequence[Forecas
     title = _title(batch, marks, zone)
     return Chart(
         title,
-        lambda: draw(paint, name=f"batch-{batch.batch}", title=title),
+        lambda shape: draw(paint, shape, name=f"batch-{batch.batch}", title=title),
         lambda: _table(batch, readings, marks, zone),
     )
 

@@ -20,6 +20,8 @@ from app.rules import scales
 from app.rules.plans.limits import TemperatureLimit
 from app.words.marking import gettext as _
 
+from .chart import Shape
+
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
@@ -31,15 +33,13 @@ DASHES = ("-", "--", "-.", ":")
 _STEPS_MIN = (5, 10, 15, 30, 60, 120, 240, 480, 1440, 2880, 10080)
 _MOST_TICKS = 9
 _MOST_COLUMNS = 6
-_WIDTH_IN, _HEIGHT_IN, _PANEL_IN = 7.2, 2.6, 0.5
-_LEFT, _LINE, _LETTER = 47, 11, 4.9
-"""Points: room for the numbers at the left, of a line of text, and of a letter (a little more than the mean)."""
+_LEFT, _LINE, _LETTER = 5.9, 1.375, 0.6125
+"""By the size of the letters: room for the numbers at the left, of a line, and of a letter (a little over the mean)."""
 
 _NO_METADATA = dict.fromkeys(("Date", "Creator", "Format", "Type"))
 _STYLE: dict[Any, Any] = {
     "svg.fonttype": "none",
     "font.family": ["DejaVu Sans"],
-    "font.size": 8,
     "axes.spines.top": False,
     "axes.spines.right": False,
     "axes.linewidth": 0.8,
@@ -69,10 +69,10 @@ class Clock:
         """Give a moment's place on the axis."""
         return (at - self.start).total_seconds() / 60
 
-    def ticks(self) -> list[tuple[float, str]]:
-        """Give places and labels, at round times of the kitchen's clock."""
+    def ticks(self, most: int = _MOST_TICKS) -> list[tuple[float, str]]:
+        """Give places and labels, at round times of the kitchen's clock; hardly more than `most`."""
         length = self.minute(self.end)
-        step = next((step for step in _STEPS_MIN if length / step <= _MOST_TICKS), _STEPS_MIN[-1])
+        step = next((step for step in _STEPS_MIN if length / step <= most), _STEPS_MIN[-1])
         local = self.start.astimezone(self.zone)
         into_step = (local.hour * 60 + local.minute) % step + local.second / 60
         first = self.start + timedelta(minutes=step - into_step if into_step else 0)
@@ -102,10 +102,11 @@ def limit_height(limit: TemperatureLimit, unit: str) -> float:
 class Board:
     """A drawing in the making; `panels` are its diagrams from top to bottom, with one time axis."""
 
-    def __init__(self, figure: "Figure", heights: Sequence[int]) -> None:
+    def __init__(self, figure: "Figure", heights: Sequence[int], letters: float) -> None:
         grid = figure.subplots(len(heights), 1, sharex=True, squeeze=False, height_ratios=heights)
         self.panels: list[Axes] = [row[0] for row in grid]
         self._figure = figure
+        self._left, self._line, self._letter = (letters * each for each in (_LEFT, _LINE, _LETTER))
         self._at_right: list[tuple[Axes, float, str]] = []
         self._lines_above = self._lines_below = 1
 
@@ -175,16 +176,16 @@ class Board:
     def finish(self) -> None:
         """Give every label its room. Letters are counted: to measure them takes as long as the drawing."""
         width, height = (inches * 72 for inches in self._figure.get_size_inches())
-        right = max((len(label) for _axes, _height, label in self._at_right), default=0) * _LETTER + 10
+        right = max((len(label) for _axes, _height, label in self._at_right), default=0) * self._letter + 10
         self._figure.subplots_adjust(
-            left=_LEFT / width,
+            left=self._left / width,
             right=1 - right / width,
-            top=1 - (_LINE * self._lines_above - 5) / height,
-            bottom=(_LINE * self._lines_below + 6) / height,
+            top=1 - (self._line * self._lines_above - 5) / height,
+            bottom=(self._line * self._lines_below + 6) / height,
             hspace=0.12,
         )
         for axes in self.panels:
-            self._write_labels(axes, _LINE / (axes.get_position().height * height))
+            self._write_labels(axes, self._line / (axes.get_position().height * height))
 
     def _write_labels(self, axes: "Axes", gap: float) -> None:
         """Write a diagram's labels from the lowest up, none nearer to the one below than `gap`."""
@@ -195,12 +196,7 @@ class Board:
             axes.annotate(label, (1, lowest), (5, 0), xycoords="axes fraction", textcoords="offset points", va="center")
 
 
-def size(panels: int) -> tuple[int, int]:
-    """Give width and height of a drawing of so many diagrams, in points."""
-    return round(_WIDTH_IN * 72), round((_HEIGHT_IN + _PANEL_IN * (panels - 1)) * 72)
-
-
-def draw(paint: Callable[[Board], None], *, name: str, title: str, heights: Sequence[int] = (1,)) -> str:
+def draw(paint: Callable[[Board], None], shape: Shape, *, name: str, title: str, heights: Sequence[int] = (1,)) -> str:
     """Give as SVG what `paint` puts on a board of diagrams with these relative heights.
 
     `title` is its alternative text; `name` keeps its ids apart from those of another drawing on the same page.
@@ -210,10 +206,10 @@ def draw(paint: Callable[[Board], None], *, name: str, title: str, heights: Sequ
     from matplotlib.figure import Figure
 
     target = StringIO()
-    with mpl.rc_context({**_STYLE, "svg.hashsalt": name}):
-        width, height = size(len(heights))
+    with mpl.rc_context({**_STYLE, "font.size": shape.letters, "svg.hashsalt": name}):
+        width, height = shape.size(len(heights))
         figure = Figure(figsize=(width / 72, height / 72))
-        board = Board(figure, heights)
+        board = Board(figure, heights, shape.letters)
         paint(board)
         board.finish()
         figure.savefig(target, format="svg", metadata=_NO_METADATA, transparent=True)

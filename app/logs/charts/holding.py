@@ -46,7 +46,7 @@ def tray_chart(tray: TrayView, *, limit: TemperatureLimit, zone: ZoneInfo, forec
     title = _title(tray, limit, len(readings))
     return Chart(
         title,
-        lambda: draw(paint, name=f"tray-{tray.tray}", title=title, heights=(3, 1)),
+        lambda shape: draw(paint, shape, name=f"tray-{tray.tray}", title=title, heights=(3, 1)),
         lambda: _table(tray, zone),
     )
 

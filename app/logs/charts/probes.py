@@ -43,7 +43,9 @@ def probe_chart(probe: str, checks: Sequence[CheckResult], *, tolerance: tuple[D
         count=len(checks),
         tolerance=words.degrees(allowed, unit),
     )
-    return Chart(title, lambda: draw(paint, name=f"probe-{probe}", title=title), lambda: _table(checks, zone))
+    return Chart(
+        title, lambda shape: draw(paint, shape, name=f"probe-{probe}", title=title), lambda: _table(checks, zone)
+    )
 
 
 def _draw_errors(board: Board, measured: Sequence[tuple[CheckResult, Decimal]], clock: Clock) -> None:

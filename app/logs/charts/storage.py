@@ -49,7 +49,7 @@ def unit_chart(
     title = _title(unit_code, points, limit)
     return Chart(
         title,
-        lambda: draw(paint, name=f"unit-{unit_code}", title=title, heights=(3, 1)),
+        lambda shape: draw(paint, shape, name=f"unit-{unit_code}", title=title, heights=(3, 1)),
         lambda: _table(checks, points, zone),
     )
 

@@ -67,4 +67,4 @@ def _bars(title: str, name: str, first: str, labels: Sequence[str], stacks: Sequ
 
     rows = tuple((label, *(str(counts[place]) for _label, counts in stacks)) for place, label in enumerate(labels))
     head = (first, *(label for label, _counts in stacks))
-    return Chart(title, lambda: draw(paint, name=name, title=title), lambda: Table(head, rows))
+    return Chart(title, lambda shape: draw(paint, shape, name=name, title=title), lambda: Table(head, rows))

@@ -130,7 +130,7 @@ class _DayContext:
             birds=views.count_birds(self.judged, self.starts_at, self.ends_at),
             ready_to_sign=not blocking,
             blocking=blocking,
-            signed=self._signed(answered),
+            signings=self._signings(answered),
             carried_in=self._held(lambda holder: holder.birds_at(self.starts_at)),
             carried_out=self._held(self._birds_at_end),
             patterns=find_patterns(self.kitchen, written.readings, self._written(written.late)),
@@ -273,11 +273,11 @@ class _DayContext:
 
     # ---- sign-off ---------------------------------------------------------------------------------------------
 
-    def _signed(self, answered: _Answered) -> Signed | None:
+    def _signings(self, answered: _Answered) -> tuple[Signed, ...]:
         signings = [entry for entry in self.kitchen.of_kind(SignOff) if entry.day == self.day]
-        if not signings:
-            return None
-        entry = max(signings, key=lambda signing: signing.seq)
+        return tuple(self._signed(entry, answered) for entry in sorted(signings, key=lambda entry: entry.seq))
+
+    def _signed(self, entry: SignOff, answered: _Answered) -> Signed:
         return Signed(
             seq=entry.seq,
             covers_seq=entry.covers_seq,

@@ -15,7 +15,7 @@ from ..subjects import holding, time_control
 from ..subjects.aside import right_ways
 from .judge import Judged
 from .orders import Orders
-from .shown import Assessment, Food, FoodGone, FoodHere, SetAsideView
+from .shown import Assessment, Food, FoodGone, FoodHere, FoodMadeGood, SetAsideView
 
 
 @once_a_kind
@@ -97,6 +97,11 @@ def food_of(aside: Aside, judged: Judged, *, ends_at: datetime) -> Food:
     return Food(
         here=tuple(FoodHere(holder.subject, birds) for holder, birds in here),
         gone=tuple(FoodGone(one.to, one.birds, one.at) for one in aside.trail.gone if one.at < ends_at),
+        made_good=tuple(
+            FoodMadeGood(step.stay.holder.subject, step.move.other, step.birds, step.move.at)
+            for step in aside.trail.steps
+            if step.made_good and step.move.at < ends_at
+        ),
         released=tuple({entry.root: entry for entry in _released(aside)}.values()),
     )
 

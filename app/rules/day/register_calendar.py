@@ -117,13 +117,19 @@ class RegisterCalendar:
     # ---- people and equipment ---------------------------------------------------------------------------------
 
     def site_on(self, day: date) -> Site:
-        """Give the kitchen as it was set up on a day: its name, zone and height at noon, people's names at its end."""
+        """Give the kitchen as it was set up on a day: its name, place and permit at noon, people's names at its end."""
         zone, ends_at = self.zone_of(day), self.bounds(day)[1]
         noon = datetime.combine(day, _NOON, zone)
         of_day = next((one for one in reversed(self._sites) if one.holds_at <= noon), self._sites[0])
         people = {login: persons.at(ends_at) for login, persons in self.site.persons.items()}
         return replace(
-            self.site, name=of_day.name, timezone=zone, altitude_m=self.site.altitude_at(noon), people=people
+            self.site,
+            name=of_day.name,
+            timezone=zone,
+            altitude_m=self.site.altitude_at(noon),
+            people=people,
+            address=of_day.address,
+            permit=of_day.permit,
         )
 
 
@@ -183,6 +189,8 @@ def _site(entries: Sequence[RegisterEntry], sites: Sequence[SiteSet]) -> Site:
         name=newest.name,
         timezone=ZoneInfo(newest.timezone),
         altitude_m=newest.altitude_m,
+        address=newest.address,
+        permit=newest.permit,
         people={login: persons[login].values[-1] for login in persons},
         equipment={code: _equipment(sets, from_the_beginning) for code, sets in listed.items()},
         altitudes=_timeline(sites, [entry.altitude_m for entry in sites]),
@@ -208,7 +216,8 @@ def _timeline(entries: Sequence[RegisterEntry], values: Sequence[Any]) -> Timeli
 
 def _person(sets: Sequence[PersonSet]) -> list[Person]:
     return [
-        Person(entry.login, entry.name, entry.role, None, entry.holds_at if entry.retired else None) for entry in sets
+        Person(entry.login, entry.name, entry.role, None, entry.holds_at if entry.retired else None, entry.certificate)
+        for entry in sets
     ]
 
 

@@ -106,6 +106,15 @@ class FoodGone(NamedTuple):
     at: datetime
 
 
+class FoodMadeGood(NamedTuple):
+    """Birds of a finding that were cooked on, or reheated, as it asks: out of which holder, into which tray."""
+
+    holder: Subject
+    into: Subject | None
+    birds: Decimal
+    at: datetime
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Food:
     """What became of the food that a finding sets aside."""
@@ -113,6 +122,8 @@ class Food:
     here: tuple[FoodHere, ...]
     gone: tuple[FoodGone, ...]
     """Every way out, before the onset too."""
+    made_good: tuple[FoodMadeGood, ...]
+    """What its way made good, so that the finding holds it no longer."""
     released: tuple[Entry, ...]
     """The releases that let go of some of it."""
 
@@ -338,7 +349,7 @@ class Blocking:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Signed:
-    """The day's newest sign-off; `stale` when a later entry touched the day."""
+    """A sign-off of the day; `stale` when a later entry touched the day."""
 
     seq: int
     covers_seq: int
@@ -385,7 +396,8 @@ class Assessment:
     birds: Birds
     ready_to_sign: bool
     blocking: tuple[Blocking, ...]
-    signed: Signed | None
+    signings: tuple[Signed, ...]
+    """Every sign-off of the day, by seq."""
     carried_in: Mapping[Subject, Decimal]
     """Birds held at the start of the day, by what held them."""
     carried_out: Mapping[Subject, Decimal]
@@ -400,6 +412,11 @@ class Assessment:
     """What was changed of the register on this day: people, equipment, plan, the kitchen itself."""
     roles_since: datetime | None = None
     """Where people's roles on this day are only known from a later moment on, that moment."""
+
+    @property
+    def signed(self) -> Signed | None:
+        """The newest sign-off of the day; None where nobody signed."""
+        return self.signings[-1] if self.signings else None
 
     @property
     def running(self) -> bool:

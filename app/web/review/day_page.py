@@ -73,7 +73,7 @@ class DayPage:
 
 def build_day_page(assessment: Assessment, *, head: tuple[int, str], reader: Person, today: date) -> DayPage:
     """Build the page of a day as one person reads it; `head` is the seq and hash that the assessment saw."""
-    log = log_view(assessment, head=head)
+    log = log_view(assessment)
     owed = _owed(assessment, log, reader)
     blocking = {one.key for one in assessment.blocking if one.key}
     day, signed = assessment.day, assessment.signed
@@ -108,16 +108,16 @@ def is_maker(assessment: Assessment, login: str) -> bool:
 
 def _owed(assessment: Assessment, log: LogView, reader: Person) -> Sequence[Owed]:
     mended = {one.finding.key: one.mended_by for one in assessment.cleared}
-    findings = [*assessment.findings, *(one.finding for one in assessment.cleared)]
+    findings = {one.key: one for one in (*assessment.findings, *(one.finding for one in assessment.cleared))}
     return [
         Owed(
-            key=finding.key,
+            key=view.key,
             view=view,
-            status=finding.status,
-            is_own=_author(finding, assessment, mended.get(finding.key)) == reader.login,
-            changed=_changed(assessment, mended.get(finding.key)),
+            status=findings[view.key].status,
+            is_own=_author(findings[view.key], assessment, mended.get(view.key)) == reader.login,
+            changed=_changed(assessment, mended.get(view.key)),
         )
-        for finding, view in zip(findings, (*log.findings, *log.cleared), strict=True)
+        for view in (*log.findings, *log.cleared)
     ]
 
 

@@ -13,6 +13,7 @@ from .saying import WORDS
 
 __all__ = [
     "answers",
+    "brief_words",
     "cooking",
     "cooling",
     "equipment",
@@ -33,3 +34,8 @@ def kind_word(kind: str) -> str:
 def what_words(entry: Entry, zone: ZoneInfo) -> str:
     """Give what an entry tells beside its number; a withdrawal tells nothing."""
     return "" if entry.withdrawn else WORDS[type(entry)].what(entry, zone)
+
+
+def brief_words(entry: Entry, zone: ZoneInfo) -> str:
+    """Give the same in the place where what the entry is about stands above it; empty where the number says it all."""
+    return "" if entry.withdrawn else WORDS[type(entry)].brief(entry, zone)

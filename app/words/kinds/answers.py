@@ -5,13 +5,17 @@ from zoneinfo import ZoneInfo
 from app.kinds import ActionVerified, Checklist, CorrectiveAction, InChargeFrom, Note, Release, SignOff
 
 from .. import measures, names
-from ..checks import answers_words
+from ..checks import answers_in_short, answers_words
 from ..marking import N_
 from ..marking import gettext as _
 from .saying import parts, says
 
 
-@says(Checklist, N_("Checklist"))
+def _list(entry: Checklist, zone: ZoneInfo) -> str:
+    return parts(names.list_word(entry.list), answers_in_short(entry.items))
+
+
+@says(Checklist, N_("Checklist"), brief=_list)
 def _checklist(entry: Checklist, zone: ZoneInfo) -> str:
     return parts(names.list_word(entry.list), answers_words(entry.items))
 

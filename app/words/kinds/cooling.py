@@ -7,10 +7,10 @@ from app.kinds import BatchMoved, BatchOut, CoolingReading
 from .. import names
 from ..marking import N_
 from ..marking import gettext as _
-from .saying import parts, says
+from .saying import nothing, parts, says
 
 
-@says(CoolingReading, N_("Cooling reading"))
+@says(CoolingReading, N_("Cooling reading"), brief=nothing)
 def _cooling_reading(entry: CoolingReading, zone: ZoneInfo) -> str:
     return _("reading")
 

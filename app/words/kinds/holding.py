@@ -7,10 +7,10 @@ from app.kinds import HoldReading, TimeControlStarted, TrayMoved, TrayOut
 from .. import measures, names
 from ..marking import N_
 from ..marking import gettext as _
-from .saying import parts, says
+from .saying import nothing, parts, says
 
 
-@says(HoldReading, N_("Hold reading"))
+@says(HoldReading, N_("Hold reading"), brief=nothing)
 def _hold_reading(entry: HoldReading, zone: ZoneInfo) -> str:
     return _("reading")
 

@@ -16,7 +16,11 @@ def _reheat_started(entry: ReheatStarted, zone: ZoneInfo) -> str:
     return _("reheat %(reheat)s started", reheat=entry.reheat)
 
 
-@says(ReheatReading, N_("Reheat reading"))
+def _held(entry: ReheatReading, zone: ZoneInfo) -> str:
+    return held(entry.held_s)
+
+
+@says(ReheatReading, N_("Reheat reading"), brief=_held)
 def _reheat_reading(entry: ReheatReading, zone: ZoneInfo) -> str:
     return parts(_("reading"), held(entry.held_s))
 

@@ -18,19 +18,24 @@ class KindWords:
 
     name: str
     what: What[Any]
+    brief: What[Any]
+    """The same where what the entry is about stands above it."""
 
 
 WORDS: dict[type[Entry], KindWords] = {}
 """The words of every kind, declared by the modules of this package."""
 
 
-def says(kind: type[K], name: str) -> Callable[[What[K]], What[K]]:
-    """Declare the words of a kind on the function that puts its entries into words."""
+def says(kind: type[K], name: str, *, brief: What[K] | None = None) -> Callable[[What[K]], What[K]]:
+    """Declare the words of a kind on the function that puts its entries into words.
+
+    `brief` says the same where what the entry is about stands above it, where that is shorter.
+    """
 
     def declare(what: What[K]) -> What[K]:
         if kind in WORDS:
             raise ValueError(f"the words of {kind.KIND} are declared twice")
-        WORDS[kind] = KindWords(name, what)
+        WORDS[kind] = KindWords(name, what, brief or what)
         return what
 
     return declare
@@ -39,3 +44,8 @@ def says(kind: type[K], name: str) -> Callable[[What[K]], What[K]]:
 def parts(*found: str) -> str:
     """Join what is there with commas."""
     return ", ".join(part for part in found if part)
+
+
+def nothing(entry: Entry, zone: ZoneInfo) -> str:
+    """Say nothing: the number read says it all."""
+    return ""

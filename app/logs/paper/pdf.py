@@ -11,12 +11,12 @@ from markupsafe import Markup
 from app.rules.day.shown import Assessment
 from app.words.marking import gettext as _
 
-from .view import LogView, log_view
+from .view import PaperView, paper_view
 
 # Filled by the stylesheet: only the finished pages know their number.
 _PAGE_NUMBER = Markup('<span class="page-number"></span>')
 _PAGE_COUNT = Markup('<span class="page-count"></span>')
-STYLE = Path(__file__).parent.parent / "static" / "log.css"
+STYLE = Path(__file__).parents[2] / "static" / "log.css"
 
 
 def write_log(assessment: Assessment, *, head: tuple[int, str], bodies: Sequence[Mapping[str, Any]]) -> bytes:
@@ -45,10 +45,10 @@ def write_log(assessment: Assessment, *, head: tuple[int, str], bodies: Sequence
 
 def log_html(assessment: Assessment, *, head: tuple[int, str]) -> str:
     """Make the log's HTML, as it is set on paper."""
-    return render(log_view(assessment, head=head))
+    return render(paper_view(assessment, head=head))
 
 
-def render(view: LogView) -> str:
+def render(view: PaperView) -> str:
     """Fill the log's template. Not through Flask's own renderer: paper has no session and no form to protect."""
     template = current_app.jinja_env.get_template("log/day.html")
     return template.render(view=view, page_number=_PAGE_NUMBER, page_count=_PAGE_COUNT)

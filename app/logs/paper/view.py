@@ -1,0 +1,51 @@
+"""The daily log as one typed view: everything that stands on the paper, in words, in the order of the paper."""
+
+from dataclasses import dataclass
+
+from app import words
+from app.rules.day.shown import Assessment
+
+from ..answers import FindingView
+from ..heading import Heading, heading
+from ..limits import PlanView, plan_views
+from ..lines import Logbook
+from ..sections import sections
+from .details import Chapter, Jottings, chapters, with_subjects
+from .first_page import FirstPage, first_page
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PaperView:
+    """All that is printed."""
+
+    heading: Heading
+    first_page: FirstPage
+    answered: tuple[FindingView, ...]
+    """The findings about which somebody wrote something."""
+    chapters: tuple[Chapter, ...]
+    withdrawn: Jottings
+    writers: str
+    """Whose the initials beside the entries are."""
+    plans: tuple[PlanView, ...]
+    """Each version of the plan that was in force on the day, in their order."""
+    cautions: tuple[str, ...]
+    head_seq: int
+    head_hash: str
+
+
+def paper_view(assessment: Assessment, *, head: tuple[int, str]) -> PaperView:
+    """Put a day's assessment on paper. `head` is the ledger's last entry that it saw: seq and hash."""
+    book = Logbook(assessment)
+    front = first_page(book)
+    return PaperView(
+        heading=heading(book),
+        first_page=front,
+        answered=tuple(one for one in (*front.findings, *front.cleared) if one.answers),
+        chapters=chapters(sections(assessment, book)),
+        withdrawn=with_subjects(book.withdrawn()),
+        writers=book.writers.legend(),
+        plans=plan_views(assessment.plans, book),
+        cautions=words.cautions(),
+        head_seq=head[0],
+        head_hash=head[1],
+    )

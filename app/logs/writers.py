@@ -1,0 +1,40 @@
+"""Who wrote an entry, in the few letters that a paper log has room for: initials, and the device behind a dot."""
+
+from collections.abc import Iterable, Mapping
+
+from app import words
+from app.kinds import Entry
+
+
+class Writers:
+    """The initials of everybody who wrote entries of a log. Two people never share them."""
+
+    def __init__(self, entries: Iterable[Entry], names: Mapping[str, str]) -> None:
+        self._names = names
+        self._initials: dict[str, str] = {}
+        for entry in entries:
+            if entry.person and entry.person not in self._initials:
+                self._initials[entry.person] = self._unused(_initials(names.get(entry.person, entry.person)))
+
+    def short(self, entry: Entry) -> str:
+        """Give who wrote an entry and through what: `CC·A` is Casey Cook at tablet A, `CC` Casey Cook signed in."""
+        kind, _colon, name = entry.via.partition(":")
+        # A dot, since a line is broken after a stroke.
+        device = {"tablet": f"·{name}", "token": f"·t{name}"}.get(kind, "")
+        initials = self._initials.get(entry.person)
+        return words.via_word(entry.via) if initials is None else f"{initials}{device}"
+
+    def legend(self) -> str:
+        """Say whose initials they are: `CC Casey Cook, PP Pat Porter`; empty where nobody wrote."""
+        said = (f"{short} {self._names.get(login, login)}" for login, short in self._initials.items())
+        return ", ".join(said)
+
+    def _unused(self, initials: str) -> str:
+        taken, number, found = set(self._initials.values()), 2, initials
+        while found in taken:
+            found, number = f"{initials}{number}", number + 1
+        return found
+
+
+def _initials(name: str) -> str:
+    return "".join(word[0] for word in name.split()).upper()
