@@ -90,14 +90,14 @@ def _sizes(content: Any, outer: pikepdf.Matrix) -> Iterator[float]:
 # ---- tables ---------------------------------------------------------------------------------------------------------
 
 
-def rows_of_fragments(pdf: bytes) -> list[int]:
-    """Give the number of rows of every table in order; what stands of a table on another page is one of its own.
+def rows_of_fragments(pdf: bytes) -> list[tuple[int, int]]:
+    """Give the rows of every table in order, and how many of them are a drawing across all columns.
 
-    A row that is a drawing across all columns is not counted.
+    What stands of a table on another page is a table of its own.
     """
     with pikepdf.open(io.BytesIO(pdf)) as opened:
         tables = [list(_tagged(table, "/TR")) for table in _tagged(opened.Root.StructTreeRoot, "/Table")]
-        return [sum(not _is_drawing(row) for row in rows) for rows in tables]
+        return [(len(rows), sum(map(_is_drawing, rows))) for rows in tables]
 
 
 def _is_drawing(row: Any) -> bool:
