@@ -29,7 +29,7 @@ from .reading.read import (
     read_site,
     today,
 )
-from .reading.subject_history import checks_since, newest_of
+from .reading.subject_history import checks_since, entries_since, newest_of
 from .reading.tracing import trace
 from .rebuilding import rebuild_index
 from .register import hold
@@ -62,6 +62,7 @@ __all__ = [
     "cooking_history",
     "day_bodies",
     "day_entries",
+    "entries_since",
     "find_entry",
     "find_findings",
     "first_seen",

@@ -63,7 +63,7 @@ from .names import (
 from .patterns import pattern_words
 from .questions import asked_words, question_words
 from .settings import setting_value
-from .spits import beside_words, condition_words, target_words
+from .spits import beside_words, condition_words, places_words, target_words
 from .subjects import sentence_start, subject_words
 from .time_starts import start_bar_words
 
@@ -123,6 +123,7 @@ __all__ = [
     "outcome_word",
     "pattern_words",
     "place_word",
+    "places_words",
     "provenance_word",
     "question_words",
     "reading_words",

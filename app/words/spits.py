@@ -1,5 +1,7 @@
 """What is said of a spit beside its verdict: the kitchen's own target, and the conditions of a table of times."""
 
+from collections.abc import Iterable
+
 from app.rules.day.shown import BirdState, SpitView, TableConditions
 from app.rules.facts import Verdict
 from app.rules.plans.limits import TemperatureLimit
@@ -35,3 +37,9 @@ def condition_words(conditions: TableConditions | None) -> list[tuple[Verdict, s
         (conditions.humidity, _("humidity in the oven, for the table of times")),
         (conditions.come_up, _("time from 50 to 130 °F, for the table of times")),
     ]
+
+
+def places_words(missing: Iterable[tuple[int, str]]) -> str:
+    """Name places of birds: `bird 2, breast`; empty where there are none."""
+    said = [_("bird %(bird)s, %(place)s", bird=bird, place=names.place_word(place)) for bird, place in missing]
+    return measures.joined(said)

@@ -5,6 +5,7 @@ from datetime import datetime
 
 import pytest
 
+from app import register
 from app.db import Database
 from tests.support import cast
 from tests.support.browsing import Browser, Page
@@ -297,3 +298,13 @@ def test_a_load_shows_its_spits_and_entries(cook: Browser, database: Database) -
     assert "2 of 5 birds probed, lowest 166 °F · 0412-7" in words
     assert "pulled into A-T1" in words
     assert "Cook reading" in words
+
+
+def test_a_place_that_was_not_probed_is_named(cook: Browser, database: Database) -> None:
+    with database.writing() as session:
+        cast.add_plan(session, register.get_site(session, "S1"), 2, settings={"places_per_bird": "breast,thigh"})
+    keep(database, *loaded(spits=1), *(cast.draft("cook_reading", at="10:31", bird=bird) for bird in (1, 4)))
+    pull = cook.get("/loads/A-L1/spits/1/pull")
+    assert "Not probed: bird 1, thigh and bird 4, thigh." in pull.words
+    page = probe(cook, "170", bird="1", place="thigh")
+    assert "Not probed: bird 4, thigh." in page.words

@@ -1,6 +1,8 @@
 """Verification: many actions at once, accepted or sent back, never by whoever acted unless there is nobody else."""
 
 import re
+from collections.abc import Callable
+from datetime import datetime
 
 import pytest
 
@@ -9,6 +11,7 @@ from tests.support import cast
 from tests.support.browsing import Browser
 from tests.support.drafts import action, finding, keep, low_reading, mending
 
+SetClock = Callable[[datetime | str], None]
 DAY = "/day/2026-04-14"
 
 
@@ -148,3 +151,21 @@ def test_what_was_sent_back_reaches_the_cook_with_what_was_written(key: str, pat
     page = cook.get(f"/findings/act?finding={key}")
     assert "Sent back by Pat Porter: To which temperature?" in page.words
     assert dict(page.form().fields)["cause"]
+
+
+def test_what_is_sent_back_the_next_morning_reaches_the_cook_too(
+    key: str, browser: Browser, database: Database, set_clock: SetClock
+) -> None:
+    """The day is over when it is reviewed: the first page of the next day has the line, and leads to the answer."""
+    set_clock(cast.moment("08:00", day=cast.DAY.replace(day=15)))
+    remark = "To which temperature?"
+    browser.sign_in("pat").get(DAY).send("/verification", findings=[key], outcome="sent_back", remark=remark)
+    cook = browser.sign_in("cook")
+    page = cook.get("/")
+    assert f"Sent back by Pat Porter: {remark}" in page.words
+    answer = page.follow("Answer")
+    assert f"Sent back by Pat Porter: {remark}" in answer.words
+    answer.send(action="Reheated to 168 °F, read in two birds.")
+    assert "Sent back by" not in cook.get("/").words
+    set_clock(cast.moment("08:00", day=cast.DAY.replace(day=25)))
+    assert "Sent back by" not in cook.sign_in("cook").get("/").words

@@ -1,11 +1,12 @@
 """What was written of one thing over time: the checks of a probe or unit, the newest entry of a kind."""
 
 from datetime import datetime
+from operator import attrgetter
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from app.kinds import of_kind
+from app.kinds import Entry, of_kind
 from app.kinds.entry import K
 from app.rules.history.versions import effective
 
@@ -38,3 +39,18 @@ def newest_of(session: Session, code: str, kind: type[K], *, since: datetime, as
     )
     found = typed([Row(*found) for found in session.execute(query)], {})
     return next(iter(of_kind(found, kind)), None)
+
+
+def entries_since(session: Session, code: str, *kinds: type[Entry], since: datetime, as_of: datetime) -> list[Entry]:
+    """Give what counts of the entries of some kinds seen between two moments, in the order of their writing."""
+    row = register.get_site_row(session, code)
+    query = (
+        select(ENTRY.seq, ENTRY.root_seq, ENTRY.body)
+        .where(ENTRY.site_id == row.id, ENTRY.observed_at >= since, ENTRY.observed_at <= as_of)
+        .where(ENTRY.kind.in_([kind.KIND for kind in kinds]))
+        .order_by(ENTRY.seq)
+    )
+    found = [Row(*found) for found in session.execute(query)]
+    seqs = {row.seq for row in found}
+    counting = effective(typed(row for row in found if row.root_seq in seqs), as_of=as_of)
+    return sorted(counting, key=attrgetter("seq"))

@@ -44,6 +44,13 @@ def places(load: LoadView) -> tuple[str, ...]:
     return load.plan.limits.places_per_bird
 
 
+def places_missing(load: LoadView, spit: SpitView) -> tuple[tuple[int, str], ...]:
+    """Give the places that the plan asks for and that were not read, of the birds that were probed: (bird, place)."""
+    probed = {(state.bird, state.place) for state in spit.states}
+    birds = sorted({bird for bird, _place in probed})
+    return tuple((bird, place) for bird in birds for place in places(load) if (bird, place) not in probed)
+
+
 def asks_for_humidity(load: LoadView) -> bool:
     """Whether the plan of a load rests on a table pair whose condition is shown by the humidity that is set."""
     return load.plan.limits.cook_humidity in ("humid_part", "large_product")

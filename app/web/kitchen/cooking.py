@@ -122,6 +122,11 @@ class SpitPage:
         return meaning.is_under_limit(self.load, self.spit)
 
     @property
+    def not_probed(self) -> str:
+        """The places that its plan asks for of birds that were probed, and that were not read, in words."""
+        return words.places_words(meaning.places_missing(self.load, self.spit))
+
+    @property
     def limit(self) -> TemperatureLimit:
         """The core temperature that its birds have to reach."""
         return meaning.core_limit(self.load)

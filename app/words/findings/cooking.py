@@ -7,6 +7,7 @@ from .. import measures, names
 from ..checks import check_words
 from ..marking import N_
 from ..marking import gettext as _
+from ..spits import places_words
 from .context import FindingContext
 from .saying import says
 
@@ -51,8 +52,7 @@ def _places_not_probed(context: FindingContext) -> str:
     missing = [
         (bird, place) for bird in birds for place in (places(load) if load else ()) if (bird, place) not in probed
     ]
-    said = [_("bird %(bird)s, %(place)s", bird=bird, place=names.place_word(place)) for bird, place in missing]
-    return measures.joined(said)
+    return places_words(missing)
 
 
 def _table_conditions(context: FindingContext) -> str:
