@@ -184,6 +184,14 @@ def test_a_check_made_between_two_readings_cures_the_second_alone():
     assert finding.entries == (first.id,)
 
 
+def test_of_readings_of_one_moment_the_first_written_opens_the_gap():
+    """Also where it was read in a tray that was filled at that very moment."""
+    first, second = read("140", "10:36"), entry("cook_reading", at="10:36", seq=91)
+    pulled = entry("spit_pulled", at="10:36", seq=92)
+    gap = found(told([*loaded(), replace(first, seq=90, root_seq=90), second, pulled]), "probe.check_due")[0]
+    assert gap.entries == (first.root, second.root)
+
+
 def test_a_reading_without_a_probe_needs_no_check():
     assert not found(told([checked("38", "10:00")]), "probe.check_due")
 

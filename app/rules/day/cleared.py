@@ -55,7 +55,8 @@ def _gone(mending: Entry, part: _Part, now: Findings, judge: Judge) -> Iterator[
     # Most mendings change no verdict: that is seen at once in what would stand today without them.
     without = judge([e for e in part.entries if e.root_seq != mending.root_seq or e.seq < mending.seq])
     gone = {key for key, finding in without.items() if key not in now and finding.rule in part.rules}
-    gone &= judge([entry for entry in part.entries if entry.seq < mending.seq]).keys() if gone else set()
+    if gone and part.entries[-1].seq > mending.seq:  # where it is the last, what stood before it is what stands without
+        gone &= judge([entry for entry in part.entries if entry.seq < mending.seq]).keys()
     gone -= judge([entry for entry in part.entries if entry.seq <= mending.seq]).keys() if gone else set()
     return ((key, without[key]) for key in gone)
 
@@ -74,7 +75,7 @@ class _Scope:
 
     def of(self, mending: Entry) -> Iterator[_Part]:
         """Give what has to be judged to see what a mending cleared, with the rules that it is about."""
-        kind = mending.of if isinstance(mending, Withdrawal) else type(mending)
+        kind = _kind_of(mending)
         if _reaches_unnamed_food(kind):
             yield _Part(self._entries, frozenset(RULES))
             return
@@ -116,6 +117,11 @@ class _Scope:
         return may_stand is None or may_stand(self._entries, self._calendar)
 
 
+def _kind_of(entry: Entry) -> type[Entry]:
+    """Give the kind of an entry; of a withdrawal, that of what it takes back."""
+    return entry.of if isinstance(entry, Withdrawal) else type(entry)
+
+
 @once_a_kind
 def _reaches_unnamed_food(kind: type[Entry]) -> bool:
     """Whether entries of a kind are about food that they do not name: what a probe read, what an oven held."""
@@ -143,18 +149,23 @@ class _Groups:
         self._entries = records.entries
         self._parent: dict[_Name, _Name] = {}
         self._of: list[_Name | None] = []
-        """For each entry one name of its food; None for what names no food."""
+        """For each entry one name that stands for its food; None for what is not about food by name."""
         for entry, names in zip(records.entries, records.named, strict=True):
-            self._of.append(names[0] if names else None)
-            joined = [*names, ("entry", entry.root)] if entry.root_seq in mended else names
+            is_mended = entry.root_seq in mended and names_food(_kind_of(entry))
+            joined = [*names, ("entry", entry.root)] if is_mended else names
+            self._of.append(joined[0] if joined else None)
             for name in joined[1:]:
                 self._parent[self._find(joined[0])] = self._find(name)
 
     def related(self, mending: Entry) -> Sequence[Entry]:
-        """Narrow to the food the mended entry touches and all it was moved from and to, beside what names no food."""
+        """Narrow to the food the mended entry touches and all it was moved from and to, beside what may be about it
+        without naming it; what is not about food, to all that names none."""
+        pairs = list(zip(self._entries, self._of, strict=True))
+        if not names_food(_kind_of(mending)):
+            return [entry for entry, name in pairs if name is None]
         wanted = self._find(("entry", mending.root))
-        group = {name for name in dict.fromkeys(self._of) if name is None or self._find(name) == wanted}
-        return [entry for entry, name in zip(self._entries, self._of, strict=True) if name in group]
+        group = {name for name in dict.fromkeys(self._of) if name is not None and self._find(name) == wanted}
+        return [e for e, name in pairs if name in group or (name is None and _reaches_unnamed_food(_kind_of(e)))]
 
     def _find(self, name: _Name) -> _Name:
         """Give the one name that stands for a group."""

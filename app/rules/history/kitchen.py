@@ -181,7 +181,10 @@ class Kitchen:
     """Everything the effective entries say, indexed by subject."""
 
     def __init__(self, entries: Sequence[Entry], *, site: Site, plan_at: PlanAt) -> None:
+        self.seen = entries
+        """In order of time alone."""
         self.entries = entries = movements.in_order(entries)
+        """What was seen a little before its tray, batch or reheat was filled right after that."""
         self.site, self.plan_at = site, plan_at
         self.loads: dict[str, Load] = {}
         self.holders: dict[Subject, Holder] = {}

@@ -79,9 +79,9 @@ class ProbeRecord:
 
 
 def records(kitchen_: kitchen.Kitchen) -> dict[str, ProbeRecord]:
-    """Gather checks and readings by probe."""
+    """Gather checks and readings by probe, in order of time alone: no food's way is asked for."""
     known: dict[str, ProbeRecord] = {}
-    for entry in kitchen_.entries:
+    for entry in kitchen_.seen:
         code = probe_of(entry)
         if code is None:
             continue
