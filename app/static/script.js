@@ -84,6 +84,11 @@ function bindDiscards(birds) {
   });
 }
 
+// ---- What one tap wrote is undone for some seconds; after them the entry is withdrawn on its own page. ----
+function keepUndo(form) {
+  setTimeout(() => form.remove(), Number(form.dataset.undo) * 1000);
+}
+
 // ---- A second tap while the first is on its way sends nothing. ----
 function sendOnce(event) {
   const form = event.target;
@@ -107,6 +112,7 @@ document.addEventListener("DOMContentLoaded", () => {
   bind(document);
   document.querySelectorAll("[data-clock]").forEach(keepClock);
   document.querySelectorAll("[data-alarm]").forEach(keepDue);
+  document.querySelectorAll("[data-undo]").forEach(keepUndo);
   document.addEventListener("submit", sendOnce);
 });
 window.addEventListener("pageshow", () => document.querySelectorAll("form").forEach((form) => delete form.dataset.sent));

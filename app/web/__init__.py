@@ -20,12 +20,14 @@ from .kitchen import (
     home,
     out_of_use,
     probes,
+    pulling,
     readings,
     reheating,
     starting,
     storage,
     time_control,
     trays_out,
+    undoing,
 )
 from .parts import navigation, patterns
 from .review import (
@@ -48,7 +50,7 @@ from .signin import account, identity
 from .signin import sign_in as signin
 
 _SUBJECTS = (
-    *(signin, home, starting, cooking, holding, trays_out, findings, mending, patterns),
+    *(signin, home, starting, cooking, pulling, holding, trays_out, undoing, findings, mending, patterns),
     *(days, review, verification, releasing, signing, inspection, tracing, charts),
     *(probes, storage, cooling, batches_out, reheating, time_control, already_out, checklists, out_of_use),
     *(trends, trend_lists),

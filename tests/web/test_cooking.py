@@ -244,11 +244,19 @@ def test_a_spit_is_pulled_into_a_new_tray(tablet: Browser, database: Database) -
 
 def test_half_a_spit_goes_into_each_of_two_trays(tablet: Browser, database: Database) -> None:
     keep(database, *pulled()[:-1])
-    tablet.get("/loads/A-L1/spits/1/pull").send(birds="2", hot_unit="pass")
-    second = tablet.get("/loads/A-L1/spits/1/pull")
-    assert dict(second.form().fields)["birds"] == "3"
-    second.send(tray_name="half-b")
+    second = tablet.get("/loads/A-L1/spits/1/pull").send(birds="2", hot_unit="pass")
+    assert (second.path, dict(second.form().fields)["birds"]) == ("/loads/A-L1/spits/1/pull", "3")
+    assert "pulled in part. Still on the spit: 3 birds." in second.words
+    assert second.send(tray_name="half-b").path == "/trays/half-b"
     assert [(tray.tray, int(tray.birds_left)) for tray in assessed(database).trays] == [("A-T1", 2), ("half-b", 3)]
+
+
+def test_birds_that_stay_on_because_they_are_not_done_are_probed_next(tablet: Browser, database: Database) -> None:
+    low = cast.draft("cook_reading", at="10:33", bird=3, temperature="150")
+    keep(database, *pulled()[:-1], low, cast.draft("spit_pulled", at="10:36", birds=1, tray="A-T8"))
+    page = tablet.get("/loads/A-L1/spits/1/pull").send(birds="1")  # that it is not done was found at the first one
+    assert "pulled in part. Still on the spit: 3 birds." in page.words
+    assert page.path == "/loads/A-L1/spits/1/probe"
 
 
 def test_a_discarded_bird_does_not_go_into_the_tray(tablet: Browser, database: Database) -> None:

@@ -59,6 +59,34 @@ def test_a_tray_is_emptied_in_one_tap(tablet: Browser, database: Database) -> No
     assert assessed(database).trays[0].birds_left == 0
 
 
+def test_all_served_is_undone_for_ten_seconds(tablet: Browser, database: Database, set_clock: SetClock) -> None:
+    page = tablet.get("/trays/A-T1").send("/emptied")
+    set_clock("12:00:10")
+    undone = page.send("/undo")
+    assert "Undone. The entry stays to be read, withdrawn." in undone.words
+    assert assessed(database, "12:01").trays[0].birds_left == 5
+    assert page.send("/undo").status == 200  # a second tap withdraws nothing twice
+    withdrawal = assessed(database, "12:01").trays[0].history
+    assert [entry.kind for entry in withdrawal].count("tray_out") == 0
+    assert "Undone on the screen within ten seconds of saving" in tablet.get("/entries").words
+
+
+def test_later_its_withdrawal_asks_for_the_reason(tablet: Browser, database: Database, set_clock: SetClock) -> None:
+    page = tablet.get("/trays/A-T1").send("/emptied")
+    set_clock("12:00:16")
+    asked = page.send("/undo")
+    assert "The ten seconds for undoing are over. Withdraw it here, and say why." in asked.words
+    assert assessed(database, "12:01").trays[0].birds_left == 0
+    asked.send(amend_reason="Three are still here.")
+    assert assessed(database, "12:01").trays[0].birds_left == 5
+
+
+def test_what_another_kitchen_wrote_is_not_undone(browser: Browser, database: Database) -> None:
+    (entry,) = keep(database, cast.draft("tray_out", at="11:59", birds="5"))
+    form = browser.sign_in("other-cook").get("/loads/new").form()
+    assert browser.send(f"/entries/{entry}/undo", form.with_typed({})).status == 404
+
+
 def test_a_second_tap_empties_nothing_twice(tablet: Browser, database: Database, set_clock: SetClock) -> None:
     tray = tablet.get("/trays/A-T1")
     tray.send("/emptied")
@@ -144,6 +172,18 @@ def test_birds_go_back_to_an_unused_spit_of_a_load_that_cooks(tablet: Browser, d
     assert [spit.spit for spit in assessed(database).loads[1].spits] == [1, 7]
 
 
+def test_birds_that_go_back_are_offered_the_free_spits_of_the_ovens_in_use(tablet: Browser, database: Database) -> None:
+    loads = [("A-L2", "west", "09:01"), ("A-L3", "west", "11:00")]
+    keep(database, *(cast.draft("load_started", at=at, load=load, oven=oven) for load, oven, at in loads))
+    spits = [("A-L2", 4), ("A-L3", 1), ("A-L3", 3)]
+    keep(database, *(cast.draft("spit_loaded", at="11:02", load=load, spit=spit) for load, spit in spits))
+    keep(database, cast.draft("spit_pulled", at="11:30", load="A-L2", spit=4, birds=5, tray="A-T8"))
+    page = tablet.get("/trays/A-T1/out/returned_to_oven")
+    assert "spit 2 of load A-L3, west oven spit 4 of load A-L3, west oven Another spit" in page.words
+    page.send(birds="2", free_spit="A-L3/4")
+    assert [spit.spit for spit in assessed(database).loads[2].spits] == [1, 3, 4]
+
+
 @pytest.mark.parametrize(
     ("to", "typed", "says"),
     [
@@ -179,7 +219,7 @@ def test_only_what_the_plan_allows_is_offered_plainly(cook: Browser, database: D
     plain, _, rest = page.words.partition("Something else happened")
     assert "Discarded" in plain
     assert "Served" not in plain
-    assert "Emptied" not in plain
+    assert "All served" not in plain
     assert "Served" in rest
 
 

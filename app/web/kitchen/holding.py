@@ -26,6 +26,7 @@ from . import confirming, readings, tray_jobs
 from .readings import ReadingForm
 from .running_day import assess_today, entries_of, is_open, lead_on
 from .set_aside import aside_line
+from .undoing import offer_undo
 
 blueprint = Blueprint("holding", __name__)
 
@@ -48,7 +49,7 @@ class TrayMovedForm(EntryForm):
 
 
 class EmptiedForm(EntryForm):
-    """«Emptied» in one tap: all that was left was served."""
+    """All that was left was served: one tap."""
 
     birds = HiddenField()
 
@@ -170,7 +171,7 @@ def emptied(tray: str) -> ResponseReturnValue:
     form = EmptiedForm.of_request()
     draft = form.draft("tray_out", tray=tray, birds=form.birds.data, to="served")
     if recorded(form, [draft]):
-        flash(_("Tray %(tray)s: all served, nothing left.", tray=tray))
+        offer_undo(_("Tray %(tray)s: all served, nothing left.", tray=tray), form.entry_id.data)
         return redirect(url_for("home.now"), 303)
     for error in form.errors_at():
         flash(error.text, "error")

@@ -102,7 +102,7 @@ def _spit_line(load: LoadView, spit: SpitView) -> SpitLine:
         verdict=Verdict.NOT_MET if is_low else Verdict.MET if ready else Verdict.PENDING,
         says=_spit_says(spit, ready=ready, is_low=is_low),
         probe=url_for("cooking.cook_reading", load=load.load, spit=spit.spit),
-        pull=url_for("cooking.spit_pulled", load=load.load, spit=spit.spit) if ready else None,
+        pull=url_for("pulling.spit_pulled", load=load.load, spit=spit.spit) if ready else None,
     )
 
 

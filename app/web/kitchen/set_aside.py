@@ -138,10 +138,10 @@ _MADE_GOOD_BY = ("reheated", "returned_to_oven")
 def _of_spit(assessment: Assessment, subject: Subject, _view: SetAsideView) -> Iterator[Way]:
     load, number = subject.name, subject.spit
     if _spit(assessment, subject).if_pulled is Verdict.MET:
-        yield Way(_("Pull"), url_for("cooking.spit_pulled", load=load, spit=number))
+        yield Way(_("Pull"), url_for("pulling.spit_pulled", load=load, spit=number))
     else:
         yield Way(_("Probe"), url_for("cooking.cook_reading", load=load, spit=number))
-    yield Way(words.do_word("discarded"), url_for("cooking.spit_pulled", load=load, spit=number, away="all"))
+    yield Way(words.do_word("discarded"), url_for("pulling.spit_pulled", load=load, spit=number, away="all"))
 
 
 def _spit(assessment: Assessment, subject: Subject) -> SpitView:

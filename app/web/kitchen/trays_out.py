@@ -21,6 +21,7 @@ from ..signin.identity import requires
 from . import confirming, readings, receivers
 from .holding import WAYS, TrayPage, find_tray
 from .naming import propose_name
+from .ovens import FreeSpit, free_spits, loads_in_ovens
 from .readings import ReadingForm
 from .receivers import MergingForm, Receiver
 from .running_day import lead_on
@@ -45,8 +46,10 @@ class TrayOutForm(ReadingForm, MergingForm):
     method = RadioField(_l("How it is chilled"), validate_choice=False)
     reheat = StringField(_l("Name of the reheat"))
     into = RadioField(_l("Into tray"), validate_choice=False)
+    free_spit = RadioField(_l("Onto which free spit"), validate_choice=False)
+    """`LOAD/SPIT`; a spit that is typed counts before it."""
     load = RadioField(_l("Load"), validate_choice=False)
-    spit = StringField(_l("A spit of that load that is not used"))
+    spit = StringField(_l("Another spit, not used for that load"))
 
     def entry(self, tray: str, to: str) -> Draft:
         """Give the entry, with the fields of this way out and no others."""
@@ -56,8 +59,10 @@ class TrayOutForm(ReadingForm, MergingForm):
         return self.draft("tray_out", tray=tray, to=to, birds=birds, **own)
 
     def field_of(self, index: int, name: str) -> str | None:
-        """Give the field of an error; one about the batch is where it was chosen, unless its name was typed."""
-        return "batch_of" if name == "batch" and not self.batch.data else name
+        """Give the field of an error: of a batch or spit where it was chosen, unless it was typed."""
+        if name == "batch" and not self.batch.data:
+            return "batch_of"
+        return "free_spit" if name in ("load", "spit") and not self.spit.data else name
 
 
 def _prepared(form: TrayOutForm) -> Draft:
@@ -73,13 +78,19 @@ def _chilled(form: TrayOutForm) -> Draft:
     return {**own, **reading} if has_reading else own
 
 
+def _returned(form: TrayOutForm) -> Draft:
+    load, _slash, spit = (form.free_spit.data or "").rpartition("/")
+    typed = form.spit.data
+    return {"load": form.load.data if typed else load, "spit": count(typed or spit)}
+
+
 _FIELDS: dict[str, Callable[[TrayOutForm], Draft]] = {
     "discarded": lambda form: {"reason": form.reason.data},
     "chilled": _chilled,
     "prepared": _prepared,
     "reheated": lambda form: {"reheat": form.reheat.data},
     "other_tray": lambda form: {"into": form.into.data},
-    "returned_to_oven": lambda form: {"load": form.load.data, "spit": count(form.spit.data)},
+    "returned_to_oven": _returned,
 }
 
 
@@ -150,7 +161,12 @@ def _offer(form: TrayOutForm, view: WayPage, holding: list[Receiver]) -> None:
     new, added = propose_name("tray"), {one.name: _("add to %(name)s", name=one.name) for one in holding}
     form.into.choices = {new: _("new tray %(tray)s", tray=new)} | added
     form.batch_of.choices = new_batch() | added
-    _list(form.load, [load.load for load in assessment.loads if any(spit.birds_on for spit in load.spits)])
+    _list(form.load, [load.load for load in loads_in_ovens(assessment)])
+    form.free_spit.choices = {f"{one.load}/{one.spit}": _free_spit(one) for one in free_spits(assessment)}
+
+
+def _free_spit(one: FreeSpit) -> str:
+    return str(_("spit %(spit)s of load %(load)s, %(oven)s oven", spit=one.spit, load=one.load, oven=one.oven))
 
 
 def new_batch() -> dict[str, str]:
