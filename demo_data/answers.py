@@ -33,6 +33,12 @@ _WORDS = {
         "none",
         "The second cook takes over the checks while goods are received.",
     ),
+    "time_control.discard": (
+        "The tray stood behind the bread on the pass; nobody read its label.",
+        "Thrown away as soon as it was found.",
+        "discard",
+        "Trays under time stand in front, label to the counter; an alarm is set for each.",
+    ),
     "aside.left": (
         "The tray went to the counter before its reading was looked at.",
         "Both guests were still in the house and were told; the rest of the tray was thrown away.",

@@ -12,7 +12,7 @@ from app import ledger
 from app.db import Database
 
 from .calendar import DemoDay
-from .kitchen import SITE, caller
+from .kitchen import SETTINGS, SITE, adopt_plan, caller
 
 _SIGNED_IN = ("release",)
 """What nobody writes through a tablet's own credential."""
@@ -54,11 +54,18 @@ class Diary:
         again["id"] = str(uuid.uuid5(_NAMESPACE, f"{self.day.back} {len(self.pages)}"))
         self.pages.append((written_at, by, again))
 
+    def adopt(self, clock: str, *, by: str, **settings: str) -> None:
+        """Note that a plan with other settings was adopted at a time of day."""
+        self.pages.append((self.day.at(clock), by, {"kind": "plan_adopted", "settings": {**SETTINGS, **settings}}))
+
     def keep(self, database: Database) -> None:
         """Append everything in the order it was written down. Raises NotKept."""
         self.pages.sort(key=lambda page: page[0])
         with database.writing() as session:
             for (written_at, by), drafts in _together(self.pages):
+                if drafts[0]["kind"] == "plan_adopted":
+                    adopt_plan(session, drafts[0]["settings"], by=by, at=written_at)
+                    continue
                 on_tablet = all(draft["kind"] not in _SIGNED_IN for draft in drafts)
                 results = ledger.append(session, SITE, drafts, by=caller(by, on_tablet=on_tablet), at=written_at)
                 for draft, result in zip(drafts, results, strict=True):

@@ -1,7 +1,10 @@
 """Who works in the demo kitchen, with what, and by which plan."""
 
+from collections.abc import Mapping
 from datetime import datetime
 from decimal import Decimal
+
+from sqlalchemy.orm import Session
 
 from app import register
 from app.db import Database
@@ -65,9 +68,14 @@ def set_up(database: Database, *, at: datetime) -> None:
             register.add_equipment(session, site, kind, code, scale=scale, at=at)
         register.issue_tablet(session, site, TABLET, at=at)
         register.set_bird_cost(site, BIRD_COST, "USD")
-        lead = register.get_person(session, site, "ines")
-        authority = "the (invented) Juniper County health department"
-        register.adopt_plan(session, site, "us_food_code_2022", SETTINGS, by=lead, at=at, authority=authority)
+        adopt_plan(session, SETTINGS, by="ines", at=at)
+
+
+def adopt_plan(session: Session, settings: Mapping[str, str], *, by: str, at: datetime) -> None:
+    """Adopt a version of the plan in somebody's name."""
+    site = register.get_site(session, SITE)
+    lead, authority = register.get_person(session, site, by), "the (invented) Juniper County health department"
+    register.adopt_plan(session, site, "us_food_code_2022", settings, by=lead, at=at, authority=authority)
 
 
 def caller(login: str, *, on_tablet: bool = True) -> Caller:

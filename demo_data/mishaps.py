@@ -134,6 +134,17 @@ def _market_day(diary: Diary, trays: Sequence[str]) -> None:
     diary.write("tray_out", started + _minutes(225), by=cook, tray=tray, birds=1, to="discarded", reason="time")
 
 
+def _over_time(diary: Diary, trays: Sequence[str]) -> None:
+    """A tray under time as the control is forgotten on the pass: two birds are found late, and thrown away."""
+    day, cook = diary.day, in_charge_on(diary.day)[1]
+    tray, started = trays[2], pulled_at(day, _LOAD_1, 3) + _minutes(20)
+    diary.write("hold_reading", started - _minutes(6), by=cook, tray=tray, **degrees(161, "red"))
+    marked = (started + _minutes(240)).isoformat()
+    diary.write("time_control_started", started, by=cook, tray=tray, marked_discard_by=marked)
+    diary.write("tray_out", started + _minutes(130), by=cook, tray=tray, birds=BIRDS - 2, to="served")
+    diary.write("tray_out", started + _minutes(265), by=cook, tray=tray, birds=2, to="discarded", reason="time")
+
+
 def _sent_back(diary: Diary, _trays: Sequence[str]) -> None:
     """A second delivery that came warm, and went back."""
     fields = {"product": "whole chicken, chilled", "lot": f"J{diary.day.back:02d}-LA", "supplier": "Larch & Sons"}
@@ -180,6 +191,7 @@ MISHAPS: Mapping[int, Mishap] = {
     10: Mishap(_boiling),
     8: Mishap(_probe_fails),
     7: Mishap(_warm_chiller),
+    6: Mishap(_over_time, trays=((1, 3),)),
     4: Mishap(_past_midnight, trays=((3, 1),)),
     3: Mishap(_sold_before_it_was_seen, {2: {"readings": {1: ("168.2", "157.4")}}}, trays=((2, 1),)),
     2: Mishap(_market_day, trays=((1, 3),)),

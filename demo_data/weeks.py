@@ -17,6 +17,8 @@ UNSIGNED = (9, 1)
 TOUCHED_AFTER_SIGNING = 6
 SIGNED_NEXT_MORNING = 4
 COOLED_TOO_SLOWLY = 16
+PLAN_CHANGED = 2
+"""Days before today: the day at whose noon the plan was made stricter."""
 TYPED_AT_CLOSING = 4
 """Days before today: the day whose afternoon readings were all written down at closing time."""
 BATCHES = {chilled.FORGOTTEN - 1: chilled.reheat_one, 5: chilled.reheat_badly, 3: chilled.prepare_salad}
@@ -32,6 +34,8 @@ def write_history(database: Database, days: Sequence[DemoDay]) -> None:
         batch = write_day(diary, MISHAPS.get(day.back), yesterdays_batch)
         if day.back == TYPED_AT_CLOSING:
             _type_at_closing(diary)
+        if day.back == PLAN_CHANGED:
+            diary.adopt("12:00", by="ines", hot_holding="138F/59C")
         diary.pages += remembered
         diary.keep(database)
         _review(database, day)

@@ -1,17 +1,20 @@
 """The demo kitchen: loaded once, the same each time, with ordinary and bad days, and a chain that holds."""
 
 import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
+from flask import Flask
 
 import demo_data
 from app import ledger
 from app.db import Database
 from app.rules.day.shown import Assessment
 from demo_data.calendar import business_date, days_before
+from demo_data.kitchen import PASSWORD
+from tests.support.browsing import Browser
 
 AT = datetime(2026, 6, 12, 23, 30, tzinfo=UTC)
 """A Friday evening in the kitchen's own time."""
@@ -98,6 +101,22 @@ def test_a_day_typed_in_at_closing_time_says_so_and_is_answered(kitchen: Databas
     assert [pattern.pattern for pattern in typed.patterns] == ["written_together"]
 
 
+def test_a_tray_over_its_time_is_found_on_the_pass_and_thrown_away(kitchen: Database) -> None:
+    over = day(kitchen, 6)
+    (discard,) = [finding for finding in over.findings if finding.rule == "time_control.discard"]
+    assert str(discard.status) == "verified"
+    food = over.food[discard.key]
+    late = [(one.to, one.birds) for one in food.gone if one.at > discard.onset_at]
+    assert (food.here, late) == ((), [("discarded", 2)])
+
+
+def test_a_plan_changed_at_noon_holds_for_what_is_opened_after_it(kitchen: Database) -> None:
+    changed = day(kitchen, 2)
+    held = {tray.plan.version: str(tray.plan.limits.hot_holding.F) for tray in changed.trays}
+    assert held == {1: "135", 2: "138"}
+    assert day(kitchen, 0).plan.version == 2
+
+
 def test_yesterdays_birds_are_made_into_salad_and_kept_cold(kitchen: Database) -> None:
     salad = next(batch for batch in day(kitchen, 3).batches if batch.product)
     assert (salad.product, salad.first_stage, salad.total) == ("chicken salad", None, None)
@@ -111,6 +130,44 @@ def test_food_that_failed_is_followed_to_its_end(kitchen: Database) -> None:
     for back in (13, 14):
         (released,) = day(kitchen, back).food.values()
         assert (released.here, [entry.person for entry in released.released]) == ((), [day(kitchen, back).in_charge])
+
+
+@pytest.fixture
+def database(kitchen: Database) -> Database:
+    """The demo kitchen behind the pages."""
+    return kitchen
+
+
+@pytest.fixture
+def ines(app: Flask, set_clock: Callable[[datetime | str], None]) -> Browser:
+    """Ines, who is in charge, at a screen of the demo kitchen."""
+    set_clock(AT)
+    browser = Browser(app.test_client())
+    page = browser.get("/signin").send(login="ines", password=PASSWORD)
+    assert page.status == 200, page.words
+    return browser
+
+
+STORIES = {
+    "an undercooked pull followed to its end": (20, ["core temperature when pulled: not met", "returned to the oven"]),
+    "a tray over time found on the pass": (6, ["discard time: not met", "discarded", "out of time"]),
+    "a release": (13, ["Release", "The skewer was found whole in the drip pan"]),
+    "food already sold": (
+        3,
+        ["food set aside: not met", "already sold, served or given away", "the guests who had it"],
+    ),
+    "a prepared batch": (3, ["chicken salad"]),
+    "a plan changed at noon": (2, ["version 2", "138 °F"]),
+    "a day typed in at closing time": (4, ["Written late", "written within 5 minutes", "readings written in time"]),
+}
+
+
+@pytest.mark.parametrize("story", STORIES)
+def test_every_story_shows_on_the_page_of_its_day(ines: Browser, story: str) -> None:
+    back, says = STORIES[story]
+    page = ines.get(f"/day/{business_date(AT) - timedelta(days=back)}")
+    assert page.status == 200
+    assert [said for said in says if said not in page.words] == []
 
 
 def test_birds_are_carried_over_midnight_in_a_batch(kitchen: Database) -> None:
