@@ -104,6 +104,7 @@ def test_what_went_back_into_the_oven_is_cooked_on_or_thrown_away(
     assert "Spit 2 of load A-L1" in page.words
     assert page.follow("Probe").path == "/loads/A-L1/spits/2/probe"
     pull = page.follow("Throw it away")
+    assert "This food is set aside. A pull at the limit makes it good again." in pull.words
     assert (dict(pull.form().fields)["birds"], pull.form().fields.count(("discarded_birds", "5"))) == ("0", 1)
     pull.send()
     assert [spit.birds_on for spit in assessed(database).loads[0].spits] == [0, 0]

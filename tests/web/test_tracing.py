@@ -168,3 +168,21 @@ def test_the_table_says_for_what_it_was_set_aside(undercooked: Browser) -> None:
     aside = [(row["to"], row["birds"], row["set_aside"]) for row in rows if row["set_aside"]]
     why = "cook.core_temperature"  # the first spit was pulled without a reading
     assert aside == [("served", "2", why), ("discarded", "2", why), ("served", "3", why)]
+
+
+def test_a_batch_that_cooled_as_it_should_is_not_set_aside(lead: Browser, database: Database) -> None:
+    """What the lot went into is judged by its readings, too."""
+    hot = [draft("cook_reading", at="08:40", spit=2, bird=bird, temperature="170") for bird in (1, 4)]
+    cooled = [("09:30", "68"), ("10:30", "40")]
+    keep(
+        database,
+        draft("spit_loaded", at="08:11", spit=2),
+        *hot,
+        draft("spit_pulled", at="08:45", spit=2, tray="A-T2"),
+        draft("tray_out", at="08:50", tray="A-T2", birds=5, to="chilled", batch="A-B2"),
+        *(draft("cooling_reading", at=at, batch="A-B2", temperature=value) for at, value in cooled),
+        draft("batch_out", at="11:00", batch="A-B2", birds=5),
+    )
+    words = lead.get(f"/trace?name={LOT}").words
+    listed = words[words.index("Went out while it was set aside") : words.index("Where it came from")]
+    assert ("Batch A-B2" in listed, "Tray A-T1" in listed) == (False, True)

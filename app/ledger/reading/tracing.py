@@ -18,7 +18,7 @@ from .. import register
 from ..index import rows
 from ..index.subjects import HOLDERS
 from ..register_entries import calendar_of_row
-from .beyond_food import BeyondFood
+from .beyond_food import BeyondFood, food_named
 from .gathering import Gathering
 from .lots import OF_LOTS, find_lots
 
@@ -53,7 +53,8 @@ def trace(session: Session, code: str, name: str, *, as_of: datetime) -> Trace |
 
 
 def _judge(found: Gathering, calendar: RegisterCalendar, as_of: datetime) -> Judged:
-    """Judge what was gathered of the food, with what its readings rest on: that says what was set aside, and when."""
+    """Judge the food that was followed, by its whole history and what its readings rest on: what was set aside when."""
+    found.close_over(food_named(found.entries.values()))
     BeyondFood(found, calendar, as_of=as_of).gather_told()
     entries = [found.entries[seq] for seq in sorted(found.entries)]
     return judge(entries, calendar=calendar, as_of=as_of, day=calendar.day_of(as_of))
