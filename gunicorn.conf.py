@@ -6,6 +6,11 @@ from app.server.garbage import collect_less_often
 # cut short.
 timeout = 300
 
+# A connection that says nothing holds up nobody: a thread is taken only once there is something to read. While one
+# prints, the others still write down.
+worker_class = "gthread"
+threads = 8
+
 
 def post_worker_init(worker: object) -> None:
     """Settle down once the app is loaded."""

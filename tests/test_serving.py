@@ -1,14 +1,19 @@
 """A machine that serves needs nothing that only tests need: no browser, no database server, no library of theirs."""
 
 import ast
+import os
 import re
+import socket
 import subprocess
 import sys
+import time
 import tomllib
 from collections import Counter
 from collections.abc import Iterator
+from contextlib import ExitStack
 from importlib.metadata import packages_distributions, requires
 from pathlib import Path
+from urllib.request import urlopen
 
 import pytest
 from packaging.requirements import Requirement
@@ -114,6 +119,41 @@ def test_a_purpose_that_there_is_not_is_told() -> None:
     with pytest.raises(subprocess.CalledProcessError) as raised:
         _packages("play")
     assert "say run or test, not play" in raised.value.stderr
+
+
+def test_silent_connections_hold_up_nobody(two_kitchens: Database) -> None:
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    serve = [sys.executable, "-m", "gunicorn", "--bind", f"127.0.0.1:{port}", "--workers", "2", "app:create_app()"]
+    environment = {**os.environ, "DATABASE_URL": two_kitchens.url, "SECRET_KEY": "only for tests"}
+    with (
+        subprocess.Popen([*serve, "--log-level", "warning"], cwd=ROOT, env=environment) as server,
+        ExitStack() as open_,
+    ):
+        try:
+            _wait_for(port)
+            for _ in range(40):
+                open_.enter_context(socket.create_connection(("127.0.0.1", port)))
+            with urlopen(f"http://127.0.0.1:{port}/healthz", timeout=_PATIENCE_S) as answer:
+                assert (answer.status, answer.read()) == (200, b"ok\n")
+        finally:
+            server.terminate()
+
+
+_PATIENCE_S = 60
+
+
+def _wait_for(port: int) -> None:
+    until = time.monotonic() + _PATIENCE_S
+    while time.monotonic() < until:
+        try:
+            socket.create_connection(("127.0.0.1", port), timeout=1).close()
+        except OSError:
+            time.sleep(0.05)
+        else:
+            return
+    raise TimeoutError("gunicorn did not start")
 
 
 def _undecorated(path: Path) -> Iterator[str]:

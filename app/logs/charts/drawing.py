@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from io import StringIO
+from threading import Lock
 from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
@@ -196,6 +197,10 @@ class Board:
             axes.annotate(label, (1, lowest), (5, 0), xycoords="axes fraction", textcoords="offset points", va="center")
 
 
+_ONE_AT_A_TIME = Lock()
+"""The drawing library keeps its style for the whole process."""
+
+
 def draw(paint: Callable[[Board], None], shape: Shape, *, name: str, title: str, heights: Sequence[int] = (1,)) -> str:
     """Give as SVG what `paint` puts on a board of diagrams with these relative heights.
 
@@ -206,7 +211,7 @@ def draw(paint: Callable[[Board], None], shape: Shape, *, name: str, title: str,
     from matplotlib.figure import Figure
 
     target = StringIO()
-    with mpl.rc_context({**_STYLE, "font.size": shape.letters, "svg.hashsalt": name}):
+    with _ONE_AT_A_TIME, mpl.rc_context({**_STYLE, "font.size": shape.letters, "svg.hashsalt": name}):
         width, height = shape.size(len(heights))
         figure = Figure(figsize=(width / 72, height / 72))
         board = Board(figure, heights, shape.letters)
