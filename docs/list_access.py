@@ -7,7 +7,18 @@ from flask import Flask
 from werkzeug.routing import Rule
 
 from app import create_app, words
-from app.kinds.permissions import FIRST_ROLE, LEFT_OUT, ROLES, WRITES, KnownBy, Permission, may
+from app.kinds.permissions import (
+    ASKED_WHEN_SAVED,
+    FIRST_ROLE,
+    LEFT_OUT,
+    PIN_EACH_TIME,
+    ROLES,
+    SHOWN_TO_NOBODY,
+    WRITES,
+    KnownBy,
+    Permission,
+    may,
+)
 
 PAGE = Path(__file__).parent / "access.md"
 
@@ -27,11 +38,16 @@ How somebody is known decides too:
 
 - **Signed in with a password**: everything of the role. A sign-in ends after an hour without a page and after twelve
   hours at most; at once when the person is retired, or gets another role, password or PIN.
-- **Chosen by name and PIN on an enrolled tablet**: for writing things down. A PIN is short and others stand beside the
-  tablet, so the password is asked for in any case before a day is signed, and a sign-in by PIN ends after ten minutes
-  without a page. It leaves out:
+- **Known by name and PIN at an enrolled tablet**: for writing things down. A PIN is short and others stand beside the
+  tablet, so the password is asked for in any case before a day is signed, and whoever is there by PIN has left after
+  ten minutes without a page. Somebody who was there within the last five minutes comes back by the name alone; the
+  entry says so (`identified` is `recent`, else `pin`). The PIN is asked for each time where an act takes
+  {each_time}.
+  It leaves out:
   {pin}
-  Where the page asks for the PIN once more, it includes {again}.
+- **An enrolled tablet with nobody at it** shows what a {shown} sees, up to date, whoever stands before it. What is
+  typed there is kept once somebody says who they are: that is asked when it is saved. It leaves out:
+  {nobody}
 - **A person's token** (for programs): the role of the person at that moment. It leaves out:
   {token}
 - **A tablet's credential** (for programs on that tablet): writes in the name of anybody of the kitchen whose role
@@ -58,9 +74,10 @@ this page anew.
 asking is asked for. `not there`: there is no such thing in the kitchen of whoever asks. A test walks every route as
 everybody and holds this table.
 
-"Tablet" is an enrolled tablet with a person in charge at it by PIN; at `/api/` it is the tablet's own credential. In
-the last column somebody in charge of another kitchen asks for things of this one; pages without a thing's name in them
-show that person's own kitchen.
+"Tablet" is an enrolled tablet with a person in charge at it by PIN, "tablet alone" one with nobody at it: what is sent
+there asks who is saving before anything is kept. At `/api/` both are the tablet's own credential. In the last column
+somebody in charge of another kitchen asks for things of this one; pages without a thing's name in them show that
+person's own kitchen.
 
 {routes}
 """
@@ -73,7 +90,7 @@ _FOR_STRANGERS = {"plan.version": "yes", "holding.emptied": "yes", "findings.act
 }
 """Every kitchen has a first plan; whether a tray is there is said by the page after; the finding is in the query."""
 
-_AT_TABLETS = frozenset(("signin.people", "signin.pin", "signin.sign_out"))
+_AT_TABLETS = frozenset(("signin.people", "signin.sign_out"))
 """Open to everybody; without an enrolled tablet they lead to the page that signs in."""
 
 
@@ -85,13 +102,15 @@ def text(app: Flask) -> str:
     return _HEAD.format(
         acts=_table(("act", "permission", *map(words.role_word, ROLES)), map(_act, permissions)),
         kinds=_table(("kind", "takes"), _kinds()),
-        pin=_list(one for one in permissions if one in LEFT_OUT[KnownBy.PIN]),
-        again=_list(one for one in permissions if one in LEFT_OUT[KnownBy.PIN] - LEFT_OUT[KnownBy.PIN_AGAIN]),
+        pin=_list(one for one in permissions if one in LEFT_OUT[KnownBy.PIN_AGAIN]),
+        each_time=_list(one for one in permissions if one in PIN_EACH_TIME),
+        nobody=_list(one for one in permissions if one in LEFT_OUT[KnownBy.NOBODY]),
+        shown=words.role_word(SHOWN_TO_NOBODY),
         token=_list(one for one in permissions if one in LEFT_OUT[KnownBy.TOKEN]),
         tablet=_list(one for one in permissions if one not in LEFT_OUT[KnownBy.TABLET]),
         routes=_table(
-            ("Route", "takes", "nobody", *map(words.role_word, ROLES), "tablet", "another kitchen's"),
-            ([f"`{method} {rule.rule}`", *_route(app, rule)] for method, rule in rules),
+            ("Route", "takes", "nobody", *map(words.role_word, ROLES), "tablet", "tablet alone", "another kitchen's"),
+            ([f"`{method} {rule.rule}`", *_route(app, rule, method)] for method, rule in rules),
         ),
     )
 
@@ -119,15 +138,30 @@ def _rules(app: Flask) -> Iterator[tuple[str, Rule]]:
             yield method, rule
 
 
-def _route(app: Flask, rule: Rule) -> Sequence[str]:
+def _route(app: Flask, rule: Rule, method: str) -> Sequence[str]:
     permission = permission_of(app, rule)
     if permission is None:
         others = "sign in" if rule.endpoint in _AT_TABLETS else "yes"
-        return ["", others, *(others for _ in ROLES), "yes", others]
+        nobody = "sign in" if rule.endpoint == "signin.who" else others
+        return ["", nobody, *(others for _ in ROLES), "yes", "yes", others]
     roles = (_yes(may(role, permission)) for role in ROLES)
-    known_by = KnownBy.PIN_AGAIN if getattr(app.view_functions[rule.endpoint], "asks_pin", False) else KnownBy.PIN
-    on_tablet = _yes(may(FIRST_ROLE, permission, KnownBy.TABLET if rule.rule.startswith("/api/") else known_by))
-    return [f"`{permission}`", "sign in", *roles, on_tablet, _stranger(rule, permission)]
+    tablets = (_tablet(rule, permission), _alone(app, rule, permission, method))
+    return [f"`{permission}`", "sign in", *roles, *tablets, _stranger(rule, permission)]
+
+
+def _tablet(rule: Rule, permission: Permission) -> str:
+    by_pin = KnownBy.PIN_AGAIN if permission in PIN_EACH_TIME else KnownBy.PIN
+    return _yes(may(FIRST_ROLE, permission, KnownBy.TABLET if rule.rule.startswith("/api/") else by_pin))
+
+
+def _alone(app: Flask, rule: Rule, permission: Permission, method: str) -> str:
+    """Give what becomes of a tablet with nobody at it; the API knows it by its credential all the same."""
+    if rule.rule.startswith("/api/"):
+        return _tablet(rule, permission)
+    is_asked_later = method == "POST" and permission in ASKED_WHEN_SAVED
+    is_shown = getattr(app.view_functions[rule.endpoint], "to_nobody", False)
+    shown = is_shown or is_asked_later or may(SHOWN_TO_NOBODY, permission, KnownBy.NOBODY)
+    return "yes" if shown else "sign in"
 
 
 def _stranger(rule: Rule, permission: Permission) -> str:

@@ -4,7 +4,7 @@ from pathlib import Path
 
 from app import words
 from app.kinds import REGISTER_KINDS
-from app.kinds.every_entry import FORMS
+from app.kinds.every_entry import FORMS, SET_BY_SERVER
 from app.kinds.fields import (
     Choice,
     Code,
@@ -30,6 +30,9 @@ _HEAD = """# Kinds of entries
 Made from `app/kinds` by `docs/list_entries.py`. Beside its own fields every entry has `id` (a UUID), `kind`,
 `observed_at` (RFC 3339 with offset) and perhaps a `note`; an amendment has `amends` and `amend_reason`, a withdrawal
 `withdrawn: true` and none of its own fields. A field marked with ? may be left out. A temperature has its `unit`.
+What the server sets is refused from a client (`unknown`): {server}.
+`identified` is what showed whose entry it is, where it came from a tablet's page: `pin`, or `recent` for the name alone
+of somebody who was at that tablet within the last minutes.
 
 | kind | what it says | fields |
 |---|---|---|
@@ -55,7 +58,9 @@ and setting that holds under it, as typed, with source, kind and date; `code` in
 def text() -> str:
     """Give the whole page."""
     kitchen = "".join(_line(kind) for kind in FORMS.values())
-    return _HEAD + kitchen + _REGISTER + "".join(_line(form_of(kind)) for kind in REGISTER_KINDS.values())
+    server = ", ".join(f"`{name}`" for name in SET_BY_SERVER)
+    register = "".join(_line(form_of(kind)) for kind in REGISTER_KINDS.values())
+    return _HEAD.format(server=server) + kitchen + _REGISTER + register
 
 
 def _line(kind: Form) -> str:

@@ -61,7 +61,9 @@ _KEPT = {
     "via": _TEXT,
     "late": _FLAG,
 }
-_ENTRY = _with_own_fields(_object(**_KEPT, superseded_by=_TEXT_OR_NULL))
+_BY_TABLET = {"identified": {"type": "string", "enum": ["pin", "recent"]}}
+"""What showed whose entry it is, where it came from a tablet's page."""
+_ENTRY = _with_own_fields(_object(_BY_TABLET, **_KEPT, superseded_by=_TEXT_OR_NULL))
 _SPIT = _object(
     spit=_COUNT,
     birds=_COUNT,
@@ -186,5 +188,5 @@ _WITHOUT_PERSON = {name: schema for name, schema in _KEPT.items() if name != "pe
 """A command that asks for no login writes the register's entries without one."""
 
 LEDGER_LINE = _with_own_fields(
-    _object({"person": _TEXT}, **_WITHOUT_PERSON, v=_COUNT, site=_TEXT, previous_hash=_HASH, hash=_HASH)
+    _object({"person": _TEXT, **_BY_TABLET}, **_WITHOUT_PERSON, v=_COUNT, site=_TEXT, previous_hash=_HASH, hash=_HASH)
 )

@@ -96,6 +96,9 @@ class Entry:
     note: str | None = None
     entered_at: datetime | None = None
     """When it was saved on a tablet, by the tablet's clock."""
+    identified: str | None = None
+    """What showed whose entry it is, where it came from a tablet's page: `pin`, or `recent`: the name alone, of
+    somebody who was at that tablet within the last minutes."""
     clock_offset_s: Decimal | None = None
     """What must be added to the tablet's clock to get the server's, in seconds."""
 

@@ -23,5 +23,7 @@ OF_AMENDMENTS: Fields = (Field("amends", Id()), Field("amend_reason", LINE))
 OF_WITHDRAWALS: Fields = (*OF_AMENDMENTS, Field("withdrawn", Flag(only_true=True)))
 """A withdrawal has nothing else but `id`, `kind` and `observed_at`."""
 
-SET_BY_SERVER = ("v", "site", "seq", "recorded_at", "via", "clock_offset_s", "late", "previous_hash", "hash")
+SET_BY_SERVER = (
+    *("v", "site", "seq", "recorded_at", "via", "identified", "clock_offset_s", "late", "previous_hash", "hash"),
+)
 """What the server says of every entry."""

@@ -66,11 +66,13 @@ class KnownBy(Enum):
     PIN = auto()
     """Chosen by name on an enrolled tablet."""
     PIN_AGAIN = auto()
-    """The same, with the PIN typed once more for this very act."""
+    """The same, with the PIN typed once more for this very act: `PIN_EACH_TIME` says which ask for it."""
     TOKEN = auto()
     """A person's token, for programs."""
     TABLET = auto()
     """A tablet's own credential: each entry names its person. The ledger also sees whoever chose a name by PIN so."""
+    NOBODY = auto()
+    """An enrolled tablet with nobody at it: it shows the work, and asks who it is when something is saved."""
 
 
 LEFT_OUT: Mapping[KnownBy, frozenset[Permission]] = MappingProxyType(
@@ -81,9 +83,19 @@ LEFT_OUT: Mapping[KnownBy, frozenset[Permission]] = MappingProxyType(
         KnownBy.PIN_AGAIN: frozenset({Permission.REVIEW_ACTION} | _SETUP),
         KnownBy.TOKEN: frozenset({Permission.SIGN_DAY}),
         KnownBy.TABLET: frozenset(Permission) - _KITCHEN - {Permission.TAKE_CHARGE},
+        KnownBy.NOBODY: frozenset({Permission.OWN_ACCOUNT}),
     }
 )
 """What somebody may not do although their role includes it, by what shows who they are."""
+
+SHOWN_TO_NOBODY = USUAL_ROLE
+"""An enrolled tablet with nobody at it shows what this role sees."""
+
+PIN_EACH_TIME = frozenset({Permission.TAKE_CHARGE, Permission.RELEASE_FOOD})
+"""At a tablet these want the PIN typed for the act itself, whoever is at it."""
+
+ASKED_WHEN_SAVED = _KITCHEN | PIN_EACH_TIME
+"""What a tablet with nobody at it lets be typed: who it is is asked when it is saved."""
 
 WRITES: Mapping[str, Permission] = MappingProxyType(
     {

@@ -45,6 +45,7 @@ _OPTIONAL: Mapping[str, Callable[[Any], Any]] = {
     "amend_reason": _as_it_is,
     "note": _as_it_is,
     "entered_at": datetime.fromisoformat,
+    "identified": _as_it_is,
     "clock_offset_s": Decimal,
 }
 """What an entry of any kind may have, and how it is read."""

@@ -2,7 +2,7 @@
 
 from app.kinds import KINDS
 
-from .appending.append import Result, append, preview
+from .appending.append import Result, append, preview, rehearse
 from .appending.moments import ClockBehind
 from .appending.registering import COMMAND, Author, Change, accept_clock, append_changes, moment_of_append
 from .appending.signing import sign
@@ -80,6 +80,7 @@ __all__ = [
     "read_site",
     "rebuild",
     "rebuild_index",
+    "rehearse",
     "sign",
     "today",
     "trace",

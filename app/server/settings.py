@@ -72,6 +72,7 @@ _ENVIRONMENT: dict[str, tuple[Callable[[str], Any], Any]] = {
     "TRUSTED_PROXIES": (_count, 0),
     "WRITES_PER_MINUTE": (_count, 0),
     "TABLET_IDLE_MIN": (_count, None),
+    "PERSON_RECENT_MIN": (_count, None),
     "SESSION_IDLE_MIN": (_count, None),
     "SESSION_HOURS": (_count, None),
 }

@@ -110,7 +110,8 @@ function exchange(text, url) {
   document.title = page.title;
   for (const part of ["header.masthead", "main"]) document.querySelector(part).replaceWith(page.querySelector(part));
   bind(document.querySelector("main"));
-  document.querySelectorAll("[data-clock]").forEach(keepClock);
+  bindHeader();
+  if (page.documentElement.dataset.now) showClock(Number(page.documentElement.dataset.now));
   const said = document.querySelector("main .message") || document.querySelector("main");
   said.tabIndex = -1;
   said.focus({ preventScroll: true });

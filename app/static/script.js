@@ -4,9 +4,15 @@
 document.documentElement.classList.add("script");
 
 // ---- A live part fetches itself again: `data-live` holds the seconds between. ----
+async function fetchLive(address) {
+  const answer = await fetch(address, { headers: { "X-Fragment": "live" }, redirect: "manual" });
+  if (answer.headers.has("X-Now")) showClock(Number(answer.headers.get("X-Now")));
+  return answer;
+}
+
 async function refresh(part) {
   if (document.hidden || part.contains(document.activeElement) || part.querySelector("details[open]")) return;
-  const answer = await fetch(location.href, { headers: { "X-Fragment": "live" }, redirect: "manual" });
+  const answer = await fetchLive(location.href);
   if (answer.type === "opaqueredirect" || answer.status === 401) { location.reload(); return; }
   if (!answer.ok) throw new Error(answer.status);
   part.innerHTML = await answer.text();
@@ -73,6 +79,46 @@ function keepClock(clock) {
   setInterval(show, 5000);
 }
 
+// ---- From whom the tablet takes entries: asked again when the time of whoever is there is up, and after a sleep. ----
+let leaving = 0;
+
+function keepWho() {
+  const link = document.querySelector("[data-who] [data-leaves]");
+  clearTimeout(leaving);
+  if (link) leaving = setTimeout(askWho, (Number(link.dataset.leaves) + 1) * 1000);
+}
+
+async function askWho() {
+  const part = document.querySelector("[data-who]"), here = encodeURIComponent(location.pathname + location.search);
+  if (document.hidden || !part) return;
+  try {
+    const answer = await fetchLive(`${part.dataset.who}?next=${here}`);
+    if (answer.ok) part.innerHTML = await answer.text();
+    keepWho();
+  } catch {
+    leaving = setTimeout(askWho, 20000); // the server is gone: it is asked again
+  }
+}
+
+// ---- A tablet's screen stays awake while a page is shown, where the browser can: it lets go by itself when hidden. ----
+async function stayAwake() {
+  if (!document.hidden && navigator.wakeLock) await navigator.wakeLock.request("screen").catch(() => {});
+}
+
+// ---- A clock that is off is said: two minutes, as the ledger takes nothing from further ahead. ----
+function showClock(now) {
+  const said = document.querySelector("[data-clock-off]"), minutes = Math.round(Math.abs(Date.now() - now) / 60000);
+  if (!said) return;
+  said.hidden = minutes < 2;
+  said.textContent = said.dataset.clockOff.replace("#", minutes);
+}
+
+// What of the header needs the script.
+function bindHeader() {
+  document.querySelectorAll("[data-clock]").forEach(keepClock);
+  keepWho();
+}
+
 // ---- Birds that are thrown away do not go into the tray. ----
 function bindDiscards(birds) {
   birds.form.addEventListener("change", (event) => {
@@ -109,10 +155,16 @@ function bind(root) {
 }
 
 document.addEventListener("DOMContentLoaded", () => {
+  showClock(Number(document.documentElement.dataset.now));
   bind(document);
-  document.querySelectorAll("[data-clock]").forEach(keepClock);
   document.querySelectorAll("[data-alarm]").forEach(keepDue);
   document.querySelectorAll("[data-undo]").forEach(keepUndo);
+  bindHeader();
+  if (document.documentElement.dataset.tablet) {
+    stayAwake();
+    document.addEventListener("visibilitychange", stayAwake);
+    document.addEventListener("visibilitychange", askWho);
+  }
   document.addEventListener("submit", sendOnce);
 });
 window.addEventListener("pageshow", () => document.querySelectorAll("form").forEach((form) => delete form.dataset.sent));

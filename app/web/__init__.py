@@ -3,10 +3,11 @@
 from datetime import date, datetime, timedelta
 from typing import Any
 
-from flask import Flask, request
+from flask import Flask, Response, request
 from flask_babel import get_locale
 
 from app import clock, ledger, words
+from app.db import milliseconds
 from app.server import get_database
 
 from .kitchen import (
@@ -61,6 +62,7 @@ _ONE_DAY = timedelta(days=1)
 
 _DEFAULTS = {
     "TABLET_IDLE_MIN": 10,
+    "PERSON_RECENT_MIN": 5,
     "SESSION_IDLE_MIN": 60,
     "SESSION_HOURS": 12,
 }
@@ -73,9 +75,14 @@ def init_app(app: Flask) -> None:
     for subject in _SUBJECTS:
         app.register_blueprint(subject.blueprint)
     app.jinja_env.globals.update(
-        words=words, may=identity.may, last_probe=readings.last_probe, day_before=lambda day: day - _ONE_DAY
+        words=words,
+        may=identity.may,
+        page_of=identity.page_of,
+        last_probe=readings.last_probe,
+        day_before=lambda day: day - _ONE_DAY,
     )
     app.context_processor(_shared)
+    app.after_request(_tell_time)
 
 
 def _shared() -> dict[str, Any]:
@@ -83,6 +90,7 @@ def _shared() -> dict[str, Any]:
     now = clock.utc_now()
     shared = {
         "identity": person,
+        "here": navigation.here(),
         "language": str(get_locale() or "en"),
         "layout": "_parts/fragment.html" if request.headers.get("X-Fragment") else "base.html",
         "now": now,
@@ -93,8 +101,15 @@ def _shared() -> dict[str, Any]:
         **shared,
         "zone": person.site.timezone,
         "today": _today(person, now),
-        "navigation": navigation.items(person.person.role),
+        "navigation": navigation.items(person.role),
     }
+
+
+def _tell_time(response: Response) -> Response:
+    """Let a page that asks for a part of itself hold its own clock to the server's."""
+    if request.headers.get("X-Fragment"):
+        response.headers["X-Now"] = str(milliseconds(clock.utc_now()))
+    return response
 
 
 def _today(person: identity.Identity, now: datetime) -> date:

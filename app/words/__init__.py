@@ -7,7 +7,7 @@ request or an app these give plain English. Records are never called more than w
 from .chain import broken_words, clock_behind_words, clock_set_words, clock_to_set_words
 from .checks import CheckWords, cautions, check_answer, check_words, gas_caution
 from .codes import code_word
-from .entries import EntryWords, entry_words
+from .entries import EntryWords, entry_words, line_words
 from .errors import error_words
 from .fields import field_word, result_word
 from .findings import FindingWords, finding_words, rule_word
@@ -109,6 +109,7 @@ __all__ = [
     "kind_word",
     "language",
     "limit",
+    "line_words",
     "list_word",
     "local_date_time",
     "local_time",

@@ -8,8 +8,9 @@ from app.kinds.naming import about
 
 from . import measures
 from .kinds import brief_words, what_words
+from .kinds.saying import parts
 from .marking import gettext as _
-from .subjects import subject_words
+from .subjects import sentence_start, subject_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +45,13 @@ def _asked(said: str, entry: Entry) -> str:
         return said
     asked = _("asked whether it is right: yes")
     return f"{said}; {asked}" if said else asked
+
+
+def line_words(entry: Entry, zone: ZoneInfo) -> str:
+    """Put an entry into one line, e.g. `Load A-L1, spit 2, bird 3, breast: 166 °F`."""
+    said = entry_words(entry, zone)
+    says = ": ".join(part for part in (sentence_start(parts(said.subject, said.what)), said.value) if part)
+    return f"{says} ({said.note})" if said.note else says
 
 
 def _value(entry: Entry) -> str:

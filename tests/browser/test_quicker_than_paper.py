@@ -56,10 +56,12 @@ def hand(request: pytest.FixtureRequest, browser: Browser, server: str, set_cloc
         context.set_default_timeout(PATIENCE_MS)
         context.add_cookies([{"name": "tablet", "value": cast.token("A"), "url": server}])
         page = context.new_page()
-        page.goto("/person/cook")
+        page.clock.set_fixed_time(cast.moment("12:00"))
+        page.goto("/person")
+        page.get_by_label("Casey Cook").check()
         page.fill("#pin", cast.PIN)
         with page.expect_navigation():
-            page.get_by_role("button", name="Go on").click()
+            page.get_by_role("button", name="This is me").click()
         yield Hand(page)
 
 

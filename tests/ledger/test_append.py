@@ -10,7 +10,7 @@ import pytest
 from app import ledger, models, register
 from app.ledger.checks.callers import Caller
 from tests.support import cast
-from tests.support.ledger_kitchen import COOK, EVENING, PAT, TABLET, Draft, Kitchen, spit_loaded, tray_filled
+from tests.support.ledger_kitchen import COOK, EVENING, PAT, TABLET, Draft, Kitchen, tray_filled
 
 INSPECTOR = Caller("ines", "Ines Ito", "inspector", "token:5")
 
@@ -346,39 +346,6 @@ def test_the_plan_says_what_is_late(sqlite_kitchen: Kitchen) -> None:
         cast.add_plan(session, site, 2, settings={"late_min": "5"}, adopted_at=cast.moment("08:00"))
     sqlite_kitchen.accept(cast.draft("note", at="12:00"), at="12:06")
     assert kept(sqlite_kitchen, 2)["late"] is True
-
-
-# ---- preview -------------------------------------------------------------------------------------------------------
-
-
-def test_a_preview_is_checked_and_typed_but_not_kept(sqlite_kitchen: Kitchen) -> None:
-    sqlite_kitchen.accept(*spit_loaded())
-    reading = cast.draft("cook_reading", at="10:00", temperature="165.5")
-    with sqlite_kitchen.database.reading() as session:
-        entry, errors = ledger.preview(session, "S1", reading, by=COOK, at=EVENING)
-        nothing, wrong = ledger.preview(session, "S1", {**reading, "bird": 9}, by=COOK, at=EVENING)
-    assert errors == ()
-    assert entry is not None
-    assert (entry.seq, entry.root_seq, str(entry.reading.value), entry.late) == (
-        cast.nth(3),
-        cast.nth(3),
-        "165.5",
-        True,
-    )
-    assert nothing is None
-    assert [(error.field, error.code) for error in wrong] == [("bird", "range")]
-    assert len(sqlite_kitchen.lines()) == 2
-
-
-def test_a_preview_of_what_was_kept_gives_it_as_it_was_kept(sqlite_kitchen: Kitchen) -> None:
-    note = cast.draft("note", at="12:00")
-    sqlite_kitchen.accept(note)
-    with sqlite_kitchen.database.reading() as session:
-        entry, errors = ledger.preview(session, "S1", note, by=COOK, at=EVENING)
-        _none, wrong = ledger.preview(session, "S1", {**note, "text": "x"}, by=COOK, at=EVENING)
-    assert entry is not None
-    assert (entry.seq, errors) == (cast.nth(1), ())
-    assert [(error.field, error.code) for error in wrong] == [("id", "differs")]
 
 
 # ---- reading before the lock -----------------------------------------------------------------------------------------

@@ -92,7 +92,8 @@ class Browser:
 
     def choose(self, login: str, pin: str = cast.PIN) -> Page:
         """On a tablet: choose a person and type the PIN."""
-        return self.get(f"/person/{login}").send(pin=pin)
+        form = next(form for form in self.get("/person").forms if "pin" in form.names)
+        return self.send("/person", form.with_typed({"saver": login, "pin": pin}))
 
     def _page(self, answer: TestResponse) -> Page:
         path = answer.request.full_path.removesuffix("?")

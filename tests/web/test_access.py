@@ -2,7 +2,7 @@
 
 `yes`: the page is there, whatever it then says to an empty form. `no`: it is another role's. `sign in`: nobody is asked
 who they are. `not there`: what another kitchen has is not even said to exist. The tablet is an enrolled one with the
-person in charge at it by PIN; to the API it shows its own credential.
+person in charge at it by PIN, the tablet alone has nobody at it; to the API both show the tablet's own credential.
 """
 
 import re
@@ -15,7 +15,7 @@ from flask import Flask, url_for
 from werkzeug.routing import Rule
 from werkzeug.test import TestResponse
 
-from app import register
+from app import ledger, register
 from app.db import Database
 from app.kinds.permissions import ROLES, may
 from app.web.parts import navigation
@@ -26,7 +26,7 @@ from tests.support.drafts import finding, keep, low_reading
 
 ACCESS = Path(__file__).parent.parent.parent / "docs" / "access.md"
 _LOGINS = {"cook": "cook", "person in charge": "pat", "inspector": "ines", "another kitchen's": "other-lead"}
-VISITORS = ("nobody", "tablet", *_LOGINS)
+VISITORS = ("nobody", "tablet", "tablet alone", *_LOGINS)
 """As the columns of the table are called."""
 
 _NUMBERS = {"plan.version": 1, "credentials.revoke": 2}
@@ -115,7 +115,7 @@ def test_the_table_says_what_each_route_takes(app: Flask) -> None:
 
 def test_what_is_open_to_everybody_is_what_leads_to_a_sign_in_and_no_more(app: Flask) -> None:
     takes_nothing = {rule.endpoint for _, rule in walk(app) if permission_of(app, rule) is None}
-    signing_in = {f"signin.{view}" for view in ("sign_in", "sign_out", "people", "pin", "tablet")}
+    signing_in = {f"signin.{view}" for view in ("sign_in", "sign_out", "people", "who", "tablet")}
     assert takes_nothing == signing_in | {"static", "api.openapi.read_openapi", "healthz"}
 
 
@@ -150,6 +150,8 @@ def _cookies(app: Flask, visitor: str) -> dict[str, str]:
         Browser(client).sign_in(login)
     elif visitor == "tablet":
         Browser(client).enrol().choose("pat")
+    elif visitor == "tablet alone":
+        Browser(client).enrol().get("/")
     found = {name: client.get_cookie(name) for name in (app.config["SESSION_COOKIE_NAME"], "tablet")}
     return {name: cookie.value for name, cookie in found.items() if cookie}
 
@@ -160,7 +162,7 @@ def _ask(
     path = _path(app, rule, ids)
     client = app.test_client()
     if path.startswith("/api/"):
-        holder = "A" if visitor == "tablet" else _LOGINS.get(visitor)
+        holder = "A" if visitor.startswith("tablet") else _LOGINS.get(visitor)
         headers = cast.bearer(holder, "S2" if holder in cast.STRANGERS else "S1") if holder else {}
         return client.open(path, method=method, headers=headers, json=[] if method == "POST" else None)
     for name, value in cookies.items():
@@ -183,9 +185,25 @@ def _path(app: Flask, rule: Rule, ids: Mapping[str, object]) -> str:
 
 
 def _outcome(answer: TestResponse) -> str:
-    if answer.status_code == 401 or "/signin" in answer.headers.get("Location", "")[:8]:
+    leads_to = answer.headers.get("Location", "")
+    if "X-Asks" in answer.headers:
+        return "yes"  # it was taken in, and asks who is saving it
+    if answer.status_code == 401 or leads_to.startswith(("/signin", "/person")):
         return "sign in"
     return {403: "no", 404: "not there"}.get(answer.status_code, "yes")
+
+
+def test_a_tablet_alone_keeps_nothing(
+    app: Flask, ids: Mapping[str, object], browser: Browser, database: Database
+) -> None:
+    before = _head(database)
+    outcomes(app, ids, "tablet alone")
+    assert _head(database) == before
+
+
+def _head(database: Database) -> tuple[int, str]:
+    with database.reading() as session:
+        return ledger.head(session, "S1")
 
 
 @pytest.mark.parametrize("login", ["other-lead", "other-cook", "other-inspector"])

@@ -66,4 +66,4 @@ def test_a_pin_that_cannot_be_is_refused_at_its_field(cook: Browser, pin: str) -
 
 def test_a_cook_on_a_tablet_stays_at_the_tablet(tablet: Browser) -> None:
     page = tablet.get("/account").send("/pin", password=cast.PASSWORD, pin="90210")
-    assert "tablet A" in page.words
+    assert "Casey Cook Change" in page.words

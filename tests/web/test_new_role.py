@@ -80,10 +80,9 @@ def test_pages_offer_them_nothing_to_do(auditor: Browser) -> None:
 
 def test_a_tablet_is_not_for_them(auditor: Browser) -> None:
     auditor.enrol()
-    offered = {form.action for form in auditor.get("/person").forms}
-    assert "/person/cook" in offered
-    assert "/person/aud" not in offered
-    assert auditor.get("/person/aud").status == 404
+    assert "Casey Cook" in auditor.get("/person").words
+    assert 'value="aud"' not in auditor.get("/person").html
+    assert "Tap your name." in auditor.choose("aud").words
 
 
 def test_their_token_reads_and_does_not_write(auditor: Browser, database: Database) -> None:

@@ -58,20 +58,19 @@ def test_with_several_kitchens_one_is_asked_for(browser: Browser) -> None:
 
 
 def test_on_a_tablet_a_name_is_chosen_and_a_pin_typed(browser: Browser) -> None:
-    people = browser.enrol().get("/")
-    assert people.path == "/person"
+    people = browser.enrol().get("/person")
     assert "Robin Reyes" in people.words
     assert "Ines Ito" not in people.words
     page = browser.choose("robin")
     assert page.path == "/"
-    assert "Robin Reyes tablet A" in page.words
+    assert "Robin Reyes Change" in page.words
 
 
-def test_another_person_is_two_taps_and_a_pin_away(tablet: Browser) -> None:
-    people = tablet.get("/").follow("Change person")
-    pin = people.send("/person/robin")
-    page = pin.send(pin=cast.PIN)
-    assert "Robin Reyes" in page.words
+def test_another_person_is_three_taps_and_a_pin_away_and_stays_on_the_page(tablet: Browser) -> None:
+    people = tablet.get("/checks").follow("Change")
+    page = tablet.send(people.forms[-2].action, people.forms[-2].with_typed({"saver": "robin", "pin": cast.PIN}))
+    assert page.path == "/checks"
+    assert "Robin Reyes Change" in page.words
 
 
 def test_a_wrong_pin_is_refused(browser: Browser) -> None:
@@ -89,22 +88,23 @@ def test_guessing_pins_has_to_wait(browser: Browser) -> None:
 
 
 def test_a_pin_is_worth_nothing_elsewhere(browser: Browser) -> None:
-    assert browser.get("/person/cook").path == "/signin"
+    assert browser.get("/person").path == "/signin"
     assert browser.get("/signin").send(site="S1", login="cook", password=cast.PIN).status == 422
 
 
 def test_an_inspector_is_not_chosen_on_a_tablet(browser: Browser) -> None:
-    assert browser.enrol().get("/person/ines").status == 404
+    assert "Tap your name." in browser.enrol().choose("ines").words
 
 
 def test_a_stranger_is_not_chosen_on_a_tablet(browser: Browser) -> None:
-    assert browser.enrol().get("/person/other-cook").status == 404
+    assert "Tap your name." in browser.enrol().choose("other-cook").words
 
 
 def test_a_tablet_is_enrolled_by_typing_its_credential(browser: Browser) -> None:
     assert "not the credential of a tablet" in browser.get("/tablet").send(credential="made up").words
     assert "not the credential of a tablet" in browser.get("/tablet").send(credential=cast.token("cook")).words
-    assert browser.get("/tablet").send(credential=f" {cast.token('A')} ").path == "/person"
+    page = browser.get("/tablet").send(credential=f" {cast.token('A')} ")
+    assert (page.path, "Nobody asked when you save" in page.words) == ("/", True)
 
 
 def test_scripts_cannot_read_the_credential(browser: Browser) -> None:
@@ -114,19 +114,20 @@ def test_scripts_cannot_read_the_credential(browser: Browser) -> None:
     assert cookie.http_only
 
 
-def test_an_idle_tablet_asks_who_is_there(tablet: Browser, set_clock: SetClock) -> None:
+def test_who_is_idle_is_no_longer_at_the_tablet(tablet: Browser, set_clock: SetClock) -> None:
     set_clock("12:10")
-    assert tablet.get("/").path == "/"
+    assert "Casey Cook Change" in tablet.get("/").words
     set_clock("12:20:01")
-    assert tablet.get("/").path == "/person"
+    assert "Nobody asked when you save" in tablet.get("/").words
 
 
-def test_a_page_that_refreshes_itself_keeps_nobody_signed_in(tablet: Browser, set_clock: SetClock) -> None:
+def test_a_page_that_refreshes_itself_keeps_nobody_there(tablet: Browser, set_clock: SetClock) -> None:
     set_clock("12:09")
     assert tablet.get("/", **{"X-Fragment": "live"}).status == 200
+    assert "Casey Cook" in tablet.get("/who", **{"X-Fragment": "live"}).words
     set_clock("12:11")
-    assert tablet.get("/", **{"X-Fragment": "live"}).status == 401
-    assert tablet.get("/").path == "/person"
+    assert tablet.get("/", **{"X-Fragment": "live"}).status == 200
+    assert "Nobody" in tablet.get("/who", **{"X-Fragment": "live"}).words
 
 
 def test_a_sign_in_ends_after_the_longest_shift(cook: Browser, set_clock: SetClock) -> None:
@@ -146,15 +147,15 @@ def test_signing_out_asks_who_is_next(cook: Browser) -> None:
 def test_a_retired_person_is_out_at_once(tablet: Browser, database: Database) -> None:
     with database.writing() as session:
         register.retire_person(session, register.get_site(session, "S1"), "cook", at=cast.moment("12:00:01"))
-    assert tablet.get("/").path == "/person"
-    assert tablet.get("/person/cook").status == 404
+    assert "Nobody asked when you save" in tablet.get("/").words
+    assert "Casey Cook" not in tablet.get("/person").words
 
 
 def test_a_changed_pin_or_role_ends_the_sign_in(tablet: Browser, database: Database) -> None:
     with database.writing() as session:
         person = register.get_person(session, register.get_site(session, "S1"), "cook")
         register.set_pin(session, person, register.hash_pin("8526"), at=cast.moment("12:00:01"))
-    assert tablet.get("/").path == "/person"
+    assert "Nobody asked when you save" in tablet.get("/").words
 
 
 def test_a_revoked_tablet_is_nobodys(tablet: Browser, database: Database) -> None:
@@ -165,19 +166,19 @@ def test_a_revoked_tablet_is_nobodys(tablet: Browser, database: Database) -> Non
     assert tablet.get("/").path == "/signin"
 
 
-def test_what_was_typed_survives_the_end_of_the_sign_in(tablet: Browser, set_clock: SetClock) -> None:
-    form = tablet.get("/write/note")
-    set_clock("12:30")
+def test_what_was_typed_survives_the_end_of_the_sign_in(cook: Browser, set_clock: SetClock) -> None:
+    form = cook.get("/write/note?from=here")
+    set_clock("13:01")
     ended = form.send(text="The gas man came.")
     assert ended.status == 401
-    assert "nothing that was typed is lost" in ended.words
-    set_clock("12:33")
-    go_on = ended.send("/person").send("/person/robin").send(pin=cast.PIN)
-    assert "Save it in my name" in go_on.words
-    saved = go_on.send("/write/note")
+    assert "Nothing that you typed is lost" in ended.words
+    set_clock("13:03")
+    not_saved = ended.send("/signin").send(site="S1", login="robin", password=cast.PASSWORD)
+    assert "Save it in my name" in not_saved.words
+    saved = not_saved.send("/write/note?from=here")
     assert "Written down: Note." in saved.words
-    assert "12:30 Note" in tablet.get("/entries").words
-    assert "The gas man came. · Robin Reyes" in tablet.get("/entries").words
+    assert "13:01 Note" in cook.get("/entries").words
+    assert "The gas man came. · Robin Reyes" in cook.get("/entries").words
 
 
 def test_a_forged_post_is_refused(cook: Browser) -> None:
@@ -199,4 +200,4 @@ def test_the_person_before_is_out_when_another_comes(tablet: Browser) -> None:
     assert copied is not None
     tablet.choose("robin")
     tablet.client.set_cookie("roast_ledger", copied.value)
-    assert tablet.get("/").path == "/person"
+    assert "Nobody asked when you save" in tablet.get("/").words

@@ -1,6 +1,6 @@
 """Appending: a list of drafts goes in, each is accepted, known already, or rejected with all that is wrong with it."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import datetime
 from typing import NamedTuple
 
@@ -53,26 +53,49 @@ def _taken_back(result: Result, *, head: int) -> Result:
     return Result(result.id, "rejected", None, (FieldError("id", "together", {}),))
 
 
-def preview(
-    source: Source, site_code: str, draft: object, *, by: Caller, at: datetime
-) -> tuple[Entry | None, tuple[FieldError, ...]]:
-    """Give the entry that a draft would become (or became), or what stands against it; nothing is kept.
+Preview = tuple[Entry | None, tuple[FieldError, ...]]
+"""The entry that a draft would become (or became), or what stands against it."""
+
+
+def preview(source: Source, site_code: str, draft: object, *, by: Caller, at: datetime) -> Preview:
+    """Give what would become of a draft; nothing is kept. A tablet's caller need not have said whose it is.
 
     Raises ClockBehind where nothing could be kept.
     """
     context = unlocked(source, site_code, by=by, at=at)
-    read = _read(context, draft)
+    read = _read(context, draft, is_unnamed=True)
+    context.look_up([read] if isinstance(read, Draft) else [])
+    return _previewed(context, read, keeping.number)
+
+
+def rehearse(source: Source, site_code: str, drafts: Sequence[object], *, by: Caller, at: datetime) -> list[Preview]:
+    """Give what would become of drafts that belong together, each seeing those before it: as `append`, and taken back.
+
+    The session or connection must come from Database.writing() or appending(). A tablet's caller need not have said
+    whose they are. Raises as `append` does.
+    """
+    context = locked(source, site_code, by=by, at=at)
+    savepoint = context.connection.begin_nested()
+    read = [_read(context, draft, is_unnamed=True) for draft in drafts]
+    context.look_up([draft for draft in read if isinstance(draft, Draft)])
+    looked_at = [_previewed(context, draft, keeping.keep) for draft in read]
+    savepoint.rollback()
+    return looked_at
+
+
+def _previewed(
+    context: AppendContext, read: Draft | Unreadable, keep: Callable[[AppendContext, Draft], None]
+) -> Preview:
     if isinstance(read, Unreadable):
         return None, read.errors
-    context.look_up([read])
     known = context.known.get(read.entry.id)
     if known is not None:
-        kept = find_entry(source, site_code, known.id) if read.same_as(known.body) else None
+        kept = find_entry(context.connection, context.site.code, known.id) if read.same_as(known.body) else None
         return kept, () if kept else (FieldError("id", "differs", {}),)
-    errors = _stage_errors(context, read)
+    errors = _stage_errors(context, read, stages.STAGES if read.entry.person else stages.UNNAMED)
     if errors:
         return None, tuple(errors)
-    keeping.number(context, read)
+    keep(context, read)
     return read.entry, ()
 
 
@@ -84,9 +107,9 @@ def _append(context: AppendContext, drafts: Sequence[object]) -> list[Result]:
     return results
 
 
-def _read(context: AppendContext, draft: object) -> Draft | Unreadable:
+def _read(context: AppendContext, draft: object, *, is_unnamed: bool = False) -> Draft | Unreadable:
     """Read a draft that was not read before, and end the first stage: is the altitude known that it needs?"""
-    read = draft if isinstance(draft, Draft | Unreadable) else read_draft(draft, by=context.by)
+    read = draft if isinstance(draft, Draft | Unreadable) else read_draft(draft, by=context.by, is_unnamed=is_unnamed)
     if not read.needs_altitude or context.site.altitude_cm is not None:
         return read
     missing = FieldError("pressure_hpa", "missing", {})
@@ -102,16 +125,16 @@ def _take(context: AppendContext, draft: Draft | Unreadable) -> Result:
         if draft.same_as(known.body):
             return Result(own_id, "duplicate", known.seq)
         return Result(own_id, "rejected", None, (FieldError("id", "differs", {}),))
-    errors = _stage_errors(context, draft)
+    errors = _stage_errors(context, draft, stages.STAGES)
     if errors:
         return Result(own_id, "rejected", None, tuple(errors))
     keeping.keep(context, draft)
     return Result(own_id, "accepted", draft.entry.seq)
 
 
-def _stage_errors(context: AppendContext, draft: Draft) -> list[FieldError]:
+def _stage_errors(context: AppendContext, draft: Draft, checks: Sequence[stages.Check]) -> list[FieldError]:
     """Give all errors of the first stage that fails."""
-    for check in stages.STAGES:
+    for check in checks:
         errors = check(context, draft)
         if errors:
             return errors

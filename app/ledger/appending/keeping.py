@@ -30,6 +30,7 @@ def number(context: AppendContext, draft: Draft) -> None:
         seq=seq,
         recorded_at=context.at,
         root_seq=seq if entry.amends is None else entry.root_seq,
+        identified=context.by.identified,
         clock_offset_s=offset_s,
         late=entry.amends is None and saved_at > draft.at and saved_at - draft.at > context.late_after_ms,
     )
@@ -65,6 +66,8 @@ def _link(context: AppendContext, draft: Draft) -> dict[str, Any]:
         "late": entry.late,
         "previous_hash": context.hash,
     }
+    if entry.identified is not None:
+        body["identified"] = entry.identified
     if entry.clock_offset_s is not None:
         body["clock_offset_s"] = read_number(entry.clock_offset_s)[0]
     content = chain.canonical(body)

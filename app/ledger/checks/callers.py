@@ -17,7 +17,8 @@ class Caller:
 
     A tablet's own credential has no login: each of its entries names its person. `clock_offset_s` is what must be added
     to the tablet's clock to get the server's, where the tablet said what its clock shows. `signing` is true where the
-    password was just given again, `pin_again` where the PIN was, on a tablet's page.
+    password was just given again, `pin_again` where the PIN was, on a tablet's page. `identified` is what showed who is
+    at that page: pin or recent.
     """
 
     login: str
@@ -26,6 +27,7 @@ class Caller:
     via: str
     signing: bool = False
     pin_again: bool = False
+    identified: str | None = None
     clock_offset_s: float | None = None
 
     @property

@@ -138,10 +138,15 @@ def check_role(context: AppendContext, draft: Draft) -> list[FieldError]:
     return errors
 
 
-STAGES: tuple[Callable[[AppendContext, Draft], list[FieldError]], ...] = (
+Check = Callable[[AppendContext, Draft], list[FieldError]]
+
+STAGES: tuple[Check, ...] = (
     check_time,
     check_names,
     check_order,
     check_role,
 )
 """What comes after the shape of a draft and its id."""
+
+UNNAMED = STAGES[:-1]
+"""What is asked of a draft before anybody said whose it is."""

@@ -6,14 +6,13 @@ from typing import Any
 
 from app.db import milliseconds
 from app.kinds import Entry
+from app.kinds.every_entry import SET_BY_SERVER
 
 from ..checks.callers import Caller
 from ..index.subjects import Mention, mentions
 from . import shape
 from .shape import FieldError
 from .typed import new_entry
-
-SET_BY_SERVER = frozenset(("v", "site", "seq", "recorded_at", "via", "clock_offset_s", "late", "previous_hash"))
 
 
 @dataclass(slots=True, eq=False)
@@ -32,8 +31,9 @@ class Draft:
     """The versions that it mends, oldest first."""
 
     def same_as(self, body: Mapping[str, Any]) -> bool:
-        """Whether a kept entry has the same content: the client's fields, normalised, and the person."""
-        return self.fields == {name: value for name, value in body.items() if name not in SET_BY_SERVER}
+        """Whether a kept entry has the same content: the client's fields, normalised, and the person if one is said."""
+        said = {name: value for name, value in body.items() if name not in SET_BY_SERVER}
+        return self.fields == (said if self.entry.person else said | {"person": ""})
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,13 +68,17 @@ def read_drafts(drafts: Iterable[object], *, by: Caller) -> list[Draft | Unreada
     return [read_draft(draft, by=by) for draft in drafts]
 
 
-def read_draft(draft: object, *, by: Caller) -> Draft | Unreadable:
-    """Read what a client sent: the first stage of checking, but for the altitude of the site."""
+def read_draft(draft: object, *, by: Caller, is_unnamed: bool = False) -> Draft | Unreadable:
+    """Read what a client sent: the first stage of checking, but for the altitude of the site.
+
+    `is_unnamed`: it is only looked at, and nobody has to have said yet whose it is.
+    """
     shaped = shape.check(draft)
     fields, errors = shaped.fields, shaped.errors
     if "person" not in fields:
         fields["person"] = by.login
-        if not by.login and not any(error.field in ("", "person") or error.code == "forbidden" for error in errors):
+        is_missed = not (by.login or is_unnamed)
+        if is_missed and not any(error.field in ("", "person") or error.code == "forbidden" for error in errors):
             errors = (*errors, FieldError("person", "missing", {}))
     if errors:
         return Unreadable(shaped.id or _sent_id(draft), errors, shaped.needs_altitude)

@@ -56,7 +56,7 @@ class NowView:
 
 
 @blueprint.get("/")
-@requires(Permission.OWN_ACCOUNT)
+@requires(Permission.OWN_ACCOUNT, to_nobody=True)
 def now() -> ResponseReturnValue:
     """Show what needs doing now. Who only reads begins at their first page."""
     if not identity.may(Permission.RECORD_KITCHEN_ENTRY):
@@ -91,5 +91,5 @@ def _jobs(assessment: Assessment) -> list[Job]:
 
 
 def _first_page() -> str:
-    places = navigation.items(identity.current().person.role)
+    places = navigation.items(identity.current().role)
     return places[0].href if places else url_for("account.index")

@@ -1,22 +1,17 @@
 """Shared pieces of the forms: the one-use key, when something was seen, errors at fields, keeping an entry."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
 from datetime import UTC, datetime
-from typing import Any, TypeVar
+from typing import Any
 from uuid import UUID, uuid4, uuid5
 from zoneinfo import ZoneInfo
 
-from flask import flash, request
+from flask import flash
 from flask_babel import gettext as _
 from flask_babel import lazy_gettext as _l
 from sqlalchemy.orm import Session
 from wtforms import (
-    Field,
-    FieldList,
-    Form,
-    FormField,
     HiddenField,
     RadioField,
     SelectMultipleField,
@@ -27,55 +22,15 @@ from wtforms import (
 
 from app import clock, ledger, words
 from app.kinds import Entry
+from app.kinds.permissions import Permission, writing
 from app.ledger import FieldError
 from app.server.site_lock import writing_to
 
-from ..signin import identity
+from ..signin import identity, saver
+from .page_form import PageForm
 
 Draft = dict[str, Any]
 _YEARS = range(1970, 3000)
-_SomeForm = TypeVar("_SomeForm", bound="PageForm")
-
-
-@dataclass(frozen=True, slots=True)
-class ErrorLine:
-    """One error of a form: the id of its field (none: it is about the whole form) and its sentence."""
-
-    id: str | None
-    text: str
-
-
-class PageForm(Form):
-    """A form of a page: on a POST it holds what was typed, else the presets."""
-
-    @classmethod
-    def of_request(cls: type[_SomeForm], **presets: object) -> _SomeForm:
-        """Give the form as it was sent, or with its presets."""
-        return cls(request.form, data=presets) if request.method == "POST" else cls(data=presets)
-
-    def refuse(self, name: str | None, text: str) -> None:
-        """Put an error at a field; where the form does not have it, at the form as a whole."""
-        field = next((field for field in _leaves(self) if field.name == name), None)
-        if field is None or field.type == "HiddenField":
-            self.form_errors.append(text)
-        else:
-            field.errors = [*field.errors, text]
-
-    def errors_at(self) -> list[ErrorLine]:
-        """Give all errors, in the order of the page."""
-        whole = [ErrorLine(None, text) for text in self.form_errors]
-        return whole + [ErrorLine(field.id, text) for field in _leaves(self) for text in field.errors]
-
-
-def _leaves(fields: Iterable[Field]) -> Iterator[Field]:
-    """Give every field that is typed into, those of rows too."""
-    for field in fields:
-        if isinstance(field, FieldList):
-            yield from _leaves(field.entries)
-        elif isinstance(field, FormField):
-            yield from _leaves(field.form)
-        else:
-            yield field
 
 
 class EntryForm(PageForm):
@@ -199,16 +154,19 @@ def local_instant(text: str, zone: ZoneInfo) -> datetime | None:
     return _in_zone(local, zone, fold=0) if local is not None else None
 
 
-def recorded(form: EntryForm, drafts: Sequence[Mapping[str, Any]], *, by: ledger.Caller | None = None) -> bool:
+def recorded(form: EntryForm, drafts: Sequence[Draft]) -> bool:
     """Keep the entries, all or none; where one is refused its errors stand at their fields and nothing is kept.
 
-    They are of who is at the screen; `by` is the same person where the page knows more of them.
+    At a tablet where nobody said yet who they are, the answer is the question who is saving this.
     """
     seen = form.seen(clock.utc_now())
     if seen is None:
         return False
+    by = saver.who_saves(_takes(drafts))
     with clock_told(form):
-        results, entry = _append(form, drafts, seen, by or identity.current().caller)
+        if isinstance(by, saver.WhoForm):
+            return _is_kept_or_asked(form, drafts, seen, by)
+        results, entry = _append(form, drafts, seen, by)
         for index, result in enumerate(results):
             show_errors(form, result.errors, index=index)
         if all(result.status != "rejected" for result in results):
@@ -218,17 +176,13 @@ def recorded(form: EntryForm, drafts: Sequence[Mapping[str, Any]], *, by: ledger
 
 
 def _append(
-    form: EntryForm, drafts: Sequence[Mapping[str, Any]], seen: datetime, by: ledger.Caller
+    form: EntryForm, drafts: Sequence[Draft], seen: datetime, by: ledger.Caller
 ) -> tuple[Sequence[ledger.Result], Entry | None]:
     """Append the entries of a form; give what became of them, and the first one as it is kept."""
-    site = identity.current().site.code
-    with writing_to(site) as (session, now):
-        # A form that is sent twice says "just now" twice; it happened when it was first sent.
-        first = find_kept(session, form.entry_id.data)
-        if first is not None and not form.observed_at.data:
-            seen = first.observed_at
-        dated = [{**draft, "observed_at": instant_text(seen)} for draft in drafts]
-        results = ledger.append(session, site, dated, by=by, at=now, together=True)
+    code = identity.current().site.code
+    with writing_to(code) as (session, now):
+        dated = _dated(session, form, drafts, seen)
+        results = ledger.append(session, code, dated, by=by, at=now, together=True)
         return results, find_kept(session, form.entry_id.data)
 
 
@@ -239,6 +193,37 @@ def clock_told(form: PageForm) -> Iterator[None]:
         yield
     except ledger.ClockBehind as error:
         form.refuse(None, words.clock_behind_words(error.behind))
+
+
+def _takes(drafts: Sequence[Draft]) -> set[Permission]:
+    """Give what it takes to write these."""
+    return {writing(draft["kind"]) for draft in drafts} | {
+        Permission.MEND_ENTRY for draft in drafts if "amends" in draft
+    }
+
+
+def _is_kept_or_asked(form: EntryForm, drafts: Sequence[Draft], seen: datetime, who: saver.WhoForm) -> bool:
+    """Ask who is saving what can be kept. False with the errors of what cannot; True where it was kept already."""
+    here = identity.current()
+    nobody = ledger.Caller(login="", name="", role=here.role, via=here.caller.via)
+    with writing_to(here.site.code) as (session, now):
+        dated = _dated(session, form, drafts, seen)
+        looked_at = ledger.rehearse(session, here.site.code, dated, by=nobody, at=now)
+        is_kept = find_kept(session, form.entry_id.data) is not None
+    for index, (_entry, errors) in enumerate(looked_at):
+        show_errors(form, errors, index=index)
+    entries = [entry for entry, _errors in looked_at if entry is not None]
+    if len(entries) == len(drafts) and not is_kept:
+        saver.ask(who, entries, _takes(drafts))
+    return len(entries) == len(drafts)
+
+
+def _dated(session: Session, form: EntryForm, drafts: Sequence[Draft], seen: datetime) -> list[Draft]:
+    """Give the drafts with when they were seen: a form sent twice says "just now" twice, and means the first."""
+    first = find_kept(session, form.entry_id.data)
+    if first is not None and not form.observed_at.data:
+        seen = first.observed_at
+    return [{**draft, "observed_at": instant_text(seen)} for draft in drafts]
 
 
 def find_kept(session: Session, id: str | None) -> Entry | None:

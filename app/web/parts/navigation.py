@@ -54,6 +54,13 @@ def items(role: str) -> list[Item]:
     return [Item(url_for(place.endpoint), place.label, _is_here(place)) for place in PLACES if place.is_for(role)]
 
 
+def here() -> str | None:
+    """Give the page to come back to after saying who one is; None for what is no page to look at."""
+    if request.blueprint == "signin":
+        return request.args.get("next")
+    return request.full_path.removesuffix("?") if request.method == "GET" else None
+
+
 def _is_here(place: Place) -> bool:
     """Whether this is the page itself, one below it (`/setup/people` is below `/setup`), or one reached from it."""
     path = url_for(place.endpoint)

@@ -12,7 +12,8 @@ from app import register, words
 from app.kinds.permissions import Permission
 from app.server import get_database
 
-from ..parts.forms import PageForm, measured
+from ..parts.forms import measured
+from ..parts.page_form import PageForm
 from ..parts.pages import page
 from ..setup.index import kitchen, refusals_at
 from ..signin.identity import requires

@@ -18,7 +18,8 @@ from app import clock, ledger, models, words
 from app.kinds.permissions import Permission
 from app.server import get_database
 
-from ..parts.forms import PageForm, count
+from ..parts.forms import count
+from ..parts.page_form import PageForm
 from ..parts.pages import page
 from ..setup.index import kitchen
 from ..signin import identity

@@ -1,13 +1,13 @@
 """Releasing food that was set aside: the findings, their readings, the food and where it is, and the basis."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from flask import Blueprint, abort, flash, redirect, request, url_for
 from flask.typing import ResponseReturnValue
 from flask_babel import gettext as _
 from flask_babel import lazy_gettext as _l
-from wtforms import PasswordField, StringField
+from wtforms import StringField
 
 from app import clock, ledger, words
 from app.kinds import Entry, Release
@@ -23,16 +23,14 @@ from ..parts.forms import Draft, EntryForm, find_kept, recorded
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
-from ..signin.password_again import pin_is_right
 
 blueprint = Blueprint("releasing", __name__)
 
 
 class ReleaseForm(EntryForm):
-    """What the decision rests on; at a tablet the PIN once more."""
+    """What the decision rests on."""
 
     basis = StringField(_l("What the decision rests on"))
-    pin = PasswordField(_l("Your PIN, once more"))
 
     def entry(self, keys: list[str]) -> Draft:
         """Give the release as an entry."""
@@ -92,7 +90,7 @@ class ReleasePart:
 
 
 @blueprint.route("/release", methods=["GET", "POST"])
-@requires(Permission.RELEASE_FOOD, asks_pin=True)
+@requires(Permission.RELEASE_FOOD)
 def release() -> ResponseReturnValue:
     """Release what some findings set aside. What stands no more, or was released before, is said and not released."""
     keys, form = request.args.getlist("finding"), ReleaseForm.of_request()
@@ -110,19 +108,13 @@ def release() -> ResponseReturnValue:
         form=form,
         can_be=can_be,
         is_aside=any(part.here for part in found),
-        asks_pin=identity.current().tablet is not None,
     )
 
 
 def _is_released(form: ReleaseForm, keys: list[str], parts: Sequence[ReleasePart]) -> bool:
-    caller = identity.current().caller
-    if identity.current().tablet is not None:
-        if not pin_is_right(form):
-            return False
-        caller = replace(caller, pin_again=True)
     # What is not there or may not be released is refused by the ledger.
     is_for_the_ledger = len(parts) < len(keys) or not all(part.may_be_released for part in parts)
-    return (is_for_the_ledger or _has_food(form, parts)) and recorded(form, [form.entry(keys)], by=caller)
+    return (is_for_the_ledger or _has_food(form, parts)) and recorded(form, [form.entry(keys)])
 
 
 def _has_food(form: ReleaseForm, parts: Sequence[ReleasePart]) -> bool:

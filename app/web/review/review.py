@@ -13,7 +13,8 @@ from app.server import get_database
 from app.server.day_log import print_day
 
 from ..kitchen.running_day import EARLIEST, now_here
-from ..parts.forms import EntryForm, PageForm
+from ..parts.forms import EntryForm
+from ..parts.page_form import PageForm
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires

@@ -16,7 +16,7 @@ from app.rules.figures.day_figures import DayFigures
 from app.server import get_database
 
 from ..kitchen.running_day import EARLIEST
-from ..parts.forms import PageForm
+from ..parts.page_form import PageForm
 from ..setup.index import kitchen
 from ..signin import identity
 

@@ -17,9 +17,10 @@ from app.register.credentials import Listed
 from app.rules.facts import Site
 from app.server import get_database
 
-from ..parts.forms import PageForm, count
+from ..parts.forms import count
+from ..parts.page_form import PageForm
 from ..parts.pages import page
-from ..signin import identity
+from ..signin import identity, sign_ins
 from ..signin.identity import requires
 from .index import changing, kitchen, refusals_at
 
@@ -80,8 +81,8 @@ def enrol() -> ResponseReturnValue:
         code = (form.tablet.data or "").strip()
         if request.form.get("where") != "here":
             return _once(Shown(number, code, text, is_tablet=True))
-        answer = make_response(redirect(url_for("signin.people"), 303))
-        identity.sign_out()
+        answer = make_response(redirect(url_for("home.now"), 303))
+        sign_ins.forget_everybody()
         identity.enrol(answer, text)
         flash(_("This browser is tablet %(code)s from now on.", code=code))
         return answer

@@ -14,7 +14,7 @@ from app.kinds.permissions import Permission
 from app.kinds.register import EQUIPMENT_TYPES
 from app.server import get_database
 
-from ..parts.forms import PageForm
+from ..parts.page_form import PageForm
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires

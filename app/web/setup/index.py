@@ -16,7 +16,8 @@ from app.rules.plans.plan import new_groups
 from app.rules.plans.settings import PlanRefused
 from app.server import get_database, site_lock
 
-from ..parts.forms import PageForm, clock_told
+from ..parts.forms import clock_told
+from ..parts.page_form import PageForm
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires

@@ -12,7 +12,7 @@ from app import models, register, words
 from app.kinds.permissions import ROLES, USUAL_ROLE, Permission
 from app.server import get_database
 
-from ..parts.forms import PageForm
+from ..parts.page_form import PageForm
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires

@@ -18,7 +18,7 @@ from app.rules.plans import plan as rules_plan
 from app.rules.plans import settings as plan_settings
 from app.server import get_database
 
-from ..parts.forms import PageForm
+from ..parts.page_form import PageForm
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires

@@ -14,10 +14,10 @@ from wtforms import PasswordField
 from app import models, register
 from app.kinds.permissions import Permission
 
-from ..parts.forms import PageForm
+from ..parts.page_form import PageForm
 from ..parts.pages import page
 from ..setup.index import changing, refusals_at
-from . import identity
+from . import identity, sign_ins
 from .identity import requires
 from .password_again import password_is_right
 
@@ -87,4 +87,4 @@ def _changing_oneself() -> Iterator[tuple[Session, models.Person, datetime]]:
     with changing() as (session, site, now):
         person = register.get_person(session, site, present.person.login)
         yield session, person, now
-    identity.sign_in(person, present.site.code, tablet=present.tablet)
+    sign_ins.sign_in(person, present.site.code, tablet=present.tablet)

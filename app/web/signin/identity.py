@@ -1,48 +1,69 @@
-"""Who is at the screen: a person signed in with a password, or chosen by name and PIN on an enrolled tablet."""
+"""Who is at the screen: a person signed in with a password, one known by name and PIN at a tablet, or nobody there.
+
+An enrolled tablet shows the work to whoever stands before it; who it is is asked when something is saved.
+"""
 
 from collections.abc import Callable
-from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
 from functools import wraps
 from typing import ParamSpec
 
 from flask import Response, abort, current_app, g, redirect, request, session, url_for
 from flask.typing import ResponseReturnValue
+from markupsafe import Markup
 from sqlalchemy.orm import Session
 
-from app import clock, ledger, models, register
+from app import clock, ledger, register
+from app.db import milliseconds
 from app.kinds import permissions
-from app.kinds.permissions import KnownBy, Permission
+from app.kinds.permissions import ASKED_WHEN_SAVED, PIN_EACH_TIME, SHOWN_TO_NOBODY, KnownBy, Permission
 from app.rules.facts import Person, Site
 from app.server import get_database
 
 from ..parts.pages import page
 from . import kept_posts
+from .signed import SignedIn
 
 TABLET_COOKIE = "tablet"
 _TABLET_COOKIE_AGE = timedelta(days=400)  # browsers keep a cookie no longer
-_MILLISECOND = timedelta(milliseconds=1)
 _P = ParamSpec("_P")
+_View = Callable[_P, ResponseReturnValue]
 
 
 @dataclass(frozen=True, slots=True)
 class Identity:
-    """The person at the screen, their site, and how the ledger knows them."""
+    """Who is at the screen, their site, and how the ledger knows them; at a tablet `somebody` may be None."""
 
-    person: Person
     site: Site
     caller: ledger.Caller
     tablet: str | None
+    somebody: Person | None = None
+    leaves_at: datetime | None = None
+    """When the person is no longer there, if no page is asked for until then."""
+
+    @property
+    def person(self) -> Person:
+        """The person; 401 where nobody is at the tablet."""
+        return self.somebody or abort(401)
 
     @property
     def author(self) -> ledger.Author:
         """In whose name changes of the register are written down."""
         return ledger.Author("session", self.person.login)
 
+    def known_for(self, permission: Permission) -> KnownBy:
+        """What shows who this is, once what is asked for this act has been answered."""
+        if self.somebody is None:
+            return KnownBy.NOBODY
+        if self.tablet is None:
+            return KnownBy.PASSWORD
+        return KnownBy.PIN_AGAIN if permission in PIN_EACH_TIME else KnownBy.PIN
+
     @property
-    def known_by(self) -> KnownBy:
-        """What showed who this is."""
-        return KnownBy.PASSWORD if self.tablet is None else KnownBy.PIN
+    def role(self) -> str:
+        """Whose pages are shown."""
+        return self.caller.role
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +75,7 @@ class Tablet:
 
 
 def current() -> Identity:
-    """Give who is at the screen; 401 for nobody."""
+    """Give who is at the screen, be it a tablet with nobody at it; 401 where neither is known."""
     identity = find_current()
     if identity is None:
         abort(401)
@@ -62,7 +83,7 @@ def current() -> Identity:
 
 
 def find_current() -> Identity | None:
-    """Give who is at the screen. Somebody retired, with changed credentials, or too long away is nobody."""
+    """Give who is at the screen. Whoever retired, got another PIN or role, or was away for too long is not there."""
     if "identity" not in g:
         g.identity = _load()
     found: Identity | None = g.identity
@@ -88,59 +109,54 @@ def may(permission: str) -> bool:
     That a PIN is not enough for it is said once somebody tries: they may sign in with the password then.
     """
     identity = find_current()
-    return identity is not None and permissions.may(identity.person.role, Permission(permission))
+    return identity is not None and _includes(identity, Permission(permission))
 
 
-def requires(
-    permission: Permission, *, asks_pin: bool = False
-) -> Callable[[Callable[_P, ResponseReturnValue]], Callable[_P, ResponseReturnValue]]:
+def page_of() -> Markup | str:
+    """Give the field of a form that says who was at the tablet when its page was made; empty elsewhere."""
+    identity = find_current()
+    if identity is None or identity.tablet is None:
+        return ""
+    return Markup('<input type="hidden" name="page_of" value="{}">').format(identity.caller.login)
+
+
+def _includes(identity: Identity, permission: Permission) -> bool:
+    known_by = KnownBy.NOBODY if identity.somebody is None else KnownBy.PASSWORD
+    return permissions.may(identity.role, permission, known_by)
+
+
+def requires(permission: Permission, *, to_nobody: bool = False) -> Callable[[_View[_P]], _View[_P]]:
     """Let only people in who may do this: nobody is asked to sign in, another role is told that this is not theirs.
 
-    Whoever chose a name by PIN is asked for the password where a PIN is not enough. `asks_pin`: the page itself asks
-    for the PIN once more.
+    Whoever chose a name by PIN is asked for the password where a PIN is not enough. A tablet with nobody at it shows
+    what a cook sees, and what is shown `to_nobody`; what is typed there is not refused: who it is is asked on saving.
     """
 
-    def decorate(view: Callable[_P, ResponseReturnValue]) -> Callable[_P, ResponseReturnValue]:
+    def decorate(view: _View[_P]) -> _View[_P]:
         @wraps(view)
         def guarded(*args: _P.args, **kwargs: _P.kwargs) -> ResponseReturnValue:
             identity = find_current()
             if identity is None:
                 return _ask_who()
-            if not permissions.may(identity.person.role, permission):
+            if identity.somebody is None:
+                is_shown = to_nobody or _includes(identity, permission) or _is_asked_later(permission)
+                return view(*args, **kwargs) if is_shown else _ask_who()
+            if not permissions.may(identity.role, permission):
                 abort(403)
-            known_by = KnownBy.PIN_AGAIN if asks_pin and identity.tablet else identity.known_by
-            if not permissions.may(identity.person.role, permission, known_by):
+            if not permissions.may(identity.role, permission, identity.known_for(permission)):
                 return _ask_password()
             return view(*args, **kwargs)
 
-        guarded.permission, guarded.asks_pin = permission, asks_pin  # type: ignore[attr-defined]  # for docs/access.md
+        # Read where docs/access.md is made.
+        guarded.permission, guarded.to_nobody = permission, to_nobody  # type: ignore[attr-defined]
         return guarded
 
     return decorate
 
 
-def sign_in(person: models.Person, site_code: str, *, tablet: str | None) -> None:
-    """Begin a sign-in of this person. What the browser held of an earlier one is dropped."""
-    probe, probe_person = session.get("probe"), session.get("probe_person")
-    sign_out()
-    session.clear()
-    if tablet is not None and probe:
-        session["probe"], session["probe_person"] = probe, probe_person  # to be confirmed by the next person
-    now = clock.utc_now()
-    with get_database().writing() as database:
-        key = register.begin_sign_in(database, person, at=now)
-    signed = {"site": site_code, "login": person.login, "tablet": tablet, "key": key}
-    session["sign_in"] = {**signed, "at": _milliseconds(now), "seen": _milliseconds(now)}
-    g.pop("identity", None)
-
-
-def sign_out() -> None:
-    """End the sign-in of this browser at once, for copies of its cookie too. An enrolled tablet stays enrolled."""
-    signed = session.pop("sign_in", None)
-    if signed:
-        with get_database().writing() as database:
-            register.end_sign_in(database, signed["key"])
-    g.pop("identity", None)
+def _is_asked_later(permission: Permission) -> bool:
+    """Whether this was sent from a tablet with nobody at it, and is saved once somebody says who they are."""
+    return request.method == "POST" and permission in ASKED_WHEN_SAVED
 
 
 def enrol(response: Response, text: str) -> None:
@@ -166,7 +182,7 @@ def _ask_who() -> ResponseReturnValue:
     if request.headers.get("X-Fragment"):
         return "", 401
     if request.method != "GET":
-        return kept_posts.ask_again(on_tablet=find_tablet() is not None)
+        return kept_posts.ask_again()
     endpoint = "signin.people" if find_tablet() else "signin.sign_in"
     path = request.full_path.removesuffix("?")
     return redirect(url_for(endpoint, next=None if path == "/" else path), 303)
@@ -177,41 +193,46 @@ def _ask_password() -> ResponseReturnValue:
 
 
 def _load() -> Identity | None:
-    now = clock.utc_now()
-    signed = session.get("sign_in")
-    if not signed or _is_over(signed, now):
+    signed, now = SignedIn.of(session.get("sign_in")), clock.utc_now()
+    if signed is None or signed.is_over(now) or not _is_here(signed):
+        return _tablet_alone()
+    if request.headers.get("X-Fragment") != "live":  # a page that refreshes itself is nobody
+        signed = replace(signed, seen=milliseconds(now))
+    with get_database().reading() as database:
+        found = _signed_in(database, signed)
+    if found is None:
+        return _tablet_alone()
+    session["sign_in"] = signed.kept()
+    return found
+
+
+def _is_here(signed: SignedIn) -> bool:
+    return signed.tablet is None or find_tablet() == Tablet(signed.site, signed.tablet)
+
+
+def _signed_in(database: Session, signed: SignedIn) -> Identity | None:
+    person, site = signed.find_person(database), ledger.read_site(database, signed.site)
+    if person is None or site is None:
         return None
-    if signed["tablet"] and find_tablet() != Tablet(signed["site"], signed["tablet"]):
+    caller = ledger.Caller(
+        login=person.login,
+        name=person.name,
+        role=person.role,
+        via=_via(signed.tablet),
+        identified=signed.identified,
+    )
+    return Identity(site, caller, signed.tablet, somebody=site.people[person.login], leaves_at=signed.leaves_at)
+
+
+def _tablet_alone() -> Identity | None:
+    tablet = find_tablet()
+    if tablet is None:
         return None
     with get_database().reading() as database:
-        identity = _still_there(database, signed)
-    if identity is not None and request.headers.get("X-Fragment") != "live":  # a page that refreshes itself is nobody
-        session["sign_in"] = {**signed, "seen": _milliseconds(now)}
-    return identity
+        site = ledger.read_site(database, tablet.site_code)
+    caller = ledger.Caller(login="", name="", role=SHOWN_TO_NOBODY, via=_via(tablet.code))
+    return Identity(site, caller, tablet.code) if site else None
 
 
-def _still_there(database: Session, signed: dict[str, object]) -> Identity | None:
-    row = register.find_site(database, str(signed["site"]))
-    person = register.find_person(database, row, str(signed["login"])) if row else None
-    site = ledger.read_site(database, str(signed["site"]))
-    if person is None or site is None or person.retired_at is not None:
-        return None
-    if _milliseconds(person.credentials_at) > int(str(signed["at"])):
-        return None
-    if not register.is_signed_in(database, person, str(signed["key"])):
-        return None
-    tablet = str(signed["tablet"]) if signed["tablet"] else None
-    via = f"tablet:{tablet}" if tablet else "session"
-    caller = ledger.Caller(login=person.login, name=person.name, role=person.role, via=via)
-    return Identity(site.people[person.login], site, caller, tablet)
-
-
-def _is_over(signed: dict[str, int], now: datetime) -> bool:
-    idle_min = current_app.config["TABLET_IDLE_MIN" if signed["tablet"] else "SESSION_IDLE_MIN"]
-    longest = timedelta(hours=current_app.config["SESSION_HOURS"])
-    is_idle = _milliseconds(now) - signed["seen"] > timedelta(minutes=idle_min) // _MILLISECOND
-    return bool(is_idle or _milliseconds(now) - signed["at"] > longest // _MILLISECOND)
-
-
-def _milliseconds(at: datetime) -> int:
-    return (at - datetime(1970, 1, 1, tzinfo=UTC)) // _MILLISECOND
+def _via(tablet: str | None) -> str:
+    return f"tablet:{tablet}" if tablet else "session"

@@ -11,14 +11,27 @@ from app import clock
 from ..parts.pages import page
 
 _LONGEST_S = 3600
-_NOT_CARRIED = ("csrf_token", "seen_at", "password", "pin")
+_NOT_CARRIED = ("csrf_token", "seen_at", "page_of", "saver", "password", "pin")
 """Made anew, or typed anew: no secret is written into a page."""
 _Pairs = list[tuple[str, str]]
 
 
-def ask_again(*, on_tablet: bool) -> ResponseReturnValue:
+def ask_again() -> ResponseReturnValue:
     """Say that the sign-in has ended, and carry what was sent through the next one."""
-    return page("signin/ended.html", 401, path=request.full_path.removesuffix("?"), kept=_packed(), on_tablet=on_tablet)
+    return page("signin/ended.html", 401, path=sent_to(), kept=str(_serializer().dumps(json.dumps(sent()))))
+
+
+def sent_to() -> str:
+    """Give the address that the form was sent to, to send it there again."""
+    return request.full_path.removesuffix("?")
+
+
+def sent() -> _Pairs:
+    """Give the fields that were sent, to send them again: without secrets, and what belongs to the page itself."""
+    fields = [(name, value) for name, value in request.form.items(multi=True) if name not in _NOT_CARRIED]
+    if "seen_at" in request.form:  # what was seen just now was seen now, not when somebody has said who they are
+        fields.append(("seen_at", request.form["seen_at"] or clock.utc_now().isoformat(timespec="milliseconds")))
+    return fields
 
 
 def unpack(text: str | None) -> _Pairs:
@@ -28,13 +41,6 @@ def unpack(text: str | None) -> _Pairs:
     except BadData:
         return []
     return pairs
-
-
-def _packed() -> str:
-    fields = [(name, value) for name, value in request.form.items(multi=True) if name not in _NOT_CARRIED]
-    if "seen_at" in request.form:  # what was seen just now was seen now, not when somebody has signed in again
-        fields.append(("seen_at", request.form["seen_at"] or clock.utc_now().isoformat(timespec="milliseconds")))
-    return str(_serializer().dumps(json.dumps(fields)))
 
 
 def _serializer() -> URLSafeTimedSerializer:

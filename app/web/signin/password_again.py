@@ -1,11 +1,11 @@
-"""The password or PIN once more, before something is done in one's own name: signing, adopting a plan, a release."""
+"""The password once more, before something is done in a person's own name: signing, adopting a plan."""
 
 from app import register
 from app.server import get_database
 
-from ..parts.forms import PageForm
+from ..parts.page_form import PageForm
 from . import identity
-from .sign_in import checked
+from .checking import checked
 
 
 def password_is_right(form: PageForm) -> bool:
@@ -21,15 +21,4 @@ def password_is_right(form: PageForm) -> bool:
     return (
         checked(form, "login", site, login, lambda session: register.check_password(session, site, login, typed))
         is not None
-    )
-
-
-def pin_is_right(form: PageForm) -> bool:
-    """Whether the form's `pin` is that of who is at the tablet; where not, the form says so. Guesses are counted."""
-    person = identity.current()
-    with get_database().reading() as session:
-        site = register.get_site(session, person.site.code)
-    typed, login = form["pin"].data or "", person.person.login
-    return (
-        checked(form, "pin", site, login, lambda session: register.check_pin(session, site, login, typed)) is not None
     )

@@ -1,21 +1,18 @@
-"""Signing in and out: login and password anywhere, name and PIN on an enrolled tablet."""
+"""Signing in and out: login and password anywhere, the name and the PIN on an enrolled tablet."""
 
-from collections.abc import Callable
-
-from flask import Blueprint, abort, flash, make_response, redirect, request, url_for
+from flask import Blueprint, flash, make_response, redirect, request, url_for
 from flask.typing import ResponseReturnValue
 from flask_babel import gettext as _
 from flask_babel import lazy_gettext as _l
-from sqlalchemy.orm import Session
 from wtforms import HiddenField, PasswordField, SelectField, StringField
 
-from app import clock, models, register, words
-from app.kinds.permissions import Permission, may
+from app import clock, register
 from app.server import get_database
 
-from ..parts.forms import PageForm
+from ..parts.page_form import PageForm
 from ..parts.pages import page
-from . import identity, kept_posts
+from . import identity, kept_posts, saver, sign_ins
+from .checking import blocked_words, checked
 
 blueprint = Blueprint("signin", __name__)
 
@@ -26,14 +23,6 @@ class SignInForm(PageForm):
     site = SelectField(_l("Kitchen"), validate_choice=False)
     login = StringField(_l("Sign-in name"))
     password = PasswordField(_l("Password"))
-    next = HiddenField()
-    kept = HiddenField()
-
-
-class PinForm(PageForm):
-    """The PIN of one person on a tablet."""
-
-    pin = PasswordField(_l("PIN"))
     next = HiddenField()
     kept = HiddenField()
 
@@ -60,52 +49,39 @@ def sign_in() -> ResponseReturnValue:
     )
     if person is None or site is None:
         return page("signin/sign_in.html", 422, form=form)
-    identity.sign_in(person, site.code, tablet=None)
+    sign_ins.sign_in(person, site.code, tablet=None)
     return _go_on(form)
 
 
 @blueprint.post("/signout")
 def sign_out() -> ResponseReturnValue:
-    """Sign out; a tablet asks who is next."""
-    identity.sign_out()
+    """Sign out; an enrolled tablet goes on showing the work."""
+    sign_ins.sign_out()
+    if identity.find_tablet():
+        flash(_("Nobody is at this tablet now. It asks when you save."))
+        return redirect(url_for("home.now"), 303)
     flash(_("Signed out."))
-    return redirect(url_for("signin.people" if identity.find_tablet() else "signin.sign_in"), 303)
+    return redirect(url_for("signin.sign_in"), 303)
 
 
 @blueprint.route("/person", methods=["GET", "POST"])
 def people() -> ResponseReturnValue:
-    """On a tablet: choose who you are."""
-    tablet = identity.find_tablet()
-    if tablet is None:
+    """On a tablet: say who you are, before anything is saved or in the place of whoever is there."""
+    if identity.find_tablet() is None:
         return redirect(url_for("signin.sign_in", next=request.args.get("next")), 303)
-    form = PinForm.of_request(next=request.args.get("next"))
-    with get_database().reading() as session:
-        site = register.get_site(session, tablet.site_code)
-        everybody = [person for person in register.list_people(session, site) if person.retired_at is None]
-    kitchen = [person for person in everybody if _writes_here(person)]
-    return page("signin/people.html", form=form, people=sorted(kitchen, key=lambda person: person.name), tablet=tablet)
+    form = saver.WhoForm.of_request(next=request.args.get("next"))
+    if request.method == "POST" and saver.identify(form):
+        return redirect(identity.local_path(form.next.data) or url_for("home.now"), 303)
+    present = identity.current().somebody
+    others = [name for name in saver.names() if present is None or name.login != present.login]
+    status = 422 if form.errors_at() else 200
+    return page("signin/people.html", status, form=form, names=others)
 
 
-@blueprint.route("/person/<login>", methods=["GET", "POST"])
-def pin(login: str) -> ResponseReturnValue:
-    """On a tablet: say with a PIN that it is you."""
-    tablet = identity.find_tablet()
-    if tablet is None:
-        return redirect(url_for("signin.sign_in", next=request.args.get("next")), 303)
-    form = PinForm.of_request(next=request.args.get("next"))
-    with get_database().reading() as session:
-        site = register.get_site(session, tablet.site_code)
-        person = register.find_person(session, site, login)
-    if person is None or person.retired_at is not None or not _writes_here(person):
-        abort(404)
-    if form.pin.data is None:
-        return page("signin/pin.html", form=form, person=person)
-    typed = form.pin.data
-    found = checked(form, "pin", site, login, lambda session: register.check_pin(session, site, login, typed))
-    if found is None:
-        return page("signin/pin.html", 422, form=form, person=person)
-    identity.sign_in(found, site.code, tablet=tablet.code)
-    return _go_on(form)
+@blueprint.get("/who")
+def who() -> ResponseReturnValue:
+    """Give the part of the header that says from whom the tablet takes entries now."""
+    return page("_parts/who.html", 200 if identity.find_current() else 401)
 
 
 @blueprint.route("/tablet", methods=["GET", "POST"])
@@ -123,51 +99,17 @@ def tablet() -> ResponseReturnValue:
             register.record_failure(session, key, now)
     if bearer is None or bearer.tablet is None:
         form.refuse(
-            "credential", _blocked(wait) if wait else _("This is not the credential of a tablet, or it was revoked.")
+            "credential",
+            blocked_words(wait) if wait else _("This is not the credential of a tablet, or it was revoked."),
         )
         return page("signin/tablet.html", 422, form=form, tablet=identity.find_tablet())
-    answer = make_response(redirect(url_for("signin.people"), 303))
-    identity.sign_out()
+    answer = make_response(redirect(url_for("home.now"), 303))
+    sign_ins.forget_everybody()
     identity.enrol(answer, text)
     return answer
 
 
-def checked(
-    form: PageForm, kind: str, site: models.Site | None, login: str, check: Callable[[Session], models.Person | None]
-) -> models.Person | None:
-    """Give the person whose password or PIN this is. A try counts as failed before it is known: so a burst counts."""
-    field = "password" if kind == "login" else kind
-    now = clock.utc_now()
-    key = register.throttle_key(kind, site.id if site else 0, login)
-    with get_database().writing() as session:
-        wait = register.wait_s(session, key, now)
-        if not wait:
-            register.record_failure(session, key, now)
-    if wait:
-        form.refuse(field, _blocked(wait))
-        return None
-    with get_database().reading() as session:
-        person = check(session)
-    if person is None:
-        form.refuse(field, words.error_words(field, "wrong"))
-        return None
-    with get_database().writing() as session:
-        register.record_success(session, key)
-    return person
-
-
-def _writes_here(person: models.Person) -> bool:
-    """Whether a tablet is for this person: whoever only reads signs in with the password."""
-    return may(person.role, Permission.RECORD_KITCHEN_ENTRY)
-
-
-def _blocked(wait: int) -> str:
-    if wait >= register.NEVER_S:
-        return str(_("Too many tries. The person in charge has to set a new one."))
-    return words.error_words("password", "blocked", {"seconds": wait})
-
-
-def _go_on(form: SignInForm | PinForm) -> ResponseReturnValue:
+def _go_on(form: SignInForm) -> ResponseReturnValue:
     path = identity.local_path(form.next.data) or url_for("home.now")
     fields = kept_posts.unpack(form.kept.data)
     if fields:
