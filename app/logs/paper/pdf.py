@@ -3,6 +3,7 @@
 import json
 from collections.abc import Mapping, Sequence
 from pathlib import Path
+from threading import Lock
 from typing import Any
 
 from flask import current_app
@@ -16,6 +17,9 @@ from .view import PaperView, paper_view
 # Filled by the stylesheet: only the finished pages know their number.
 _PAGE_NUMBER = Markup('<span class="page-number"></span>')
 _PAGE_COUNT = Markup('<span class="page-count"></span>')
+_ONE_AT_A_TIME = Lock()
+"""Setting a log takes a processor and much memory: a process that serves sets one at a time, and goes on serving."""
+
 STYLE = Path(__file__).parents[2] / "static" / "log.css"
 
 
@@ -37,9 +41,10 @@ def write_log(assessment: Assessment, *, head: tuple[int, str], bodies: Sequence
         relationship="Source",
     )
     document = weasyprint.HTML(string=log_html(assessment, head=head), url_fetcher=_fetch_nothing)
-    pdf: bytes = document.write_pdf(
-        stylesheets=[weasyprint.CSS(filename=STYLE)], attachments=[attachment], pdf_variant="pdf/a-3a"
-    )
+    with _ONE_AT_A_TIME:
+        pdf: bytes = document.write_pdf(
+            stylesheets=[weasyprint.CSS(filename=STYLE)], attachments=[attachment], pdf_variant="pdf/a-3a"
+        )
     return pdf
 
 
