@@ -6,10 +6,10 @@ from app.server.garbage import collect_less_often
 # cut short.
 timeout = 300
 
-# A connection that says nothing holds up nobody: a thread is taken only once there is something to read. While one
-# prints, the others still write down.
+# A connection that says nothing takes a thread for five seconds at most, then it waits aside: there are more threads
+# than a kitchen has devices. While one prints, the others still write down.
 worker_class = "gthread"
-threads = 8
+threads = 32
 
 
 def post_worker_init(worker: object) -> None:
