@@ -149,3 +149,42 @@ def test_a_time_that_cannot_be_told_is_said_once(cook: Browser, database: Databa
     page = hold(cook, "74", observed_at="yesterday")
     assert page.status == 422
     assert page.html.count("This is not a date and time.") == 3  # in the summary, beside the pad, at the field
+
+
+# ---- in the form of a kind: written down, or mended ------------------------------------------------------------------
+
+UNLIKELY = {"tray": "A-T1", "temperature": "212", **READING}
+
+
+def test_what_is_written_down_in_the_form_of_its_kind_is_asked_about_too(cook: Browser, database: Database) -> None:
+    keep(database, *pulled())
+    page = cook.get("/write/hold_reading").send(**UNLIKELY)
+    assert page.status == 422
+    assert "212 °F: over 210 °F is unlikely. Off the bone? Read it again. If it is right, tick this." in page.words
+    assert dict(page.form().fields)["temperature"] == "212"
+    assert kept(database) == []
+    page.send(confirmed="y")
+    assert kept(database) == [("212", "F", True)]
+
+
+def test_a_mending_that_makes_a_reading_unlikely_is_asked_about(cook: Browser, database: Database) -> None:
+    reading = cast.draft("hold_reading", at="11:00", temperature="152")
+    keep(database, *pulled(), reading)
+    page = cook.get(f"/entries/{reading['id']}").send(temperature="74", amend_reason="typing")
+    assert (page.status, "74 °F, or 74 °C?" in page.words) == (422, True)
+    page.send(confirmed="y")
+    assert kept(database) == [("74", "F", True)]
+
+
+def test_a_reading_is_no_jump_from_itself(cook: Browser, database: Database) -> None:
+    reading = cast.draft("cook_reading", at="11:00", temperature="156")
+    keep(database, *loaded(), reading)
+    page = cook.get(f"/entries/{reading['id']}").send(temperature="170", amend_reason="typing")
+    assert "Mended." in page.words
+
+
+def test_one_that_was_confirmed_is_asked_anew_when_it_is_mended(cook: Browser, database: Database) -> None:
+    reading = cast.draft("hold_reading", at="11:00", temperature="212", confirmed=True)
+    keep(database, *pulled(), reading)
+    page = cook.get(f"/entries/{reading['id']}").send(temperature="213", amend_reason="typing")
+    assert (page.status, "213 °F: over 210 °F is unlikely." in page.words) == (422, True)

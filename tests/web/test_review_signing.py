@@ -163,3 +163,11 @@ def sign_off(database: Database) -> Entry:
         signed = ledger.assess_day(session, "S1", cast.DAY, as_of=cast.moment("21:00")).signed
     assert signed is not None
     return signed.entry
+
+
+def test_every_signature_of_the_day_is_listed(database: Database, pat: Browser) -> None:
+    sign(pat)
+    keep(database, cast.draft("note", at="20:30", text="The pass was cleaned."), at="21:00")
+    pat.sign_in("sam")
+    words = sign(pat).words
+    assert words.index("Name Pat Porter") < words.index("Name Sam Silva")

@@ -3,17 +3,27 @@
 The figures are of the house: no code of law names them. Each table has the value from which on something is asked.
 """
 
-from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal
 from typing import NamedTuple
 
-from app.kinds import CookReading, SpitLoaded, Temperature
+from app.kinds import (
+    CookReading,
+    CoolingReading,
+    HoldReading,
+    Receiving,
+    ReheatReading,
+    SpitLoaded,
+    Temperature,
+    TrayOut,
+    UnitCheck,
+)
 from app.kinds.form import TEMPERATURE_RANGES
 
 from ..day.patterns import Seen, is_early, is_jump
-from ..day.shown import LoadView, SpitView
+from ..day.shown import Assessment, LoadView, SpitView
 from .bands import SMALLEST_STEP
 
 HOTTEST = {"F": Decimal(210), "C": Decimal(99)}
@@ -174,3 +184,35 @@ def of_unit(kind: str) -> Asking:
 def of_delivery() -> Asking:
     """Give what is asked of a chilled delivery."""
     return Asking(usual=COLD)
+
+
+def of_entry(day: Assessment, kind: str, named: Mapping[str, object], *, but: str | None = None) -> Asking | None:
+    """Give what is asked of an entry of a kind by the fields that it names; None where it is no reading.
+
+    `but` is the id of the first version of one that is mended: a reading is no jump from itself.
+    """
+    if kind == CookReading.KIND:
+        return _of_named_bird(day, named, but)
+    if kind == UnitCheck.KIND:
+        unit = day.site.equipment.get(str(named.get("unit_code")))
+        return of_unit(unit.kind) if unit else None
+    made = _OF_KIND.get(kind)
+    return made() if made else None
+
+
+def _of_named_bird(day: Assessment, named: Mapping[str, object], but: str | None) -> Asking:
+    load = next((one for one in day.loads if one.load == named.get("load")), None)
+    spit = next((one for one in load.spits if one.spit == named.get("spit")), None) if load else None
+    if load is None or spit is None:
+        return Asking(usual=BIRD, hottest=True)
+    others = tuple(reading for reading in spit.readings if reading.root != but)
+    return of_bird(load, replace(spit, readings=others))
+
+
+_OF_KIND: Mapping[str, Callable[[], Asking]] = {
+    HoldReading.KIND: of_tray,
+    CoolingReading.KIND: of_batch,
+    ReheatReading.KIND: of_reheat,
+    Receiving.KIND: of_delivery,
+    TrayOut.KIND: of_chilled,
+}

@@ -92,6 +92,7 @@ def presets_of(entry: Entry, kind: Form, site: Site) -> dict[str, object]:
     """Give an entry as its form shows it."""
     presets: dict[str, object] = {}
     fields, types = fields_of(entry), kind.all_fields()
+    fields.pop("confirmed", None)  # it was said of the number as it was
     for name, value in fields.items():
         type = types[name].type if name in types else None
         if isinstance(type, Items):

@@ -9,7 +9,7 @@ from flask_babel import lazy_gettext as _l
 from wtforms import TextAreaField
 
 from app import ledger, words
-from app.kinds import ActionVerified, CorrectiveAction, Entry, LoadStarted, SignOff
+from app.kinds import ActionVerified, CorrectiveAction, Entry, LoadStarted, SignOff, temperature_of
 from app.kinds.every_entry import FORMS
 from app.kinds.naming import names_food
 from app.kinds.permissions import Permission, writing
@@ -17,11 +17,12 @@ from app.rules.plans.plan import Plan
 from app.server import get_database
 
 from ..kitchen.running_day import assess_day
-from ..parts.forms import EntryForm, find_kept, instant_text, recorded
+from ..parts.forms import Draft, EntryForm, find_kept, instant_text, recorded
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
 from .kind_form import for_kind, keys_of, presets_of
+from .unlikely import is_answered
 
 blueprint = Blueprint("mending", __name__)
 
@@ -62,7 +63,7 @@ def amend(entry_id: str) -> ResponseReturnValue:
         seen_at=seen_at, **presets_of(entry, kind, site)
     )
     draft = form.entry(kind, site, amends=entry.id, amend_reason=form.amend_reason.data)
-    if request.method == "POST" and recorded(form, [draft]):
+    if request.method == "POST" and _is_likely(form, draft, entry) and recorded(form, [draft]):
         flash(_("Mended. The entry as it was stays to be read."))
         return redirect(url_for("mending.entries", day=_day_of(entry)), 303)
     view = {"entry": entry, "kind": kind, "form": form, "dependents": _dependents(form)}
@@ -100,9 +101,10 @@ def write(kind: str) -> ResponseReturnValue:
     found = FORMS.get(kind)
     if found is None or kind in _PAGES:
         abort(404)
-    site, plan = identity.current().site, assess_day(None).plan
-    form = for_kind(found, site, plan).of_request(unit=session.get("unit", "F"), oven=request.args.get("oven"))
-    if request.method == "POST" and recorded(form, [form.entry(found, site)]):
+    site, today = identity.current().site, assess_day(None)
+    form = for_kind(found, site, today.plan).of_request(unit=session.get("unit", "F"), oven=request.args.get("oven"))
+    draft = form.entry(found, site)
+    if request.method == "POST" and is_answered(form, draft, today) and recorded(form, [draft]):
         flash(_("Written down: %(kind)s.", kind=words.kind_word(kind)))
         return redirect(url_for("home.now"), 303)
     return page("mending/write.html", 422 if form.errors_at() else 200, kind=found, form=form)
@@ -117,6 +119,13 @@ def _find(entry_id: str) -> tuple[Entry, Plan]:
             abort(404)
         calendar = ledger.calendar_of(database, site.code)
     return entry, calendar.plan_of(calendar.day_of(entry.observed_at))
+
+
+def _is_likely(form: EntryForm, draft: Draft, entry: Entry) -> bool:
+    """Whether the reading as it is mended is likely, or was said to be right. Only a reading is asked about."""
+    if temperature_of(entry) is None:
+        return True
+    return is_answered(form, draft, assess_day(_day_of(entry)), mended=entry.root)
 
 
 def _day_of(entry: Entry) -> str:
