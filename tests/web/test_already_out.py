@@ -96,3 +96,14 @@ def test_food_that_is_here_is_not_said_to_be_out(cook: Browser, database: Databa
     assert "Some of this food is still here. Choose what becomes of it." in page.words
     fields = dict(page.form().fields)
     assert all(fields[name] == text for name, text in typed.items())
+
+
+@pytest.mark.usefixtures("undercooked")
+def test_at_a_tablet_both_entries_are_kept_by_whoever_says_that_it_is_them(
+    browser: Browser, database: Database
+) -> None:
+    asking = browser.enrol().get("/trays/A-T1/already-out").send(to="served", **SAID)
+    assert (asking.status, assessed(database).trays[0].birds_left) == (401, 5)
+    asking.send(saver="robin", pin=cast.PIN)
+    left = findings(database)["aside.left"]
+    assert [one.person for one in assessed(database, "12:30").answers[left.key].actions] == ["robin"]

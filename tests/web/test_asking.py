@@ -188,3 +188,11 @@ def test_one_that_was_confirmed_is_asked_anew_when_it_is_mended(cook: Browser, d
     keep(database, *pulled(), reading)
     page = cook.get(f"/entries/{reading['id']}").send(temperature="213", amend_reason="typing")
     assert (page.status, "213 °F: over 210 °F is unlikely." in page.words) == (422, True)
+
+
+def test_the_answer_is_kept_through_the_question_who_is_saving(browser: Browser, database: Database) -> None:
+    keep(database, *pulled())
+    asking = hold(browser.enrol(), "212").send(confirmed="very_hot")
+    assert (asking.status, kept(database)) == (401, [])
+    asking.send(saver="cook", pin=cast.PIN)
+    assert kept(database) == [("212", "F", True)]

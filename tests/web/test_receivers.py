@@ -132,3 +132,12 @@ def test_a_batch_goes_into_another_whose_findings_are_told(cook: Browser, databa
     assert "add to A-B2 1 bird" in page.words
     page.send(to="prepared", birds="1", kept="cold", into_of="A-B2")
     assert [str(one.birds_left) for one in assessed(database).batches] == ["1", "2"]
+
+
+@pytest.mark.usefixtures("kitchen")
+def test_what_was_told_stays_told_through_the_question_who_is_saving(browser: Browser, database: Database) -> None:
+    page = browser.enrol().get("/loads/A-L1/spits/3/pull")
+    asking = page.send(tray="A-T1")
+    assert asking.status == 401
+    asking.send(saver="cook", pin=cast.PIN)
+    assert [str(tray.birds_left) for tray in assessed(database).trays] == ["10", "5"]
