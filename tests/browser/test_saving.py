@@ -1,6 +1,6 @@
 """A tablet with nobody at it, in a real browser: the work is there, and who it is is asked on saving."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from datetime import datetime
 
 import pytest
@@ -17,7 +17,7 @@ SetClock = Callable[[datetime | str], None]
 @pytest.fixture(params=[True, False], ids=["with scripts", "without scripts"])
 def page(
     request: pytest.FixtureRequest, browser: Browser, server: str, database: Database, set_clock: SetClock
-) -> object:
+) -> Iterator[Page]:
     """Tablet A with nobody at it at noon, once with scripts and once without; tray A-T1 is in hot holding."""
     keep(database, *pulled())
     set_clock("12:00")
@@ -177,3 +177,24 @@ def test_a_browser_that_cannot_stay_awake_is_not_told(page: Page) -> None:
     page.goto("/")
     page.wait_for_load_state("networkidle")
     assert complaints == []
+
+
+@pytest.fixture
+def phone(browser: Browser, server: str, database: Database, set_clock: SetClock) -> Iterator[Page]:
+    """The phone of the person in charge, 320 px wide, signed in with the password."""
+    set_clock("12:00")
+    with browser.new_context(base_url=server, viewport={"width": 320, "height": 640}, has_touch=True) as context:
+        context.set_default_timeout(PATIENCE_MS)
+        page = context.new_page()
+        page.clock.set_fixed_time(cast.moment("12:00"))
+        sign_in(page, "pat")
+        yield page
+
+
+def test_a_lost_tablet_is_ended_in_two_taps_on_a_phone(phone: Page) -> None:
+    phone.goto("/")
+    press(phone.get_by_role("link", name="Lost a tablet?"))
+    assert phone.evaluate("document.documentElement.scrollWidth") <= 320
+    accessibility.check(phone)
+    press(phone.get_by_role("button", name="End tablet A"))
+    expect(phone.locator("main")).to_contain_text("Tablet A has ended")

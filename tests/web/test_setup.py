@@ -183,10 +183,25 @@ def test_a_revoked_tablet_is_nobody(database: Database, pat: Browser) -> None:
     with database.reading() as session:
         listed = register.list_credentials(session, register.get_site(session, "S1"))
     number = next(row.number for row in listed if row.is_tablet)
-    assert f"Number {number} was revoked." in pat.get("/setup/tablets").send(f"/{number}/revoke").words
+    assert "Tablet A has ended" in pat.get("/setup/tablets").send(f"/{number}/revoke").words
     assert "revoked Tue 14 April 2026" in pat.get("/setup/tablets").words
     pat.enrol()
     assert pat.get("/person").path.startswith("/signin")
+
+
+def test_a_lost_tablet_is_ended_in_two_taps_from_the_first_page(pat: Browser, another: Browser) -> None:
+    another.enrol()
+    assert another.get("/").status == 200
+    done = pat.get("/").follow("Lost a tablet?").send("/revoke")
+    assert "Tablet A has ended: it shows nothing and takes nothing any more." in done.words
+    assert another.get("/").path == "/signin"
+    assert "No tablet is enrolled." in pat.get("/setup/tablets/lost").words
+
+
+def test_only_with_the_password_is_a_tablet_ended(browser: Browser) -> None:
+    browser.enrol().choose("pat")
+    assert "Lost a tablet?" not in browser.get("/").words
+    assert browser.get("/setup/tablets/lost").status == 403
 
 
 def test_a_token_is_issued_and_revoked(pat: Browser) -> None:

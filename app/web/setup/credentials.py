@@ -89,6 +89,13 @@ def enrol() -> ResponseReturnValue:
     return _tablets(form, 422)
 
 
+@blueprint.get("/tablets/lost")
+@requires(Permission.KEEP_TABLETS_AND_TOKENS)
+def lost() -> ResponseReturnValue:
+    """Show the tablets that stand as buttons: a tap ends one, from a phone in the street too."""
+    return page("setup/lost.html", listed=[row for row in _listed(is_tablet=True) if row.state == "valid"])
+
+
 @blueprint.get("/tokens")
 @requires(Permission.READ_SETUP)
 def tokens() -> ResponseReturnValue:
@@ -124,10 +131,16 @@ def revoke(number: int) -> ResponseReturnValue:
     form = PageForm()
     with refusals_at(form), changing() as (session, site, now):
         register.revoke_credential(session, site, number, at=now, by=identity.current().author)
-        flash(_("Number %(number)s was revoked.", number=number))
+        flash(_ended(listed))
     for error in form.errors_at():
         flash(error.text, "error")
     return redirect(url_for("credentials.tablets" if listed.is_tablet else "credentials.tokens"), 303)
+
+
+def _ended(listed: Listed) -> str:
+    if listed.is_tablet:
+        return str(_("Tablet %(code)s has ended: it shows nothing and takes nothing any more.", code=listed.holder))
+    return str(_("Number %(number)s was revoked.", number=listed.number))
 
 
 def _tablets(form: TabletForm, status: int = 200) -> ResponseReturnValue:
