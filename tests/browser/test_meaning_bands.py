@@ -85,7 +85,7 @@ def test_the_script_and_the_rules_ask_the_same_at_every_edge(
 def test_what_is_unlikely_is_asked_before_the_server_answers(page: Page, day: Assessment) -> None:
     page.route("**/trays/A-T1/check", lambda route: route.abort() if _is_post(route) else route.continue_())
     page.goto("/trays/A-T1/check")
-    now = page.locator("[data-now]")
+    now = page.locator(".meaning-now")
     page.check("[name=probe][value=blue]")
     page.check("[name=unit][value=F]")
     page.fill("#temperature", "74")
@@ -119,6 +119,6 @@ def test_what_is_typed_is_said_before_the_server_answers(page: Page, day: Assess
     page.goto("/trays/A-T1/check")
     page.check("[name=probe][value=blue]")
     page.fill("#temperature", "134.9")
-    expect(page.locator("[data-now]")).to_contain_text("134.9 °F: under 135 °F.")
+    expect(page.locator(".meaning-now")).to_contain_text("134.9 °F: under 135 °F.")
     page.fill("#temperature", "135")
-    expect(page.locator("[data-now]")).to_contain_text("135 °F: at or above 135 °F.")
+    expect(page.locator(".meaning-now")).to_contain_text("135 °F: at or above 135 °F.")
