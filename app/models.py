@@ -27,6 +27,18 @@ class Site(Base):
     """ISO 4217: `USD`."""
 
 
+class Phrases(Base):
+    """What a site offers to tap in the corrective action of one rule; without a row the usual phrases. No record."""
+
+    __tablename__ = "phrases"
+    site_id: Mapped[int] = mapped_column(ForeignKey("sites.id"), primary_key=True)
+    rule: Mapped[str] = mapped_column(String(64), primary_key=True)
+    cause: Mapped[str] = mapped_column(Text)
+    """One phrase a line, as in the next two."""
+    action: Mapped[str] = mapped_column(Text)
+    prevention: Mapped[str] = mapped_column(Text)
+
+
 class Person(Base):
     """Somebody who may sign in, with a role of kinds.permissions. People are retired, never removed."""
 

@@ -21,6 +21,7 @@ from .people import (
     set_pin,
     set_role,
 )
+from .phrases import PARTS, find_phrases, forget_phrases, set_phrases
 from .plans import adopt_plan, newest_plan, plan_in_force, settings_of
 from .recording import COMMAND, Author
 from .refused import Refused
@@ -45,6 +46,7 @@ from .upgrading import write_down
 __all__ = [
     "COMMAND",
     "NEVER_S",
+    "PARTS",
     "Author",
     "Bearer",
     "BirdCost",
@@ -63,7 +65,9 @@ __all__ = [
     "find_credential",
     "find_equipment",
     "find_person",
+    "find_phrases",
     "find_site",
+    "forget_phrases",
     "get_person",
     "get_site",
     "hash_password",
@@ -88,6 +92,7 @@ __all__ = [
     "set_bird_cost",
     "set_name",
     "set_password",
+    "set_phrases",
     "set_pin",
     "set_role",
     "set_timezone",

@@ -135,6 +135,34 @@ function keepUndo(form) {
   setTimeout(() => form.remove(), Number(form.dataset.undo) * 1000);
 }
 
+// ---- A phrase that is tapped is put into the field beside it, after what was typed there by hand. ----
+function bindPhrases(group) {
+  const field = group.querySelector("textarea"), phrases = [...group.querySelectorAll("input[type=radio]")];
+  const chosen = () => phrases.find((phrase) => phrase.checked);
+  const before = (phrase) => (phrase && field.value.endsWith(phrase.value) ? field.value.slice(0, -phrase.value.length) : field.value).trim();
+  let typed = before(chosen());
+  group.addEventListener("change", (event) => {
+    if (phrases.includes(event.target)) field.value = [typed, event.target.value].filter(Boolean).join(" ");
+  });
+  field.addEventListener("input", () => {
+    const phrase = chosen();
+    if (phrase && !field.value.endsWith(phrase.value)) phrase.checked = false;
+    typed = before(chosen());
+  });
+}
+
+// ---- What can become of the food under all findings that are answered; what cannot is not offered. ----
+function bindAlso(form) {
+  const also = [...form.querySelectorAll("[name=also]")];
+  form.addEventListener("change", () => {
+    const allowed = also.filter((tick) => tick.checked).map((tick) => tick.dataset.allows.split(" "));
+    for (const way of form.querySelectorAll("[name=disposition]")) {
+      way.disabled = !allowed.every((ways) => ways.includes(way.value));
+      if (way.disabled) way.checked = false;
+    }
+  });
+}
+
 // ---- A second tap while the first is on its way sends nothing. ----
 function sendOnce(event) {
   const form = event.target;
@@ -151,6 +179,8 @@ function bind(root) {
   root.querySelectorAll("form:has([data-meaning])").forEach(bindMeaning);
   root.querySelectorAll("form:has([data-unit])").forEach(bindScale);
   root.querySelectorAll("form:has([data-saving])").forEach(bindSaving);
+  root.querySelectorAll("[data-phrases]").forEach(bindPhrases);
+  root.querySelectorAll("form:has([name=also])").forEach(bindAlso);
   root.querySelectorAll("[data-on-spit]").forEach(bindDiscards);
 }
 

@@ -61,6 +61,7 @@ from .names import (
     via_word,
 )
 from .patterns import pattern_words
+from .phrases import PhraseParts, usual_phrases
 from .questions import asked_words, question_words
 from .settings import setting_value
 from .spits import beside_words, condition_words, places_words, target_words
@@ -71,6 +72,7 @@ __all__ = [
     "CheckWords",
     "EntryWords",
     "FindingWords",
+    "PhraseParts",
     "asked_words",
     "band_word",
     "band_words",
@@ -143,6 +145,7 @@ __all__ = [
     "subject_words",
     "target_words",
     "to_word",
+    "usual_phrases",
     "verdict_word",
     "via_word",
 ]

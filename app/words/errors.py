@@ -38,6 +38,7 @@ _EXPECTED = {
     "UUID": N_("a UUID"),
     "object": N_("an object with the entry's fields"),
     "list of whole numbers": N_("a list of whole numbers"),
+    "at most eight phrases, one a line": N_("at most eight phrases, one a line"),
     "list of keys": N_("a list of keys of findings"),
     "item: true, false or null": N_("each item with true, false or null"),
     "letters, digits . _ - (at most 32)": N_("letters, digits and . _ - (at most 32)"),

@@ -104,8 +104,8 @@ def _act(page: Page) -> None:
     page.get_by_label("What was done").fill("Door shut, tray reheated")
     page.get_by_label("reheat", exact=False).first.check()
     page.get_by_label("How to stop it happening again").fill("A closer on the door")
-    press(page.get_by_role("button", name="Write it down"))
-    expect(page.get_by_role("button", name="Write it down")).to_have_count(0)
+    press(page.get_by_role("button", name="Record corrective action"))
+    expect(page.get_by_role("button", name="Record corrective action")).to_have_count(0)
 
 
 @pytest.mark.usefixtures("six_charts")

@@ -143,7 +143,7 @@ def answer(cook: Cook, disposition: str) -> None:
     cook.page.fill("#action", "Kept apart, then thrown away.")
     cook.page.fill("#prevention", "Birds of one size on one spit.")
     cook.check_page()
-    cook.tap("Write it down")
+    cook.tap("Record corrective action")
 
 
 def test_a_load_is_started_probed_and_pulled(cook: Cook, database: Database) -> None:

@@ -74,7 +74,7 @@ def _act_on_the_missing_tie(page: Page) -> None:
     page.get_by_label("What was done").fill("Found in the grease tray")
     page.get_by_label("search for the foreign body").check()
     page.get_by_label("How to stop it happening again").fill("Count at the table")
-    press(page.get_by_role("button", name="Write it down"))
+    press(page.get_by_role("button", name="Record corrective action"))
 
 
 def _send_back_what_says_too_little(page: Page) -> None:

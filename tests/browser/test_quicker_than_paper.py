@@ -11,7 +11,7 @@ from playwright.sync_api import Browser, Page, ViewportSize, expect
 
 from app.db import Database
 from tests.support import cast
-from tests.support.drafts import assessed, keep, pulled
+from tests.support.drafts import assessed, finding, keep, low_reading, pulled
 from tests.support.screen import PATIENCE_MS, TABLET
 
 SetClock = Callable[[datetime | str], None]
@@ -174,3 +174,47 @@ def test_pull_takes_the_number_that_is_typed(hand: Hand, database: Database) -> 
     hand.tap("[name=then]")
     expect(hand.page.get_by_role("heading", name="Pull spit 1")).to_be_visible()
     assert len(assessed(database).loads[0].spits[0].readings) == 1
+
+
+def test_a_corrective_action_without_typing(hand: Hand, database: Database) -> None:
+    keep(database, *low_reading()[:-1])
+    key = finding(database, "hold.temperature")
+    hand.page.goto(f"/findings/act?finding={key}")
+    hand.loads = 0
+    hand.tap("label:has([name=disposition][value=reheat])")
+    for part in ("cause", "action", "prevention"):
+        hand.tap(f"label:has([name={part}_phrase])")
+    assert hand.page.locator("#cause").input_value() == "The door of the unit stood open."
+    assert hand.scrolled == 0
+    hand.tap(".save")
+    expect(hand.page.locator("main > .message").first).to_contain_text("The corrective action is written down.")
+    assert assessed(database).answers[key].actions[0].prevention == "Heat the unit before the first tray."
+    assert (hand.taps, hand.loads) == (5, 1)
+
+
+def test_a_phrase_goes_after_what_was_typed_and_gives_way_to_it(hand: Hand, database: Database) -> None:
+    keep(database, *low_reading()[:-1])
+    hand.page.goto(f"/findings/act?finding={finding(database, 'hold.temperature')}")
+    cause = hand.page.locator("#cause")
+    cause.type("Shelf 2.")
+    hand.tap("label:has([name=cause_phrase])")
+    expect(cause).to_have_value("Shelf 2. The door of the unit stood open.")
+    hand.tap("label:has([name=cause_phrase]):nth-of-type(2)")
+    expect(cause).to_have_value("Shelf 2. The unit was too cool.")
+    cause.fill("A fuse blew.")
+    expect(hand.page.locator("[name=cause_phrase]:checked")).to_have_count(0)
+
+
+def test_all_served_is_undone_while_it_is_offered(hand: Hand, database: Database) -> None:
+    keep(database, *pulled())
+    hand.page.clock.install()
+    hand.page.goto("/trays/A-T1")
+    hand.tap("button:has-text('All served')")
+    hand.tap("button:has-text('Undo')")
+    expect(hand.page.locator("main > .message")).to_contain_text("Undone.")
+    assert assessed(database).trays[0].birds_left == 5
+    hand.page.goto("/trays/A-T1")
+    hand.tap("button:has-text('All served')")
+    expect(hand.page.get_by_role("button", name="Undo")).to_be_visible()
+    hand.page.clock.run_for(10_000)
+    expect(hand.page.get_by_role("button", name="Undo")).to_have_count(0)

@@ -75,6 +75,7 @@ def ids(database: Database) -> Mapping[str, object]:
         "spit": 1,
         "kind": "note",
         "name": "opening",
+        "rule": "hold.temperature",
         "to": "served",
         "filename": "style.css",
         "finding": finding(database, "hold.temperature"),

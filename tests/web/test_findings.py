@@ -1,5 +1,8 @@
 """Findings that wait, and the corrective action that answers one or several of them."""
 
+from collections.abc import Callable
+from datetime import datetime
+
 import pytest
 
 from app.db import Database
@@ -60,12 +63,67 @@ def test_several_are_answered_at_once(cook: Browser, database: Database) -> None
     assert statuses == {"acted"}
 
 
-def test_another_finding_of_the_same_subject_is_offered_too(cook: Browser, database: Database) -> None:
+PHRASES = {
+    "disposition": "reheat",
+    "cause_phrase": "The door of the unit stood open.",
+    "action_phrase": "Reheated at once and probed.",
+    "prevention_phrase": "Keep the door shut.",
+}
+
+
+def test_phrases_are_chosen_instead_of_typing(cook: Browser, database: Database, key: str) -> None:
+    page = cook.get(f"/findings/act?finding={key}")
+    assert not {"cause_phrase", "action_phrase", "prevention_phrase"} & set(dict(page.form().fields))  # none chosen
+    assert "The corrective action is written down." in page.send(**PHRASES).words
+    (action,) = assessed(database).answers[key].actions
+    said = (action.cause, action.action, action.prevention)
+    assert said == ("The door of the unit stood open.", "Reheated at once and probed.", "Keep the door shut.")
+
+
+def test_what_is_typed_counts_before_the_phrase(cook: Browser, database: Database, key: str) -> None:
+    cook.get(f"/findings/act?finding={key}").send(**PHRASES, cause="A fuse blew.", action="  ")
+    (action,) = assessed(database).answers[key].actions
+    assert (action.cause, action.action) == ("A fuse blew.", "Reheated at once and probed.")
+
+
+def test_a_phrase_that_is_chosen_stays_when_another_part_is_missing(cook: Browser, key: str) -> None:
+    page = cook.get(f"/findings/act?finding={key}").send(**{**PHRASES, "disposition": ""})
+    assert page.status == 422
+    assert dict(page.form().fields)["cause_phrase"] == "The door of the unit stood open."
+
+
+@pytest.fixture
+def two_of_a_load(database: Database) -> tuple[str, str]:
+    """A load whose start checks were answered no, and whose lot nobody received."""
     load = cast.draft("load_started", at="09:00", checks={"water": False, "grease": True})
     keep(database, load, cast.draft("spit_loaded", at="09:02", lot="unknown"))
-    page = cook.get(f"/findings/act?finding={finding(database, 'start.checks')}")
-    both = page.follow("lot received")
-    assert both.path.count("finding=") == 2
+    return finding(database, "start.checks"), finding(database, "lot.known")
+
+
+def test_others_of_the_same_subject_are_ticked_without_losing_what_was_typed(
+    cook: Browser, database: Database, two_of_a_load: tuple[str, str]
+) -> None:
+    key, other = two_of_a_load
+    page = cook.get(f"/findings/act?finding={key}")
+    assert "Answers these too" in page.words
+    wrong = page.send(**ANSWER | {"disposition": "", "also": other})
+    fields = dict(wrong.form().fields)
+    assert (wrong.status, fields["also"], fields["cause"]) == (422, other, ANSWER["cause"])
+    wrong.send(disposition="none")
+    assert {one.status for one in assessed(database).findings if one.key in (key, other)} == {"acted"}
+
+
+def test_what_may_not_become_of_all_that_is_ticked_is_refused(
+    browser: Browser, database: Database, key: str, set_clock: Callable[[datetime | str], None]
+) -> None:
+    set_clock("15:00")
+    missed = finding(database, "hold.check_interval", as_of="15:00")
+    page = browser.sign_in("cook").get(f"/findings/act?finding={missed}")
+    refused = page.send(**ANSWER | {"disposition": "none", "also": key})
+    assert (refused.status, "What became of the food: choose one of: discard" in refused.words) == (422, True)
+    assert dict(refused.form().fields)["cause"] == ANSWER["cause"]
+    assert {one.status for one in assessed(database, "15:00").findings} == {"open"}
+    assert page.send(**ANSWER | {"disposition": "none"}).status == 200  # for the missed check alone it is right
 
 
 def test_a_finding_of_another_kitchen_is_not_there(browser: Browser, key: str) -> None:

@@ -10,7 +10,7 @@ from flask import Blueprint, flash, redirect, request, url_for
 from flask.typing import ResponseReturnValue
 from flask_babel import gettext as _
 from flask_babel import lazy_gettext as _l
-from wtforms import RadioField, StringField, TextAreaField
+from wtforms import RadioField, StringField
 
 from app import words
 from app.kinds import Subject
@@ -18,11 +18,12 @@ from app.kinds.permissions import Permission
 from app.rules.day.food_views import is_still_held
 from app.rules.day.shown import Assessment, SetAsideView
 
-from ..parts.forms import Draft, EntryForm, quarters, recorded
+from ..parts.forms import Draft, quarters, recorded
 from ..parts.pages import page
 from ..signin.identity import requires
 from .cooling import find_batch
 from .holding import find_tray
+from .phrases import PhrasedForm
 from .readings import Foreseen, foresee
 from .set_aside import AsideLine, aside_line
 
@@ -36,15 +37,12 @@ _WAYS = {
 """Ways by which food is out of the kitchen, or used at once, by what it comes out of."""
 
 
-class AlreadyOutForm(EntryForm):
+class AlreadyOutForm(PhrasedForm):
     """What went where, who was told, and what is said about it."""
 
     birds = StringField(_l("Birds"))
     to = RadioField(_l("Where they went"), validate_choice=False)
     told = StringField(_l("Who was told"))
-    cause = TextAreaField(_l("What caused it"))
-    action = TextAreaField(_l("What was done"))
-    prevention = TextAreaField(_l("How to stop it happening again"))
 
     def way_out(self, subject: Subject) -> Draft:
         """Give the way out as an entry."""
@@ -57,11 +55,9 @@ class AlreadyOutForm(EntryForm):
             "corrective_action",
             1,
             findings=keys,
-            cause=self.cause.data,
-            action=self.action.data,
             disposition="already_out",
             told=self.told.data,
-            prevention=self.prevention.data,
+            **self.said(),
         )
 
     def field_of(self, index: int, name: str) -> str | None:
@@ -125,6 +121,7 @@ def of_batch(batch: str) -> ResponseReturnValue:
 def _page(view: OutPage) -> ResponseReturnValue:
     form = AlreadyOutForm.of_request(birds=words.bird_count(view.birds_left))
     form.to.choices = {to: words.sentence_start(words.to_word(to)) for to in _WAYS[view.subject.kind]}
+    form.offer_phrases(["aside.left"])
     if request.method == "POST" and _is_kept(form, view):
         flash(_("It is written down. Somebody in charge reviews it."))
         return redirect(url_for("home.now"), 303)

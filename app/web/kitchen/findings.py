@@ -6,46 +6,46 @@ from flask import Blueprint, abort, flash, redirect, request, url_for
 from flask.typing import ResponseReturnValue
 from flask_babel import gettext as _
 from flask_babel import lazy_gettext as _l
-from wtforms import RadioField, StringField, TextAreaField
+from wtforms import RadioField, StringField
 
 from app import words
 from app.kinds.permissions import Permission
 from app.rules.day.shown import Assessment
 from app.rules.facts import Concern, Finding
 
-from ..parts.forms import Draft, EntryForm, recorded
+from ..parts.forms import Draft, recorded, ticks
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
 from . import probes
+from .phrases import PhrasedForm
 from .running_day import assess_day, is_open, sent_back_words
 
 blueprint = Blueprint("findings", __name__)
 
 
-class CorrectiveActionForm(EntryForm):
+class CorrectiveActionForm(PhrasedForm):
     """Cause, what was done, what became of the food, and how to stop it happening again."""
 
-    cause = TextAreaField(_l("What caused it"))
-    action = TextAreaField(_l("What was done"))
+    also = ticks(_l("Answers these too"))
     disposition = RadioField(_l("What became of the food"), validate_choice=False)
     told = StringField(_l("Who was told, if food was sold before this was seen"))
-    prevention = TextAreaField(_l("How to stop it happening again"))
 
     def entry(self, findings: list[Finding]) -> Draft:
         """Give the action as an entry."""
         return self.draft(
             "corrective_action",
             findings=[finding.key for finding in findings],
-            cause=self.cause.data,
-            action=self.action.data,
             disposition=self.disposition.data,
             told=self.told.data,
-            prevention=self.prevention.data,
+            **self.said(),
         )
 
     def allows(self, view: "ActionPage") -> bool:
-        """Whether the plan lets this become of the food; an error at the field where not."""
+        """Whether the plan lets this become of the food under all that is answered; an error at the field where not."""
+        if not view.dispositions:
+            self.refuse("also", _("No one thing can become of the food under all of these. Answer them one by one."))
+            return False
         if not self.disposition.data or self.disposition.data in view.dispositions:
             return True
         allowed = [words.disposition_word(one) for one in view.dispositions]
@@ -64,6 +64,12 @@ class ActionPage:
     assessment: Assessment
     findings: list[Finding]
     others: list[Finding]
+
+    def with_also(self, keys: list[str]) -> "ActionPage":
+        """Give the page with those of the others that are ticked among what is answered."""
+        also = [one for one in self.others if one.key in keys]
+        left = [one for one in self.others if one.key not in keys]
+        return ActionPage(assessment=self.assessment, findings=[*self.findings, *also], others=left)
 
     @property
     def sent_back(self) -> list[str]:
@@ -129,7 +135,10 @@ def act() -> ResponseReturnValue:
     view = _chosen(request.args.getlist("finding"), request.args.get("day"))
     form = CorrectiveActionForm.of_request(**view.before)
     form.disposition.choices = {one: words.disposition_word(one) for one in view.dispositions}
-    if request.method == "POST" and form.allows(view) and recorded(form, [form.entry(view.findings)]):
+    form.also.choices = {one.key: words.rule_word(one.rule) for one in view.others}
+    form.offer_phrases([one.rule for one in view.findings])
+    answered = view.with_also(form.also.data or [])
+    if request.method == "POST" and form.allows(answered) and recorded(form, [form.entry(answered.findings)]):
         flash(_("The corrective action is written down. Somebody in charge reviews it."))
         return redirect(_back(request.args.get("day")), 303)
     return page("findings/act.html", 422 if form.errors_at() else 200, view=view, form=form)

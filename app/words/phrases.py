@@ -1,0 +1,110 @@
+"""The usual phrases of a corrective action: offered until a kitchen sets its own. Common practice, no source."""
+
+from collections.abc import Mapping
+
+from .marking import N_, gettext
+
+PhraseParts = Mapping[str, tuple[str, ...]]
+"""The part of a corrective action (cause, action, prevention) → its phrases."""
+
+_ANY: PhraseParts = {
+    "cause": (N_("Forgotten in the rush."), N_("Nobody was told to do it.")),
+    "action": (N_("Done as soon as it was seen."), N_("The person in charge was told.")),
+    "prevention": (N_("The next shift is told."), N_("One person is named for it each shift.")),
+}
+
+_MISSED: PhraseParts = {
+    "cause": (N_("Forgotten in the rush."), N_("Too few people on the shift."), N_("Checked, but not written down.")),
+    "action": (N_("Checked as soon as it was seen."), N_("The food was looked at and read.")),
+    "prevention": (N_("One person is named for it each shift."), N_("A timer is set for the next check.")),
+}
+
+_BY_GROUP: Mapping[str, PhraseParts] = {
+    "cooking": {
+        "cause": (
+            N_("Pulled too early."),
+            N_("The birds differed in size."),
+            N_("The oven was not hot enough."),
+        ),
+        "action": (N_("Back in the oven and probed again."), N_("Kept apart and thrown away.")),
+        "prevention": (
+            N_("Probe every spit before it is pulled."),
+            N_("Birds of one size on one spit."),
+            N_("Have the oven looked at."),
+        ),
+    },
+    "holding": {
+        "cause": (
+            N_("The door of the unit stood open."),
+            N_("The unit was too cool."),
+            N_("The tray stood out."),
+        ),
+        "action": (N_("Reheated at once and probed."), N_("Served at once."), N_("Thrown away.")),
+        "prevention": (
+            N_("Heat the unit before the first tray."),
+            N_("Keep the door shut."),
+            N_("Smaller trays, filled more often."),
+        ),
+    },
+    "time_control": {
+        "cause": (N_("The label was forgotten."), N_("The tray was not cleared in time.")),
+        "action": (N_("Thrown away."), N_("Labelled as soon as it was seen.")),
+        "prevention": (N_("Label the tray when it goes out."), N_("A timer is set for the discard time.")),
+    },
+    "cooling": {
+        "cause": (N_("The portions were too big."), N_("The cold unit was too full."), N_("Chilling began too late.")),
+        "action": (N_("Thrown away."), N_("Kept apart and marked.")),
+        "prevention": (N_("Cut up before chilling."), N_("Use shallow pans."), N_("Chill right after service.")),
+    },
+    "reheating": {
+        "cause": (N_("Taken out too early."), N_("Too much was reheated at once.")),
+        "action": (N_("Reheated further and probed."), N_("Thrown away.")),
+        "prevention": (N_("Reheat smaller amounts."), N_("Probe before it is taken out.")),
+    },
+    "cold_storage": {
+        "cause": (N_("The door stood open."), N_("The unit was too full."), N_("The unit does not cool enough.")),
+        "action": (N_("Food moved to another unit and probed."), N_("Thrown away.")),
+        "prevention": (N_("Keep the door shut."), N_("Have the unit looked at."), N_("First in, first out.")),
+    },
+    "receiving": {
+        "cause": (N_("The delivery came too warm."), N_("The lot number was not written down.")),
+        "action": (N_("The delivery was rejected."), N_("The lot was looked up on the papers.")),
+        "prevention": (N_("The supplier was told."), N_("Check every delivery before it is signed for.")),
+    },
+    "probes": {
+        "cause": (N_("The probe is out of adjustment."), N_("The probe was dropped."), N_("The battery is low.")),
+        "action": (N_("Taken out of use."), N_("Adjusted and checked again."), N_("Read again with another probe.")),
+        "prevention": (N_("Check the probes before the shift."), N_("Keep a spare probe.")),
+    },
+    "foreign_body": {
+        "cause": (N_("A tie or skewer broke."), N_("They were counted wrong.")),
+        "action": (N_("The birds were searched and it was found."), N_("Searched, not found: thrown away.")),
+        "prevention": (N_("Count on and count off, out loud."), N_("Throw worn skewers away.")),
+    },
+    "balance": {
+        "cause": (N_("Birds went out that were not written down."), N_("They were counted wrong.")),
+        "action": (N_("Counted again and corrected."), N_("The tray was looked for.")),
+        "prevention": (N_("Write down each tray as it goes out."), N_("One person is named for it each shift.")),
+    },
+    "set_aside": {
+        "cause": (N_("It was not marked as set aside."), N_("The shift that followed was not told.")),
+        "action": (N_("The rest was thrown away."), N_("The person in charge was told.")),
+        "prevention": (N_("Mark the tray at once."), N_("One shelf for food that is set aside.")),
+    },
+    "lateness": _MISSED,
+    "checklists": _MISSED,
+}
+
+_BY_RULE: Mapping[str, PhraseParts] = {
+    "hold.check_interval": _MISSED,
+    "cold.check_interval": _MISSED,
+    "probe.check_due": _MISSED,
+    "start.checks": _MISSED,
+}
+"""Rules about a check that was missed: what went wrong is not what goes wrong in the rest of their group."""
+
+
+def usual_phrases(rule: str, group: str | None) -> PhraseParts:
+    """Give the usual phrases for a rule of a group of controls, in the reader's language."""
+    found = _BY_RULE.get(rule) or _BY_GROUP.get(group or "", _ANY)
+    return {part: tuple(gettext(phrase) for phrase in phrases) for part, phrases in found.items()}
