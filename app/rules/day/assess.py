@@ -29,6 +29,7 @@ from . import cleared, food_views, lateness, records, views
 from .judge import Judged, judge
 from .patterns import Written, find_patterns
 from .register_calendar import RegisterCalendar, is_change_between, register_calendar
+from .scope import Records
 from .shown import Assessment, Blocking, ColdUnitView, Food, Late, ProbeView, Signed, TrayView
 
 
@@ -209,7 +210,7 @@ class _DayContext:
             (f for f in self.judged.report.findings if f.day == self.day), key=lambda f: (f.onset_at, f.rule, f.key)
         )
         now = {finding.key: finding for finding in self.judged.report.findings}
-        kept = cleared.Records(self.known, self.named, self.calendar)
+        kept = Records(self.known, self.named, self.kitchen, self.calendar)
         gone = cleared.find_cleared(kept, now, judge=self._findings)
         answers: dict[str, Answers] = {}
 

@@ -1,0 +1,204 @@
+"""How far a mending reaches: the entries on which it is judged, so that not all of a day is judged anew for each.
+
+What it can change lies in the food it names and downstream of it, where the birds went; what that rests on, upstream.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from functools import cache
+from typing import NamedTuple
+
+from app.kinds import KINDS, Entry, Subject, Withdrawal, value_of
+from app.kinds.form import once_a_kind
+from app.kinds.naming import keys_of, names_food, names_of
+
+from ..history.kitchen import Kitchen
+from .reach import DAY, FOOD, Line, Reach
+from .records import parse_key
+from .register_calendar import RegisterCalendar
+from .registry import RULES, reaches_of
+
+Name = tuple[str, str]
+"""Kind and name of a load, tray, batch or reheat, as `names_of` gives them."""
+
+
+class Records(NamedTuple):
+    """All versions of the entries by seq, for each the names of its food, what they make up, and how it was set up."""
+
+    entries: Sequence[Entry]
+    named: Sequence[Sequence[Name]]
+    kitchen: Kitchen
+    calendar: RegisterCalendar
+
+
+class Part(NamedTuple):
+    """Entries that tell all about the findings of some rules; with `about`, about this food alone."""
+
+    entries: Sequence[Entry]
+    rules: frozenset[str]
+    about: frozenset[Name] | None = None
+
+    def tells(self, rule: str, subject: Subject) -> bool:
+        """Whether a finding of a rule about a subject is told by these entries."""
+        return rule in self.rules and (self.about is None or _name(subject) in self.about)
+
+
+class Scope:
+    """What has to be judged for the mendings of a day."""
+
+    def __init__(self, records: Records) -> None:
+        self._entries, self._calendar = records.entries, records.calendar
+        self._versions: dict[int, list[Entry]] = {
+            entry.root_seq: [] for entry in records.entries if entry.amends is not None
+        }
+        for entry in records.entries:
+            if entry.root_seq in self._versions:
+                self._versions[entry.root_seq].append(entry)
+        self._food = _Food(records, self._versions)
+        self._standing: dict[Reach, frozenset[str]] = {}
+
+    def of(self, mending: Entry) -> Iterator[Part]:
+        """Give what has to be judged to see what a mending cleared."""
+        kind = _kind_of(mending)
+        if _reaches_unnamed_food(kind):
+            yield Part(self._entries, frozenset(RULES))
+            return
+        for reach in reaches_of(kind):
+            if reach is FOOD:
+                yield self._food.around(self._versions[mending.root_seq], _rules_within(FOOD))
+            elif isinstance(reach, Line):
+                yield from self._along(reach, mending)
+            elif reach is not DAY or not names_food(kind) or self._is_seen_otherwise(mending):
+                yield from self._read_within(reach, mending)
+
+    def _is_seen_otherwise(self, mending: Entry) -> bool:
+        """Whether the versions differ in when something was seen, or whether it was: a day asks no more of its food."""
+        return len({(entry.withdrawn, entry.observed_at) for entry in self._versions[mending.root_seq]}) > 1
+
+    def _along(self, line: Line, mending: Entry) -> Iterator[Part]:
+        """Give what names the same probe or unit, if that or the moment changed."""
+        rules, named = _rules_within(line), [line.names(entry) for entry in self._versions[mending.root_seq]]
+        wanted = {name for names in named for name in names}
+        if not rules or not wanted or not (self._is_seen_otherwise(mending) or named.count(named[0]) < len(named)):
+            return
+        roots = {entry.root_seq for entry in self._entries if not wanted.isdisjoint(line.names(entry))}
+        yield Part([entry for entry in self._entries if entry.root_seq in roots], rules)
+
+    def _read_within(self, reach: Reach, mending: Entry) -> Iterator[Part]:
+        """Give what is read by the rules of a reach that may have found anything; where birds move, beside all else."""
+        if reach not in self._standing:
+            self._standing[reach] = frozenset(name for name in _rules_within(reach) if self._may_stand(name))
+        rules = self._standing[reach]
+        read = frozenset[type[Entry]]().union(*(RULES[name].reads for name in rules))
+        if any(kind.flows is not Entry.flows for kind in read):
+            yield Part(self._entries, rules)
+        elif rules:
+            roots = {entry.root_seq for entry in self._entries if type(entry) in read} | {mending.root_seq}
+            yield Part([entry for entry in self._entries if entry.root_seq in roots], rules)
+
+    def _may_stand(self, rule: str) -> bool:
+        may_stand = RULES[rule].may_stand
+        return may_stand is None or may_stand(self._entries, self._calendar)
+
+
+class _Food:
+    """Where food went, and which entries are about it: by its name, by a finding on it, by its probe, oven or lot."""
+
+    def __init__(self, records: Records, versions: Mapping[int, Sequence[Entry]]) -> None:
+        self._entries, self._versions = records.entries, versions
+        self._lines = [line for line in _lines_of_food() if line.in_force(records.calendar)]
+        self._down: dict[Name, set[Name]] = {}
+        self._up: dict[Name, set[Name]] = {}
+        for holder in records.kitchen.holders.values():
+            for move in holder.outs:
+                if move.other is not None:
+                    self._join(_name(holder.subject), _name(move.other))
+        for entry in (one for mended in versions.values() for one in mended):
+            taken = [_name(flow.subject) for flow in entry.flows() if flow.birds < 0]
+            filled = [_name(flow.subject) for flow in entry.flows() if flow.birds > 0]
+            for pair in ((source, target) for source in taken for target in filled):
+                self._join(*pair)
+        self._by_name: dict[Name, list[Entry]] = {}
+        self._telling: dict[tuple[Line, str], list[Entry]] = {}
+        for entry, names in zip(records.entries, records.named, strict=True):
+            for name in names or _answered(entry):
+                self._by_name.setdefault(name, []).append(entry)
+            if not names:
+                for line in self._lines:
+                    if line.tells(entry):
+                        for told in line.names(entry):
+                            self._telling.setdefault((line, told), []).append(entry)
+
+    def _join(self, source: Name, target: Name) -> None:
+        self._down.setdefault(source, set()).add(target)
+        self._up.setdefault(target, set()).add(source)
+
+    def around(self, versions: Sequence[Entry], rules: frozenset[str]) -> Part:
+        """Give what is about the food that an entry names, all that it went into, and all that fed that."""
+        named = {name for version in versions for name in names_of(version)}
+        if not named:
+            return Part([entry for entry in self._entries if not names_food(_kind_of(entry))], rules)
+        about = _closure(named, self._down)
+        found = [entry for name in _closure(about, self._up) for entry in self._by_name.get(name, ())]
+        read = {(line, name) for line in self._lines for entry in found for name in line.names(entry)}
+        found += [entry for told in read for entry in self._telling.get(told, ())]
+        by_seq = {entry.seq: entry for entry in found}
+        mended = (root_seq for root_seq in self._versions if any(one.seq in by_seq for one in self._versions[root_seq]))
+        by_seq |= {one.seq: one for root_seq in list(mended) for one in self._versions[root_seq]}
+        return Part([by_seq[seq] for seq in sorted(by_seq)], rules, frozenset(about))
+
+
+def _closure(names: Iterable[Name], of: Mapping[Name, Iterable[Name]]) -> set[Name]:
+    found, waiting = set(names), list(names)
+    while waiting:
+        new = set(of.get(waiting.pop(), ())) - found
+        found |= new
+        waiting += new
+    return found
+
+
+def _name(subject: Subject) -> Name:
+    """Give the name under which a subject's food goes: a spit's is its load's."""
+    return ("load" if subject.kind == "spit" else subject.kind, subject.name)
+
+
+def _answered(entry: Entry) -> list[Name]:
+    """Give the food of the findings that an entry answers."""
+    attribute = keys_of(type(entry))
+    keys = [parse_key(key) for key in value_of(entry, attribute)] if attribute else []
+    return [_food_of(key.kind, key.label) for key in keys if key is not None]
+
+
+def _food_of(kind: str, label: str) -> Name:
+    return ("load", label.rpartition("/")[0]) if kind == "spit" else (kind, label)
+
+
+def _kind_of(entry: Entry) -> type[Entry]:
+    """Give the kind of an entry; of a withdrawal, that of what it takes back."""
+    return entry.of if isinstance(entry, Withdrawal) else type(entry)
+
+
+@once_a_kind
+def _reaches_unnamed_food(kind: type[Entry]) -> bool:
+    """Whether entries of a kind are about food that they do not name: what a probe read, what an oven held."""
+    if names_food(kind) or FOOD not in reaches_of(kind):
+        return False
+    along = [reach for reach in reaches_of(kind) if isinstance(reach, Line)]
+    return not along or any(kind in line.told_by and line in _lines_of_food() for line in along)
+
+
+@cache
+def _lines_of_food() -> tuple[Line, ...]:
+    """Give the lines that food is named on, of rules that reach the food."""
+    lines = {reach for rule in RULES.values() if FOOD in rule.reach for reach in rule.reach if isinstance(reach, Line)}
+    return tuple(line for line in lines if _is_named_by_food(line))
+
+
+def _is_named_by_food(line: Line) -> bool:
+    return any(names_food(kind) and hasattr(kind, name) for kind in KINDS.values() for name in line.named_in)
+
+
+@cache
+def _rules_within(reach: Reach) -> frozenset[str]:
+    """Give the rules that a reach is about; what reaches the food is found with the food."""
+    within = (rule for rule in RULES.values() if reach in rule.reach and (reach is FOOD or FOOD not in rule.reach))
+    return frozenset(rule.name for rule in within)
