@@ -6,7 +6,7 @@ from decimal import Decimal
 from types import MappingProxyType
 from typing import Annotated, Any
 
-from .entry import Cases, Entry, Flow, Subject, Temperature, Weight
+from .entry import Cases, Entry, Flow, Subject, Temperature, Weight, once_an_entry
 from .fields import (
     BIRDS,
     CONFIRMED,
@@ -62,6 +62,7 @@ class SpitLoaded(OnSpit):
     ties: Annotated[int | None, COUNT] = None
     skewers: Annotated[int | None, COUNT] = None
 
+    @once_an_entry("_flows")
     def flows(self) -> tuple[Flow, ...]:
         """The birds go onto the spit."""
         return (Flow(self.spit_subject, Decimal(self.birds), "spit"),)
@@ -116,6 +117,7 @@ class SpitPulled(OnSpit):
     ties_removed: Annotated[int | None, COUNT] = None
     skewers_removed: Annotated[int | None, COUNT] = None
 
+    @once_an_entry("_flows")
     def flows(self) -> tuple[Flow, ...]:
         """The birds leave the spit; what was not thrown away goes into the tray."""
         taken = Flow(self.spit_subject, -Decimal(self.birds + len(self.discarded_birds)), "spit")

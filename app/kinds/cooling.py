@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Annotated
 
-from .entry import Entry, Flow, Subject, Temperature
+from .entry import Entry, Flow, Subject, Temperature, once_an_entry
 from .fields import COLD_UNIT, CONFIRMED, LINE, PROBE, QUARTERS, Choice, Name
 from .form import DISPLAYED, FILL, MOVE, READ, TAKE, Indexed, May
 
@@ -43,6 +43,7 @@ class BatchOut(Entry):
     product: Annotated[str | None, LINE, May(to="prepared")] = None
     recipient: Annotated[str | None, LINE, May(to="donated")] = None
 
+    @once_an_entry("_flows")
     def flows(self) -> tuple[Flow, ...]:
         """The birds leave the batch; what was prepared from them may be kept in another."""
         taken = Flow(Subject("batch", self.batch), -self.birds, "batch")

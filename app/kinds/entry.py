@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
+from functools import wraps
 from typing import Any, ClassVar, NamedTuple, TypeVar
 
 
@@ -55,8 +56,36 @@ class Cases:
     case_of: Callable[[Any], str] = str
 
 
+class _Kept:
+    """What is worked out of an entry once: it never changes, and is asked for many times over in a day."""
+
+    __slots__ = ("_flows", "_names")
+
+
+E = TypeVar("E", bound=_Kept)
+T = TypeVar("T")
+
+
+def once_an_entry(slot: str) -> Callable[[Callable[[E], T]], Callable[[E], T]]:
+    """Keep what a function of an entry gives, with the entry, under one of its slots `_flows` and `_names`."""
+
+    def keep(function: Callable[[E], T]) -> Callable[[E], T]:
+        @wraps(function)
+        def of(entry: E) -> T:
+            try:
+                found: T = getattr(entry, slot)
+            except AttributeError:
+                found = function(entry)
+                object.__setattr__(entry, slot, found)
+            return found
+
+        return of
+
+    return keep
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Entry:
+class Entry(_Kept):
     """One version of one entry, typed by its kind: each kind is a class of its own in this package.
 
     Measured values are Decimal, instants UTC datetimes, days dates, counts int. What an entry does not say is None.

@@ -10,7 +10,6 @@ A field without a condition must be there unless it has a default.
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import MISSING, dataclass, fields
 from decimal import Decimal
-from functools import wraps
 from typing import Annotated, Any, TypeVar, get_args, get_origin, get_type_hints
 
 from .entry import Cases, Entry, Temperature, Weight
@@ -187,16 +186,14 @@ T = TypeVar("T")
 
 
 def once_a_kind(function: Callable[[type[Entry]], T]) -> Callable[[type[Entry]], T]:
-    """Keep what a function of a kind gives. (functools.cache loses the types of classes that are frozen.)"""
-    known: dict[type[Entry], T] = {}
+    """Keep what a function of a kind gives, for it is asked of every entry of a day."""
 
-    @wraps(function)
-    def of(kind: type[Entry]) -> T:
-        if kind not in known:
-            known[kind] = function(kind)
-        return known[kind]
+    class Known(dict[type[Entry], T]):
+        def __missing__(self, kind: type[Entry]) -> T:
+            found = self[kind] = function(kind)
+            return found
 
-    return of
+    return Known().__getitem__
 
 
 @once_a_kind

@@ -5,7 +5,7 @@ from datetime import datetime
 from decimal import Decimal
 from typing import Annotated
 
-from .entry import Entry, Flow, Subject, Temperature
+from .entry import Entry, Flow, Subject, Temperature, once_an_entry
 from .fields import BIRDS, COLD_UNIT, CONFIRMED, HOT_UNIT, LINE, NUMBER, PROBE, QUARTERS, Choice, Instant, Name
 from .form import DISPLAYED, FILL, MOVE, READ, TAKE, As, Indexed, May, Must
 
@@ -60,6 +60,7 @@ class TrayOut(Entry):
     load: Annotated[str | None, Name("load", FILL), Must(to="returned_to_oven")] = None
     spit: Annotated[int | None, NUMBER, Must(to="returned_to_oven")] = None
 
+    @once_an_entry("_flows")
     def flows(self) -> tuple[Flow, ...]:
         """The birds leave the tray, and may go into something else."""
         taken = Flow(Subject("tray", self.tray), -self.birds, "tray")

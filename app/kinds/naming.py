@@ -1,6 +1,6 @@
 """Which food an entry names, read off the forms of its kind: loads, trays, batches and reheats."""
 
-from .entry import Entry, Subject, Withdrawal
+from .entry import Entry, Subject, Withdrawal, once_an_entry
 from .fields import Keys
 from .form import FILL, MOVE, OPEN, READ, TAKE, form_of, once_a_kind
 
@@ -16,11 +16,12 @@ def names_food(cls: type[Entry]) -> bool:
     return bool(_attributes(cls))
 
 
-def names_of(entry: Entry) -> list[tuple[str, str]]:
+@once_an_entry("_names")
+def names_of(entry: Entry) -> tuple[tuple[str, str], ...]:
     """Give (kind, name) of every load, tray, batch and reheat that an entry names; none for a withdrawal."""
     if isinstance(entry, Withdrawal):
-        return []
-    return [(kind, name) for attribute, kind in _attributes(type(entry)) if (name := getattr(entry, attribute))]
+        return ()
+    return tuple((kind, name) for attribute, kind in _attributes(type(entry)) if (name := getattr(entry, attribute)))
 
 
 @once_a_kind

@@ -5,7 +5,7 @@ from decimal import Decimal
 from types import MappingProxyType
 from typing import Annotated, Any
 
-from .entry import Cases, Entry, Flow, Subject, Temperature
+from .entry import Cases, Entry, Flow, Subject, Temperature, once_an_entry
 from .fields import CONFIRMED, HELD, HOT_UNIT, PROBE, QUARTERS, Measured, Name
 from .form import DISPLAYED, FILL, OPEN, READ, TAKE, Indexed, May, Must
 from .values import BadValue, read_number
@@ -20,6 +20,7 @@ class ReheatStarted(Entry):
     birds: Annotated[Decimal, QUARTERS]
     reheat: Annotated[str, Name("reheat", OPEN)]
 
+    @once_an_entry("_flows")
     def flows(self) -> tuple[Flow, ...]:
         """The birds leave the batch and open the reheat."""
         taken = Flow(Subject("batch", self.batch), -self.birds, "batch")
@@ -63,6 +64,7 @@ class ReheatDone(Entry):
     discarded: Annotated[Decimal, _NONE_OR_MORE, May(birds="some"), Must(birds="none")] = Decimal(0)
     """Birds thrown away; all of them where no birds go into a tray."""
 
+    @once_an_entry("_flows")
     def flows(self) -> tuple[Flow, ...]:
         """The birds leave the reheat; what was not thrown away goes into the tray."""
         taken = Flow(Subject("reheat", self.reheat), -(self.birds + self.discarded), "reheat")

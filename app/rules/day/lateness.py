@@ -8,11 +8,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
-from app.kinds import Entry, temperature_of
+from app.kinds import Entry
 
 from ..facts import Verdict
 from ..history.kitchen import Kitchen
-from ..subjects.critical_readings import CRITICAL_KINDS, critical
+from ..subjects.critical_readings import CRITICAL_KINDS, is_critical
 from .reach import DAY
 from .registry import RULES, Each, rule
 
@@ -39,7 +39,7 @@ def late_roots(entries: Iterable[Entry]) -> frozenset[str]:
 
 def lateness_of(kitchen: Kitchen, seen: Iterable[Entry], late: frozenset[str]) -> Lateness:
     """Give the critical readings among what was seen, and which of them were late; `late` names first versions."""
-    readings = [entry for entry in seen if temperature_of(entry) is not None and critical(kitchen, entry) is not None]
+    readings = [entry for entry in seen if is_critical(kitchen, entry)]
     return Lateness(readings, [entry for entry in readings if entry.root in late])
 
 

@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from app.kinds import CookReading, Entry, Temperature
 
-from ..history.kitchen import Kitchen
+from ..history.kitchen import Kitchen, Spit
 from ..plans.plan import Plan
 from .shown import Pattern
 
@@ -93,20 +93,20 @@ def is_jump(one: Seen, other: Seen) -> bool:
 
 def early(kitchen: Kitchen, readings: Sequence[CookReading]) -> list[Entry]:
     """Give the readings at the cooking limit that came too soon after the spit was last loaded."""
-    return [entry for entry in readings if _is_early(kitchen, entry)]
-
-
-def _is_early(kitchen: Kitchen, entry: CookReading) -> bool:
-    spit = kitchen.spit(entry)
-    if spit is None:
-        return False
-    loaded = [one.observed_at for one in spit.loadings()]
-    return is_early(spit.plan, loaded, Seen(entry.reading, entry.observed_at))
+    loaded: dict[Spit, list[datetime]] = {}
+    found: list[Entry] = []
+    for entry in readings:
+        spit = kitchen.spit(entry)
+        if spit is not None:
+            if spit not in loaded:
+                loaded[spit] = [one.observed_at for one in spit.loadings()]
+            if is_early(spit.plan, loaded[spit], Seen(entry.reading, entry.observed_at)):
+                found.append(entry)
+    return found
 
 
 def is_early(plan: Plan, loaded: Iterable[datetime], read: Seen) -> bool:
     """Whether a bird is at its plan's limit too soon after its spit was last loaded, given when that was done."""
-    if not plan.limits.cook_core.at_or_above(read.reading):
-        return False
-    before = [at for at in loaded if at <= read.at]
-    return bool(before) and read.at - max(before) < EARLY_WITHIN
+    before = max((at for at in loaded if at <= read.at), default=None)
+    is_soon = before is not None and read.at - before < EARLY_WITHIN
+    return is_soon and plan.limits.cook_core.at_or_above(read.reading)

@@ -1,6 +1,8 @@
 """Critical readings: what each is about, and the limits it is held to by the plan of that subject."""
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from app.kinds import (
     CookReading,
@@ -13,14 +15,12 @@ from app.kinds import (
     Temperature,
     TrayOut,
     UnitCheck,
+    temperature_of,
 )
 
 from ..history import kitchen
 from ..plans.limits import TemperatureLimit
 from ..plans.plan import Plan
-
-CRITICAL_KINDS = (CookReading, HoldReading, CoolingReading, ReheatReading, Receiving, UnitCheck, TrayOut)
-"""Kinds of entries that can be critical readings: what is read with a probe."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,32 +36,65 @@ class CriticalReading:
         return limit.at_or_above(reading) if self.wanted_high else limit.at_or_below(reading)
 
 
+def is_critical(kitchen_: kitchen.Kitchen, entry: Entry) -> bool:
+    """Whether an entry is a critical reading: of food, by a probe, for a limit; of a cold unit its food alone."""
+    if temperature_of(entry) is None:
+        return False
+    if isinstance(entry, TrayOut):
+        return entry.batch is not None
+    if isinstance(entry, UnitCheck):
+        unit = kitchen_.site.equipment.get(entry.unit_code)
+        return entry.of == "food" and unit is not None and unit.kind == "cold_unit"
+    return type(entry) in _HELD_TO
+
+
 def critical(kitchen_: kitchen.Kitchen, entry: Entry) -> CriticalReading | None:
     """Give what a critical reading is held to, by the plan of its own subject; None for any other entry."""
-    subject = kitchen_.subject
-    match entry:
-        case CookReading():
-            spit = subject("spit", entry.load, entry.spit)
-            return CriticalReading(spit, (_plan_of(kitchen_, entry, spit).limits.cook_core,), True)
-        case HoldReading():
-            tray = subject("tray", entry.tray)
-            return CriticalReading(tray, (_plan_of(kitchen_, entry, tray).limits.hot_holding,), True)
-        case ReheatReading():
-            reheat = subject("reheat", entry.reheat)
-            return CriticalReading(reheat, (_plan_of(kitchen_, entry, reheat).limits.reheat_core,), True)
-        case CoolingReading() | TrayOut(batch=str()):
-            batch = subject("batch", entry.batch or "")
-            limits = _plan_of(kitchen_, entry, batch).limits
-            return CriticalReading(batch, (limits.cool_first, limits.cool_total), False)
-        case Receiving():
-            limit = kitchen_.plan_at(entry.observed_at).limits.receive_cold
-            return CriticalReading(subject("receiving", entry.lot), (limit,), False)
-        case UnitCheck(of="food"):
-            unit = kitchen_.site.equipment.get(entry.unit_code)
-            limit = kitchen_.plan_at(entry.observed_at).limits.cold_holding
-            is_cold = unit is not None and unit.kind == "cold_unit"
-            return CriticalReading(subject("cold_unit", entry.unit_code), (limit,), False) if is_cold else None
-    return None
+    return _HELD_TO[type(entry)](kitchen_, entry) if is_critical(kitchen_, entry) else None
+
+
+def _core(kitchen_: kitchen.Kitchen, entry: CookReading) -> CriticalReading:
+    spit = kitchen_.subject("spit", entry.load, entry.spit)
+    return CriticalReading(spit, (_plan_of(kitchen_, entry, spit).limits.cook_core,), True)
+
+
+def _hot(kitchen_: kitchen.Kitchen, entry: HoldReading) -> CriticalReading:
+    tray = kitchen_.subject("tray", entry.tray)
+    return CriticalReading(tray, (_plan_of(kitchen_, entry, tray).limits.hot_holding,), True)
+
+
+def _reheated(kitchen_: kitchen.Kitchen, entry: ReheatReading) -> CriticalReading:
+    reheat = kitchen_.subject("reheat", entry.reheat)
+    return CriticalReading(reheat, (_plan_of(kitchen_, entry, reheat).limits.reheat_core,), True)
+
+
+def _cooled(kitchen_: kitchen.Kitchen, entry: CoolingReading | TrayOut) -> CriticalReading:
+    batch = kitchen_.subject("batch", entry.batch or "")
+    limits = _plan_of(kitchen_, entry, batch).limits
+    return CriticalReading(batch, (limits.cool_first, limits.cool_total), False)
+
+
+def _received(kitchen_: kitchen.Kitchen, entry: Receiving) -> CriticalReading:
+    limit = kitchen_.plan_at(entry.observed_at).limits.receive_cold
+    return CriticalReading(kitchen_.subject("receiving", entry.lot), (limit,), False)
+
+
+def _kept_cold(kitchen_: kitchen.Kitchen, entry: UnitCheck) -> CriticalReading:
+    limit = kitchen_.plan_at(entry.observed_at).limits.cold_holding
+    return CriticalReading(kitchen_.subject("cold_unit", entry.unit_code), (limit,), False)
+
+
+_HELD_TO: Mapping[type[Entry], Callable[[kitchen.Kitchen, Any], CriticalReading]] = {
+    CookReading: _core,
+    HoldReading: _hot,
+    CoolingReading: _cooled,
+    ReheatReading: _reheated,
+    Receiving: _received,
+    UnitCheck: _kept_cold,
+    TrayOut: _cooled,
+}
+CRITICAL_KINDS = tuple(_HELD_TO)
+"""Kinds of entries that can be critical readings: what is read with a probe."""
 
 
 def _plan_of(kitchen_: kitchen.Kitchen, entry: Entry, subject: Subject) -> Plan:
