@@ -118,9 +118,12 @@ class Site:
 
     def author_of(self, entry: Entry) -> Person | None:
         """Give who wrote an entry, with the name and the role of when it was written down."""
-        if entry.person in self.persons:
-            return self.persons[entry.person].at(self._written_by(entry), entry.seq)
-        return self.people.get(entry.person)
+        known = self.persons.get(entry.person)
+        if known is None:
+            return self.people.get(entry.person)
+        if len(known.values) == 1:  # as nearly always
+            return known.values[0]
+        return known.at(self._written_by(entry), entry.seq)
 
     def _written_by(self, entry: Entry) -> datetime:
         """Give when an entry was recorded: where the clock ran ahead, no later than when it was put back."""

@@ -28,7 +28,7 @@ from ..history.set_aside import Aside
 from . import cleared, food_views, lateness, records, views
 from .judge import Judged, judge
 from .patterns import Written, find_patterns
-from .register_calendar import RegisterCalendar, is_change_between, register_calendar
+from .register_calendar import is_change_between, register_calendar
 from .scope import Records
 from .shown import Assessment, Blocking, ColdUnitView, Food, Late, ProbeView, Signed, TrayView
 
@@ -93,11 +93,11 @@ class _DayContext:
         self.seen = self.kitchen.seen_between(self.starts_at, self.ends_at)
         self.in_charge = records.in_charge_among(self.seen, calendar.site)
 
-    def _judge(self, entries: Sequence[Entry], calendar: RegisterCalendar | None = None) -> Judged:
-        return judge(entries, calendar=calendar or self.calendar, as_of=self.as_of, day=self.day)
+    def _judge(self, entries: Sequence[Entry], *, only: frozenset[str] | None = None) -> Judged:
+        return judge(entries, calendar=self.calendar, as_of=self.as_of, day=self.day, only=only)
 
-    def _findings(self, entries: Sequence[Entry], calendar: RegisterCalendar | None = None) -> dict[str, Finding]:
-        return {finding.key: finding for finding in self._judge(entries, calendar).report.findings}
+    def _findings(self, entries: Sequence[Entry], only: frozenset[str]) -> dict[str, Finding]:
+        return {finding.key: finding for finding in self._judge(entries, only=only).report.findings}
 
     def assessment(self, head: int) -> Assessment:
         """Put the day together."""
@@ -317,7 +317,7 @@ class _DayContext:
     def _changed_since(self, covers_seq: int) -> bool:
         covered = [entry for entry in self.known if entry.seq <= covers_seq or isinstance(entry, SignOff)]
         set_up = register_calendar(self.register, through_seq=covers_seq)
-        then = self._findings(covered, set_up).values()
+        then = judge(covered, calendar=set_up, as_of=self.as_of, day=self.day).report.findings
         return self._told(then) != self._told(self.judged.report.findings)
 
     def _told(self, findings: Iterable[Finding]) -> set[tuple[str, Verdict, datetime]]:

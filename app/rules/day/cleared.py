@@ -11,7 +11,8 @@ from ..facts import Cleared, Finding
 from .scope import Part, Records, Scope
 
 Findings = Mapping[str, Finding]
-Judge = Callable[[Sequence[Entry]], Findings]
+Judge = Callable[[Sequence[Entry], frozenset[str]], Findings]
+"""Gives what some rules find in entries (it may find more)."""
 
 
 def find_cleared(records: Records, now: Findings, *, judge: Judge) -> list[Cleared]:
@@ -30,9 +31,10 @@ def find_cleared(records: Records, now: Findings, *, judge: Judge) -> list[Clear
 
 def _gone(mending: Entry, part: Part, now: Findings, judge: Judge) -> Iterator[tuple[str, Finding]]:
     # Most mendings change no verdict: that is seen at once in what would stand today without them.
-    without = judge([e for e in part.entries if e.root_seq != mending.root_seq or e.seq < mending.seq])
+    without = judge([e for e in part.entries if e.root_seq != mending.root_seq or e.seq < mending.seq], part.rules)
     gone = {key for key, found in without.items() if key not in now and part.tells(found.rule, found.subject)}
+    rules = frozenset(without[key].rule for key in gone)
     if gone and part.entries[-1].seq > mending.seq:  # where it is the last, what stood before it is what stands without
-        gone &= judge([entry for entry in part.entries if entry.seq < mending.seq]).keys()
-    gone -= judge([entry for entry in part.entries if entry.seq <= mending.seq]).keys() if gone else set()
+        gone &= judge([entry for entry in part.entries if entry.seq < mending.seq], rules).keys()
+    gone -= judge([entry for entry in part.entries if entry.seq <= mending.seq], rules).keys() if gone else set()
     return ((key, without[key]) for key in gone)

@@ -1,10 +1,10 @@
 """Every rule on one set of entries: the findings, and what the day's views need besides."""
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date, datetime
-from functools import cached_property
-from typing import Any
+from functools import cache, cached_property
+from typing import Any, TypeVar
 
 from app.kinds import ActionVerified, CorrectiveAction, Entry, Receiving, Release, Subject
 
@@ -33,6 +33,8 @@ from .register_calendar import RegisterCalendar
 from .registry import RULES, Each, Rule, rules_of
 from .report import Report
 
+T = TypeVar("T")
+
 _OF_FOOD = (cooking, holding, time_control, cooling, reheating, storage)
 DECLARING = (*_OF_FOOD, probes, balance, aside, checklists, lateness, orders, records)
 """The modules that declare rules: the registry is full once they are imported."""
@@ -43,27 +45,46 @@ def all_rules() -> Mapping[str, Rule]:
     return RULES
 
 
-@dataclass(eq=False)
-class Judged:
-    """What the rules made of one set of entries."""
+class _Once(dict[Subject, T]):
+    """What is worked out of each spit, tray or batch when it is first asked for: several rules and the views ask."""
 
-    kitchen: Kitchen
-    exposures: Exposures
-    clocks: Clocks
-    report: Report
-    calendar: RegisterCalendar
-    spits: dict[Subject, cooking.SpitResult] = field(default_factory=dict)
-    dues: dict[Subject, list[holding.Due]] = field(default_factory=dict)
-    coolings: dict[Subject, cooling.Cooling] = field(default_factory=dict)
-    probe_records: dict[str, probe_checks.ProbeRecord] = field(default_factory=dict)
-    late: frozenset[str] = frozenset()
-    """What was late when it was first written, by the id of its first version."""
-    aside: SetAside = field(init=False)
-    """What findings set aside, once all that can are found."""
-    orders: Orders = field(init=False)
-    """What corrective actions ordered of food, once it is known what is set aside."""
-    in_force: dict[tuple[Each, frozenset[str]], tuple[Rule, ...]] = field(default_factory=dict)
-    """What was asked for already: the rules of a kind of subject by the groups that a plan has in force."""
+    def __init__(self, make: Callable[[Any], T], kitchen: Kitchen) -> None:
+        self._make, self._kitchen = make, kitchen
+
+    def __missing__(self, subject: Subject) -> T:
+        found = self[subject] = self._make(self._kitchen.holders[subject])
+        return found
+
+
+class Judged:
+    """What the rules made of one set of entries; `only` names the rules that are asked, None: all."""
+
+    def __init__(
+        self, entries: Sequence[Entry], *, calendar: RegisterCalendar, as_of: datetime, only: frozenset[str] | None
+    ) -> None:
+        self.entries, self.calendar, self.only = entries, calendar, only
+        self.kitchen = kitchen = Kitchen(effective(entries, as_of=as_of), site=calendar.site, plan_at=calendar.plan_at)
+        self.report = Report(as_of, calendar.day_of, kitchen.subject)
+        self.exposures = Exposures(kitchen, as_of=as_of)
+        self.clocks = Clocks(kitchen, self.exposures)
+        self.spits = _Once(lambda spit: cooking.judge_pulls(kitchen, spit, as_of=as_of), kitchen)
+        self.dues = _Once(lambda tray: holding.checks_due(kitchen, tray), kitchen)
+        self.coolings = _Once(lambda batch: cooling.judge_cooling(self, batch), kitchen)
+
+    def ask(self, each: Each, subject: Any, plan: Plan | None) -> None:
+        """Ask the rules of one kind of subject; with a plan, as far as it has their groups in force."""
+        for rule in _asked(each, plan.limits.controls if plan else None, self.only):
+            rule.report(self, subject)
+
+    @cached_property
+    def probe_records(self) -> dict[str, probe_checks.ProbeRecord]:
+        """Checks and readings by probe."""
+        return probe_checks.records(self.kitchen)
+
+    @cached_property
+    def late(self) -> frozenset[str]:
+        """What was late when it was first written, by the id of its first version."""
+        return lateness.late_roots(self.entries)
 
     @cached_property
     def book(self) -> records.AnswerBook:
@@ -71,6 +92,23 @@ class Judged:
         kitchen = self.kitchen
         actions, verified = kitchen.of_kind(CorrectiveAction), kitchen.of_kind(ActionVerified)
         return records.book_of([*actions, *verified, *kitchen.of_kind(Release)])
+
+    @cached_property
+    def aside(self) -> SetAside:
+        """What findings set aside: asked for once all that can are found."""
+        found = self.report.findings
+        return set_aside(
+            self.kitchen,
+            self.report.setting_aside,
+            releases_of=self.book.releases,
+            doubted=(root for one in found if one.rule == "probe.review" for root in one.entries[1:]),
+            as_of=self.report.as_of,
+        )
+
+    @cached_property
+    def orders(self) -> Orders:
+        """What corrective actions ordered of food: asked for once it is known what is set aside."""
+        return orders_of(self)
 
 
 @dataclass(eq=False)
@@ -89,81 +127,62 @@ class Day:
         return any(entry.COUNTS_FOR_DAY for entry in self.seen)
 
 
-def judge(entries: Sequence[Entry], *, calendar: RegisterCalendar, as_of: datetime, day: date) -> Judged:
-    """Judge all subjects in the entries, and the rules that are about `day` itself."""
-    kitchen = Kitchen(effective(entries, as_of=as_of), site=calendar.site, plan_at=calendar.plan_at)
-    report = Report(as_of, calendar.day_of, kitchen.subject)
-    exposures = Exposures(kitchen, as_of=as_of)
-    judged = Judged(kitchen, exposures, Clocks(kitchen, exposures), report, calendar)
-    judged.late = lateness.late_roots(entries)
-    _prepare(judged)
+def judge(
+    entries: Sequence[Entry],
+    *,
+    calendar: RegisterCalendar,
+    as_of: datetime,
+    day: date,
+    only: frozenset[str] | None = None,
+) -> Judged:
+    """Judge all subjects in the entries, and the rules that are about `day` itself; with `only`, by these rules."""
+    judged = Judged(entries, calendar=calendar, as_of=as_of, only=None if only is None else _with_needed(only))
+    kitchen = judged.kitchen
     for load in kitchen.loads.values():
-        _run(judged, Each.LOAD, load, load.plan)
+        judged.ask(Each.LOAD, load, load.plan)
         for spit in load.spits.values():
-            _run(judged, Each.SPIT, spit, load.plan)
+            judged.ask(Each.SPIT, spit, load.plan)
     for each, holders in (
         (Each.TRAY, kitchen.trays()),
         (Each.BATCH, kitchen.batches()),
         (Each.REHEAT, kitchen.reheats()),
     ):
         for holder in holders:
-            _run(judged, each, holder, holder.plan)
+            judged.ask(each, holder, holder.plan)
     for delivery in kitchen.of_kind(Receiving):
-        _run(judged, Each.DELIVERY, delivery, kitchen.plan_at(delivery.observed_at))
+        judged.ask(Each.DELIVERY, delivery, kitchen.plan_at(delivery.observed_at))
     for record in judged.probe_records.values():
-        for rule in rules_of(Each.PROBE):
-            rule.report(judged, record)
-    for rule in rules_of(Each.KITCHEN):
-        rule.report(judged, kitchen)
-    _set_aside(judged)
+        judged.ask(Each.PROBE, record, None)
+    judged.ask(Each.KITCHEN, kitchen, None)
+    for held in (*kitchen.trays(), *kitchen.batches()):
+        judged.ask(Each.ASIDE, held, held.plan)
+    for rule in _asked(Each.ORDERS, None, judged.only):
+        rule.report(judged, judged.orders)
     _judge_day(judged, day)
     return judged
 
 
-def _set_aside(judged: Judged) -> None:
-    """Follow the food that findings set aside, and ask what left it and whether what was ordered was done."""
-    report = judged.report
-    doubted = (root for found in report.findings if found.rule == "probe.review" for root in found.entries[1:])
-    judged.aside = set_aside(
-        judged.kitchen,
-        report.setting_aside,
-        releases_of=judged.book.releases,
-        doubted=doubted,
-        as_of=report.as_of,
+@cache
+def _asked(each: Each, groups: frozenset[str] | None, only: frozenset[str] | None) -> tuple[Rule, ...]:
+    """Give the rules that are asked for each of something; with `groups`, as far as a plan has theirs in force."""
+    return tuple(
+        rule
+        for rule in rules_of(each)
+        if (only is None or rule.name in only) and (groups is None or rule.group is None or rule.group in groups)
     )
-    for holder in (*judged.kitchen.trays(), *judged.kitchen.batches()):
-        _run(judged, Each.ASIDE, holder, holder.plan)
-    judged.orders = orders_of(judged)
-    for rule in rules_of(Each.ORDERS):
-        rule.report(judged, judged.orders)
 
 
-def _prepare(judged: Judged) -> None:
-    """Work out what several rules and the views ask for."""
-    kitchen, as_of = judged.kitchen, judged.report.as_of
-    for load in kitchen.loads.values():
-        for spit in load.spits.values():
-            judged.spits[spit.subject] = cooking.judge_pulls(kitchen, spit, as_of=as_of)
-    for tray in kitchen.trays():
-        judged.dues[tray.subject] = holding.checks_due(kitchen, tray)
-    for batch in kitchen.batches():
-        judged.coolings[batch.subject] = cooling.judge_cooling(judged, batch)
-    judged.probe_records = probe_checks.records(kitchen)
-
-
-def _run(judged: Judged, each: Each, subject: Any, plan: Plan) -> None:
-    """Ask the rules of one kind of subject, as far as its plan has their groups in force."""
-    key = (each, plan.limits.controls)
-    rules = judged.in_force.get(key)
-    if rules is None:
-        in_force = (rule for rule in rules_of(each) if rule.group is None or plan.has(rule.group))
-        rules = judged.in_force[key] = tuple(in_force)
-    for rule in rules:
-        rule.report(judged, subject)
+@cache
+def _with_needed(only: frozenset[str]) -> frozenset[str] | None:
+    """Add the rules on whose findings some rest: what left food set aside, on what sets aside; orders, on all."""
+    each = {RULES[name].each for name in only}
+    if Each.ORDERS in each:
+        return None
+    return only | {rule.name for rule in RULES.values() if rule.sets_aside} if Each.ASIDE in each else only
 
 
 def _judge_day(judged: Judged, day: date) -> None:
     starts_at, ends_at = judged.calendar.bounds(day)
     plan = judged.calendar.plan_at(starts_at)
     of_day = Day(day, starts_at, ends_at, judged.kitchen.seen_between(starts_at, ends_at), plan)
-    _run(judged, Each.DAY, of_day, plan)
+    judged.ask(Each.DAY, of_day, plan)

@@ -51,7 +51,9 @@ class AnswerBook:
 
     def answers(self, finding: Finding) -> list[Answer]:
         """Give what answers a finding: same rule and subject, naming an entry it rests on, or its day."""
-        rows = self._book.get((finding.rule, finding.subject.kind, finding.subject.label), ())
+        rows = self._book.get((finding.rule, finding.subject.kind, finding.subject.label))
+        if rows is None:
+            return []
         named = {*finding.entries, finding.day.isoformat()}
         return list({entry.seq: entry for names, entry in rows if names in named}.values())
 
@@ -107,8 +109,8 @@ def is_settled(finding: Finding, answers: Answers, *, cleared: bool = False) -> 
 
 def in_charge_among(entries: Iterable[Entry], site: Site) -> set[str]:
     """Give the logins of people who made some of these entries in a role that reviews actions."""
-    people = (site.author_of(entry) for entry in entries)
-    return {person.login for person in people if person and may(person.role, Permission.REVIEW_ACTION)}
+    people = {id(person): person for entry in entries if (person := site.author_of(entry)) is not None}
+    return {person.login for person in people.values() if may(person.role, Permission.REVIEW_ACTION)}
 
 
 @rule(

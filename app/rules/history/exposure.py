@@ -25,6 +25,7 @@ from app.kinds import (
 )
 
 from ..facts import Verdict
+from ..plans.limits import minutes
 from ..subjects import cooking, reheating
 from ..subjects.time_start import held_by_time_from
 from . import kitchen
@@ -76,7 +77,9 @@ class TrayExposure:
         """Sum of time out of temperature at a moment."""
         if self.frozen is not None:
             return self.frozen
-        return max((part.out_for(at) for part in self.parts), default=NONE)
+        if len(self.parts) == 1:  # as nearly always
+            return self.parts[0].out_for(at)
+        return max([part.out_for(at) for part in self.parts], default=NONE)
 
 
 class Exposures:
@@ -221,7 +224,7 @@ def _settle(exposure: TrayExposure, until: datetime, *, empties: bool = False) -
     exposure.since = until
     if since is None:
         return
-    limit = timedelta(minutes=exposure.tray.plan.limits.band_discard_min)
+    limit = minutes(exposure.tray.plan.limits.band_discard_min)
     for part in exposure.parts:
         moment = part.reaches(limit, since=since)
         if moment is None or moment > until or (empties and moment == until):

@@ -9,6 +9,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from decimal import Decimal
+from functools import cached_property
 from heapq import heappop, heappush
 from itertools import accumulate, count
 from operator import attrgetter
@@ -31,11 +32,16 @@ class Timeline:
 
     def __init__(self, kitchen: Kitchen) -> None:
         self.kitchen = kitchen
-        entries = kitchen.entries
-        # What was seen a little before its tray was filled counts right after that, whatever its clock said.
-        self._times = list(accumulate((entry.observed_at for entry in entries), max))
-        self._index = {entry.root: index for index, entry in enumerate(entries)}
         self._held: dict[Subject, tuple[list[int], list[Decimal]]] = {}
+
+    @cached_property
+    def _times(self) -> list[datetime]:
+        # What was seen a little before its tray was filled counts right after that, whatever its clock said.
+        return list(accumulate((entry.observed_at for entry in self.kitchen.entries), max))
+
+    @cached_property
+    def _index(self) -> dict[str, int]:
+        return {entry.root: index for index, entry in enumerate(self.kitchen.entries)}
 
     def entry(self, root: str) -> Entry | None:
         """Give the entry of a first version's id, if it counts."""

@@ -74,12 +74,15 @@ class Holder:
 
     def take(self, move: Movement, *, gained: bool) -> None:
         """Book a movement, told in order of time."""
-        (self.fills if gained else self.outs).append(move)
         self.history.append(move.entry)
         if gained:
+            self.fills.append(move)
             self.birds_in += move.birds
-        self.birds_left += move.birds if gained else -move.birds
-        self.emptied = move if self.fills and self.birds_left <= 0 else None
+            self.birds_left += move.birds
+        else:
+            self.outs.append(move)
+            self.birds_left -= move.birds
+        self.emptied = move if self.fills and self.birds_left <= _ZERO else None
 
     def birds_at(self, at: datetime) -> Decimal:
         """Birds held just before a moment."""
@@ -254,11 +257,10 @@ class Kitchen:
         self.loads[entry.load] = Load(entry, self.plan_at(entry.observed_at))
 
     def _move_birds(self, index: int, entry: Entry) -> None:
-        flows = entry.flows()
-        for place, flow in enumerate(flows):
+        flows, at = entry.flows(), entry.observed_at
+        for place, (subject, birds, _field) in enumerate(flows):
             other = flows[1 - place].subject if len(flows) == 2 else None
-            move = Movement(entry.observed_at, index, entry, abs(flow.birds), other)
-            self._holder(flow.subject, entry).take(move, gained=flow.birds > 0)
+            self._holder(subject, entry).take(Movement(at, index, entry, abs(birds), other), gained=birds > _ZERO)
 
     def _holder(self, subject: Subject, entry: Entry) -> Holder:
         known = self.holders.get(subject)

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from datetime import datetime
+from operator import attrgetter
 
 from app.kinds import Entry
 
@@ -17,5 +18,8 @@ def effective(entries: Iterable[Entry], *, as_of: datetime) -> list[Entry]:
         if known is None or entry.seq > known.seq:
             newest[entry.root_seq] = entry
     counted = [entry for entry in newest.values() if not entry.withdrawn and entry.observed_at <= as_of]
-    counted.sort(key=lambda entry: (entry.observed_at, not entry.IS_READING, entry.root_seq))
+    # By what matters least first: each sort keeps the order of the one before.
+    counted.sort(key=attrgetter("root_seq"))
+    counted.sort(key=attrgetter("IS_READING"), reverse=True)
+    counted.sort(key=attrgetter("observed_at"))
     return counted

@@ -1,8 +1,9 @@
 """What a plan limits: each value by its name, temperatures as their source prints them in each unit."""
 
 from dataclasses import dataclass
-from datetime import time
+from datetime import time, timedelta
 from decimal import Decimal
+from functools import cache
 
 from app.kinds import Temperature
 
@@ -59,6 +60,12 @@ class TablePair:
     species: str
     row_f: Decimal
     fat_percent: Decimal | None
+
+
+@cache
+def minutes(count: int) -> timedelta:
+    """Give minutes of a plan as a length of time."""
+    return timedelta(minutes=count)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,6 +5,7 @@ Both are rules of the house: no code of law asks for them by number.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
 
@@ -27,6 +28,7 @@ from ..day.registry import Critical, Each, rule
 from ..facts import Verdict
 from ..history import kitchen
 from ..history.origins import what_was_pulled
+from ..plans.limits import minutes
 from .holding import Due
 from .time_control import discard_at
 
@@ -80,7 +82,7 @@ def _report_birds_on_spit(judged: Judged, spit: kitchen.Spit) -> None:
 
 def _report_birds_in_tray(judged: Judged, tray: kitchen.Tray) -> None:
     """Report a tray with birds whose check, or discard time, had passed by the end of a day; once."""
-    grace = timedelta(minutes=tray.plan.limits.grace_min)
+    grace = minutes(tray.plan.limits.grace_min)
     due_by = discard_at(judged.exposures.trays[tray.subject])
     for day, ends_at in _ends(judged, tray):
         if tray.birds_at(ends_at) <= 0:
@@ -141,7 +143,10 @@ def report_ties(judged: Judged, spit: kitchen.Spit) -> None:
     """
     if spit.emptied is None or not spit.outs:
         return
-    counts = {what: _counts(spit, what) for what in ("ties", "skewers")}
+    loadings, pulls = spit.loadings(), spit.pulls()
+    ties = _sum(one.ties for one in loadings), _sum(one.ties_removed for one in pulls)
+    skewers = _sum(one.skewers for one in loadings), _sum(one.skewers_removed for one in pulls)
+    counts = {"ties": ties, "skewers": skewers}
     verdicts = {what: _judge(*pair) for what, pair in counts.items()}
     if all(verdict is Verdict.MET for verdict in verdicts.values()):
         return
@@ -158,10 +163,10 @@ def report_ties(judged: Judged, spit: kitchen.Spit) -> None:
     )
 
 
-def _counts(spit: kitchen.Spit, what: str) -> tuple[int | None, int | None]:
-    on: list[int] = [count for entry in spit.loadings() if (count := getattr(entry, what)) is not None]
-    off: list[int] = [count for entry in spit.pulls() if (count := getattr(entry, f"{what}_removed")) is not None]
-    return (sum(on) if on else None), (sum(off) if off else None)
+def _sum(counts: Iterable[int | None]) -> int | None:
+    """Add up what was counted; None where nothing was."""
+    found = [count for count in counts if count is not None]
+    return sum(found) if found else None
 
 
 def _judge(on: int | None, off: int | None) -> Verdict:

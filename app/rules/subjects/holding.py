@@ -30,6 +30,7 @@ from ..history import kitchen
 from ..history.exposure import TrayExposure
 from ..history.origins import what_left
 from ..plans.adopted_values import FIRST_BAND
+from ..plans.limits import minutes
 from ..plans.plan import Plan
 from .runs import AGAIN, LOOK_AGAIN
 from .time_start import held_by_time_from
@@ -46,9 +47,9 @@ BANDS = (FIRST_BAND, "from_2h", "from_4h")
 def time_band(out_for: timedelta, plan: Plan) -> str:
     """Give the band of a sum of time out: 2 hours exactly is the second band, 4 hours exactly the third."""
     limits = plan.limits
-    if out_for >= timedelta(minutes=limits.band_discard_min):
+    if out_for >= minutes(limits.band_discard_min):
         return BANDS[2]
-    return BANDS[1] if out_for >= timedelta(minutes=limits.band_reheat_min) else BANDS[0]
+    return BANDS[1] if out_for >= minutes(limits.band_reheat_min) else BANDS[0]
 
 
 def band_at(exposure: TrayExposure, at: datetime) -> str:
@@ -66,7 +67,7 @@ class Due(NamedTuple):
 
 def checks_due(kitchen_: kitchen.Kitchen, tray: kitchen.Tray) -> list[Due]:
     """Give every check of a tray that fell due, in order; the last one is still owed unless it was answered."""
-    interval = timedelta(minutes=tray.plan.limits.check_interval_min)
+    interval = minutes(tray.plan.limits.check_interval_min)
     ends = _no_more_checks(tray)
     opened = tray.opened_at
     marks = [tray.opener, *(entry for _, entry in tray.readings if entry.observed_at > opened)]
@@ -114,7 +115,7 @@ def _due_after(
 def report_missed_checks(judged: Judged, tray: kitchen.Tray) -> None:
     """A tray was not read by its due time and the grace: not shown."""
     report, exposure, limits = judged.report, judged.exposures.trays[tray.subject], tray.plan.limits
-    grace = timedelta(minutes=limits.grace_min)
+    grace = minutes(limits.grace_min)
     for due in judged.dues[tray.subject]:
         until = due.met_at or report.as_of
         if until - due.due_at > grace:
