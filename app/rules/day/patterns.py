@@ -100,7 +100,11 @@ def early(kitchen: Kitchen, readings: Sequence[CookReading]) -> list[Entry]:
         if spit is not None:
             if spit not in loaded:
                 loaded[spit] = [one.observed_at for one in spit.loadings()]
-            if is_early(spit.plan, loaded[spit], Seen(entry.reading, entry.observed_at)):
+            if (
+                loaded[spit]
+                and entry.observed_at - loaded[spit][-1] < EARLY_WITHIN
+                and is_early(spit.plan, loaded[spit], Seen(entry.reading, entry.observed_at))
+            ):
                 found.append(entry)
     return found
 

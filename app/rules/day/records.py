@@ -71,11 +71,16 @@ def book_of(entries: Iterable[Answer]) -> AnswerBook:
     return AnswerBook(sorted(entries, key=lambda entry: (entry.observed_at, entry.root_seq)))
 
 
+_NO_ANSWERS = Answers()
+
+
 def follow_up(
     finding: Finding, given: Sequence[Answer], *, author: str | None, others: set[str]
 ) -> tuple[Status, Answers]:
     """Give how far a finding is answered; `author` is the mender of a cleared one, `others` are in charge that day."""
     status = Status.ACTED if author else Status.OPEN
+    if not given:
+        return status, _NO_ANSWERS
     verified_by: ActionVerified | None = None
     for entry in given:
         if isinstance(entry, CorrectiveAction):

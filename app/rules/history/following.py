@@ -98,14 +98,11 @@ class Step(NamedTuple):
 
     stay: Stay
     move: Movement
+    place: Place
+    """Where in the order they left."""
     birds: Decimal
     to_stay: Stay | None
     made_good: bool
-
-    @property
-    def place(self) -> Place:
-        """Where in the order they left."""
-        return Place(self.move.index)
 
     @property
     def to(self) -> str:
@@ -167,7 +164,7 @@ class Follower:
 
     def take(self, move: Movement) -> None:
         """What a movement takes out of a holder comes into doubt."""
-        self._put(Place(move.index), lambda _here: self._move(None, move))
+        self._put(Place(move.index), lambda here: self._move(None, move, here))
 
     def release(self, entry: Entry, place: Place, at: datetime) -> None:
         """Whatever is in doubt at a place in the order is let go."""
@@ -205,37 +202,36 @@ class Follower:
         following = bisect_right(outs, index, key=attrgetter("index"))
         if following < len(outs):
             move = outs[following]
-            self._put(Place(move.index), lambda _here: self._leave(stay, move))
+            self._put(Place(move.index), lambda here: self._leave(stay, move, here))
 
-    def _leave(self, stay: Stay, move: Movement) -> None:
+    def _leave(self, stay: Stay, move: Movement, place: Place) -> None:
         if stay.until is not None:
             return
-        self._move(stay, move)
-        place = Place(move.index)
+        self._move(stay, move, place)
         if self.timeline.held(stay.holder, place) <= 0:
             stay.until, stay.until_at = place, move.at
             del self._now[stay.holder.subject]
         else:
             self._wait_for_next(stay, move.index)
 
-    def _move(self, stay: Stay | None, move: Movement) -> None:
+    def _move(self, stay: Stay | None, move: Movement, place: Place) -> None:
         target = None if move.other is None else self.kitchen.holders.get(move.other)
         fill = None if target is None else next((one for one in target.fills if one.index == move.index), None)
         filled = Decimal(0) if fill is None else fill.birds
         if target is not None and fill is not None:
             made_good = stay is not None and self.makes_good(stay, move)
-            to_stay = None if made_good else self._enter(target, Place(move.index), move.at, entered=True)
+            to_stay = None if made_good else self._enter(target, place, move.at, entered=True)
             if stay is not None:
-                self.trail.steps.append(Step(stay, move, filled, to_stay, made_good))
-        self._lose(stay, move, move.birds - filled)
+                self.trail.steps.append(Step(stay, move, place, filled, to_stay, made_good))
+        self._lose(stay, move, place, move.birds - filled)
 
-    def _lose(self, stay: Stay | None, move: Movement, birds: Decimal) -> None:
+    def _lose(self, stay: Stay | None, move: Movement, place: Place, birds: Decimal) -> None:
         if birds <= 0 or any(one.order == move.index for one in self.trail.gone):
             return
         to = getattr(move.entry, "to", None) if move.other is None else None
         self.trail.gone.append(Gone(to or "discarded", birds, move.at, move.index))
         if stay is not None and move.other is None:
-            self.trail.steps.append(Step(stay, move, birds, None, made_good=False))
+            self.trail.steps.append(Step(stay, move, place, birds, None, made_good=False))
 
 
 def outs_named(holder: Holder, roots: Sequence[str]) -> list[Movement]:
