@@ -126,7 +126,8 @@ def test_it_is_found_shown_answered_and_set_aside(database: Database, browser: B
     assert "birds are weighed before they are loaded: house" in day.words
     act = pat.get(f"/findings/act?finding={key}")
     assert WHY in act.words and "hold for evaluation" in act.words
-    assert "Birds weighed" in pat.get("/trays/A-T1").words
+    tray = pat.get("/trays/A-T1")
+    assert "Set aside: do not serve" in tray.words and WHY in tray.words
 
 
 def test_it_stands_on_paper(app: Flask) -> None:
