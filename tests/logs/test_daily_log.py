@@ -69,7 +69,7 @@ def test_the_head_names_site_day_zone_plan_and_fingerprint(text: str) -> None:
 
 def test_readings_stand_with_value_and_unit_as_read(text: str) -> None:
     for words in (
-        "breast, blue, CC·A bird 1: 10:30 168 °F 14",
+        "breast, blue bird 1: 10:30 168 °F 14",
         "bird 4: 10:31 171.2 °F 15",
         "mean weight 3.25 lb",
         "40 birds, 38 °F",
@@ -79,7 +79,9 @@ def test_readings_stand_with_value_and_unit_as_read(text: str) -> None:
 
 
 def test_an_entry_says_when_it_was_seen_by_whom_and_through_what(text: str) -> None:
-    assert "12:00 151 °F blue, 40 CC·A" in text
+    assert "12:10 149 °F blue, 71 RR·A" in text
+    assert "Tray A-T1 not met · CC·A · unit pass" in text  # who wrote all of the row
+    assert "12:00 151 °F blue, 40 13:30" in text
     assert "PP Pat Porter, CC Casey Cook, RR Robin Reyes." in text
 
 
@@ -95,7 +97,7 @@ def test_a_late_entry_is_marked(text: str) -> None:
 @pytest.mark.usefixtures("paper")
 def test_an_entry_written_later_says_when() -> None:
     seen = entry("hold_reading", at="13:31", seq=74, temperature="150")
-    assert "13:31 150 °F blue, 74 CC·A (written 13:40)" in printed(replace(seen, recorded_at=cast.moment("13:40")))
+    assert "13:31 150 °F blue, 74 (written 13:40)" in printed(replace(seen, recorded_at=cast.moment("13:40")))
 
 
 def test_a_mended_entry_stays_with_the_reason(text: str) -> None:

@@ -32,7 +32,7 @@ class Shape:
 
 
 ON_SCREEN = Shape(width=518, height=187, panel=36, letters=8)
-ON_PAPER = Shape(width=518, height=122, panel=36, letters=9)
+ON_PAPER = Shape(width=518, height=105, panel=30, letters=9)
 """As wide as an A4 page between its margins: it is printed in its own size."""
 
 FILE_STYLE = ":root{color:#1d1c1a}@media(prefers-color-scheme:dark){:root{color:#f0ede4}}"

@@ -38,7 +38,7 @@ class Jotting:
         return sum(len(f"{one.seen} {one.value} {one.says} {one.remark}") for one in self.items) < _HALF_A_LINE
 
 
-_HALF_A_LINE = 40
+_HALF_A_LINE = 41
 """Letters."""
 
 
@@ -114,13 +114,13 @@ def _load(block: Block) -> Group:
 
 
 def _spit(spit: SpitRow, block: Block) -> Row:
-    of_spit = [line for line in block.lines if line.entry and value_of(line.entry, "spit") == spit.spit]
+    writer, of_spit = _by_one(line for line in block.lines if line.entry and value_of(line.entry, "spit") == spit.spit)
     loaded, read, pulled = _columns(of_spit, lambda entry: _OF_A_SPIT.get(entry.kind))
     common, by_bird = _by_bird(read)
     return Row(
         title=_("Spit %(spit)s", spit=spit.spit),
         verdict=spit.verdict,
-        known=spit.probed,
+        known=_dotted(writer, spit.probed),
         columns=(_came(loaded), by_bird, _briefly(pulled)),
         drawing=place_spit(spit.rod),
         beside=common,
@@ -131,16 +131,17 @@ def _spit(spit: SpitRow, block: Block) -> Row:
 
 
 def _subject(block: Block) -> Group:
-    known = " · ".join(f"{label} {value}" for label, value in block.facts)
-    row = Row(title=block.title, verdict=block.verdict, known=known, columns=_entries(block))
+    writer, lines = _by_one(block.lines)
+    known = _dotted(writer, *(f"{label} {value}" for label, value in block.facts))
+    row = Row(title=block.title, verdict=block.verdict, known=known, columns=_entries(block, lines))
     return Group(title="", started=(), rows=(row,), charts=_charts(block))
 
 
-def _entries(block: Block) -> tuple[Jottings, ...]:
+def _entries(block: Block, lines: Sequence[Line]) -> tuple[Jottings, ...]:
     holder = block.holder
     if holder is None:
-        return (with_subjects(block.lines) if block.names_subject else _briefly(block.lines),)
-    filled, read, left = _columns(block.lines, lambda entry: _of_holder(entry, holder))
+        return (with_subjects(lines) if block.names_subject else _briefly(lines),)
+    filled, read, left = _columns(lines, lambda entry: _of_holder(entry, holder))
     return _came(filled), _briefly(read), _briefly(left)
 
 
@@ -173,6 +174,15 @@ def _columns(lines: Sequence[Line], column_of: ColumnOf) -> tuple[tuple[Line, ..
         if column is not None:
             columns[column].append(line)
     return tuple(tuple(column) for column in columns)
+
+
+def _by_one(lines: Iterable[Line]) -> tuple[str, tuple[Line, ...]]:
+    """Give who wrote all of some lines, and the lines without it; nobody, and the lines as they are, where several."""
+    told = tuple(lines)
+    writers = {line.short_by for line in told}
+    if len(writers) != 1:
+        return "", told
+    return writers.pop(), tuple(replace(line, short_by="") for line in told)
 
 
 def _came(lines: Iterable[Line]) -> Jottings:
@@ -218,6 +228,10 @@ def _item(line: Line, says: str) -> Item:
 
 def _joined(*parts: str) -> str:
     return ", ".join(part for part in parts if part)
+
+
+def _dotted(*parts: str) -> str:
+    return " · ".join(part for part in parts if part)
 
 
 def _number(line: Line) -> str:
