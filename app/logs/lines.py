@@ -11,7 +11,7 @@ from app.rules.day.shown import Assessment
 from app.rules.facts import Verdict
 from app.words.marking import gettext as _
 
-from .writers import Writers
+from .writers import Numbers, Writers
 
 _MINUTE = timedelta(minutes=1)
 
@@ -31,6 +31,7 @@ class Line:
     probe: str = ""
     by: str = ""
     short_by: str = ""
+    short_number: str = ""
     written: str = ""
     late: bool = False
     remark: str = ""
@@ -55,6 +56,7 @@ class Logbook:
             for root in finding.entries:
                 self._rests_on.setdefault(root, []).append(number)
         written = sorted((*assessment.entries, *assessment.set_up), key=lambda entry: entry.seq)
+        self.numbers = Numbers(written)
         self.writers = Writers(written, {login: self.person(login) for login in assessment.site.people})
 
     def time(self, at: datetime) -> str:
@@ -140,6 +142,7 @@ class Logbook:
             probe=said.probe,
             by=self.by(entry),
             short_by=self.writers.short(entry),
+            short_number=self.numbers.short(entry.seq),
             written=self.time(entered or entry.recorded_at),
             late=entry.late,
             entry=entry,

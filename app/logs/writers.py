@@ -1,5 +1,6 @@
-"""Who wrote an entry, in the few letters that a paper log has room for: initials, and the device behind a dot."""
+"""Who wrote an entry and its number, in the few letters that a paper log has room for."""
 
+from collections import Counter
 from collections.abc import Iterable, Mapping
 
 from app import words
@@ -38,3 +39,27 @@ class Writers:
 
 def _initials(name: str) -> str:
     return "".join(word[0] for word in name.split()).upper()
+
+
+_THOUSAND, _LONG = 1000, 10_000
+"""Of a number from `_LONG` on, what comes before the last three digits is said once on a log."""
+
+
+class Numbers:
+    """The numbers of a log's entries: of long ones in the thousand that most of them share, the last three digits."""
+
+    def __init__(self, entries: Iterable[Entry]) -> None:
+        seqs = [entry.seq for entry in entries]
+        counted = Counter(seq // _THOUSAND for seq in seqs if seq >= _LONG)
+        is_clear = all(not 0 <= seq < _THOUSAND for seq in seqs)  # three digits alone are of a long number
+        self._thousand = counted.most_common(1)[0][0] if counted and is_clear else None
+
+    @property
+    def begin_with(self) -> str:
+        """Give the digits that are left out; empty where every number stands in full."""
+        return "" if self._thousand is None else str(self._thousand)
+
+    def short(self, seq: int) -> str:
+        """Give a number: `014` for 150014 on a log whose numbers begin with 150, else in full."""
+        thousand, rest = divmod(seq, _THOUSAND)
+        return f"{rest:03d}" if thousand == self._thousand else str(seq)

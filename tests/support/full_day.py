@@ -74,9 +74,9 @@ def entries() -> list[Entry]:
     return kept(pages)
 
 
-def kept(pages: Pages) -> list[Entry]:
+def kept(pages: Pages, *, first_seq: int = 1) -> list[Entry]:
     """Give what was written as typed entries by seq, in the order in which they were seen."""
-    seqs = {row.id: seq for seq, row in enumerate(sorted(pages.rows, key=lambda row: row.minute), start=1)}
+    seqs = {row.id: seq for seq, row in enumerate(sorted(pages.rows, key=lambda row: row.minute), start=first_seq)}
     return sorted((_entry(row, seqs) for row in pages.rows), key=lambda entry: entry.seq)
 
 
@@ -220,10 +220,15 @@ def _failed_probe(pages: Pages) -> None:
     pages.write("note", 910, {"text": "The white probe was set right in ice water."})
 
 
-def signed(pages: Pages) -> None:
+def signed(pages: Pages, *, first_seq: int = 1) -> None:
     """Let the person in charge sign all that was written so far."""
     as_of: datetime = START + timedelta(minutes=1310)
-    covered = {"covers_seq": len(pages.rows), "covers_hash": "0" * 64, "as_of": as_of, "signer_name": "Sam Silva"}
+    covered = {
+        "covers_seq": first_seq - 1 + len(pages.rows),
+        "covers_hash": "0" * 64,
+        "as_of": as_of,
+        "signer_name": "Sam Silva",
+    }
     pages.write("sign_off", 1310, {"day": DAY, "meaning": "reviewed", **covered}, person="sam")
 
 

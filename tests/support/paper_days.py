@@ -10,6 +10,8 @@ from tests.support.set_up import assess
 
 _CHECKS = dict.fromkeys(("water", "grease", "birds", "spits"), True)
 _MOST = 400
+_AFTER_A_YEAR = 150_001
+"""The number of a day's first entry: a long number takes more room."""
 
 
 def ordinary() -> shown.Assessment:
@@ -55,8 +57,8 @@ def bodies(day: shown.Assessment) -> list[dict[str, Any]]:
 
 
 def _assessed(pages: Pages) -> shown.Assessment:
-    full_day.signed(pages)
-    entries = full_day.kept(pages)
+    full_day.signed(pages, first_seq=_AFTER_A_YEAR)
+    entries = full_day.kept(pages, first_seq=_AFTER_A_YEAR)
     return assess(full_day.DAY, entries, site=full_day.SITE, plans=[full_day.ADOPTED], as_of=full_day.AS_OF)
 
 

@@ -200,7 +200,7 @@ def with_subjects(lines: Iterable[Line]) -> Jottings:
 
 def _one(line: Line, says: str) -> Jotting:
     return Jotting(
-        label="", items=(_item(line, _joined(says, line.probe, f"{_number(line)} {line.short_by}".strip())),)
+        label="", items=(_item(line, _joined(says, line.probe, f"{line.short_number} {line.short_by}".strip())),)
     )
 
 
@@ -212,7 +212,7 @@ def _by_bird(lines: Iterable[Line]) -> tuple[str, Jottings]:
     found: dict[str, list[Item]] = {}
     for line, entry, each in told:
         label = _joined(_("bird %(bird)s", bird=entry.bird), "" if common else each)
-        found.setdefault(label, []).append(_item(line, _joined(_number(line), line.brief)))
+        found.setdefault(label, []).append(_item(line, _joined(line.short_number, line.brief)))
     return common, tuple(Jotting(label=label, items=tuple(items)) for label, items in found.items())
 
 
@@ -232,10 +232,6 @@ def _joined(*parts: str) -> str:
 
 def _dotted(*parts: str) -> str:
     return " · ".join(part for part in parts if part)
-
-
-def _number(line: Line) -> str:
-    return str(line.number or "")
 
 
 def _written(line: Line) -> str:

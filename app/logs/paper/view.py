@@ -26,6 +26,8 @@ class PaperView:
     withdrawn: Jottings
     writers: str
     """Whose the initials beside the entries are."""
+    numbers_begin_with: str
+    """What is left out of the numbers of entries; empty where they stand in full."""
     plans: tuple[PlanView, ...]
     """Each version of the plan that was in force on the day, in their order."""
     cautions: tuple[str, ...]
@@ -44,6 +46,7 @@ def paper_view(assessment: Assessment, *, head: tuple[int, str]) -> PaperView:
         chapters=chapters(sections(assessment, book)),
         withdrawn=with_subjects(book.withdrawn()),
         writers=book.writers.legend(),
+        numbers_begin_with=book.numbers.begin_with,
         plans=plan_views(assessment.plans, book),
         cautions=words.cautions(),
         head_seq=head[0],
