@@ -15,6 +15,7 @@ from .form.drafts import read_drafts
 from .form.shape import FieldError
 from .reading.cooking_history import cooking_history
 from .reading.day_reading import assess_day, day_entries
+from .reading.last_loads import LastLoad, last_loads
 from .reading.read import (
     accepted_clocks,
     calendar_of,
@@ -47,6 +48,7 @@ __all__ = [
     "FieldError",
     "FiguresUpdate",
     "Found",
+    "LastLoad",
     "PastDays",
     "Result",
     "accept_clock",
@@ -69,6 +71,7 @@ __all__ = [
     "head",
     "hold",
     "keep_figures",
+    "last_loads",
     "ledger_lines",
     "moment_of_append",
     "newest_of",

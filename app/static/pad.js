@@ -18,6 +18,24 @@ function bindPad(pad) {
   });
 }
 
+// One pad for all counts of a form: it types into the one that was tapped last, its first digit over what stood there.
+function bindCountPad(pad) {
+  const counts = [...pad.closest("form").querySelectorAll("input.count")];
+  let into = counts[0], fresh = true;
+  for (const count of counts) {
+    if (matchMedia("(pointer: coarse)").matches) count.inputMode = "none";
+    count.addEventListener("focus", () => { into = count; fresh = true; count.select(); });
+  }
+  pad.addEventListener("pointerdown", (event) => event.preventDefault());  // the count stays in focus
+  pad.addEventListener("click", (event) => {
+    const key = event.target.closest("[data-key]");
+    if (!key || !into) return;
+    if (fresh && key.dataset.key !== "back") into.value = "";
+    fresh = false;
+    pressed(into, key.dataset.key);
+  });
+}
+
 // ---- What a number means and what is asked about it: looked up in the tables of the page; a band begins at its lowest value. ----
 function bandAt(lows, value) {
   let found = 0;

@@ -129,7 +129,7 @@ def pull_spits(cook: Cook) -> None:
     cook.check_page()
     cook.choose("hot_unit", "pass")
     cook.page.fill("#ties_removed", "5")
-    cook.tap("Pull")
+    press(cook.page.get_by_role("button", name="Pull"))  # what is due above the page says "pull", too, and is a link
     cook.page.goto("/loads/A-L1/spits/2/pull")
     cook.page.fill("#ties_removed", "5")
     cook.check_page()

@@ -218,3 +218,34 @@ def test_all_served_is_undone_while_it_is_offered(hand: Hand, database: Database
     expect(hand.page.get_by_role("button", name="Undo")).to_be_visible()
     hand.page.clock.run_for(10_000)
     expect(hand.page.get_by_role("button", name="Undo")).to_have_count(0)
+
+
+def test_a_load_as_last_time(hand: Hand, database: Database) -> None:
+    six_spits(database)
+    pulls = [cast.draft("spit_pulled", at="10:30", spit=spit, birds=5, tray="A-T1") for spit in range(1, SPITS + 1)]
+    keep(database, *pulls)
+    hand.page.goto("/")
+    hand.tap("a[href='/loads/new']")
+    for number in range(4):  # each start check is looked at and answered by itself
+        check = hand.page.locator(f"label:has([name=checks-{number}-answer][value=yes])")
+        check.click()
+    hand.tap(".save")
+    expect(hand.page.locator("main > .message").first).to_contain_text("Load A-L2 is started.")
+    load = assessed(database).loads[-1]
+    assert (load.oven, [spit.birds for spit in load.spits]) == ("east", [5] * SPITS)
+    assert hand.taps == 2
+
+
+def test_counts_are_typed_on_a_pad(hand: Hand) -> None:
+    hand.page.goto("/loads/new")
+    birds, ties = hand.page.locator("#spits-0-birds"), hand.page.locator("#spits-0-ties")
+    for field, digits in ((birds, "12"), (ties, "7")):
+        field.click()
+        for digit in digits:
+            hand.page.locator(f"[data-count-pad] [data-key='{digit}']").click()
+        expect(field).to_be_in_viewport(ratio=1)
+    expect(birds).to_have_value("12")
+    expect(ties).to_have_value("7")
+    birds.click()
+    hand.page.locator("[data-count-pad] [data-key='5']").click()
+    expect(birds).to_have_value("5")

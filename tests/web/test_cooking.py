@@ -39,15 +39,44 @@ def test_the_start_says_why_and_what_to_be_careful_of(tablet: Browser) -> None:
 
 def test_the_next_load_is_filled_in_as_the_last_one_but_its_checks(tablet: Browser) -> None:
     tablet.get("/loads/new").send(oven="west", **CHECKS, **SPITS)
-    fields = dict(tablet.get("/loads/new").form().fields)
+    page = tablet.get("/loads/new")
+    assert "west" not in page.words.partition("Oven")[2]  # birds are in it
+    fields = dict(page.form().fields)
     assert {name: fields[name] for name in ("load", "oven", "spits-0-birds", "spits-0-lot", "spits-2-birds")} == {
         "load": "A-L2",
-        "oven": "west",
+        "oven": "east",
         "spits-0-birds": "5",
         "spits-0-lot": "0412-7",
         "spits-2-birds": "6",
     }
     assert not set(CHECKS) & set(fields)
+
+
+def test_each_oven_is_filled_in_as_it_was_loaded_last(tablet: Browser, database: Database) -> None:
+    east = [cast.draft("load_started", at="08:00"), cast.draft("spit_loaded", at="08:01", birds=4, lot="a", ties=4)]
+    more = cast.draft("spit_loaded", at="08:02", birds=2, lot="b", ties=2, skewers=1)
+    west = cast.draft("load_started", at="08:10", load="A-L2", oven="west")
+    spits = [cast.draft("spit_loaded", at="08:11", load="A-L2", spit=spit, birds=7) for spit in (1, 2, 3, 4, 5, 6)]
+    away = [
+        cast.draft("spit_pulled", at="09:00", load=one["load"], spit=one["spit"], birds=one["birds"], tray="A-T9")
+        for one in [{**east[1], "birds": 6}, *spits]
+    ]
+    keep(database, *east, more, west, *spits, *away)
+    page = tablet.get("/loads/new")
+    fields = dict(page.form().fields)
+    assert (fields["oven"], fields["spits-5-birds"]) == ("west", "7")
+    fields = dict(page.follow("east").form().fields)
+    assert (fields["oven"], fields["spits-0-birds"], fields["spits-0-ties"], fields["spits-0-skewers"]) == (
+        *("east", "6", "6", "1"),
+    )
+    assert (fields["spits-0-lot"], "spits-1-birds" in fields) == ("", False)  # two lots were on it: which is it now?
+
+
+def test_where_no_oven_is_free_none_is_offered(tablet: Browser, database: Database) -> None:
+    for load, oven in (("A-L1", "east"), ("A-L2", "west")):
+        start = cast.draft("load_started", at="09:00", load=load, oven=oven)
+        keep(database, start, cast.draft("spit_loaded", at="09:02", load=load))
+    assert "Every oven has birds in it. Pull them first." in tablet.get("/loads/new").words
 
 
 def test_yesterdays_load_fills_in_the_first_of_today(tablet: Browser, set_clock: SetClock) -> None:

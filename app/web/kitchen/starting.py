@@ -2,20 +2,18 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
 
 from flask import Blueprint, flash, redirect, request, url_for
 from flask.typing import ResponseReturnValue
 from flask_babel import gettext as _
 from flask_babel import lazy_gettext as _l
-from sqlalchemy import Select, select
 from wtforms import FieldList, Form, FormField, HiddenField, RadioField, StringField
 
 from app import ledger, words
-from app.kinds import LoadStarted, SpitLoaded, TrayOut
+from app.kinds import SpitLoaded
 from app.kinds.permissions import Permission
-from app.models import Entry, Site
-from app.rules.day.shown import Assessment, LoadView
+from app.ledger import LastLoad
+from app.rules.day.shown import Assessment
 from app.server import get_database
 
 from ..parts.forms import Draft, EntryForm, count, measured, recorded
@@ -24,6 +22,7 @@ from ..signin import identity
 from ..signin.identity import requires
 from .cooking import find_load
 from .naming import propose_name
+from .ovens import loads_in_ovens
 from .readings import listed
 from .running_day import assess_today
 
@@ -109,21 +108,30 @@ class StartPage:
 
     checks: Mapping[str, words.CheckWords]
     lots: tuple[str, ...]
-    last: LoadView | None
+    last: LastLoad | None
+    others: Sequence[str]
+    """Free ovens whose own last load may be filled in instead."""
 
 
 @blueprint.route("/loads/new", methods=["GET", "POST"])
 @requires(Permission.RECORD_KITCHEN_ENTRY)
 def load_started() -> ResponseReturnValue:
-    """Start a load: its checks and spits, preset from the last load."""
-    assessment, last = _last_load()
+    """Start a load: its checks and spits, preset as the oven was loaded last time. A busy oven is not offered."""
+    assessment = assess_today()
+    busy = {load.oven for load in loads_in_ovens(assessment)}
+    free = [oven.code for oven in listed(identity.current().site, "oven") if oven.code not in busy]
+    loads = _last_loads(assessment)
+    oven = _oven(free, loads)
+    last = loads.get(oven or "") or next(iter(loads.values()), None)
     items = assessment.plan.items("start_checks")
-    form = LoadStartedForm.of_request(load=propose_name("load"), **_presets(last, items))
-    form.oven.choices = {oven.code: oven.code for oven in listed(identity.current().site, "oven")}
+    form = LoadStartedForm.of_request(load=propose_name("load"), oven=oven, **_presets(last, items))
+    form.oven.choices = {code: code for code in free}
     if request.method == "POST" and recorded(form, form.entries()):
         flash(_("Load %(load)s is started.", load=form.load.data))
         return redirect(url_for("home.now"), 303)
-    view = StartPage(checks={item: words.check_words(item) for item in items}, lots=_lots(assessment), last=last)
+    others = [code for code in free if code in loads and code != oven]
+    checks = {item: words.check_words(item) for item in items}
+    view = StartPage(checks=checks, lots=_lots(assessment), last=last, others=others)
     return page("cooking/load_started.html", 422 if form.errors_at() else 200, view=view, form=form)
 
 
@@ -158,35 +166,28 @@ def _lots(assessment: Assessment) -> tuple[str, ...]:
     return tuple(dict.fromkeys([*(delivery.lot for delivery in assessment.receiving), *loaded]))
 
 
-def _last_load() -> tuple[Assessment, LoadView | None]:
-    """Give today's assessment and the newest load ever started here, to preset the next."""
-    assessment = assess_today()
-    if assessment.loads:
-        return assessment, max(assessment.loads, key=lambda load: load.started_at)
-    site = identity.current().site.code
+def _last_loads(assessment: Assessment) -> Mapping[str, LastLoad]:
     with get_database().reading() as session:
-        newest = session.scalar(_newest_start(site))
-        if newest is None:
-            return assessment, None
-        day = ledger.today(session, site, newest)
-        earlier = ledger.assess_day(session, site, day, as_of=assessment.as_of)
-    return assessment, max(earlier.loads, key=lambda load: load.started_at, default=None)
+        return ledger.last_loads(session, identity.current().site.code, as_of=assessment.as_of)
 
 
-def _newest_start(site: str) -> Select[datetime]:
-    """When the newest load was started: found from the ledger's end backwards, for loads are started every day."""
-    starts = select(Entry.observed_at).join(Site, Site.id == Entry.site_id)
-    return starts.where(Site.code == site, Entry.kind == LoadStarted.KIND).order_by(Entry.seq.desc()).limit(1)
+def _oven(free: Sequence[str], last: Mapping[str, LastLoad]) -> str | None:
+    """Give the free oven that is asked for, else the one used last, else the first; None where none is free."""
+    wanted = [request.args.get("oven"), *last, *free]
+    return next((oven for oven in wanted if oven in free), None)
 
 
-def _presets(last: LoadView | None, items: Sequence[str]) -> dict[str, object]:
-    spits = {spit.spit: spit for spit in last.spits} if last else {}
+def _presets(last: LastLoad | None, items: Sequence[str]) -> dict[str, object]:
+    spits = last.spits if last else {}
     rows = range(1, max(spits, default=_EMPTY_SPITS) + 1)
-    presets: dict[str, object] = {"oven": last.oven if last else None, "checks": [{"item": item} for item in items]}
-    presets["spits"] = [_spit_presets(spits[row].loadings[0]) if row in spits else {} for row in rows]
-    return presets
+    checks = [{"item": item} for item in items]
+    return {"checks": checks, "spits": [_spit_presets(spits[row]) if row in spits else {} for row in rows]}
 
 
-def _spit_presets(loading: SpitLoaded | TrayOut) -> dict[str, str]:
-    given = {name: getattr(loading, name, None) for name in ("birds", "lot", "ties", "skewers")}
-    return {name: str(value) for name, value in given.items() if value is not None}
+def _spit_presets(loadings: Sequence[SpitLoaded]) -> dict[str, str]:
+    """Give all that was loaded on a spit; where two lots were on it, somebody says which it is now."""
+    lots = {loading.lot for loading in loadings}
+    counts = {name: [getattr(one, name) for one in loadings] for name in ("birds", "ties", "skewers")}
+    given = {name: str(sum(filter(None, found))) for name, found in counts.items() if any(found)}
+    lot = lots.pop() if len(lots) == 1 else None
+    return given | ({"lot": lot} if lot else {})
