@@ -82,6 +82,17 @@ def test_ties_are_counted_when_the_last_bird_is_pulled():
     assert not found(told([*half, rest], as_of="10:50"), "ties.balance")
 
 
+def test_a_single_bird_and_a_quarter_of_one_are_carried_forward():
+    held = [
+        *hot_tray(birds=1),
+        out("0.75", "11:00", "chilled", batch="A-B1"),
+        read_late := read("140", next_day("03:50")),
+    ]
+    night = told(held, as_of=next_day("04:00"))
+    assert {subject.name: birds for subject, birds in night.carried_out.items()} == {"A-B1": 0.75, "A-T1": 0.25}
+    assert read_late.tray == "A-T1"
+
+
 def test_the_days_movements_add_up():
     day = told([*hot_tray(), out("1", "11:00"), out("0.5", "11:10", "discarded", reason="quality")], as_of="11:20")
     birds = day.birds

@@ -125,10 +125,10 @@ def test_a_reading_seen_just_before_its_batch_was_made_is_of_what_it_was_made_of
 
 
 def test_but_not_of_what_was_added_later():
-    """The second half is added at 13:50: what was read before that says nothing of it, and 14:00 passes."""
-    halves = [moved("13:30", birds="2"), moved("13:50", birds="3")]
-    story = [*chilled(), *halves, cooled("70", "13:29", "A-B2")]
-    assert first_stage(story, "A-B2") == ("not_shown", moment("14:00"))
+    """Others, known hot at 13:30, are added at 13:50: what was read before says nothing of them, and 15:30 passes."""
+    others = chilled(hot_at="13:30", at="13:40", load="A-L2", tray="A-T2", batch="A-B3")
+    story = [*chilled(), moved("13:30"), cooled("70", "13:29", "A-B2"), *others, moved("13:50", batch="A-B3")]
+    assert first_stage(story, "A-B2") == ("not_shown", moment("15:30"))
 
 
 # ---- the date --------------------------------------------------------------------------------------------------------

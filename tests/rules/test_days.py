@@ -87,6 +87,21 @@ def test_days_follow_each_other_where_the_plan_moves_their_start():
     assert first[1] - first[0] == 26 * HOUR
 
 
+def test_a_day_begins_with_its_first_instant_and_ends_before_the_next():
+    start = CALENDAR.start_of(date(2026, 4, 14))
+    notes = [entry("note", at=at) for at in (start - timedelta(milliseconds=1), start, start + 24 * HOUR)]
+    assert [note.root for note in told(notes, as_of=start + 25 * HOUR).entries] == [notes[1].root]
+
+
+def test_a_day_shows_what_it_holds_with_its_whole_history_and_what_fed_it():
+    """Chilled the day before, out of a tray that was filled from a spit."""
+    before = ORDINARY[1] - 24 * HOUR
+    story = [*tray_at(before), chilled := out("5", before + HOUR, "chilled", batch="A-B1"), entry("note", at=before)]
+    shown = told(story, as_of=ORDINARY[1]).entries
+    assert [one.root for one in shown] == [one.root for one in story[:-1]]
+    assert chilled in shown
+
+
 # ---- durations: the same on a night of either change as on any other -------------------------------------------------
 
 

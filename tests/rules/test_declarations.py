@@ -32,3 +32,7 @@ def test_these_findings_are_about_verification_and_no_others():
 
 def test_the_food_of_these_may_be_found_to_be_out_already_and_of_no_others():
     assert {name for name, rule in all_rules().items() if rule.already_out} == names(ALREADY_OUT)
+
+
+def test_how_old_the_reading_may_be_before_time_as_the_control_is_said_to_be_a_rule_of_the_house():
+    assert all_rules()["time_control.start"].source.endswith("; 15 min before the start: house")

@@ -141,6 +141,11 @@ def test_each_that_holds_it_is_told() -> None:
     assert undone(day) == [("A-T1", "not_shown", ""), ("A-T2", "not_shown", "")]
 
 
+def test_what_it_was_put_into_twice_is_told_once() -> None:
+    day = at_night(*(out("1", at, "other_tray", into="A-T2") for at in ("12:00", "12:10")))
+    assert undone(day) == [("A-T1", "not_shown", ""), ("A-T2", "not_shown", "")]
+
+
 @pytest.mark.parametrize(
     ("disposition", "more"),
     [

@@ -30,6 +30,7 @@ FOUR = [("11:00", "15:00"), ("11:20", "15:01"), ("11:40", "15:02"), ("12:00", "1
     [
         (FOUR, 4),
         (FOUR[:3], 0),
+        ([*FOUR[:2], FOUR[3]], 0),
         ([*FOUR[:3], ("12:00", "15:05:00.001")], 0),
         ([*FOUR[:3], ("11:59:59", "15:05")], 0),
         ([*FOUR, ("13:00", "15:06")], 5),
@@ -38,6 +39,7 @@ FOUR = [("11:00", "15:00"), ("11:20", "15:01"), ("11:40", "15:02"), ("12:00", "1
     ids=[
         "four in five minutes, over an hour",
         "three",
+        "three, over an hour",
         "written over more than five minutes",
         "seen over less than an hour",
         "two cases that overlap",

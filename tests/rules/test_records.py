@@ -67,6 +67,22 @@ def test_critical_limits_want_verification_and_gaps_only_an_action():
     assert told([*UNDERCOOKED, action(UNDERCOOKED), verified(UNDERCOOKED)], plans=PLANS).ready_to_sign
 
 
+def test_food_already_out_wants_verification_though_another_action_says_nothing_of_it():
+    gap = [*hot_tray(), read("140", "12:40"), out("5", "12:50")]
+    acted = [action(gap, at=at, disposition=said) for at, said in (("13:00", "already_out"), ("13:10", "none"))]
+    assert not told([*gap, *acted], plans=PLANS).ready_to_sign
+    assert told([*gap, *acted, verified(gap, at="13:20")], plans=PLANS).ready_to_sign
+
+
+def test_a_release_answers_nothing_by_itself_and_hides_no_action_after_it():
+    plans = [adopted(controls="cooking,set_aside")]
+    few = [*loaded(), *probed("170"), entry("spit_pulled", at="10:36")]
+    freed = entry("release", at="10:50", person="pat", findings=[key(few)])
+    assert str(told([*few, freed], plans=plans).findings[0].status) == "open"
+    acted = action(few, at="11:00", disposition="hold_for_evaluation")
+    assert str(told([*few, freed, acted], plans=plans).findings[0].status) == "acted"
+
+
 # ---- mending ----------------------------------------------------------------------------------------------------
 
 
@@ -159,6 +175,14 @@ def test_a_day_is_signed_until_a_later_entry_touches_it():
         assert told([*QUIET, signing, later], plans=PLANS, as_of="22:00").signed.stale
 
 
+def test_an_entry_that_is_moved_out_of_the_day_touches_it_too():
+    note = entry("note", at="10:00")
+    moved = entry("note", at=moment("10:00", day=NEXT), of=note, amend_reason="the day after")
+    story = [*QUIET, note, signed(note)]
+    assert not told(story, plans=PLANS, as_of=moment("11:00", day=NEXT)).signed.stale
+    assert told([*story, moved], plans=PLANS, as_of=moment("11:00", day=NEXT)).signed.stale
+
+
 def test_an_entry_of_the_next_day_leaves_the_signature_alone():
     signing = signed(QUIET[-1])
     later = entry("note", at=moment("08:00", day=NEXT))
@@ -198,6 +222,12 @@ def test_a_day_is_signed_by_the_end_of_the_next_business_day(after_due_s, verdic
     assert all(finding.key.endswith(f"day:{DAY}:{DAY}") for finding in found(day, "record.sign_off_due"))
 
 
+def test_a_day_signed_too_late_is_signed_from_the_first_time_on():
+    late = [signed(QUIET[-1], at=DUE + timedelta(minutes=minutes)) for minutes in (10, 20)]
+    finding = found(told([*QUIET, *late], plans=PLANS, as_of=DUE + timedelta(hours=1)), "record.sign_off_due")[0]
+    assert finding.ended_at == DUE + timedelta(minutes=10)
+
+
 @pytest.mark.parametrize(("as_of", "verdict"), [(DUE - timedelta(seconds=1), "none"), (DUE, "not_shown")])
 def test_a_day_that_nobody_signed_is_found_when_that_day_ends(as_of, verdict):
     assert verdict_of(told(QUIET, plans=PLANS, as_of=as_of), "record.sign_off_due") == verdict
@@ -208,9 +238,14 @@ def test_a_day_without_entries_owes_no_signature():
 
 
 def test_a_tray_hot_while_the_day_runs_stands_in_the_way_and_one_in_time_after_it_does_not():
-    kept = [*hot_tray(), *[read("140", at) for at in ("12:00", "13:30", "15:00", "16:30", "18:00", "19:30")]]
-    running = told(kept, plans=PLANS, as_of="19:40")
-    assert [block.kind for block in running.blocking] == ["running"]
+    """Read until 03:00, so that its next check is due at 04:30; the day ends at 04:00."""
+    nights = [read("140", moment(at, day=NEXT)) for at in ("00:00", "01:30", "03:00")]
+    evening = [read("140", at) for at in ("12:00", "13:30", "15:00", "16:30", "18:00", "19:30", "21:00", "22:30")]
+    blocked = {
+        at: [block.kind for block in told([*hot_tray(), *evening, *nights], plans=PLANS, as_of=at).blocking]
+        for at in (moment(clock, day=NEXT) for clock in ("03:10", "04:00", "04:30", "04:30:01"))
+    }
+    assert list(blocked.values()) == [["running"], [], [], ["running"]]
 
 
 def test_who_made_the_records_may_sign_and_it_is_said():

@@ -170,6 +170,12 @@ def test_where_the_start_is_not_met_hot_holding_goes_on(readings, plans):
     assert (tray.running_out, tray.by_time) == (True, False)
 
 
+def test_and_a_check_that_nobody_made_is_missed():
+    """Read at 11:30, so due at 13:00, with 15 minutes of grace."""
+    entries = [*hot_tray(), read("134.9", "11:30"), started()]
+    assert verdict_of(told(entries, as_of="13:15:01", plans=NAMED), "hold.check_interval") == "not_shown"
+
+
 @pytest.mark.parametrize(("readings", "plans"), [case[1:] for case in NOT_STARTED], ids=[c[0] for c in NOT_STARTED])
 def test_and_the_ways_out_are_those_of_its_band(readings, plans):
     day = told([*hot_tray(), *readings, started(), out("1", "11:40", "prepared")], as_of="11:50", plans=plans)

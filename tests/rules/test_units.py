@@ -164,7 +164,8 @@ def test_the_number_of_checks_is_the_sites_to_set():
 
 
 def test_a_cold_unit_shows_its_checks_of_the_day():
-    view = told([checked("38", "10:00"), checked("39", "16:00")]).cold_units[0]
+    others = [checked("36", "03:59"), checked("37", "17:00", code="blast")]
+    view = told([checked("38", "10:00"), checked("39", "16:00"), *others]).cold_units[0]
     assert (view.unit_code, str(view.verdict), view.checks, view.last.reading.value) == ("walk-in", "met", 2, 39)
     assert str(told([checked("38", "10:00")]).cold_units[0].verdict) == "pending"
 

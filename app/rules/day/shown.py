@@ -308,16 +308,16 @@ class ReceivingView:
 class Birds:
     """The day's movements of birds; `left` is all held at `as_of`, wherever it came from."""
 
-    loaded: Decimal = Decimal(0)
-    pulled: Decimal = Decimal(0)
-    served: Decimal = Decimal(0)
-    prepared: Decimal = Decimal(0)
-    donated: Decimal = Decimal(0)
-    discarded: Decimal = Decimal(0)
-    chilled: Decimal = Decimal(0)
-    reheated: Decimal = Decimal(0)
-    returned_to_oven: Decimal = Decimal(0)
-    left: Decimal = Decimal(0)
+    loaded: Decimal
+    pulled: Decimal
+    served: Decimal
+    prepared: Decimal
+    donated: Decimal
+    discarded: Decimal
+    chilled: Decimal
+    reheated: Decimal
+    returned_to_oven: Decimal
+    left: Decimal
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,6 +1,7 @@
 """What a day shows of each subject: its state at `as_of` and its verdict."""
 
 from collections.abc import Iterable, Mapping
+from dataclasses import fields
 from datetime import date, datetime
 from decimal import Decimal
 
@@ -224,10 +225,7 @@ _GONE = {"served_cold": "served", "reheated_to_order": "served"}
 
 def count_birds(judged: Judged, starts_at: datetime, ends_at: datetime) -> Birds:
     """Add up the day's movements, and all that is held at `as_of`."""
-    sums = dict.fromkeys(
-        ("loaded", "pulled", "served", "prepared", "donated", "discarded", "chilled", "reheated", "returned_to_oven"),
-        Decimal(0),
-    )
+    sums = dict.fromkeys((field.name for field in fields(Birds) if field.name != "left"), Decimal(0))
     for holder in judged.kitchen.holders.values():
         for move in holder.outs:
             if starts_at <= move.at < ends_at:

@@ -1,0 +1,109 @@
+"""What the register says of a day and of a moment: from when a change holds, how much of it was known."""
+
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+from typing import Any
+
+from app.kinds import EquipmentSet, PersonSet, PlanAdopted, RegisterEntry, SiteSet
+from app.rules.day import assess as rules
+from app.rules.day.register_calendar import register_calendar
+from tests.support import set_up
+from tests.support.cast import DAY, entry, moment
+
+SECOND, DAY_LONG = timedelta(seconds=1), timedelta(days=1)
+BEGINNING = datetime(1970, 1, 1, tzinfo=UTC)
+"""What an upgrade of an older database writes for what was there before all entries."""
+
+REGISTER = set_up.register()
+LAST = max(one.seq for one in REGISTER)
+
+
+def first(kind: type[RegisterEntry]) -> Any:
+    """Give the first entry of a kind in the register of the cast."""
+    return next(one for one in REGISTER if isinstance(one, kind))
+
+
+def later(one: RegisterEntry, at: datetime, *, after: int = 1, **changes: Any) -> Any:
+    """Give an entry written after all of these, at a moment."""
+    seq = LAST + after
+    told = {"seq": seq, "root_seq": seq, "id": f"later-{seq}", "root": f"later-{seq}"}
+    return replace(one, **told, recorded_at=at, observed_at=at, **changes)
+
+
+def calendar(*more: RegisterEntry, through_seq: int | None = None) -> Any:
+    return register_calendar([*REGISTER, *more], through_seq=through_seq)
+
+
+# ---- from when on ----------------------------------------------------------------------------------------------------
+
+
+def test_a_day_has_the_zone_and_the_name_that_hold_at_its_noon():
+    noon = moment("12:00", timezone="America/Denver")
+    for at, name in ((noon, "Moved"), (noon + SECOND, "Kitchen S1")):
+        site = calendar(later(first(SiteSet), at, timezone="America/Denver", name="Moved")).site_on(DAY)
+        assert (site.name, site.timezone.key == "America/Denver") == (name, name == "Moved")
+
+
+def test_a_day_has_the_names_that_people_have_when_it_ends():
+    renamed = calendar(later(first(PersonSet), moment("15:00"), name="Casey Baker"))
+    assert renamed.site_on(DAY).people["cook"].name == "Casey Baker"
+    assert renamed.site_on(DAY - DAY_LONG).people["cook"].name == "Casey Cook"
+
+
+def test_what_is_written_at_an_entry_is_known_at_it_and_not_before():
+    renamed = later(first(PersonSet), moment("09:00"), name="Casey Baker")
+    names = [calendar(renamed, through_seq=seq).site.people["cook"].name for seq in (renamed.seq - 1, renamed.seq)]
+    assert names == ["Casey Cook", "Casey Baker"]
+
+
+def test_the_first_plan_holds_however_little_is_known():
+    assert calendar(through_seq=first(SiteSet).seq).plan_at(moment("09:00")).version == first(PlanAdopted).version
+
+
+# ---- what was always there -------------------------------------------------------------------------------------------
+
+
+def listed(code: str, at: datetime, **changes: Any) -> Any:
+    return later(first(EquipmentSet), at, code=code, type="oven", scale=None, **changes)
+
+
+def test_what_was_listed_before_the_kitchens_first_entry_was_always_there():
+    """Until then the register's entries follow each other without a hole."""
+    assert calendar(listed("north", moment("09:00"))).site.equipment["north"].since is None
+    assert calendar(listed("north", moment("09:00"), after=2)).site.equipment["north"].since == moment("09:00")
+
+
+def test_what_an_upgrade_wrote_of_the_beginning_was_always_there():
+    """An upgraded register begins with what the upgrade wrote: where its entries stand in the ledger says nothing."""
+    old = [replace(one, source="upgrade", holds_from=BEGINNING) for one in REGISTER]
+    new = listed("north", moment("09:00"))
+    site = register_calendar([*old, new]).site
+    assert (site.equipment["east"].since, site.equipment["north"].since) == (None, moment("09:00"))
+
+
+def test_an_upgrade_that_wrote_the_site_alone_says_nothing_of_the_equipment():
+    site_set = replace(first(SiteSet), source="upgrade", holds_from=BEGINNING)
+    rest = [one for one in REGISTER if not isinstance(one, SiteSet)]
+    assert register_calendar([site_set, *rest]).site.equipment["east"].since == first(EquipmentSet).recorded_at
+
+
+# ---- what a day says of its changes ----------------------------------------------------------------------------------
+
+
+def changes_of(*more: RegisterEntry, through_seq: int | None = None) -> list[int]:
+    day = rules.assess(
+        DAY, [*REGISTER, *more, entry("note", at="09:00")], as_of=moment("20:00"), through_seq=through_seq
+    )
+    return [one.seq for one in day.set_up]
+
+
+def test_a_day_tells_the_changes_of_its_register_as_far_as_they_are_known():
+    before = later(first(PersonSet), moment("03:59:59"))
+    of_day = later(first(PersonSet), moment("04:00"), after=2)
+    after = later(first(PersonSet), moment("18:00"), after=3)
+    assert changes_of(before, of_day, after) == [of_day.seq, after.seq]
+    assert changes_of(before, of_day, after, through_seq=of_day.seq) == [of_day.seq]
+
+
+def test_what_an_upgrade_wrote_down_is_no_change_of_its_day():
+    assert changes_of(later(first(PersonSet), moment("10:00"), source="upgrade", holds_from=BEGINNING)) == []
