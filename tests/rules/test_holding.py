@@ -91,6 +91,12 @@ def test_filling_and_moving_reset_nothing():
     assert (tray.check_due_at, tray.hot_unit, tray.birds_in) == (moment("12:05"), "cabinet", 7)
 
 
+def test_a_pull_that_names_another_unit_takes_the_tray_there():
+    more = [*hot_tray(), entry("load_started", at="09:30", load="A-L2"), entry("spit_loaded", at="09:30", load="A-L2")]
+    pull = entry("spit_pulled", at="11:05", load="A-L2", hot_unit="cabinet")
+    assert told([*more, pull], as_of="11:10").trays[0].hot_unit == "cabinet"
+
+
 def loaded_again() -> list[object]:
     second = {"load": "A-L2"}
     return [

@@ -146,6 +146,13 @@ def test_what_it_was_put_into_twice_is_told_once() -> None:
     assert undone(day) == [("A-T1", "not_shown", ""), ("A-T2", "not_shown", "")]
 
 
+def test_an_action_that_answers_two_findings_is_told_once() -> None:
+    low = [*UNDER, read("130", "11:00")]
+    keys = [key(low, rule) for rule in ("hold.temperature", "cook.core_temperature")]
+    action = entry("corrective_action", at="11:10", findings=keys, disposition="discard")
+    assert undone(told([*low, action], as_of=NIGHT)) == [("A-T1", "not_shown", "")]
+
+
 @pytest.mark.parametrize(
     ("disposition", "more"),
     [

@@ -103,7 +103,25 @@ def test_a_day_tells_the_changes_of_its_register_as_far_as_they_are_known():
     after = later(first(PersonSet), moment("18:00"), after=3)
     assert changes_of(before, of_day, after) == [of_day.seq, after.seq]
     assert changes_of(before, of_day, after, through_seq=of_day.seq) == [of_day.seq]
+    assert changes_of(before, of_day, after, through_seq=after.seq) == [of_day.seq, after.seq]
 
 
 def test_what_an_upgrade_wrote_down_is_no_change_of_its_day():
     assert changes_of(later(first(PersonSet), moment("10:00"), source="upgrade", holds_from=BEGINNING)) == []
+
+
+def test_a_day_tells_each_plan_that_was_in_force_in_it():
+    """At its start, and adopted in it up to the moment that is asked about."""
+    moments = ["04:00", "10:00", "18:00"]
+    plans = [
+        later(first(PlanAdopted), moment(at), after=number, version=number)
+        for number, at in enumerate([*moments, "03:59"], start=2)
+    ]
+    plans.append(later(first(PlanAdopted), moment("04:00", day=DAY + DAY_LONG), after=6, version=6))
+
+    def versions(as_of: str) -> list[int]:
+        return [one.version for one in calendar(*plans).plans_on(DAY, moment(as_of))]
+
+    assert versions("09:59") == [2]
+    assert versions("10:00") == [2, 3]
+    assert versions("20:00") == [2, 3, 4]

@@ -24,6 +24,19 @@ def test_a_bird_put_on_late_wants_a_time_on_the_way_up_of_its_own():
     assert judged([*cook(*HUMID), *LATE])[2] == "not_shown"
 
 
+UP = [entry("cook_reading", at=at, temperature=value) for at, value in (("09:10", "45"), ("09:40", "131"))]
+"""Another bird's way up, read before the late one is put on."""
+
+
+def test_the_way_up_of_birds_that_were_on_before_is_not_theirs():
+    assert judged([*cook(*HUMID), *UP, *LATE])[2] == "not_shown"
+
+
+def test_a_bird_put_on_late_that_was_read_on_its_way_up_is_shown():
+    own = [entry("cook_reading", at=at, bird=3, temperature=value) for at, value in (("09:55", "45"), ("10:20", "131"))]
+    assert judged([*cook(*HUMID), *own, *LATE])[2] == "met"
+
+
 def test_spits_put_on_one_after_another_start_with_their_load():
     second_lot = entry("spit_loaded", at="09:15", birds=1, lot="A2")
     assert judged([*cook(*HUMID), second_lot])[1:] == ("met", "met")

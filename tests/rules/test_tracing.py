@@ -1,6 +1,6 @@
 """Tracing a lot forward, and a batch back to its delivery."""
 
-from app.kinds import Subject
+from app.kinds import Entry, Subject
 from app.rules.history.kitchen import Kitchen
 from app.rules.history.tracing import Trace, trace_lots, trace_subject
 from app.rules.history.versions import effective
@@ -19,9 +19,9 @@ STORY = [
 ]
 
 
-def kitchen() -> Kitchen:
+def kitchen(*more: Entry) -> Kitchen:
     calendar = set_up.calendar()
-    return Kitchen(effective(STORY, as_of=moment("20:00")), site=calendar.site, plan_at=calendar.plan_at)
+    return Kitchen(effective([*STORY, *more], as_of=moment("20:00")), site=calendar.site, plan_at=calendar.plan_at)
 
 
 def told(trace: Trace) -> list[tuple[str, str, str]]:
@@ -50,3 +50,13 @@ def test_a_batch_is_followed_back_to_its_lot_and_on_to_where_it_went():
 def test_a_lot_that_was_never_cooked_leads_nowhere():
     trace = trace_lots(kitchen(), ["other"])
     assert (len(trace.deliveries), trace.steps) == (1, ())
+
+
+def test_raw_birds_are_looked_for_in_the_cold_unit_that_was_named_last():
+    named = [
+        entry("unit_check", at="12:00"),
+        entry("unit_check", at="12:10", unit_code="blast"),
+        entry("unit_check", at="12:20", unit_code="pass"),
+    ]
+    assert trace_lots(kitchen(), ["0412-7"]).cold_unit is None
+    assert trace_lots(kitchen(*named), ["0412-7"]).cold_unit == "blast"

@@ -120,7 +120,7 @@ def weigh(points: Sequence[tuple[float, float]], beliefs: Beliefs) -> list[tuple
     """Give the ways down that fit readings (minute, °C), two or more, with their weights, which sum to 1."""
     fits = list(_fits(points, beliefs))
     least = min(fit.squares for fit in fits)
-    variance = (_SCATTER_COUNTS * _SCATTER_C**2 + least) / (_SCATTER_COUNTS + max(len(points) - 2, 0))
+    variance = (_SCATTER_COUNTS * _SCATTER_C**2 + least) / (_SCATTER_COUNTS + len(points) - 2)
     ways: list[tuple[float, Fall]] = []
     for fit in fits:
         likelihood = exp((least - fit.squares) / (2 * variance))
