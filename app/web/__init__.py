@@ -83,6 +83,7 @@ def init_app(app: Flask) -> None:
     )
     app.context_processor(_shared)
     app.after_request(_tell_time)
+    app.teardown_request(lambda _error: words.show_whole())
 
 
 def _shared() -> dict[str, Any]:

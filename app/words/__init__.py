@@ -64,6 +64,7 @@ from .patterns import pattern_words
 from .phrases import PhraseParts, usual_phrases
 from .questions import asked_words, question_words
 from .settings import setting_value
+from .short import short_name, show_short, show_whole
 from .spits import beside_words, condition_words, places_words, target_words
 from .subjects import sentence_start, subject_words
 from .time_starts import start_bar_words
@@ -139,6 +140,9 @@ __all__ = [
     "setting_value",
     "setting_word",
     "short_day",
+    "short_name",
+    "show_short",
+    "show_whole",
     "start_bar_words",
     "state_word",
     "status_word",

@@ -5,6 +5,7 @@ from app.kinds import Subject
 from . import names
 from .marking import N_, say
 from .marking import gettext as _
+from .short import short_name
 
 _SUBJECTS = {
     "load": N_("load"),
@@ -23,13 +24,17 @@ _SUBJECTS = {
 }
 
 
+_FOOD = frozenset(("load", "tray", "batch", "reheat"))
+
+
 def subject_words(subject: Subject) -> str:
     """Give a subject as it stands inside a sentence."""
     if subject.kind == "spit":
-        return _("spit %(spit)s of load %(load)s", spit=subject.spit, load=subject.name)
+        return _("spit %(spit)s of load %(load)s", spit=subject.spit, load=short_name(subject.name))
     if subject.kind == "checklist":
         return names.list_word(subject.name)
-    return _("%(kind)s %(name)s", kind=say(_SUBJECTS, subject.kind), name=subject.name)
+    name = short_name(subject.name) if subject.kind in _FOOD else subject.name
+    return _("%(kind)s %(name)s", kind=say(_SUBJECTS, subject.kind), name=name)
 
 
 def sentence_start(words: str) -> str:

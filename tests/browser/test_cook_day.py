@@ -41,8 +41,9 @@ class Cook:
         self.type_number("pin", cast.PIN)
 
     def tap(self, words: str) -> None:
-        """Tap a button or a link that says so, and wait for the page that it leads to."""
-        button = self.page.get_by_role("button", name=words).or_(self.page.get_by_role("link", name=words))
+        """Tap a button or a link that says so, and wait for the page that it leads to. What is due is not meant."""
+        here = self.page.locator("main, header")
+        button = here.get_by_role("button", name=words).or_(here.get_by_role("link", name=words))
         press(button.first)
 
     def choose(self, field: str, value: str) -> None:

@@ -23,8 +23,8 @@ def test_a_check_that_falls_due_comes_over_the_page(
     expect(page.locator(".alarm")).to_be_empty()
     set_clock("12:46")  # the tray was read at 11:15: due 90 minutes later
     page.clock.run_for(31_000)
-    expect(page.locator(".alarm")).to_contain_text("Tray A-T1: check the temperature")
+    expect(page.locator(".alarm")).to_contain_text("Tray T1: check the temperature")
     expect(page).to_have_title("(1) Checks · Kitchen S1")
     accessibility.check(page)
     page.locator(".alarm a").click()
-    expect(page.get_by_role("link", name="Tray A-T1: check the temperature")).to_be_visible()
+    expect(page.get_by_role("link", name="Tray T1: check the temperature")).to_be_visible()

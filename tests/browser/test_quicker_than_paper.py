@@ -96,7 +96,7 @@ def test_a_tray_is_checked(hand: Hand, database: Database) -> None:
     keep(database, *pulled())
     hand.page.goto("/")
     hand.tap("a[href='/trays/A-T1/check']")
-    expect(hand.page.get_by_role("heading", name="Check tray A-T1")).to_be_visible()
+    expect(hand.page.get_by_role("heading", name="Check tray T1")).to_be_visible()
     hand.tap("label:has([name=probe][value=blue])")
     hand.type("150")
     hand.tap(".save")

@@ -65,7 +65,7 @@ def read_tray(page: Page, temperature: str) -> None:
 
 def test_a_reading_is_saved_by_whoever_says_who_they_are(page: Page, database: Database) -> None:
     read_tray(page, "150")
-    expect(page.locator(".typed")).to_contain_text("Tray A-T1, reading: 150 °F")
+    expect(page.locator(".typed")).to_contain_text("Tray T1, reading: 150 °F")
     if has_scripts(page):
         accessibility.check(page)
     page.get_by_label("Robin Reyes").check()
@@ -77,7 +77,7 @@ def test_a_reading_is_saved_by_whoever_says_who_they_are(page: Page, database: D
         accessibility.check(page)
     type_digits(page, "pin", cast.PIN)
     press(page.get_by_role("button", name="Save"))
-    expect(page.locator("main")).to_contain_text("Saved: tray A-T1, 150 °F.")
+    expect(page.locator("main")).to_contain_text("Saved: tray T1, 150 °F.")
     (held,) = [one.entry for one in assessed(database).trays[0].held]
     assert (str(held.reading.value), held.person, held.identified) == ("150", "robin", "pin")
 

@@ -43,7 +43,7 @@ def test_what_is_still_here_keeps_its_own_finding_open(cook: Browser, database: 
     cook.get("/trays/A-T1/already-out").send(to="served", birds="2", **SAID)
     statuses = {rule: str(one.status) for rule, one in findings(database).items()}
     assert (statuses["cook.core_temperature"], statuses["aside.left"]) == ("open", "acted")
-    assert "Tray A-T1" in cook.get("/").words
+    assert "Tray T1" in cook.get("/").words
 
 
 @pytest.mark.usefixtures("undercooked")

@@ -24,7 +24,7 @@ def probe(browser: Browser, temperature: str, **typed: str) -> Page:
 
 def test_a_load_and_its_spits_are_kept_together(tablet: Browser, database: Database) -> None:
     page = tablet.get("/loads/new").send(oven="east", **CHECKS, **SPITS)
-    assert "Load A-L1 is started." in page.words
+    assert "Load L1 is started." in page.words
     (load,) = assessed(database).loads
     assert [(spit.spit, spit.birds, spit.lots) for spit in load.spits] == [(1, 5, ("0412-7",)), (3, 6, ())]
     assert load.opener.checks == {"water": True, "grease": True, "birds": True, "spits": True}

@@ -43,7 +43,7 @@ def test_a_probed_spit_is_pulled_in_one_tap(cook: Browser, database: Database) -
 def test_a_check_says_how_long_it_has(cook: Browser, database: Database, set_clock: SetClock) -> None:
     # The check is due 90 minutes after the filling at 10:36 (design 4.4): at 12:06.
     keep(database, *pulled())
-    assert "6 min due 12:06 pending Tray A-T1: check the temperature" in cook.get("/").words
+    assert "6 min due 12:06 pending Tray T1: check the temperature" in cook.get("/").words
     set_clock("12:10")
     assert "4 min overdue: due 12:06" in cook.get("/").words
 
@@ -51,7 +51,7 @@ def test_a_check_says_how_long_it_has(cook: Browser, database: Database, set_clo
 def test_what_broke_a_limit_comes_before_what_is_due(cook: Browser, database: Database) -> None:
     keep(database, *low_reading()[:-1])
     words = cook.get("/").words
-    do = "Tray A-T1: serve it, reheat it or chill it, or throw it away at 12:31"
+    do = "Tray T1: serve it, reheat it or chill it, or throw it away at 12:31"
     assert words.index(do) < words.index("1 answer owed")
     assert "1 h 29 min of 2 h out of temperature" in words  # from 10:31, the last known-hot moment
 
@@ -106,9 +106,9 @@ def test_the_pages_of_the_checks_are_reached_from_one_name_in_the_header(cook: B
 def test_what_cannot_wait_stands_over_every_page(cook: Browser, database: Database, set_clock: SetClock) -> None:
     assert cook.get("/due").words == ""
     keep(database, *pulled())
-    assert cook.get("/due").words == "Tray A-T1: check the temperature 6 min due 12:06"
+    assert cook.get("/due").words == "Tray T1: check the temperature 6 min due 12:06"
     set_clock("12:10")
-    assert cook.get("/due").words == "Tray A-T1: check the temperature 4 min overdue: due 12:06"
+    assert cook.get("/due").words == "Tray T1: check the temperature 4 min overdue: due 12:06"
     assert 'data-alarm="/due"' in cook.get("/findings").html
 
 
@@ -154,7 +154,7 @@ def test_a_hot_unit_too_cool_asks_for_a_tray_in_it_within_half_an_hour(cook: Bro
     # The finding hold.unit is made unless a tray in the unit is read in the next 30 minutes (design 4.8).
     keep(database, *pulled(), cool_unit("11:45"))
     page = cook.get("/")
-    assert "Hot-holding unit pass It is at 128 °F, under 135 °F: read a tray in it (A-T1)." in page.words
+    assert "Hot-holding unit pass It is at 128 °F, under 135 °F: read a tray in it (T1)." in page.words
     assert "15 min tray read by" in page.words
     assert "/trays/A-T1/check" in {href for href, _said in page.links}
 

@@ -119,7 +119,7 @@ def test_what_is_no_probe_or_method_is_not_there(cook: Browser, path: str) -> No
 def test_a_failed_check_says_beforehand_what_it_will_touch(cook: Browser, database: Database) -> None:
     doubtful_day(database)
     page = check(cook, temperature="35", unit="F")
-    assert "Its readings since the last good check are then to be reviewed: spit 1 of load A-L1" in page.words
+    assert "Its readings since the last good check are then to be reviewed: spit 1 of load L1" in page.words
 
 
 def test_readings_to_review_name_the_food_and_what_is_still_here(cook: Browser, database: Database) -> None:
@@ -128,7 +128,7 @@ def test_readings_to_review_name_the_food_and_what_is_still_here(cook: Browser, 
     page = cook.get("/probes")
     assert "Probe blue failed its check at 12:00" in page.words
     assert "166 °F 10:32 (163 °F without the error)" in page.words
-    assert "Still here: tray A-T1 (5 birds)" in page.words
+    assert "Still here: tray T1 (5 birds)" in page.words
 
 
 def test_what_went_out_is_said_to_be_gone(cook: Browser, database: Database) -> None:
@@ -164,5 +164,5 @@ def test_the_findings_put_the_readings_to_review_on_one_line(cook: Browser, data
     keep(database, cast.draft("hold_reading", at="11:30", temperature="137"))
     check(cook, temperature="40", unit="F").send()
     page = cook.get("/").follow("answers owed")
-    assert "Readings of probe blue to review spit 1 of load A-L1" in page.words
+    assert "Readings of probe blue to review spit 1 of load L1" in page.words
     assert page.follow("Review").path == "/probes"

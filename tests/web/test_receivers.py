@@ -29,8 +29,8 @@ def kitchen(database: Database) -> None:
 @pytest.mark.usefixtures("kitchen")
 def test_the_list_of_trays_says_what_stands_against_each(cook: Browser) -> None:
     page = cook.get("/loads/A-L1/spits/3/pull")
-    assert f"add to A-T1 5 birds · pass · {WHY}" in page.words
-    assert "empty by 15:00" in page.words[page.words.index("add to A-T2") :]
+    assert f"add to T1 5 birds · pass · {WHY}" in page.words
+    assert "empty by 15:00" in page.words[page.words.index("add to T2") :]
 
 
 @pytest.mark.usefixtures("kitchen")
@@ -68,7 +68,7 @@ def test_what_has_changed_since_the_page_was_opened_is_told(cook: Browser, datab
 @pytest.mark.usefixtures("kitchen")
 def test_topping_up_from_another_tray_says_so_too(cook: Browser, database: Database) -> None:
     page = cook.get("/trays/A-T2/out/other_tray")
-    assert f"add to A-T1 5 birds · pass · {WHY}" in page.words
+    assert f"add to T1 5 birds · pass · {WHY}" in page.words
     page.send(into="A-T1", birds="2")
     assert [str(tray.birds_left) for tray in assessed(database).trays] == ["7", "3"]
 
@@ -82,13 +82,13 @@ def test_food_set_aside_takes_along_what_it_is_put_together_with(cook: Browser) 
 @pytest.mark.usefixtures("kitchen")
 def test_a_reheat_is_told_which_trays_hold_what(cook: Browser, database: Database) -> None:
     keep(database, cast.draft("tray_out", at="11:10", birds="2", to="reheated", reheat="A-R1"))
-    assert f"add to A-T1 3 birds · pass · {WHY}" in cook.get("/reheats/A-R1/done").words
+    assert f"add to T1 3 birds · pass · {WHY}" in cook.get("/reheats/A-R1/done").words
 
 
 def test_what_is_prepared_may_go_into_a_batch_whose_clock_is_told(cook: Browser, database: Database) -> None:
     keep(database, *chilled())
     page = cook.get("/trays/A-T1/out/prepared")
-    assert "add to A-B1 2 birds · walk-in · down to 70 °F / 21 °C by" in page.words
+    assert "add to B1 2 birds · walk-in · down to 70 °F / 21 °C by" in page.words
     page.send(birds="1", kept="cold", product="salad", batch_of="A-B1")
     assert [str(one.birds_left) for one in assessed(database).batches] == ["3"]
 
@@ -129,7 +129,7 @@ def test_a_batch_goes_into_another_whose_findings_are_told(cook: Browser, databa
     other = cast.draft("tray_out", at="11:41", to="chilled", birds="1", batch="A-B2")
     keep(database, *chilled(), other)
     page = cook.get("/batches/A-B1/out")
-    assert "add to A-B2 1 bird" in page.words
+    assert "add to B2 1 bird" in page.words
     page.send(to="prepared", birds="1", kept="cold", into_of="A-B2")
     assert [str(one.birds_left) for one in assessed(database).batches] == ["1", "2"]
 

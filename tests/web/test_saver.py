@@ -91,7 +91,7 @@ def test_saving_asks_who_it_is_and_says_what_was_typed(alone: Browser, database:
     before = len(lines(database))
     asking = alone.get("/trays/A-T1/check").send(temperature="166", **READING).send()
     assert (asking.status, asking.path) == (401, "/trays/A-T1/check")
-    assert "Who is saving this? Do not save it Hold reading Tray A-T1, reading: 166 °F" in asking.words
+    assert "Who is saving this? Do not save it Hold reading Tray T1, reading: 166 °F" in asking.words
     assert all(name in asking.words for name in ("Casey Cook", "Robin Reyes", "Pat Porter", "Sam Silva"))
     assert "Ines Ito" not in asking.words
     assert len(lines(database)) == before
@@ -101,7 +101,7 @@ def test_the_right_pin_saves_at_once_and_leads_on(alone: Browser, database: Data
     asking = alone.get("/trays/A-T1/check").send(temperature="166", **READING).send()
     page = by_pin(asking, "robin")
     assert (page.status, page.path) == (200, "/")
-    assert "Saved: tray A-T1, 166 °F." in page.words
+    assert "Saved: tray T1, 166 °F." in page.words
     assert "Robin Reyes Change" in page.words
     kept = lines(database)[-1]
     assert (kept["person"], kept["via"], kept["identified"]) == ("robin", "tablet:A", "pin")
@@ -116,7 +116,7 @@ def test_a_reading_of_a_bird_is_said_as_the_cook_says_it(alone: Browser, databas
     keep(database, cast.draft("spit_loaded", at="11:00", spit=2, birds=5))
     form = alone.get("/loads/A-L1/spits/2/probe")
     asking = form.send(temperature="166", bird="3", place="breast", **READING).send()
-    assert "Load A-L1, spit 2, bird 3, breast: 166 °F" in asking.words
+    assert "Load L1, spit 2, bird 3, breast: 166 °F" in asking.words
 
 
 def test_a_wrong_pin_loses_nothing(alone: Browser, database: Database, set_clock: SetClock) -> None:
@@ -179,7 +179,7 @@ def test_an_answer_to_a_finding_keeps_which_one_it_is_about(alone: Browser, data
     key = finding(database, "hold.temperature")
     typed = {"cause": "door open", "action": "served first", "prevention": "shut it", "disposition": "serve_now"}
     asking = alone.get(f"/findings/act?finding={key}").send(**typed)
-    assert "Corrective action Tray A-T1" in asking.words or "Cause: door open." in asking.words
+    assert "Corrective action Tray T1" in asking.words or "Cause: door open." in asking.words
     by_pin(asking, "cook")
     assert lines(database)[-1]["findings"] == [key]
 
@@ -192,7 +192,7 @@ def test_an_entry_and_its_answer_are_asked_about_together(alone: Browser, databa
     )
     said = {"cause": "busy", "action": "called them back", "prevention": "a sign on the tray", "told": "two guests"}
     asking = alone.get("/trays/A-T9/already-out").send(to="served", birds="5", **said)
-    assert "Out of the tray Tray A-T9, served: 5 birds Corrective action Cause: busy." in asking.words
+    assert "Out of the tray Tray T9, served: 5 birds Corrective action Cause: busy." in asking.words
     before = len(lines(database))
     by_pin(asking, "cook")
     assert [line["kind"] for line in lines(database)[before:]] == ["tray_out", "corrective_action"]

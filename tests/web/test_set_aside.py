@@ -32,7 +32,7 @@ def unprobed(database: Database) -> str:
 def test_the_first_page_says_what_is_set_aside_above_the_answers_that_are_owed(cook: Browser, unprobed: str) -> None:
     page = cook.get("/")
     why = "Pulled at 10:36 with 1 bird probed; the plan asks for 2 birds at 165 °F / 74 °C or more."
-    assert f"10:36 set aside since Tray A-T1 {why}" in page.words
+    assert f"10:36 set aside since Tray T1 {why}" in page.words
     assert page.words.index("Set aside: do not serve") < page.words.index("1 answer owed")
     assert "Release it" not in page.words
 
@@ -91,7 +91,7 @@ def test_a_reheat_of_such_food_is_thrown_away_whole(cook: Browser, database: Dat
     right, others = page.words.split("It went another way", 1)
     assert ("Into a tray" in right, "Into a tray" in others) == (False, True)
     done = page.follow("Throw it away").send()
-    assert "Reheat A-R1: thrown away." in done.words
+    assert "Reheat R1: thrown away." in done.words
     (reheat,) = assessed(database).reheats
     assert (reheat.birds_left, reheat.set_aside) == (0, None)
 
@@ -101,7 +101,7 @@ def test_what_went_back_into_the_oven_is_cooked_on_or_thrown_away(
 ) -> None:
     keep(database, cast.draft("tray_out", at="11:00", to="returned_to_oven", birds=5, load="A-L1", spit=2))
     page = cook.get("/loads/A-L1")
-    assert "Spit 2 of load A-L1" in page.words
+    assert "Spit 2 of load L1" in page.words
     assert page.follow("Probe").path == "/loads/A-L1/spits/2/probe"
     pull = page.follow("Throw it away")
     assert "This food is set aside. A pull at the limit makes it good again." in pull.words

@@ -72,7 +72,7 @@ def batch_moved(batch: str) -> ResponseReturnValue:
     form.cold_unit.choices = {unit: unit for unit in units if unit != view.batch.cold_unit}
     draft = form.draft("batch_moved", batch=batch, cold_unit=form.cold_unit.data)
     if request.method == "POST" and recorded(form, [draft]):
-        flash(_("Batch %(batch)s is in %(unit)s now.", batch=batch, unit=form.cold_unit.data))
+        flash(_("Batch %(batch)s is in %(unit)s now.", batch=words.short_name(batch), unit=form.cold_unit.data))
         return redirect(url_for("cooling.batch_page", batch=batch), 303)
     return page("cooling/batch_moved.html", 422 if form.errors_at() else 200, view=view, form=form)
 
@@ -85,12 +85,12 @@ def batch_out(batch: str) -> ResponseReturnValue:
     presets = {"birds": words.bird_count(view.batch.birds_left), "to": request.args.get("to")}
     form = BatchOutForm.of_request(**presets, into_of=propose_name("batch"))
     holding = receivers.batches(view.assessment, but=batch)
-    form.into_of.choices = new_batch() | {one.name: _("add to %(name)s", name=one.name) for one in holding}
+    form.into_of.choices = new_batch() | receivers.adding(holding)
     form.to.choices = {way: words.sentence_start(words.to_word(way)) for way in _WAYS}
     form.kept.choices = keeping()
     draft = form.entry(batch)
     if request.method == "POST" and form.is_told(holding, draft, "into") and recorded(form, [draft]):
-        flash(_("Batch %(batch)s: %(what)s.", batch=batch, what=words.to_word(draft["to"])))
+        flash(_("Batch %(batch)s: %(what)s.", batch=words.short_name(batch), what=words.to_word(draft["to"])))
         return redirect(lead_on(view.assessment, url_for("home.now")), 303)
     form.tells(holding)
     return page("cooling/batch_out.html", 422 if form.errors_at() else 200, view=view, form=form, holding=holding)
@@ -104,7 +104,7 @@ def reheat_started(batch: str) -> ResponseReturnValue:
     form = ReheatStartedForm.of_request(birds=words.bird_count(view.batch.birds_left), reheat=propose_name("reheat"))
     draft = form.draft("reheat_started", batch=batch, birds=quarters(form.birds.data), reheat=form.reheat.data)
     if request.method == "POST" and recorded(form, [draft]):
-        flash(_("Reheat %(reheat)s is started.", reheat=draft["reheat"]))
+        flash(_("Reheat %(reheat)s is started.", reheat=words.short_name(draft["reheat"])))
         return redirect(lead_on(view.assessment, url_for("reheating.reheat_page", reheat=draft["reheat"])), 303)
     status, reheating = 422 if form.errors_at() else 200, asked(view.assessment.plan)
     return page("cooling/reheat_started.html", status, view=view, form=form, reheating=reheating)

@@ -61,7 +61,7 @@ class ChecksPage:
     @property
     def cooling(self) -> list[str]:
         """The batches that still cool."""
-        return [one.batch.batch for one in self.batches if one.is_cooling]
+        return [words.short_name(one.batch.batch) for one in self.batches if one.is_cooling]
 
     @property
     def in_charge(self) -> str:

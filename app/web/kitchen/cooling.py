@@ -154,7 +154,7 @@ def cooling_reading(batch: str) -> ResponseReturnValue:
     if request.method == "POST" and pad.keeps(form, draft := form.entry(batch)):
         readings.remember_probe(draft)
         said = f"{draft['temperature']} °{draft['unit']}"
-        flash(_("Saved: batch %(batch)s, %(reading)s.", batch=batch, reading=said))
+        flash(_("Saved: batch %(batch)s, %(reading)s.", batch=words.short_name(batch), reading=said))
         return redirect(lead_on(view.assessment, url_for("cooling.batch_page", batch=batch)), 303)
     status = 422 if form.errors_at() else 200
     return page("cooling/cooling_reading.html", status, view=view, form=form, pad=pad)

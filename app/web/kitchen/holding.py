@@ -142,7 +142,8 @@ def hold_reading(tray: str) -> ResponseReturnValue:
     pad = confirming.Pad(asking.of_tray(), view.bands)
     if request.method == "POST" and pad.keeps(form, draft := form.entry(tray)):
         readings.remember_probe(draft)
-        flash(_("Saved: tray %(tray)s, %(reading)s.", tray=tray, reading=f"{draft['temperature']} °{draft['unit']}"))
+        said = f"{draft['temperature']} °{draft['unit']}"
+        flash(_("Saved: tray %(tray)s, %(reading)s.", tray=words.short_name(tray), reading=said))
         return redirect(lead_on(view.assessment, url_for("home.now")), 303)
     status = 422 if form.errors_at() else 200
     return page("holding/hold_reading.html", status, view=view, form=form, pad=pad)
@@ -159,7 +160,7 @@ def tray_moved(tray: str) -> ResponseReturnValue:
     draft = form.draft("tray_moved", tray=tray, hot_unit=form.hot_unit.data)
     if request.method == "POST" and recorded(form, [draft]):
         session["hot_unit"] = form.hot_unit.data
-        flash(_("Tray %(tray)s is in %(unit)s now.", tray=tray, unit=form.hot_unit.data))
+        flash(_("Tray %(tray)s is in %(unit)s now.", tray=words.short_name(tray), unit=form.hot_unit.data))
         return redirect(url_for("holding.tray_page", tray=tray), 303)
     return page("holding/tray_moved.html", 422 if form.errors_at() else 200, view=view, form=form)
 
@@ -171,7 +172,7 @@ def emptied(tray: str) -> ResponseReturnValue:
     form = EmptiedForm.of_request()
     draft = form.draft("tray_out", tray=tray, birds=form.birds.data, to="served")
     if recorded(form, [draft]):
-        offer_undo(_("Tray %(tray)s: all served, nothing left.", tray=tray), form.entry_id.data)
+        offer_undo(_("Tray %(tray)s: all served, nothing left.", tray=words.short_name(tray)), form.entry_id.data)
         return redirect(url_for("home.now"), 303)
     for error in form.errors_at():
         flash(error.text, "error")

@@ -44,7 +44,8 @@ def _load_job(load: LoadView, assessment: Assessment, expected: Forecasts) -> Jo
     spits = tuple(_spit_line(load, spit) for spit in load.spits if spit.birds_on)
     ready = next((line.pull for line in spits if line.pull), None)
     started = words.local_time(load.started_at, assessment.site.timezone, day=assessment.day)
-    says = [_("load %(load)s, in since %(time)s", load=load.load, time=started), _oven_out(load.oven, assessment)]
+    since = _("load %(load)s, in since %(time)s", load=words.short_name(load.load), time=started)
+    says = [since, _oven_out(load.oven, assessment)]
     values = {"oven": words.sentence_start(load.oven), "do": margin.title}
     return Job(
         urgency=margin.urgency,

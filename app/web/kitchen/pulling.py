@@ -16,7 +16,6 @@ from ..signin import identity
 from ..signin.identity import requires
 from . import readings, receivers
 from .cooking import SpitPage, find_spit
-from .naming import propose_name
 from .receivers import MergingForm
 from .running_day import lead_on
 
@@ -62,12 +61,12 @@ def spit_pulled(load: str, spit: int) -> ResponseReturnValue:
     view = find_spit(load, spit)
     site = identity.current().site
     holding = receivers.trays(view.assessment)
-    trays = [propose_name("tray"), *(one.name for one in holding)]
+    trays = receivers.new_tray() | receivers.adding(holding)
     units = [item.code for item in readings.listed(site, "hot_unit")]
     hot_unit = session.get("hot_unit") if session.get("hot_unit") in units else units[0] if len(units) == 1 else None
-    form = SpitPulledForm.of_request(**_birds_off(view), tray=trays[0], hot_unit=hot_unit)
+    form = SpitPulledForm.of_request(**_birds_off(view), tray=next(iter(trays)), hot_unit=hot_unit)
     form.discarded_birds.choices = {str(bird): str(bird) for bird in view.birds if bird not in view.discarded}
-    form.tray.choices = _tray_choices(trays)
+    form.tray.choices = trays
     form.hot_unit.choices = {unit: unit for unit in units}
     if request.method == "POST":
         draft = form.entry(view)
@@ -88,14 +87,9 @@ def _birds_off(view: SpitPage) -> dict[str, object]:
     return {"birds": "0", "discarded_birds": left if len(left) == view.spit.birds_on else []}
 
 
-def _tray_choices(trays: list[str]) -> dict[str, str]:
-    new, *holding = trays
-    return {new: _("new tray %(tray)s", tray=new)} | {tray: _("add to %(tray)s", tray=tray) for tray in holding}
-
-
 def _after_pull(draft: Draft, after: SpitPage) -> str:
     """Say what was pulled, and give where to go on: with the birds still on the spit, else with the tray."""
-    named = {"spit": after.spit.spit, "load": after.load.load}
+    named = {"spit": after.spit.spit, "load": words.short_name(after.load.load)}
     if not after.spit.birds_on:
         flash(_("Spit %(spit)s of load %(load)s: pulled.", **named))
         return url_for("holding.tray_page", tray=draft["tray"]) if "tray" in draft else url_for("home.now")

@@ -15,6 +15,7 @@ from app.rules.facts import Status, Verdict
 from app.rules.meaning import cooling
 
 from ..parts.forms import Draft, EntryForm
+from .naming import propose_name
 from .tray_jobs import tray_line
 
 
@@ -58,6 +59,17 @@ class MergingForm(EntryForm):
 
 def _mark(receiver: Receiver) -> str:
     return f"{receiver.name}:{sha256(receiver.state.encode()).hexdigest()[:12]}"
+
+
+def adding(receivers: Iterable[Receiver]) -> dict[str, str]:
+    """Give the choices of adding to what holds birds already."""
+    return {one.name: _("add to %(name)s", name=words.short_name(one.name)) for one in receivers}
+
+
+def new_tray() -> dict[str, str]:
+    """Give the choice of a new tray, with a free name."""
+    name = propose_name("tray")
+    return {name: _("new tray %(tray)s", tray=words.short_name(name))}
 
 
 def trays(assessment: Assessment, *, but: str | None = None) -> list[Receiver]:

@@ -23,7 +23,6 @@ from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
 from . import confirming, readings, receivers
-from .naming import propose_name
 from .readings import ReadingForm
 from .receivers import MergingForm
 from .running_day import assess_today, is_open, lead_on
@@ -151,7 +150,7 @@ def reheat_reading(reheat: str) -> ResponseReturnValue:
     if request.method == "POST" and pad.keeps(form, draft := form.entry(reheat)):
         readings.remember_probe(draft)
         said = f"{draft['temperature']} °{draft['unit']}"
-        flash(_("Saved: reheat %(reheat)s, %(reading)s.", reheat=reheat, reading=said))
+        flash(_("Saved: reheat %(reheat)s, %(reading)s.", reheat=words.short_name(reheat), reading=said))
         return redirect(lead_on(view.assessment, url_for("reheating.reheat_page", reheat=reheat)), 303)
     status = 422 if form.errors_at() else 200
     return page("reheating/reheat_reading.html", status, view=view, form=form, pad=pad)
@@ -162,24 +161,29 @@ def reheat_reading(reheat: str) -> ResponseReturnValue:
 def reheat_done(reheat: str) -> ResponseReturnValue:
     """Put what is hot into a tray; what the readings do not show is written down too, and raises a finding."""
     view = find_reheat(reheat)
-    new = propose_name("tray")
     units = [item.code for item in readings.listed(identity.current().site, "hot_unit")]
     known = session.get("hot_unit")
     hot_unit = known if known in units else units[0] if len(units) == 1 else None
     left = words.bird_count(view.reheat.birds_left)
     birds = {"birds": "0", "discarded": left} if request.args.get("away") == "all" else {"birds": left}
-    form = ReheatDoneForm.of_request(**birds, tray=new, hot_unit=hot_unit)
     holding = receivers.trays(view.assessment)
-    added = {one.name: _("add to %(tray)s", tray=one.name) for one in holding}
-    form.tray.choices = {new: _("new tray %(tray)s", tray=new), **added}
+    trays = receivers.new_tray() | receivers.adding(holding)
+    form = ReheatDoneForm.of_request(**birds, tray=next(iter(trays)), hot_unit=hot_unit)
+    form.tray.choices = trays
     form.hot_unit.choices = {unit: unit for unit in units}
     draft = form.entry(reheat)
     if request.method == "POST" and form.is_told(holding, draft, "tray") and recorded(form, [draft]):
         if "tray" not in draft:
-            flash(_("Reheat %(reheat)s: thrown away.", reheat=reheat))
+            flash(_("Reheat %(reheat)s: thrown away.", reheat=words.short_name(reheat)))
             return redirect(lead_on(view.assessment, url_for("home.now")), 303)
         session["hot_unit"] = form.hot_unit.data
-        flash(_("Reheat %(reheat)s: in tray %(tray)s.", reheat=reheat, tray=draft["tray"]))
+        flash(
+            _(
+                "Reheat %(reheat)s: in tray %(tray)s.",
+                reheat=words.short_name(reheat),
+                tray=words.short_name(draft["tray"]),
+            )
+        )
         return redirect(lead_on(view.assessment, url_for("holding.tray_page", tray=draft["tray"])), 303)
     form.tells(holding)
     status = 422 if form.errors_at() else 200

@@ -6,7 +6,7 @@ from flask import abort, url_for
 from flask_babel import gettext as _
 from sqlalchemy.orm import Session
 
-from app import clock, ledger
+from app import clock, ledger, words
 from app.kinds import Entry
 from app.kinds.naming import names_of
 from app.rules.day.shown import Assessment
@@ -25,11 +25,13 @@ def assess_today() -> Assessment:
 
 
 def assess_day(text: str | None) -> Assessment:
-    """Assess a day, or the running one; 404 where the text is no day that has begun."""
+    """Assess a day, or the running one; 404 where the text is no day that has begun. Its names are shown short."""
     asked, site = get_past_day(text), identity.current().site.code
     with get_database().reading() as session:
         at = now_here(session)
-        return ledger.assess_day(session, site, asked or ledger.today(session, site, at), as_of=at)
+        assessment = ledger.assess_day(session, site, asked or ledger.today(session, site, at), as_of=at)
+    words.show_short({name for entry in assessment.entries for _kind, name in names_of(entry)})
+    return assessment
 
 
 def now_here(session: Session) -> datetime:

@@ -127,7 +127,7 @@ def load_started() -> ResponseReturnValue:
     form = LoadStartedForm.of_request(load=propose_name("load"), oven=oven, **_presets(last, items))
     form.oven.choices = {code: code for code in free}
     if request.method == "POST" and recorded(form, form.entries()):
-        flash(_("Load %(load)s is started.", load=form.load.data))
+        flash(_("Load %(load)s is started.", load=words.short_name(form.load.data or "")))
         return redirect(url_for("home.now"), 303)
     others = [code for code in free if code in loads and code != oven]
     checks = {item: words.check_words(item) for item in items}

@@ -68,7 +68,7 @@ def time_control_started(tray: str) -> ResponseReturnValue:
         if is_anew:
             form.fill_in(reckoned)
     if request.method == "POST" and not is_anew and not form.errors_at() and recorded(form, [form.entry(tray)]):
-        flash(_("Tray %(tray)s is under time as the control now. Put the label on it.", tray=tray))
+        flash(_("Tray %(tray)s is under time as the control now. Put the label on it.", tray=words.short_name(tray)))
         return redirect(lead_on(view.assessment, url_for("holding.tray_page", tray=tray)), 303)
     return page(
         "holding/time_control_started.html",

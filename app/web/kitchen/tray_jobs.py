@@ -30,14 +30,14 @@ def tray_job(tray: TrayView, assessment: Assessment) -> Job:
     """Give what is next for a tray."""
     now, ends = assessment.as_of, meaning.use_by(tray, assessment.as_of)
     if meaning.must_go(tray):
-        title = _("Tray %(tray)s: throw it away", tray=tray.tray)
+        title = _("Tray %(tray)s: throw it away", tray=words.short_name(tray.tray))
         href = url_for("trays_out.tray_out", tray=tray.tray, to="discarded")
         return _job(tray, assessment, title, now, (_("now"), ""), (href, _("Throw away")), is_loss=True)
     if ends is not None:
         title = _title(tray, assessment, ends)
         due = (until(ends, now), _("then throw away"))
         return _job(tray, assessment, title, ends, due, (_page(tray), _("Empty it")), is_loss=True)
-    title = _("Tray %(tray)s: check the temperature", tray=tray.tray)
+    title = _("Tray %(tray)s: check the temperature", tray=words.short_name(tray.tray))
     check = (url_for("holding.hold_reading", tray=tray.tray), _("Check"))
     if tray.check_due_at is None:
         return _job(tray, assessment, title, assessment.ends_at, ("", ""), check)
@@ -48,7 +48,7 @@ def tray_job(tray: TrayView, assessment: Assessment) -> Job:
 def _title(tray: TrayView, assessment: Assessment, ends: datetime) -> str:
     verbs = [str(verb) for way, verb in _TO_USE.items() if way in tray.ways_out]
     by = words.local_time(ends, assessment.site.timezone, day=assessment.day)
-    values = {"tray": tray.tray, "do": words.joined_or(verbs), "time": by}
+    values = {"tray": words.short_name(tray.tray), "do": words.joined_or(verbs), "time": by}
     return str(_("Tray %(tray)s: %(do)s, or throw it away at %(time)s", **values))
 
 

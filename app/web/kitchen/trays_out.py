@@ -124,7 +124,7 @@ def tray_out(tray: str, to: str) -> ResponseReturnValue:
         if is_told and is_answered and recorded(form, [confirming.with_answer(form, draft)]):
             if "probe" in draft:
                 readings.remember_probe(draft)
-            flash(_("Tray %(tray)s: %(what)s.", tray=tray, what=words.to_word(to)))
+            flash(_("Tray %(tray)s: %(what)s.", tray=words.short_name(tray), what=words.to_word(to)))
             return redirect(lead_on(view.tray.assessment, url_for("home.now")), 303)
         form.note_shown(draft)
     form.tells(holding)
@@ -158,21 +158,22 @@ def _offer(form: TrayOutForm, view: WayPage, holding: list[Receiver]) -> None:
     form.kept.choices = keeping()
     form.method.choices = {method: words.method_word(method) for method in _METHODS}
     _list(form.cold_unit, [item.code for item in readings.listed(site, "cold_unit")])
-    new, added = propose_name("tray"), {one.name: _("add to %(name)s", name=one.name) for one in holding}
-    form.into.choices = {new: _("new tray %(tray)s", tray=new)} | added
+    added = receivers.adding(holding)
+    form.into.choices = receivers.new_tray() | added
     form.batch_of.choices = new_batch() | added
     _list(form.load, [load.load for load in loads_in_ovens(assessment)])
     form.free_spit.choices = {f"{one.load}/{one.spit}": _free_spit(one) for one in free_spits(assessment)}
 
 
 def _free_spit(one: FreeSpit) -> str:
-    return str(_("spit %(spit)s of load %(load)s, %(oven)s oven", spit=one.spit, load=one.load, oven=one.oven))
+    load = words.short_name(one.load)
+    return str(_("spit %(spit)s of load %(load)s, %(oven)s oven", spit=one.spit, load=load, oven=one.oven))
 
 
 def new_batch() -> dict[str, str]:
     """Give the choice of a new batch, by the name that is proposed for it."""
     new = propose_name("batch")
-    return {new: _("new batch %(batch)s", batch=new)}
+    return {new: _("new batch %(batch)s", batch=words.short_name(new))}
 
 
 def keeping() -> dict[str, str]:

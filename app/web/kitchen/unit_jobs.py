@@ -135,7 +135,7 @@ def _tray_to_read_job(cool: UnitCheck, trays: list[TrayView], assessment: Assess
             "It is at %(reading)s, under %(limit)s: read a tray in it (%(trays)s).",
             reading=words.measured(cool.reading),
             limit=words.limit(meaning.unit_limit("hot_unit", assessment.plan), cool.reading.unit),
-            trays=words.joined([tray.tray for tray in trays]),
+            trays=words.joined([words.short_name(tray.tray) for tray in trays]),
         ),
         when=until(by, assessment.as_of),
         when_small=_("tray read by"),

@@ -9,6 +9,7 @@ from .. import measures, names
 from ..checks import answers_in_short, answers_words
 from ..marking import N_
 from ..marking import gettext as _
+from ..short import short_name
 from .saying import parts, says
 
 
@@ -74,7 +75,7 @@ def held(seconds: Decimal | None) -> str:
 
 def _pulled(entry: SpitPulled, zone: ZoneInfo) -> str:
     return parts(
-        _("tray %(value)s", value=entry.tray) if entry.tray else "",
+        _("tray %(value)s", value=short_name(entry.tray)) if entry.tray else "",
         *_unit_and_thrown(entry),
         "" if entry.ties_removed is None else _("ties: %(value)s", value=entry.ties_removed),
         "" if entry.skewers_removed is None else _("skewers: %(value)s", value=entry.skewers_removed),
@@ -93,7 +94,7 @@ def _unit_and_thrown(entry: SpitPulled) -> tuple[str, str]:
 def _spit_pulled(entry: SpitPulled, zone: ZoneInfo) -> str:
     return parts(
         _("spit %(spit)s pulled", spit=entry.spit),
-        _("into tray %(value)s", value=entry.tray) if entry.tray else "",
+        _("into tray %(value)s", value=short_name(entry.tray)) if entry.tray else "",
         *_unit_and_thrown(entry),
         "" if entry.ties_removed is None else _("ties off: %(value)s", value=entry.ties_removed),
         "" if entry.skewers_removed is None else _("skewers off: %(value)s", value=entry.skewers_removed),

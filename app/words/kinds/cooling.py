@@ -7,6 +7,7 @@ from app.kinds import BatchMoved, BatchOut, CoolingReading
 from .. import names
 from ..marking import N_
 from ..marking import gettext as _
+from ..short import short_name
 from .saying import nothing, parts, says
 
 
@@ -25,6 +26,6 @@ def _batch_out(entry: BatchOut, zone: ZoneInfo) -> str:
     return parts(
         names.to_word(entry.to),
         _("as %(value)s", value=entry.product) if entry.product else "",
-        _("batch %(value)s", value=entry.into) if entry.into else "",
+        _("batch %(value)s", value=short_name(entry.into)) if entry.into else "",
         _("to %(value)s", value=entry.recipient) if entry.recipient else "",
     )

@@ -7,6 +7,7 @@ from app.kinds import HoldReading, TimeControlStarted, TrayMoved, TrayOut
 from .. import measures, names
 from ..marking import N_
 from ..marking import gettext as _
+from ..short import short_name
 from .saying import nothing, parts, says
 
 
@@ -26,13 +27,13 @@ def _tray_out(entry: TrayOut, zone: ZoneInfo) -> str:
         names.to_word(entry.to),
         _("to %(value)s", value=entry.recipient) if entry.recipient else "",
         names.reason_word(entry.reason) if entry.reason else "",
-        _("tray %(value)s", value=entry.into) if entry.into else "",
+        _("tray %(value)s", value=short_name(entry.into)) if entry.into else "",
         _("as %(value)s", value=entry.product) if entry.product else "",
-        _("batch %(value)s", value=entry.batch) if entry.batch else "",
+        _("batch %(value)s", value=short_name(entry.batch)) if entry.batch else "",
         names.method_word(entry.method) if entry.method else "",
         _("unit %(value)s", value=entry.cold_unit) if entry.cold_unit else "",
-        _("reheat %(value)s", value=entry.reheat) if entry.reheat else "",
-        _("load %(value)s", value=entry.load) if entry.load else "",
+        _("reheat %(value)s", value=short_name(entry.reheat)) if entry.reheat else "",
+        _("load %(value)s", value=short_name(entry.load)) if entry.load else "",
         "" if entry.spit is None else _("spit %(value)s", value=entry.spit),
     )
 
