@@ -34,7 +34,8 @@ def mended_days(draw: Any) -> Day:
     story.put("note", OPENED)
     if story.one_of(True, False, False):
         story.day = [replace(row, late=True) for row in story.day]
-    mendable = [row for row in story.day if row.kind in (*READINGS, *NO_FOOD) or row.root_seq == story.day[-2].root_seq]
+    mendable = [row for row in story.day if row.kind in (*READINGS, *NO_FOOD) or row is story.day[-2]]
+    mendable += [row for row in story.day if row.kind == "spit_pulled"]
     for row in draw(st.lists(st.sampled_from(mendable), min_size=1, max_size=4, unique_by=lambda row: row.seq)):
         first = _mended(story, row)
         if not first.withdrawn and draw(st.booleans()):
@@ -48,13 +49,26 @@ def _another_load(story: Story) -> None:
     story.reads("cook_reading", COOK, OPENED + minutes(60), 50, load="A-L2")
     story.put("spit_pulled", OPENED + minutes(110), load="A-L2", tray="A-T9")
     story.reads("hold_reading", HOLD, OPENED + minutes(110), 500, tray="A-T9")
+    _another_spit(story, "A-L1", "A-T1", pulled=96)
+    _another_spit(story, "A-L2", "A-T8", pulled=story.one_of(100, 140, 170))
     story.put("load_started", OPENED + minutes(200), load="A-L3", oven="west")
+
+
+def _another_spit(story: Story, load: str, tray: str, *, pulled: int) -> None:
+    """A second spit of a load: into a tray of its own, or into that of the first."""
+    ties = story.one_of(..., 5)
+    story.put("spit_loaded", OPENED, load=load, spit=2, ties=ties, lot=story.one_of("0412-7", "0412-9"))
+    story.reads("cook_reading", COOK, OPENED + minutes(60), 30, load=load, spit=2)
+    story.put("spit_pulled", OPENED + minutes(pulled), load=load, spit=2, tray=tray, ties_removed=ties)
 
 
 def _mended(story: Story, row: Entry) -> Entry:
     """Write another value, probe or time in place of an entry, or withdraw it."""
     seq, own = len(story.day) + 1, fields_of(row)
-    if story.one_of(True, False, False):
+    if row.kind == "spit_pulled":  # what rests on it keeps its opener
+        own |= {"ties_removed": story.one_of(4, 5), "hot_unit": story.one_of("pass", "cabinet")}
+        newer = changed(row, **{**own, "amend_reason": "counted again"})
+    elif story.one_of(True, False, False):
         newer = replace(withdrawn(row), amend_reason="never happened")
     else:
         if "temperature" in own:

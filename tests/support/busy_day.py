@@ -40,6 +40,22 @@ def _mended(told: list[Entry], seq: int) -> Entry:
     return replace(wrong, seq=seq, id=own_id, amends=wrong.id, amend_reason="digits swapped", reading=reading)
 
 
+def with_mendings(number: int, mendings: int) -> list[Entry]:
+    """Give a day of that many entries of which so many mend a reading or a pull: another value, or a tie counted."""
+    rows = _rows()
+    told = [_entry(seq, *next(rows)) for seq in range(1, number - mendings + 1)]
+    mendable = [row for row in told if row.kind in ("cook_reading", "hold_reading", "spit_pulled")]
+    spread = [mendable[place * len(mendable) // mendings] for place in range(mendings)]
+    return [*told, *(_corrected(row, len(told) + place) for place, row in enumerate(spread, start=1))]
+
+
+def _corrected(wrong: Entry, seq: int) -> Entry:
+    """An entry that was typed wrong and is mended."""
+    own_id = f"00000000-0000-4000-8000-{seq:012x}"
+    better = {"ties_removed": 4} if wrong.kind == "spit_pulled" else {"reading": Temperature(Decimal("171.4"), "F")}
+    return replace(wrong, seq=seq, id=own_id, amends=wrong.id, amend_reason="digits swapped", **better)
+
+
 _TEXT = (Decimal, date)
 """What stands in the JSON as a string."""
 

@@ -18,7 +18,7 @@ from .register_calendar import RegisterCalendar
 from .registry import RULES, reaches_of
 
 Name = tuple[str, str]
-"""Kind and name of a load, tray, batch or reheat, as `names_of` gives them."""
+"""Kind and name of a load, tray, batch or reheat, as `names_of` gives them; or of a spit."""
 
 
 class Records(NamedTuple):
@@ -109,18 +109,17 @@ class _Food:
         self._down: dict[Name, set[Name]] = {}
         self._up: dict[Name, set[Name]] = {}
         for holder in records.kitchen.holders.values():
+            if holder.subject.kind == "spit":
+                self._hang(holder.subject)
             for move in holder.outs:
                 if move.other is not None:
                     self._join(_name(holder.subject), _name(move.other))
         for entry in (one for mended in versions.values() for one in mended):
-            taken = [_name(flow.subject) for flow in entry.flows() if flow.birds < 0]
-            filled = [_name(flow.subject) for flow in entry.flows() if flow.birds > 0]
-            for pair in ((source, target) for source in taken for target in filled):
-                self._join(*pair)
+            self._follow(entry)
         self._by_name: dict[Name, list[Entry]] = {}
         self._telling: dict[tuple[Line, str], list[Entry]] = {}
         for entry, names in zip(records.entries, records.named, strict=True):
-            for name in names or _answered(entry):
+            for name in _parts_of(entry, names) if names else _answered(entry):
                 self._by_name.setdefault(name, []).append(entry)
             if not names:
                 for line in self._lines:
@@ -128,13 +127,30 @@ class _Food:
                         for told in line.names(entry):
                             self._telling.setdefault((line, told), []).append(entry)
 
+    def _follow(self, entry: Entry) -> None:
+        """Follow the birds of a version that may count no longer."""
+        flows = entry.flows()
+        for flow in flows:
+            if flow.subject.kind == "spit":
+                self._hang(flow.subject)
+        taken = [_name(flow.subject) for flow in flows if flow.birds < 0]
+        filled = [_name(flow.subject) for flow in flows if flow.birds > 0]
+        for source, target in ((source, target) for source in taken for target in filled):
+            self._join(source, target)
+
+    def _hang(self, spit: Subject) -> None:
+        """A spit rests on the start of its load; what is said of the load as a whole, on all its spits."""
+        start, whole = (_START, spit.name), (_WHOLE, spit.name)
+        self._join(start, _name(spit))
+        self._up.setdefault(whole, {start}).add(_name(spit))
+
     def _join(self, source: Name, target: Name) -> None:
         self._down.setdefault(source, set()).add(target)
         self._up.setdefault(target, set()).add(source)
 
     def around(self, versions: Sequence[Entry], rules: frozenset[str]) -> Part:
         """Give what is about the food that an entry names, all that it went into, and all that fed that."""
-        named = {name for version in versions for name in names_of(version)}
+        named = {name for version in versions for name in _reached(version)}
         if not named:
             return Part([entry for entry in self._entries if not names_food(_kind_of(entry))], rules)
         about = _closure(named, self._down)
@@ -142,9 +158,13 @@ class _Food:
         read = {(line, name) for line in self._lines for entry in found for name in line.names(entry)}
         found += [entry for told in read for entry in self._telling.get(told, ())]
         by_seq = {entry.seq: entry for entry in found}
-        mended = (root_seq for root_seq in self._versions if any(one.seq in by_seq for one in self._versions[root_seq]))
-        by_seq |= {one.seq: one for root_seq in list(mended) for one in self._versions[root_seq]}
+        mended = [of_one for of_one in self._versions.values() if any(one.seq in by_seq for one in of_one)]
+        by_seq |= {one.seq: one for of_one in mended for one in of_one}
         return Part([by_seq[seq] for seq in sorted(by_seq)], rules, frozenset(about))
+
+
+_START, _WHOLE = "load_started", "load"
+"""A load in two: its start, on which each of its spits rests, and what is found of it as a whole."""
 
 
 def _closure(names: Iterable[Name], of: Mapping[Name, Iterable[Name]]) -> set[Name]:
@@ -157,19 +177,34 @@ def _closure(names: Iterable[Name], of: Mapping[Name, Iterable[Name]]) -> set[Na
 
 
 def _name(subject: Subject) -> Name:
-    """Give the name under which a subject's food goes: a spit's is its load's."""
-    return ("load" if subject.kind == "spit" else subject.kind, subject.name)
+    """Give the name of what a finding is about, or of what holds birds."""
+    return (subject.kind, subject.label)
+
+
+def _parts_of(entry: Entry, names: Iterable[Name]) -> list[Name]:
+    """Give what an entry is about: its spit, where it names one, else the start of its load."""
+    spit = value_of(entry, "spit")
+    in_load = (_START, "") if spit is None else ("spit", f"/{spit}")
+    return [(in_load[0], f"{name}{in_load[1]}") if kind == "load" else (kind, name) for kind, name in names]
+
+
+def _reached(entry: Entry) -> list[Name]:
+    """Give what an entry may change: with what it is about its load as a whole, where rules about loads read it."""
+    names = names_of(entry)
+    whole = [(_WHOLE, name) for kind, name in names if kind == "load"] if type(entry) in _read_for_loads() else []
+    return [*_parts_of(entry, names), *whole]
+
+
+@cache
+def _read_for_loads() -> frozenset[type[Entry]]:
+    return frozenset(kind for rule in RULES.values() if _WHOLE in rule.subjects for kind in rule.reads)
 
 
 def _answered(entry: Entry) -> list[Name]:
-    """Give the food of the findings that an entry answers."""
+    """Give the food of the findings that an entry answers; of one about a load, that of each of its spits."""
     attribute = keys_of(type(entry))
     keys = [parse_key(key) for key in value_of(entry, attribute)] if attribute else []
-    return [_food_of(key.kind, key.label) for key in keys if key is not None]
-
-
-def _food_of(kind: str, label: str) -> Name:
-    return ("load", label.rpartition("/")[0]) if kind == "spit" else (kind, label)
+    return [(_START if key.kind == _WHOLE else key.kind, key.label) for key in keys if key is not None]
 
 
 def _kind_of(entry: Entry) -> type[Entry]:
