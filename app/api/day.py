@@ -6,7 +6,7 @@ from typing import Any
 from app.kinds import Entry, Subject, Temperature
 from app.kinds.reading import fields_of
 from app.rules import facts
-from app.rules.day import shown
+from app.rules.day import food_shown, shown, subjects_shown
 from app.rules.day.shown import Assessment
 
 from .encoding import plain
@@ -57,11 +57,11 @@ def _entry(entry: Entry, superseded_by: Mapping[str, str]) -> dict[str, Any]:
     return {**shown, **plain(fields_of(entry)), "superseded_by": superseded_by.get(entry.id)}
 
 
-def _load(load: shown.LoadView) -> dict[str, Any]:
+def _load(load: subjects_shown.LoadView) -> dict[str, Any]:
     return {**_named(load, "load", "oven", "started_at"), "spits": [_spit(spit) for spit in load.spits]}
 
 
-def _spit(spit: shown.SpitView) -> dict[str, Any]:
+def _spit(spit: subjects_shown.SpitView) -> dict[str, Any]:
     return {
         **_named(spit, "spit", "birds", "lots", "verdict", "birds_probed"),
         "lowest": _temperature(spit.lowest),
@@ -70,13 +70,13 @@ def _spit(spit: shown.SpitView) -> dict[str, Any]:
     }
 
 
-def _tray(tray: shown.TrayView) -> dict[str, Any]:
+def _tray(tray: subjects_shown.TrayView) -> dict[str, Any]:
     held = ("tray", "hot_unit", "birds_in", "birds_left", "verdict", "known_hot_at", "check_due_at")
     shown = _named(tray, *held, "out_of_temperature_s", "time_band", "discard_at")
     return {**shown, "set_aside": _set_aside(tray.set_aside)}
 
 
-def _batch(batch: shown.BatchView) -> dict[str, Any]:
+def _batch(batch: subjects_shown.BatchView) -> dict[str, Any]:
     return {
         **_named(batch, "batch", "birds_in", "birds_left"),
         "first_stage": _stage(batch.first_stage),
@@ -87,27 +87,27 @@ def _batch(batch: shown.BatchView) -> dict[str, Any]:
     }
 
 
-def _stage(stage: shown.StageView | None) -> dict[str, Any] | None:
+def _stage(stage: subjects_shown.StageView | None) -> dict[str, Any] | None:
     return None if stage is None else _named(stage, "verdict", "due_at")
 
 
-def _reheat(reheat: shown.ReheatView) -> dict[str, Any]:
+def _reheat(reheat: subjects_shown.ReheatView) -> dict[str, Any]:
     rest = _named(reheat, "birds_in", "birds_left", "verdict", "started_at", "due_at")
     return {"reheat": reheat.reheat, "from": reheat.source.name, **rest, "set_aside": _set_aside(reheat.set_aside)}
 
 
-def _set_aside(aside: shown.SetAsideView | None) -> dict[str, Any] | None:
+def _set_aside(aside: food_shown.SetAsideView | None) -> dict[str, Any] | None:
     return None if aside is None else _named(aside, "since", "findings", "cleared", "ways", "release")
 
 
-def _food(food: shown.Food) -> dict[str, Any]:
+def _food(food: food_shown.Food) -> dict[str, Any]:
     return {
         "here": [{**_subject(one.holder), "birds": plain(one.birds)} for one in food.here],
         "gone": [_named(one, "to", "birds", "at") for one in food.gone],
     }
 
 
-def _cold_unit(unit: shown.ColdUnitView) -> dict[str, Any]:
+def _cold_unit(unit: subjects_shown.ColdUnitView) -> dict[str, Any]:
     shown = _named(unit, "unit_code", "verdict", "checks")
     if unit.last is None:
         return {**shown, "last": None}
@@ -115,11 +115,11 @@ def _cold_unit(unit: shown.ColdUnitView) -> dict[str, Any]:
     return {**shown, "last": {**(_temperature(unit.last.reading) or {}), "of": of, "at": at}}
 
 
-def _receiving(delivery: shown.ReceivingView) -> dict[str, Any]:
+def _receiving(delivery: subjects_shown.ReceivingView) -> dict[str, Any]:
     return _named(delivery, "lot", "product", "supplier", "birds", "decision", "verdict")
 
 
-def _finding(finding: facts.Finding, food: Mapping[str, shown.Food]) -> dict[str, Any]:
+def _finding(finding: facts.Finding, food: Mapping[str, food_shown.Food]) -> dict[str, Any]:
     judged = ("verdict", "concerns", "day", "onset_at", "found_at", "ended_at", "entries", "measured", "limit")
     told = {
         **_named(finding, "key", "rule"),
@@ -129,7 +129,7 @@ def _finding(finding: facts.Finding, food: Mapping[str, shown.Food]) -> dict[str
     return {**told, "food": _food(food[finding.key])} if finding.key in food else told
 
 
-def _cleared(cleared: facts.Cleared, food: Mapping[str, shown.Food]) -> dict[str, Any]:
+def _cleared(cleared: facts.Cleared, food: Mapping[str, food_shown.Food]) -> dict[str, Any]:
     return {**_finding(cleared.finding, food), "mended_by": cleared.mended_by.id}
 
 

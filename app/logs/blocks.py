@@ -7,8 +7,8 @@ from decimal import Decimal
 
 from app import words
 from app.kinds import Entry, ProbeCheck, Subject, UnitCheck
-from app.rules.day.shown import (
-    Assessment,
+from app.rules.day.shown import Assessment
+from app.rules.day.subjects_shown import (
     BatchView,
     ColdUnitView,
     LoadView,

@@ -4,7 +4,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from app.kinds import OvenSetting, Subject, of_kind, temperature_of
-from app.rules.day.shown import Assessment, BatchView, ColdUnitView, LoadView, ProbeView, TrayView
+from app.rules.day.shown import Assessment
+from app.rules.day.subjects_shown import BatchView, ColdUnitView, LoadView, ProbeView, TrayView
 from app.rules.facts import Verdict
 from app.rules.forecasts.forecast import Forecast
 from app.rules.history.versions import effective

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from typing import Literal
 
 from app.kinds import HoldReading, Temperature
-from app.rules.day.shown import LoadView, SpitView, TrayView
+from app.rules.day.subjects_shown import LoadView, SpitView, TrayView
 from app.rules.meaning import holding
 
 _SHORTEST = timedelta(minutes=30)

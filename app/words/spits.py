@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from app.rules.day.shown import BirdState, SpitView, TableConditions
+from app.rules.day.subjects_shown import BirdState, SpitView, TableConditions
 from app.rules.facts import Verdict
 from app.rules.plans.limits import TemperatureLimit
 

@@ -12,7 +12,7 @@ import matplotlib as mpl
 from matplotlib.figure import Figure
 
 from app.logs import charts
-from app.rules.day import shown
+from app.rules.day import subjects_shown
 from app.rules.plans import plan
 from tests.support import cast
 from tests.support.set_up import assess
@@ -37,7 +37,7 @@ def main() -> None:
     print(f"{what}: {taken * 1000:.0f} ms, {taken / bare:.2f} times matplotlib alone (at most 1.2)")
 
 
-def _load() -> shown.LoadView:
+def _load() -> subjects_shown.LoadView:
     made = [cast.entry("load_started", at=START)]
     for spit in range(1, SPITS + 1):
         made.append(cast.entry("spit_loaded", at=START, spit=spit))
@@ -48,7 +48,7 @@ def _load() -> shown.LoadView:
     return day.loads[0]
 
 
-def _alone(load: shown.LoadView) -> str:
+def _alone(load: subjects_shown.LoadView) -> str:
     """Draw the same lines with the same library, and nothing else."""
     target = StringIO()
     with mpl.rc_context({"svg.fonttype": "none", "svg.hashsalt": "bench"}):

@@ -13,7 +13,7 @@ import pytest
 from app.kinds import Entry
 from app.logs import charts
 from app.logs.charts.drawing import Clock, axis_unit
-from app.rules.day import shown
+from app.rules.day import subjects_shown
 from app.rules.forecasts.forecast import Basis, Forecast
 from app.rules.meaning.probes import tolerance
 from app.rules.subjects import probe_checks
@@ -27,7 +27,7 @@ LIMITS, ZONE = DAY.plan.limits, DAY.site.timezone
 AIR = [37, 38, 36, 37, 38, 37, 36, 38, 39, 37, 38, 37, 44, 37, 36]
 
 
-def _load() -> shown.LoadView:
+def _load() -> subjects_shown.LoadView:
     made = [
         entry("load_started", at="09:00", load="<b>&$1$"),
         entry("spit_loaded", at="09:02", load="<b>&$1$"),

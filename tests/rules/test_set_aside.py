@@ -7,7 +7,8 @@ from typing import Any
 import pytest
 
 from app.kinds import Entry
-from app.rules.day.shown import Assessment, Food, SetAsideView
+from app.rules.day.food_shown import Food, SetAsideView
+from app.rules.day.shown import Assessment
 from tests.support.cast import entry, minutes, moment
 from tests.support.story import (
     adopted,

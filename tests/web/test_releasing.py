@@ -10,7 +10,7 @@ import pytest
 from app.db import Database
 from app.kinds import Release
 from app.ledger.reading import day_reading
-from app.rules.day.shown import SetAsideView
+from app.rules.day.food_shown import SetAsideView
 from tests.support import cast
 from tests.support.browsing import Browser, Page
 from tests.support.drafts import assessed, finding, keep, loaded, mending

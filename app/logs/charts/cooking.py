@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 
 from app import words
 from app.kinds import OvenSetting
-from app.rules.day.shown import LoadView, SpitView
+from app.rules.day.subjects_shown import LoadView, SpitView
 from app.rules.forecasts.bird_series import by_bird_and_place
 from app.rules.forecasts.forecast import Forecast
 from app.rules.plans.limits import TemperatureLimit

@@ -6,7 +6,7 @@ from zoneinfo import ZoneInfo
 
 from app import words
 from app.kinds import Temperature, temperature_of
-from app.rules.day.shown import BatchView
+from app.rules.day.subjects_shown import BatchView
 from app.rules.forecasts.forecast import Forecast
 from app.rules.meaning import cooling as meaning
 from app.rules.plans.limits import TemperatureLimit

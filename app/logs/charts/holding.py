@@ -6,7 +6,7 @@ from zoneinfo import ZoneInfo
 
 from app import words
 from app.kinds import Entry, HoldReading, Subject, TimeControlStarted, TrayMoved, of_kind
-from app.rules.day.shown import TrayView
+from app.rules.day.subjects_shown import TrayView
 from app.rules.forecasts.forecast import Forecast
 from app.rules.plans.limits import TemperatureLimit
 from app.words.marking import gettext as _

@@ -9,7 +9,8 @@ from datetime import datetime, timedelta
 
 from app import words
 from app.kinds import HoldReading, of_kind
-from app.rules.day.shown import Assessment, TrayView
+from app.rules.day.shown import Assessment
+from app.rules.day.subjects_shown import TrayView
 from app.words.marking import gettext as _
 
 from ..charts.drawing import Clock

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from app import words
 from app.kinds import Release, Subject
-from app.rules.day.shown import Food, FoodGone, FoodHere, FoodMadeGood
+from app.rules.day.food_shown import Food, FoodGone, FoodHere, FoodMadeGood
 from app.rules.facts import Finding
 from app.words.marking import gettext as _
 

@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from app import words
 from app.kinds import HoldReading, TrayOut, of_kind
-from app.rules.day.shown import LoadView, TrayView
+from app.rules.day.subjects_shown import LoadView, TrayView
 from app.rules.facts import worst
 from app.words.marking import gettext as _
 from app.words.marking import ngettext

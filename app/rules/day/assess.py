@@ -26,11 +26,13 @@ from ..facts import Answers, Cleared, Finding, Status, Verdict
 from ..history.kitchen import Batch, Holder, Load, Reheat, Tray
 from ..history.set_aside import Aside
 from . import cleared, food_views, lateness, records, views
+from .food_shown import Food
 from .judge import Judged, judge
 from .patterns import Written, find_patterns
 from .register_calendar import is_change_between, register_calendar
 from .scope import Records
-from .shown import Assessment, Blocking, ColdUnitView, Food, Late, ProbeView, Signed, TrayView
+from .shown import Assessment, Blocking, Late, Signed
+from .subjects_shown import ColdUnitView, ProbeView, TrayView
 
 
 def assess(

@@ -13,9 +13,10 @@ from ..history.kitchen import Holder, Tray
 from ..history.set_aside import Aside
 from ..subjects import holding, time_control
 from ..subjects.aside import right_ways
+from .food_shown import Food, FoodGone, FoodHere, FoodMadeGood, SetAsideView
 from .judge import Judged
 from .orders import Orders
-from .shown import Assessment, Food, FoodGone, FoodHere, FoodMadeGood, SetAsideView
+from .shown import Assessment
 
 
 @once_a_kind

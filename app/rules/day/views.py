@@ -23,19 +23,10 @@ from ..plans.plan import Plan
 from ..subjects import holding, reheating, time_control
 from ..subjects.cooking import judge_spit
 from ..subjects.probe_checks import VALID_FOR, ProbeRecord
+from .food_shown import SetAsideView
 from .judge import Judged
-from .shown import (
-    BatchView,
-    Birds,
-    ColdUnitView,
-    LoadView,
-    ProbeView,
-    ReceivingView,
-    ReheatView,
-    SetAsideView,
-    SpitView,
-    TrayView,
-)
+from .shown import Birds
+from .subjects_shown import BatchView, ColdUnitView, LoadView, ProbeView, ReceivingView, ReheatView, SpitView, TrayView
 
 Asides = Mapping[Subject, SetAsideView]
 """What is set aside, by what holds it."""

@@ -12,7 +12,8 @@ from typing import NamedTuple
 
 from app.kinds import BatchOut, Entry, ReheatDone, SpitLoaded, SpitPulled, Subject, Temperature, TrayOut
 
-from ..day.shown import Assessment, LoadView, SpitView
+from ..day.shown import Assessment
+from ..day.subjects_shown import LoadView, SpitView
 from ..facts import Concern, Finding, Verdict
 from ..history.versions import effective
 

@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from app.kinds import CookReading, OvenSetting, SpitLoaded, TrayOut
 
-from ..day.shown import LoadView, SpitView
+from ..day.subjects_shown import LoadView, SpitView
 from ..history.kitchen import Kitchen, Load, Spit
 from ..scales import KG_PER_LB
 from .cook_time import SpitRecord

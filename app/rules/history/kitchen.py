@@ -29,7 +29,7 @@ from app.kinds import (
 )
 from app.kinds.entry import K
 
-from ..day.shown import SpitJudgement
+from ..day.subjects_shown import SpitJudgement
 from ..facts import Site
 from ..plans import plan
 from . import movements

@@ -12,7 +12,7 @@ from itertools import pairwise
 from app.kinds import OvenSetting
 
 from ..day.reach import Line
-from ..day.shown import TableConditions
+from ..day.subjects_shown import TableConditions
 from ..facts import Verdict, worst
 from ..forecasts.bird_series import by_bird_and_place
 from ..history import kitchen

@@ -23,7 +23,8 @@ from app.kinds import (
 from app.kinds.form import TEMPERATURE_RANGES
 
 from ..day.patterns import Seen, is_early, is_jump
-from ..day.shown import Assessment, LoadView, SpitView
+from ..day.shown import Assessment
+from ..day.subjects_shown import LoadView, SpitView
 from .bands import SMALLEST_STEP
 
 HOTTEST = {"F": Decimal(210), "C": Decimal(99)}

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from ..day.shown import BirdState, LoadView, SpitView
+from ..day.subjects_shown import BirdState, LoadView, SpitView
 from ..facts import Verdict
 from ..plans.limits import TemperatureLimit
 from .bands import Bands, Meaning, at_least, means

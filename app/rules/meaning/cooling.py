@@ -4,7 +4,7 @@ from datetime import timedelta
 
 from app.kinds import Temperature
 
-from ..day.shown import BatchView, StageView
+from ..day.subjects_shown import BatchView, StageView
 from ..facts import Verdict
 from ..plans.limits import TemperatureLimit
 from ..plans.plan import Plan

@@ -2,7 +2,7 @@
 
 from datetime import datetime, timedelta
 
-from ..day.shown import TrayView
+from ..day.subjects_shown import TrayView
 from ..facts import Verdict
 from ..plans.limits import TemperatureLimit
 from ..subjects import time_control

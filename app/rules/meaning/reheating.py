@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 
 from app.kinds import ReheatReading, of_kind
 
-from ..day.shown import ReheatView
+from ..day.subjects_shown import ReheatView
 from ..facts import Verdict
 from ..plans.limits import TemperatureLimit
 from ..plans.plan import Plan

@@ -24,7 +24,7 @@ from app.kinds import (
 from ..day.reach import EQUIPMENT, FOOD
 from ..day.registry import Critical, Each, rule
 from ..day.report import shown
-from ..day.shown import BirdState, SpitJudgement
+from ..day.subjects_shown import BirdState, SpitJudgement
 from ..facts import Verdict, worst
 from ..forecasts.bird_series import by_bird_and_place
 from ..history import kitchen

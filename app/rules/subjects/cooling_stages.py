@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from app.kinds import BatchOut, CoolingReading, Entry, Temperature, TrayOut
 
-from ..day.shown import StageView
+from ..day.subjects_shown import StageView
 from ..facts import Verdict
 from ..history.exposure import Exposures
 from ..history.kitchen import Batch, Kitchen, Movement

@@ -15,8 +15,9 @@ from wtforms import RadioField, StringField
 from app import words
 from app.kinds import Subject
 from app.kinds.permissions import Permission
+from app.rules.day.food_shown import SetAsideView
 from app.rules.day.food_views import is_still_held
-from app.rules.day.shown import Assessment, SetAsideView
+from app.rules.day.shown import Assessment
 
 from ..parts.forms import Draft, quarters, recorded
 from ..parts.pages import page

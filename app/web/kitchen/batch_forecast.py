@@ -7,7 +7,8 @@ from flask_babel import gettext as _
 
 from app import words
 from app.kinds import Temperature, temperature_of
-from app.rules.day.shown import Assessment, BatchView, StageView
+from app.rules.day.shown import Assessment
+from app.rules.day.subjects_shown import BatchView, StageView
 from app.rules.facts import Verdict
 from app.rules.forecasts.forecast import Forecast, NoForecast, Reason, forecast_batch
 from app.rules.meaning import cooling as meaning

@@ -12,7 +12,8 @@ from app import words
 from app.kinds import SpitLoaded
 from app.kinds.permissions import Permission
 from app.logs.drawings import Rod, rod
-from app.rules.day.shown import Assessment, BirdState, LoadView, SpitView
+from app.rules.day.shown import Assessment
+from app.rules.day.subjects_shown import BirdState, LoadView, SpitView
 from app.rules.meaning import asking
 from app.rules.meaning import cooking as meaning
 from app.rules.meaning.bands import Bands, Meaning

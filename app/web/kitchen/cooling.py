@@ -10,7 +10,8 @@ from flask_babel import gettext as _
 from app import words
 from app.kinds import Entry, Subject, Temperature, temperature_of
 from app.kinds.permissions import Permission
-from app.rules.day.shown import Assessment, BatchView
+from app.rules.day.shown import Assessment
+from app.rules.day.subjects_shown import BatchView
 from app.rules.facts import Finding, Verdict
 from app.rules.meaning import asking
 from app.rules.meaning import cooling as meaning

@@ -12,7 +12,8 @@ from app import words
 from app.kinds import HoldReading, Subject, Temperature
 from app.kinds.permissions import Permission
 from app.logs import drawings
-from app.rules.day.shown import Assessment, TrayView
+from app.rules.day.shown import Assessment
+from app.rules.day.subjects_shown import TrayView
 from app.rules.facts import Finding
 from app.rules.meaning import asking
 from app.rules.meaning import holding as meaning

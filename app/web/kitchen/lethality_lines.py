@@ -6,7 +6,7 @@ from decimal import Decimal
 from flask_babel import gettext as _
 
 from app.kinds import CookReading
-from app.rules.day.shown import LoadView
+from app.rules.day.subjects_shown import LoadView
 from app.rules.forecasts.bird_series import by_bird_and_place
 from app.rules.lethality import tables as lethality
 

@@ -6,7 +6,8 @@ from flask_babel import gettext as _
 
 from app import ledger, words
 from app.logs import day_charts
-from app.rules.day.shown import Assessment, LoadView
+from app.rules.day.shown import Assessment
+from app.rules.day.subjects_shown import LoadView
 from app.rules.forecasts import forecast
 from app.rules.forecasts.cook_records import record_of_view
 from app.rules.forecasts.forecast import Forecast, NoForecast

@@ -10,7 +10,8 @@ from flask_babel import gettext as _
 from app import words
 from app.kinds import EquipmentBack, EquipmentOut
 from app.logs import drawings
-from app.rules.day.shown import Assessment, LoadView, SpitView
+from app.rules.day.shown import Assessment
+from app.rules.day.subjects_shown import LoadView, SpitView
 from app.rules.facts import Verdict
 from app.rules.forecasts.forecast import Forecast, NoForecast
 from app.rules.history.versions import effective

@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from app.rules.day.shown import Assessment, LoadView
+from app.rules.day.shown import Assessment
+from app.rules.day.subjects_shown import LoadView
 
 
 class FreeSpit(NamedTuple):

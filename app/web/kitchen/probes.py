@@ -14,7 +14,8 @@ from app import clock, ledger, words
 from app.kinds import Entry, ProbeCheck, of_kind, temperature_of
 from app.kinds.permissions import Permission
 from app.rules.day import views
-from app.rules.day.shown import Assessment, ProbeView
+from app.rules.day.shown import Assessment
+from app.rules.day.subjects_shown import ProbeView
 from app.rules.facts import Equipment, Finding
 from app.rules.meaning.probes import tolerance
 from app.rules.subjects import probe_checks, saturation

@@ -10,7 +10,9 @@ from wtforms import HiddenField
 
 from app import words
 from app.kinds import Subject
-from app.rules.day.shown import Assessment, BatchView, ReheatView, SetAsideView, TrayView
+from app.rules.day.food_shown import SetAsideView
+from app.rules.day.shown import Assessment
+from app.rules.day.subjects_shown import BatchView, ReheatView, TrayView
 from app.rules.facts import Status, Verdict
 from app.rules.meaning import cooling
 

@@ -11,7 +11,8 @@ from wtforms import RadioField, StringField
 from app import words
 from app.kinds import ReheatReading, Subject, of_kind
 from app.kinds.permissions import Permission
-from app.rules.day.shown import Assessment, ReheatView
+from app.rules.day.shown import Assessment
+from app.rules.day.subjects_shown import ReheatView
 from app.rules.facts import Finding, Verdict
 from app.rules.meaning import asking
 from app.rules.meaning import reheating as meaning

@@ -9,7 +9,9 @@ from flask_babel import gettext as _
 from app import words
 from app.kinds import Subject
 from app.kinds.permissions import Permission
-from app.rules.day.shown import Assessment, SetAsideView, SpitView
+from app.rules.day.food_shown import SetAsideView
+from app.rules.day.shown import Assessment
+from app.rules.day.subjects_shown import SpitView
 from app.rules.facts import Verdict
 
 from ..signin import identity

@@ -9,7 +9,8 @@ from flask_babel import lazy_gettext as _l
 
 from app import words
 from app.logs import drawings
-from app.rules.day.shown import Assessment, TrayView
+from app.rules.day.shown import Assessment
+from app.rules.day.subjects_shown import TrayView
 from app.rules.facts import Verdict
 from app.rules.meaning import holding as meaning
 

@@ -11,7 +11,7 @@ from wtforms import RadioField, StringField
 
 from app import words
 from app.kinds.permissions import Permission
-from app.rules.day.shown import TrayView
+from app.rules.day.subjects_shown import TrayView
 from app.rules.meaning import asking
 
 from ..parts.forms import Draft, count, quarters, recorded

@@ -10,7 +10,8 @@ from flask_babel import lazy_gettext as _l
 
 from app import words
 from app.kinds import UnitCheck, of_kind
-from app.rules.day.shown import Assessment, ColdUnitView, TrayView
+from app.rules.day.shown import Assessment
+from app.rules.day.subjects_shown import ColdUnitView, TrayView
 from app.rules.facts import Verdict
 from app.rules.history.versions import effective
 from app.rules.meaning import storage as meaning

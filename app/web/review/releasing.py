@@ -12,8 +12,9 @@ from wtforms import StringField
 from app import clock, ledger, words
 from app.kinds import Entry, Release
 from app.kinds.permissions import Permission
+from app.rules.day.food_shown import FoodGone, FoodHere
 from app.rules.day.food_views import set_aside_at
-from app.rules.day.shown import Assessment, FoodGone, FoodHere
+from app.rules.day.shown import Assessment
 from app.rules.facts import Finding
 from app.rules.history.versions import effective
 from app.server import get_database
