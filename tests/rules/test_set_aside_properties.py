@@ -10,7 +10,7 @@ from app.kinds import Entry, ReheatDone, Release, SpitPulled, Subject
 from app.rules.day.shown import Assessment
 from app.rules.facts import Verdict
 from app.rules.history.following import Place, Stay
-from app.rules.history.kitchen import Reheat, Spit
+from app.rules.history.holders import Reheat, Spit
 from app.rules.history.set_aside import Aside
 from app.rules.subjects import cooking, reheating
 from tests.support.any_food import LATEST, foods

@@ -23,7 +23,7 @@ from app.kinds import (
 from app.kinds.naming import names_of
 
 from ..facts import Answers, Cleared, Finding, Status, Verdict
-from ..history.kitchen import Batch, Holder, Load, Reheat, Tray
+from ..history.holders import Batch, Holder, Load, Reheat, Tray
 from ..history.set_aside import Aside
 from . import cleared, food_views, lateness, records, views
 from .food_shown import Food

@@ -9,7 +9,7 @@ from app.kinds.form import form_of, once_a_kind
 
 from ..facts import Finding
 from ..history.following import Place
-from ..history.kitchen import Holder, Tray
+from ..history.holders import Holder, Tray
 from ..history.set_aside import Aside
 from ..subjects import holding, time_control
 from ..subjects.aside import right_ways

@@ -11,7 +11,8 @@ from app.kinds import BatchOut, CoolingReading, CorrectiveAction, ReheatStarted,
 
 from ..facts import Finding, Verdict
 from ..history.following import Follower, Place, Stay, Step, Timeline, Trail
-from ..history.kitchen import Batch, Holder, Kitchen
+from ..history.holders import Batch, Holder
+from ..history.kitchen import Kitchen
 from ..history.set_aside import SetAside
 from ..subjects.aside import WAYS_NAMED
 from .reach import FOOD

@@ -11,7 +11,8 @@ from typing import NamedTuple
 
 from app.kinds import CookReading, Entry, Temperature
 
-from ..history.kitchen import Kitchen, Spit
+from ..history.holders import Spit
+from ..history.kitchen import Kitchen
 from ..plans.plan import Plan
 from .shown import Pattern
 

@@ -18,7 +18,7 @@ from app.kinds import (
 )
 
 from ..facts import Finding, Verdict, worst
-from ..history.kitchen import Batch, Holder, Load, Movement, Reheat, Spit, Tray
+from ..history.holders import Batch, Holder, Load, Movement, Reheat, Spit, Tray
 from ..plans.plan import Plan
 from ..subjects import holding, reheating, time_control
 from ..subjects.cooking import judge_spit

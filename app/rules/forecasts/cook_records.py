@@ -7,7 +7,8 @@ from decimal import Decimal
 from app.kinds import CookReading, OvenSetting, SpitLoaded, TrayOut
 
 from ..day.subjects_shown import LoadView, SpitView
-from ..history.kitchen import Kitchen, Load, Spit
+from ..history.holders import Load, Spit
+from ..history.kitchen import Kitchen
 from ..scales import KG_PER_LB
 from .cook_time import SpitRecord
 

@@ -28,7 +28,7 @@ from ..facts import Verdict
 from ..plans.limits import minutes
 from ..subjects import cooking, reheating
 from ..subjects.time_start import held_by_time_from
-from . import kitchen
+from . import holders, kitchen
 from .parts import NONE, Carried, LowRun, Part
 
 _PLACE = itemgetter(0)
@@ -38,7 +38,7 @@ _PLACE = itemgetter(0)
 class TrayExposure:
     """A tray's life in temperature."""
 
-    tray: kitchen.Tray
+    tray: holders.Tray
     by_time_from: int | None = None
     """The place in the day's order from which it is held by time alone, not by temperature."""
     out_at_start: timedelta = NONE
@@ -140,7 +140,7 @@ class Exposures:
     def _finish_reheat(self, index: int, entry: ReheatDone) -> None:
         exposure = self._tray(entry.tray)
         reheat = self._kitchen.holders.get(self._kitchen.subject("reheat", entry.reheat))
-        if exposure is None or not isinstance(reheat, kitchen.Reheat):
+        if exposure is None or not isinstance(reheat, holders.Reheat):
             return
         at = entry.observed_at
         brought = self.carried.get(reheat.subject) or Carried(NONE, at, was_low=False)

@@ -17,7 +17,8 @@ from typing import NamedTuple
 
 from app.kinds import Entry, Subject
 
-from .kitchen import Holder, Kitchen, Movement
+from .holders import Holder, Movement
+from .kitchen import Kitchen
 
 
 class Place(NamedTuple):

@@ -7,7 +7,8 @@ from app.kinds import ReheatDone, SpitPulled
 
 from ..facts import Finding
 from .following import Place, Timeline, outs_named
-from .kitchen import Holder, Kitchen, Load, Movement, Spit
+from .holders import Holder, Load, Movement, Spit
+from .kitchen import Kitchen
 
 Start = tuple[Holder, Place, datetime]
 Origin = tuple[Sequence[Movement], Sequence[Start]]

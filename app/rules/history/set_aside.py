@@ -14,7 +14,8 @@ from ..day.registry import RULES
 from ..facts import Finding, Verdict
 from ..subjects import cooking, reheating
 from .following import Follower, Place, Stay, Step, Timeline, Trail
-from .kitchen import Holder, Kitchen, Movement, Reheat, Spit
+from .holders import Holder, Movement, Reheat, Spit
+from .kitchen import Kitchen
 
 
 class Aside(NamedTuple):

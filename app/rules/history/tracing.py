@@ -8,7 +8,8 @@ from decimal import Decimal
 from app.kinds import Entry, RawOut, Receiving, SpitLoaded, Subject
 
 from ..facts import Finding
-from .kitchen import Holder, Kitchen, Movement, Spit
+from .holders import Holder, Movement, Spit
+from .kitchen import Kitchen
 
 
 @dataclass(frozen=True, slots=True)

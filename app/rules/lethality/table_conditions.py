@@ -15,7 +15,7 @@ from ..day.reach import Line
 from ..day.subjects_shown import TableConditions
 from ..facts import Verdict, worst
 from ..forecasts.bird_series import by_bird_and_place
-from ..history import kitchen
+from ..history import holders, kitchen
 from ..plans.limits import TablePair
 from ..plans.plan import any_on_table
 from ..scales import KG_PER_LB, in_fahrenheit
@@ -36,7 +36,7 @@ OVEN = Line(
 )
 
 
-def judge_conditions(kitchen_: kitchen.Kitchen, spit: kitchen.Spit, pair: TablePair, at: datetime) -> TableConditions:
+def judge_conditions(kitchen_: kitchen.Kitchen, spit: holders.Spit, pair: TablePair, at: datetime) -> TableConditions:
     """Judge both conditions on what was seen of a spit and its oven until `at`; of birds put on late, since then."""
     load = kitchen_.loads.get(spit.subject.name)
     if load is None:  # a spit may be seen up to two minutes before its load was started
@@ -55,7 +55,7 @@ def judge_conditions(kitchen_: kitchen.Kitchen, spit: kitchen.Spit, pair: TableP
     )
 
 
-def _judge_come_up(spit: kitchen.Spit, since: datetime | None, at: datetime) -> Verdict:
+def _judge_come_up(spit: holders.Spit, since: datetime | None, at: datetime) -> Verdict:
     """Judge every bird and place that was read more than once: one too slow is too many, one in time shows the others.
 
     Birds that are put on together turn together, so the record of one stands for those probed at the end only.
@@ -67,7 +67,7 @@ def _judge_come_up(spit: kitchen.Spit, since: datetime | None, at: datetime) -> 
 
 
 def _judge_humidity(
-    spit: kitchen.Spit, settings: Sequence[OvenSetting], pair: TablePair, cook: tuple[datetime, datetime]
+    spit: holders.Spit, settings: Sequence[OvenSetting], pair: TablePair, cook: tuple[datetime, datetime]
 ) -> Verdict:
     """Judge the humidity: met by the time shown humid, not met where all that was not shown dry would not be enough."""
     humid, dry = _humid_and_dry_min([entry for entry in settings if entry.observed_at >= cook[0]])
@@ -103,7 +103,7 @@ def _humid_and_dry_min(settings: Sequence[OvenSetting]) -> tuple[Decimal, Decima
     return humid, dry
 
 
-def _lightest_lb(spit: kitchen.Spit, at: datetime) -> Decimal | None:
+def _lightest_lb(spit: holders.Spit, at: datetime) -> Decimal | None:
     """Give the least mean weight (lb) written down for the spit's birds; None unless it is for all of them."""
     until = max(at, spit.opened_at)
     loadings = [entry for entry in spit.loadings() if entry.observed_at <= until]

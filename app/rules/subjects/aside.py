@@ -14,7 +14,7 @@ from ..day.reach import FOOD
 from ..day.registry import Critical, Each, rule
 from ..facts import Finding, Verdict
 from ..history.following import Step
-from ..history.kitchen import Holder
+from ..history.holders import Holder
 from ..history.origins import what_left
 from ..history.set_aside import Aside
 

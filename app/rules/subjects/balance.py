@@ -26,7 +26,7 @@ from app.kinds import (
 from ..day.reach import EQUIPMENT, FOOD
 from ..day.registry import Critical, Each, rule
 from ..facts import Verdict
-from ..history import kitchen
+from ..history import holders, kitchen
 from ..history.origins import what_was_pulled
 from ..plans.limits import minutes
 from .holding import Due
@@ -72,7 +72,7 @@ def report_birds(judged: Judged, kitchen_: kitchen.Kitchen) -> None:
             _report_birds_in_tray(judged, tray)
 
 
-def _report_birds_on_spit(judged: Judged, spit: kitchen.Spit) -> None:
+def _report_birds_on_spit(judged: Judged, spit: holders.Spit) -> None:
     """Report a spit whose birds were not pulled by the end of a day, once, in the first day that ends so."""
     for day, ends_at in _ends(judged, spit):
         if spit.birds_at(ends_at) > 0:
@@ -80,7 +80,7 @@ def _report_birds_on_spit(judged: Judged, spit: kitchen.Spit) -> None:
             return
 
 
-def _report_birds_in_tray(judged: Judged, tray: kitchen.Tray) -> None:
+def _report_birds_in_tray(judged: Judged, tray: holders.Tray) -> None:
     """Report a tray with birds whose check, or discard time, had passed by the end of a day; once."""
     grace = minutes(tray.plan.limits.grace_min)
     due_by = discard_at(judged.exposures.trays[tray.subject])
@@ -96,7 +96,7 @@ def _overdue(dues: list[Due], at: datetime, grace: timedelta) -> bool:
     return any(due.due_at + grace < at and (due.met_at is None or due.met_at >= at) for due in dues)
 
 
-def _ends(judged: Judged, holder: kitchen.Holder) -> list[tuple[date, datetime]]:
+def _ends(judged: Judged, holder: holders.Holder) -> list[tuple[date, datetime]]:
     """Day ends at which the holder may still hold birds, up to `as_of`."""
     report, start_of = judged.report, judged.calendar.start_of
     until = min(report.as_of, holder.emptied.at) if holder.emptied else report.as_of
@@ -107,7 +107,7 @@ def _ends(judged: Judged, holder: kitchen.Holder) -> list[tuple[date, datetime]]
     return ends
 
 
-def _add(judged: Judged, holder: kitchen.Holder, day: date, ends_at: datetime) -> None:
+def _add(judged: Judged, holder: holders.Holder, day: date, ends_at: datetime) -> None:
     judged.report.add(
         "birds.balance",
         holder.subject,
@@ -136,7 +136,7 @@ def _add(judged: Judged, holder: kitchen.Holder, day: date, ends_at: datetime) -
     aside_when=Critical.NOT_MET,
     not_met=("search_for_foreign_body", "discard", "hold_for_evaluation"),
 )
-def report_ties(judged: Judged, spit: kitchen.Spit) -> None:
+def report_ties(judged: Judged, spit: holders.Spit) -> None:
     """Fewer ties or skewers off than on: not met.
 
     More, or not counted: not shown.

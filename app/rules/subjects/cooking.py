@@ -27,7 +27,7 @@ from ..day.report import shown
 from ..day.subjects_shown import BirdState, SpitJudgement
 from ..facts import Verdict, worst
 from ..forecasts.bird_series import by_bird_and_place
-from ..history import kitchen
+from ..history import holders, kitchen
 from ..history.origins import what_left, what_was_pulled_since
 from ..lethality.table_conditions import OVEN, judge_conditions
 from ..plans.limits import Limits, TemperatureLimit
@@ -37,7 +37,7 @@ if TYPE_CHECKING:
     from ..day.judge import Judged
 
 
-def judge_spit(kitchen_: kitchen.Kitchen, spit: kitchen.Spit, at: datetime) -> SpitJudgement:
+def judge_spit(kitchen_: kitchen.Kitchen, spit: holders.Spit, at: datetime) -> SpitJudgement:
     """Judge a spit on the readings seen until `at`, as a pull at that moment would be judged."""
     known = spit.judgements.get(at)
     if known is None:
@@ -45,7 +45,7 @@ def judge_spit(kitchen_: kitchen.Kitchen, spit: kitchen.Spit, at: datetime) -> S
     return known
 
 
-def _judge(kitchen_: kitchen.Kitchen, spit: kitchen.Spit, at: datetime) -> SpitJudgement:
+def _judge(kitchen_: kitchen.Kitchen, spit: holders.Spit, at: datetime) -> SpitJudgement:
     limits = spit.plan.limits
     discarded = _discarded(kitchen_, spit, at)
     states = states_at(spit, at, leaving_out=discarded)
@@ -64,7 +64,7 @@ def _judge(kitchen_: kitchen.Kitchen, spit: kitchen.Spit, at: datetime) -> SpitJ
     return SpitJudgement(worst([verdict, shown.humidity, shown.come_up]), states, needed, shown)
 
 
-def _discarded(kitchen_: kitchen.Kitchen, spit: kitchen.Spit, at: datetime) -> frozenset[int]:
+def _discarded(kitchen_: kitchen.Kitchen, spit: holders.Spit, at: datetime) -> frozenset[int]:
     pulls = kitchen_.spit_discards.get(spit.subject, ())
     return frozenset(bird for pull in pulls if pull.observed_at <= at for bird in pull.discarded_birds)
 
@@ -75,7 +75,7 @@ def _birds_complete(states: Sequence[BirdState], limits: Limits) -> int:
     return sum(all((bird, place) in probed for place in limits.places_per_bird) for bird in birds)
 
 
-def states_at(spit: kitchen.Spit, at: datetime, *, leaving_out: Iterable[int] = ()) -> tuple[BirdState, ...]:
+def states_at(spit: holders.Spit, at: datetime, *, leaving_out: Iterable[int] = ()) -> tuple[BirdState, ...]:
     """Give the latest reading of every bird and place probed until `at`, in order of bird and place."""
     gone = frozenset(leaving_out)
     series = by_bird_and_place(e for e in spit.readings if e.observed_at <= at and e.bird not in gone)
@@ -110,7 +110,7 @@ def is_held(readings: Sequence[CookReading], *, limits: Limits) -> bool:
 
 
 def known_hot_at(
-    kitchen_: kitchen.Kitchen, spit: kitchen.Spit, at: datetime, *, limit: TemperatureLimit
+    kitchen_: kitchen.Kitchen, spit: holders.Spit, at: datetime, *, limit: TemperatureLimit
 ) -> datetime | None:
     """When the birds of a pull were last known hot: the earliest of the probed birds' latest readings, if all are."""
     states = judge_spit(kitchen_, spit, at).states
@@ -119,7 +119,7 @@ def known_hot_at(
     return min(state.entry.observed_at for state in states)
 
 
-def is_met_without(kitchen_: kitchen.Kitchen, spit: kitchen.Spit, pull: SpitPulled, *, doubted: frozenset[str]) -> bool:
+def is_met_without(kitchen_: kitchen.Kitchen, spit: holders.Spit, pull: SpitPulled, *, doubted: frozenset[str]) -> bool:
     """Whether a pull is met, and by readings that are not in doubt alone (`doubted`: ids of first versions)."""
     at = pull.observed_at
     if judge_spit(kitchen_, spit, at).verdict is not Verdict.MET:
@@ -138,7 +138,7 @@ class SpitResult(NamedTuple):
     judgement: SpitJudgement
 
 
-def judge_pulls(kitchen_: kitchen.Kitchen, spit: kitchen.Spit, *, as_of: datetime) -> SpitResult:
+def judge_pulls(kitchen_: kitchen.Kitchen, spit: holders.Spit, *, as_of: datetime) -> SpitResult:
     """Judge every pull on the readings seen until then; the worst counts, readings afterwards cure nothing."""
     if not spit.outs:
         return SpitResult(Verdict.PENDING, (), judge_spit(kitchen_, spit, as_of))
@@ -162,7 +162,7 @@ def judge_pulls(kitchen_: kitchen.Kitchen, spit: kitchen.Spit, *, as_of: datetim
     not_met=("continue_cooking", "discard"),
     not_shown=("continue_cooking", "discard", "hold_for_evaluation"),
 )
-def report_core_temperature(judged: Judged, spit: kitchen.Spit) -> None:
+def report_core_temperature(judged: Judged, spit: holders.Spit) -> None:
     """At each pull, the latest reading of every bird and place probed is at the limit and held; enough birds were
     probed, each at every place. Under the limit: not met. Too few, or not held: not shown. The finding is opened
     by the first pull that is not met, and names them all. Where the plan rests on a table of times, its humidity
@@ -209,7 +209,7 @@ def _dwell(plan: Plan) -> dict[str, int]:
     limits=("start_checks",),
     not_met=("none", "hold_for_evaluation", "discard"),
 )
-def report_start_checks(judged: Judged, load: kitchen.Load) -> None:
+def report_start_checks(judged: Judged, load: holders.Load) -> None:
     """A start check was not made (not shown) or not in order (not met)."""
     checks = load.opener.checks
     missing = [item for item in load.plan.limits.start_checks if item not in checks]
@@ -239,7 +239,7 @@ def report_start_checks(judged: Judged, load: kitchen.Load) -> None:
     food=what_was_pulled_since,
     not_met=("discard", "hold_for_evaluation"),
 )
-def report_interruptions(judged: Judged, load: kitchen.Load) -> None:
+def report_interruptions(judged: Judged, load: holders.Load) -> None:
     """The oven was out for longer in all, its outages added up, between a load's start and its last pull: not shown,
     once a load.
     """
@@ -268,12 +268,12 @@ def report_interruptions(judged: Judged, load: kitchen.Load) -> None:
 class _OutWhileCooking(NamedTuple):
     """The part of an outage that lies between a load's start and its last pull."""
 
-    outage: kitchen.Outage
+    outage: holders.Outage
     since: datetime
     lasted: timedelta
 
 
-def _outages_of(judged: Judged, load: kitchen.Load) -> list[_OutWhileCooking]:
+def _outages_of(judged: Judged, load: holders.Load) -> list[_OutWhileCooking]:
     started, ended = load.opener.observed_at, _last_pull(load, judged.report.as_of)
     found = []
     for outage in judged.kitchen.outages.get(load.oven, ()):
@@ -294,7 +294,7 @@ def _passed(stretches: Sequence[_OutWhileCooking], allowed: timedelta) -> tuple[
     return None
 
 
-def _last_pull(load: kitchen.Load, as_of: datetime) -> datetime:
+def _last_pull(load: holders.Load, as_of: datetime) -> datetime:
     spits = load.spits.values()
     if not spits:
         return load.opener.observed_at

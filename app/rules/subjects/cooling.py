@@ -17,7 +17,7 @@ from ..day.reach import FOOD
 from ..day.registry import Critical, Each, rule
 from ..day.report import shown
 from ..facts import Verdict
-from ..history import kitchen
+from ..history import holders
 from ..plans.limits import TemperatureLimit
 from .cooling_stages import BatchReading, PartCooling, Stage, judge_parts, readings_of, worst_stage
 from .runs import report_runs
@@ -43,7 +43,7 @@ class DateMark:
 class Cooling:
     """A batch's cooling; a stage is None where no birds were left before it was decided, or none had to cool."""
 
-    batch: kitchen.Batch
+    batch: holders.Batch
     started_at: datetime
     readings: tuple[BatchReading, ...]
     parts: tuple[PartCooling, ...]
@@ -62,7 +62,7 @@ class Cooling:
         return all(one.is_cold_before(at) for one in there)
 
 
-def judge_cooling(judged: Judged, batch: kitchen.Batch) -> Cooling:
+def judge_cooling(judged: Judged, batch: holders.Batch) -> Cooling:
     """Judge both stages of a batch from its readings up to the moment no birds were left."""
     report, clocks = judged.report, judged.clocks
     gone_at = batch.emptied.at if batch.emptied else None
@@ -77,7 +77,7 @@ def judge_cooling(judged: Judged, batch: kitchen.Batch) -> Cooling:
     return Cooling(batch, started_at, readings, parts, first, total, tuple(_date_marks(judged, batch)))
 
 
-def _date_marks(judged: Judged, batch: kitchen.Batch) -> Iterator[DateMark]:
+def _date_marks(judged: Judged, batch: holders.Batch) -> Iterator[DateMark]:
     days = timedelta(days=batch.plan.limits.date_mark_days - 1)
     for move in batch.fills:
         brought = judged.exposures.brought.get(move.entry.id)
@@ -98,7 +98,7 @@ def _date_marks(judged: Judged, batch: kitchen.Batch) -> Iterator[DateMark]:
     not_met=("discard",),
     not_shown=("discard", "hold_for_evaluation"),
 )
-def report_first_stage(judged: Judged, batch: kitchen.Batch) -> None:
+def report_first_stage(judged: Judged, batch: holders.Batch) -> None:
     """Down to the first mark in time, counted from the last known-hot moment.
 
     Read over it at or after: not met. No reading: not shown.
@@ -119,12 +119,12 @@ def report_first_stage(judged: Judged, batch: kitchen.Batch) -> None:
     not_met=("discard",),
     not_shown=("discard", "hold_for_evaluation"),
 )
-def report_total(judged: Judged, batch: kitchen.Batch) -> None:
+def report_total(judged: Judged, batch: holders.Batch) -> None:
     """Down to the cold limit in time, in total or further from the first mark."""
     _report_stage(judged, "cool.total", batch, name="cool_total")
 
 
-def _report_stage(judged: Judged, rule_name: str, batch: kitchen.Batch, *, name: str) -> None:
+def _report_stage(judged: Judged, rule_name: str, batch: holders.Batch, *, name: str) -> None:
     cooling, limits = judged.coolings[batch.subject], batch.plan.limits
     stage = cooling.first_stage if name == "cool_first" else cooling.total
     if stage is None or stage.verdict in (Verdict.MET, Verdict.PENDING):
@@ -147,7 +147,7 @@ def _report_stage(judged: Judged, rule_name: str, batch: kitchen.Batch, *, name:
     )
 
 
-def report_cold_batch(judged: Judged, batch: kitchen.Batch) -> None:
+def report_cold_batch(judged: Judged, batch: holders.Batch) -> None:
     """Report readings of a batch over the cold limit after its cooling was done."""
     cooling, plan = judged.coolings[batch.subject], batch.plan
     overs = [
@@ -170,7 +170,7 @@ def report_cold_batch(judged: Judged, batch: kitchen.Batch) -> None:
     sets_aside=("batch",),
     not_met=("discard",),
 )
-def report_date_mark(judged: Judged, batch: kitchen.Batch) -> None:
+def report_date_mark(judged: Judged, batch: holders.Batch) -> None:
     """Birds of a batch were still there, or used, after the last day.
 
     The day of cooking is day 1; chilling again starts no new count.
@@ -195,7 +195,7 @@ def report_date_mark(judged: Judged, batch: kitchen.Batch) -> None:
     )
 
 
-def _first_passed(judged: Judged, batch: kitchen.Batch) -> tuple[datetime, DateMark] | None:
+def _first_passed(judged: Judged, batch: holders.Batch) -> tuple[datetime, DateMark] | None:
     """Give the first moment at which the batch held birds past their last day: that day's end, or when they went in."""
     start_of, marks = judged.calendar.start_of, judged.coolings[batch.subject].marks
     passing = [(max(start_of(mark.last_day + _ONE_DAY), mark.since), mark) for mark in marks]
@@ -203,7 +203,7 @@ def _first_passed(judged: Judged, batch: kitchen.Batch) -> tuple[datetime, DateM
     return (over_at, mark) if over_at <= judged.report.as_of and _birds_from(batch, over_at) > 0 else None
 
 
-def _birds_from(batch: kitchen.Batch, at: datetime) -> Decimal:
+def _birds_from(batch: holders.Batch, at: datetime) -> Decimal:
     """Give the birds held from a moment on, with those that go in at it."""
     return batch.birds_at(at) + sum((move.birds for move in batch.fills if move.at == at), Decimal(0))
 

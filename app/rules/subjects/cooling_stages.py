@@ -14,7 +14,8 @@ from app.kinds import BatchOut, CoolingReading, Entry, Temperature, TrayOut
 from ..day.subjects_shown import StageView
 from ..facts import Verdict
 from ..history.exposure import Exposures
-from ..history.kitchen import Batch, Kitchen, Movement
+from ..history.holders import Batch, Movement
+from ..history.kitchen import Kitchen
 from ..plans.limits import TemperatureLimit
 from ..plans.plan import Plan
 

@@ -26,7 +26,7 @@ from ..day.reach import EQUIPMENT, FOOD, Reach
 from ..day.registry import Critical, Each, rule
 from ..day.report import shown
 from ..facts import Verdict
-from ..history import kitchen
+from ..history import holders, kitchen
 from ..history.exposure import TrayExposure
 from ..history.origins import what_left
 from ..plans.adopted_values import FIRST_BAND
@@ -65,7 +65,7 @@ class Due(NamedTuple):
     met_at: datetime | None
 
 
-def checks_due(kitchen_: kitchen.Kitchen, tray: kitchen.Tray) -> list[Due]:
+def checks_due(kitchen_: kitchen.Kitchen, tray: holders.Tray) -> list[Due]:
     """Give every check of a tray that fell due, in order; the last one is still owed unless it was answered."""
     interval = minutes(tray.plan.limits.check_interval_min)
     ends = _no_more_checks(tray)
@@ -78,7 +78,7 @@ def checks_due(kitchen_: kitchen.Kitchen, tray: kitchen.Tray) -> list[Due]:
     ]
 
 
-def _no_more_checks(tray: kitchen.Tray) -> list[datetime]:
+def _no_more_checks(tray: holders.Tray) -> list[datetime]:
     """Give the moments from which a tray is checked no more: it is empty, or held by time alone."""
     ends = [tray.emptied.at] if tray.emptied else []
     if tray.control is not None and held_by_time_from(tray) is not None:
@@ -87,7 +87,7 @@ def _no_more_checks(tray: kitchen.Tray) -> list[datetime]:
 
 
 def _due_after(
-    kitchen_: kitchen.Kitchen, tray: kitchen.Tray, mark: Entry, interval: timedelta, answered: datetime | None
+    kitchen_: kitchen.Kitchen, tray: holders.Tray, mark: Entry, interval: timedelta, answered: datetime | None
 ) -> Due:
     since, due_at, opener = mark.observed_at, mark.observed_at + interval, mark
     for outages in kitchen_.outages.values() if tray.moves else ():
@@ -112,7 +112,7 @@ def _due_after(
     not_met=("none",),
     already_out=True,
 )
-def report_missed_checks(judged: Judged, tray: kitchen.Tray) -> None:
+def report_missed_checks(judged: Judged, tray: holders.Tray) -> None:
     """A tray was not read by its due time and the grace: not shown."""
     report, exposure, limits = judged.report, judged.exposures.trays[tray.subject], tray.plan.limits
     grace = minutes(limits.grace_min)
@@ -147,7 +147,7 @@ def report_missed_checks(judged: Judged, tray: kitchen.Tray) -> None:
     not_met=(),
     already_out=True,
 )
-def report_low_runs(judged: Judged, tray: kitchen.Tray) -> None:
+def report_low_runs(judged: Judged, tray: holders.Tray) -> None:
     """A run of readings under the limit, one finding a run: not met."""
     report, exposure = judged.report, judged.exposures.trays[tray.subject]
     for run in exposure.runs:
@@ -184,7 +184,7 @@ def report_low_runs(judged: Judged, tray: kitchen.Tray) -> None:
     sets_aside=("tray",),
     not_met=("discard",),
 )
-def report_time_out(judged: Judged, tray: kitchen.Tray) -> None:
+def report_time_out(judged: Judged, tray: holders.Tray) -> None:
     """The time out of temperature, added up over the food's life, reached the last limit with birds in the tray: not
     met.
     """
@@ -221,7 +221,7 @@ def report_time_out(judged: Judged, tray: kitchen.Tray) -> None:
     not_met=(),
     already_out=True,
 )
-def report_ways_out(judged: Judged, tray: kitchen.Tray) -> None:
+def report_ways_out(judged: Judged, tray: holders.Tray) -> None:
     """Birds went where their band does not allow: not met."""
     report, exposure = judged.report, judged.exposures.trays[tray.subject]
     for move, out in tray.ways_out():
@@ -292,7 +292,7 @@ def report_warm_units(judged: Judged, kitchen_: kitchen.Kitchen) -> None:
             )
 
 
-def _read_within(tray: kitchen.Tray, code: str, since: datetime, until: datetime) -> bool:
+def _read_within(tray: holders.Tray, code: str, since: datetime, until: datetime) -> bool:
     return any(
         since <= entry.observed_at <= until and tray.unit_at(entry.observed_at) == code for _, entry in tray.readings
     )

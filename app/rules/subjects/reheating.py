@@ -13,7 +13,7 @@ from ..day.reach import FOOD
 from ..day.registry import Critical, Each, rule
 from ..day.report import shown
 from ..facts import Verdict, worst
-from ..history.kitchen import Reheat
+from ..history.holders import Reheat
 from ..history.origins import what_is_there_and_was_pulled, what_left
 
 if TYPE_CHECKING:

@@ -12,7 +12,7 @@ from ..day.reach import DAY, FOOD, LOT, Line
 from ..day.registry import Critical, Each, rule
 from ..day.report import Report, shown
 from ..facts import Equipment, Verdict
-from ..history import kitchen
+from ..history import holders, kitchen
 from ..history.origins import what_was_pulled_of_the_lot
 from ..meaning.storage import is_within
 from ..plans.plan import Plan
@@ -64,7 +64,7 @@ def report_receiving(judged: Judged, delivery: Receiving) -> None:
     source="lots traced to an accepted delivery within its date: house",
     not_met=("none", "hold_for_evaluation", "discard"),
 )
-def report_unknown_lots(judged: Judged, load: kitchen.Load) -> None:
+def report_unknown_lots(judged: Judged, load: holders.Load) -> None:
     """Birds were cooked of a lot that no delivery names, or of none: not shown."""
     for lot, first in _first_loadings(load).items():
         if not deliveries_of(judged.kitchen, lot):
@@ -84,7 +84,7 @@ def report_unknown_lots(judged: Judged, load: kitchen.Load) -> None:
     food=what_was_pulled_of_the_lot,
     not_met=("discard", "hold_for_evaluation"),
 )
-def report_rejected_lots(judged: Judged, load: kitchen.Load) -> None:
+def report_rejected_lots(judged: Judged, load: holders.Load) -> None:
     """The lot was only rejected, or past the latest date of its accepted deliveries: not met."""
     for lot, first in _first_loadings(load).items():
         deliveries = deliveries_of(judged.kitchen, lot)
@@ -98,7 +98,7 @@ def deliveries_of(kitchen_: kitchen.Kitchen, lot: str | None) -> list[Receiving]
     return [entry for entry in kitchen_.of_kind(Receiving) if entry.lot == lot]
 
 
-def _first_loadings(load: kitchen.Load) -> dict[str | None, SpitLoaded]:
+def _first_loadings(load: holders.Load) -> dict[str | None, SpitLoaded]:
     first: dict[str | None, SpitLoaded] = {}
     loadings = [entry for spit in load.spits.values() for entry in spit.loadings()]
     for entry in sorted(loadings, key=lambda entry: (entry.observed_at, entry.root_seq)):
@@ -113,7 +113,7 @@ def is_past(accepted: Sequence[Receiving], day: date) -> bool:
 
 
 def _add_lot(
-    report: Report, load: kitchen.Load, rule: str, verdict: Verdict, first: SpitLoaded, deliveries: Sequence[Receiving]
+    report: Report, load: holders.Load, rule: str, verdict: Verdict, first: SpitLoaded, deliveries: Sequence[Receiving]
 ) -> None:
     use_by = [entry.use_by for entry in deliveries if entry.use_by is not None]
     report.add(

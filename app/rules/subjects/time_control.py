@@ -15,7 +15,7 @@ from ..day.registry import Critical, Each, rule
 from ..day.report import shown
 from ..facts import Verdict
 from ..history.exposure import TrayExposure
-from ..history.kitchen import Tray
+from ..history.holders import Tray
 from ..history.origins import what_left
 from ..plans.plan import Plan
 from .time_start import LAST_READING, judge_start

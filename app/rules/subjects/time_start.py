@@ -10,7 +10,7 @@ from typing import NamedTuple
 from app.kinds import HoldReading, TimeControlStarted
 
 from ..facts import Verdict
-from ..history.kitchen import Tray
+from ..history.holders import Tray
 from ..plans.plan import Plan
 
 LAST_READING = timedelta(minutes=15)
