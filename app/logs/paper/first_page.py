@@ -139,7 +139,7 @@ def _owed(book: Logbook) -> tuple[str, ...]:
     running = [words.subject_words(one.subject) for one in day.blocking if one.kind == "running"]
     owed = []
     if open_:
-        owed.append(_("Findings to be answered: %(numbers)s", numbers=", ".join(open_)))
+        owed.append(_("Findings to be answered or reviewed: %(numbers)s", numbers=", ".join(open_)))
     if running:
         owed.append(_("Still running: %(subjects)s", subjects=", ".join(running)))
     return tuple(owed)
