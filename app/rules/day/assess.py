@@ -8,15 +8,10 @@ from operator import attrgetter
 
 from app.kinds import (
     Entry,
-    EquipmentSet,
     InChargeFrom,
     PersonSet,
-    PlanAdopted,
     Receiving,
     RegisterEntry,
-    SignOff,
-    SiteSet,
-    SpitLoaded,
     Subject,
     UnitCheck,
 )
@@ -26,12 +21,14 @@ from ..facts import Answers, Cleared, Finding, Status, Verdict
 from ..history.holders import Batch, Holder, Load, Reheat, Tray
 from ..history.set_aside import Aside
 from . import cleared, food_views, lateness, records, views
+from .entries_shown import entries_shown
 from .food_shown import Food
 from .judge import Judged, judge
 from .patterns import Written, find_patterns
 from .register_calendar import is_change_between, register_calendar
 from .scope import Records
 from .shown import Assessment, Blocking, Late, Signed
+from .signatures import Signatures
 from .subjects_shown import ColdUnitView, ProbeView, TrayView
 
 
@@ -67,6 +64,11 @@ class _Answered:
     answers: Mapping[str, Answers]
     gone: tuple[Aside, ...]
     """The food of all findings that a mending made go away, of whatever day, and that nobody verified yet."""
+
+    @property
+    def all_findings(self) -> list[Finding]:
+        """The day's findings, and those that a mending made go away."""
+        return [*self.findings, *(item.finding for item in self.cleared)]
 
 
 class _DayContext:
@@ -274,90 +276,13 @@ class _DayContext:
         view = self._tray(holder, {})
         return any(due is not None and due < self.as_of for due in (view.check_due_at, view.discard_at))
 
-    # ---- sign-off ---------------------------------------------------------------------------------------------
+    def _shown_entries(self, answered: _Answered) -> tuple[Entry, ...]:
+        rests_on = {root for finding in answered.all_findings for root in finding.entries}
+        rests_on |= {e.root for a in answered.answers.values() for e in (*a.actions, *a.verifications, *a.releases)}
+        subjects = [holder.subject for holder in self.shown]
+        subjects += [Subject("load", load.name) for load in self._loads()]
+        return entries_shown(self.judged, self.named, day=self.day, subjects=subjects, rests_on=rests_on)
 
     def _signings(self, answered: _Answered) -> tuple[Signed, ...]:
-        signings = [entry for entry in self.kitchen.of_kind(SignOff) if entry.day == self.day]
-        return tuple(self._signed(entry, answered) for entry in sorted(signings, key=lambda entry: entry.seq))
-
-    def _signed(self, entry: SignOff, answered: _Answered) -> Signed:
-        return Signed(
-            seq=entry.seq,
-            covers_seq=entry.covers_seq,
-            covers_hash=entry.covers_hash,
-            signer_name=entry.signer_name,
-            at=entry.observed_at,
-            stale=self._is_stale(entry.covers_seq, answered),
-            by_maker=any(e.person == entry.person and e.IS_WORK for e in self.seen),
-            entry=entry,
-        )
-
-    def _is_stale(self, covers_seq: int, answered: _Answered) -> bool:
-        later = [entry for entry in self.known if entry.seq > covers_seq and not isinstance(entry, SignOff)]
-        if not later and not self._is_set_up_otherwise(covers_seq):
-            return False
-        return any(self._touches(entry, answered) for entry in later) or self._changed_since(covers_seq)
-
-    def _touches(self, entry: Entry, answered: _Answered) -> bool:
-        """Whether a later entry was seen in the day, mends one that was, or answers one of its findings."""
-        if self._in_day(entry):
-            return True
-        if entry.amends is not None and any(self._in_day(e) for e in self.known if e.root_seq == entry.root_seq):
-            return True
-        findings = [*answered.findings, *(item.finding for item in answered.cleared)]
-        book = records.AnswerBook([entry])
-        return any(book.answers(finding) for finding in findings)
-
-    def _is_set_up_otherwise(self, covers_seq: int) -> bool:
-        """Whether site, plan or equipment changed since a signature. An upgrade wrote down what had held before it."""
-        return any(
-            isinstance(entry, SiteSet | PlanAdopted | EquipmentSet) and not entry.source
-            for entry in self.register
-            if covers_seq < entry.seq <= (self.through_seq or entry.seq)
-        )
-
-    def _changed_since(self, covers_seq: int) -> bool:
-        covered = [entry for entry in self.known if entry.seq <= covers_seq or isinstance(entry, SignOff)]
-        set_up = register_calendar(self.register, through_seq=covers_seq)
-        then = judge(covered, calendar=set_up, as_of=self.as_of, day=self.day).report.findings
-        return self._told(then) != self._told(self.judged.report.findings)
-
-    def _told(self, findings: Iterable[Finding]) -> set[tuple[str, Verdict, datetime]]:
-        return {(f.key, f.verdict, f.onset_at) for f in findings if f.day == self.day}
-
-    # ---- which entries the day shows --------------------------------------------------------------------------
-
-    def _shown_entries(self, answered: _Answered) -> tuple[Entry, ...]:
-        names = self._fed_names()
-        pairs = list(zip(self.known, self.named, strict=True))
-        lots = {e.lot for e, named in pairs if isinstance(e, SpitLoaded) and not names.isdisjoint(named)}
-        findings = [*answered.findings, *(item.finding for item in answered.cleared)]
-        rested_on = {root for finding in findings for root in finding.entries}
-        rested_on |= {e.root for a in answered.answers.values() for e in (*a.actions, *a.verifications, *a.releases)}
-        wanted = {
-            entry.root_seq
-            for entry, named in pairs
-            if self._in_day(entry)
-            or entry.root in rested_on
-            or not names.isdisjoint(named)
-            or (isinstance(entry, Receiving) and entry.lot in lots)
-            or (isinstance(entry, SignOff) and entry.day == self.day)
-        }
-        newest = {entry.root_seq: entry for entry in self.known if entry.root_seq in wanted}
-        return tuple(e for e in self.known if e.root_seq in wanted and newest[e.root_seq].observed_at <= self.as_of)
-
-    def _fed_names(self) -> set[tuple[str, str]]:
-        """Names of the subjects shown and of all that fed them."""
-        waiting = [holder.subject for holder in self.shown]
-        waiting += [Subject("load", load.name) for load in self._loads()]
-        names: set[tuple[str, str]] = set()
-        seen: set[Subject] = set()
-        while waiting:
-            subject = waiting.pop()
-            if subject in seen:
-                continue
-            seen.add(subject)
-            names.add(("load" if subject.kind == "spit" else subject.kind, subject.name))
-            holder = self.kitchen.holders.get(subject)
-            waiting += [move.other for move in (holder.fills if holder else ()) if move.other is not None]
-        return names
+        signatures = Signatures(self.judged, self.register, day=self.day, through_seq=self.through_seq)
+        return signatures.given(answered.all_findings)
