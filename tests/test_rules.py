@@ -81,7 +81,7 @@ from ..history.origins import what_was_pulled
     food=what_was_pulled,
     not_met=("none", "discard", "hold_for_evaluation"),
 )
-def report_unweighed(judged: Judged, load: kitchen.Load) -> None:
+def report_unweighed(judged: Judged, load: holders.Load) -> None:
     """Birds were loaded without a weight: not shown, once a load."""
     loadings = [entry for spit in load.spits.values() for entry in spit.loadings()]
     unweighed = [entry for entry in loadings if entry.mean_weight is None]
@@ -154,6 +154,6 @@ def test_it_stands_in_the_documents() -> None:
 
 def test_a_rule_is_added_in_its_declaration_and_its_words(tmp_path: Path) -> None:
     copy = checkout.copy_to(tmp_path)
-    checkout.add(copy, {"app/rules/subjects/cooking.py": RULE, "app/words/findings/cooking.py": WORDING})
+    checkout.add(copy, {"app/rules/subjects/loads.py": RULE, "app/words/findings/cooking.py": WORDING})
     checkout.run(copy, "-m", "docs.list_rules")
     checkout.run_test(copy, "tests/web/test_load_weighed.py", TEST)

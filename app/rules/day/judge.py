@@ -20,6 +20,7 @@ from ..subjects import (
     cooking,
     cooling,
     holding,
+    loads,
     probe_checks,
     probes,
     reheating,
@@ -35,7 +36,7 @@ from .report import Report
 
 T = TypeVar("T")
 
-_OF_FOOD = (cooking, holding, time_control, cooling, reheating, storage)
+_OF_FOOD = (cooking, loads, holding, time_control, cooling, reheating, storage)
 DECLARING = (*_OF_FOOD, probes, balance, aside, checklists, lateness, orders, records)
 """The modules that declare rules: the registry is full once they are imported."""
 

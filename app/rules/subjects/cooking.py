@@ -12,8 +12,6 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from app.kinds import (
     CookReading,
-    EquipmentBack,
-    EquipmentOut,
     LoadStarted,
     OvenSetting,
     SpitLoaded,
@@ -21,14 +19,14 @@ from app.kinds import (
     TrayOut,
 )
 
-from ..day.reach import EQUIPMENT, FOOD
+from ..day.reach import FOOD
 from ..day.registry import Critical, Each, rule
 from ..day.report import shown
 from ..day.subjects_shown import BirdState, SpitJudgement
 from ..facts import Verdict, worst
 from ..forecasts.bird_series import by_bird_and_place
 from ..history import holders, kitchen
-from ..history.origins import what_left, what_was_pulled_since
+from ..history.origins import what_left
 from ..lethality.table_conditions import OVEN, judge_conditions
 from ..plans.limits import Limits, TemperatureLimit
 from ..plans.plan import Plan
@@ -197,107 +195,3 @@ def _conditions(judgement: SpitJudgement) -> dict[str, Verdict]:
 
 def _dwell(plan: Plan) -> dict[str, int]:
     return {"held_s": plan.limits.cook_dwell_s} if plan.limits.cook_dwell_s else {}
-
-
-@rule(
-    "start.checks",
-    group="cooking",
-    each=Each.LOAD,
-    subjects=("load",),
-    reads=(LoadStarted,),
-    reach=(FOOD,),
-    limits=("start_checks",),
-    not_met=("none", "hold_for_evaluation", "discard"),
-)
-def report_start_checks(judged: Judged, load: holders.Load) -> None:
-    """A start check was not made (not shown) or not in order (not met)."""
-    checks = load.opener.checks
-    missing = [item for item in load.plan.limits.start_checks if item not in checks]
-    wrong = [item for item, answer in checks.items() if answer is False]
-    if missing or wrong:
-        judged.report.add(
-            "start.checks",
-            judged.report.subject("load", load.name),
-            Verdict.NOT_MET if wrong else Verdict.NOT_SHOWN,
-            opener=load.opener,
-            measured={"missing": missing, "wrong": wrong},
-            limit={"start_checks": list(load.plan.limits.start_checks)},
-            source=load.plan.source("start_checks"),
-            plan=load.plan,
-        )
-
-
-@rule(
-    "cook.interrupted",
-    group="cooking",
-    each=Each.LOAD,
-    subjects=("load",),
-    reads=(LoadStarted, SpitLoaded, SpitPulled, TrayOut, EquipmentOut, EquipmentBack),
-    reach=(FOOD, EQUIPMENT),
-    limits=("interruption_min",),
-    sets_aside=("load",),
-    food=what_was_pulled_since,
-    not_met=("discard", "hold_for_evaluation"),
-)
-def report_interruptions(judged: Judged, load: holders.Load) -> None:
-    """The oven was out for longer in all, its outages added up, between a load's start and its last pull: not shown,
-    once a load.
-    """
-    report, allowed = judged.report, timedelta(minutes=load.plan.limits.interruption_min)
-    stretches = _outages_of(judged, load)
-    passed = _passed(stretches, allowed)
-    if passed is None:
-        return
-    opener, onset_at = passed
-    last = stretches[-1].outage
-    report.add(
-        "cook.interrupted",
-        report.subject("load", load.name),
-        Verdict.NOT_SHOWN,
-        opener=opener,
-        rests_on=[one.outage.entry for one in stretches],
-        onset_at=onset_at,
-        ended_at=last.back.observed_at if last.back else None,
-        measured={"out_s": int(sum((one.lasted for one in stretches), timedelta(0)).total_seconds())},
-        limit={"interruption_min": load.plan.limits.interruption_min},
-        source=load.plan.source("interruption_min"),
-        plan=load.plan,
-    )
-
-
-class _OutWhileCooking(NamedTuple):
-    """The part of an outage that lies between a load's start and its last pull."""
-
-    outage: holders.Outage
-    since: datetime
-    lasted: timedelta
-
-
-def _outages_of(judged: Judged, load: holders.Load) -> list[_OutWhileCooking]:
-    started, ended = load.opener.observed_at, _last_pull(load, judged.report.as_of)
-    found = []
-    for outage in judged.kitchen.outages.get(load.oven, ()):
-        since = max(outage.entry.observed_at, started)
-        until = min(outage.back.observed_at if outage.back else ended, ended)
-        if until > since:
-            found.append(_OutWhileCooking(outage, since, until - since))
-    return found
-
-
-def _passed(stretches: Sequence[_OutWhileCooking], allowed: timedelta) -> tuple[EquipmentOut, datetime] | None:
-    """Give the outage in which their sum passed what is allowed, and that instant."""
-    left = allowed
-    for one in stretches:
-        if one.lasted > left:
-            return one.outage.entry, one.since + left
-        left -= one.lasted
-    return None
-
-
-def _last_pull(load: holders.Load, as_of: datetime) -> datetime:
-    spits = load.spits.values()
-    if not spits:
-        return load.opener.observed_at
-    if any(spit.birds_left > 0 for spit in spits):
-        return as_of
-    return max(spit.outs[-1].at for spit in spits if spit.outs)
