@@ -49,6 +49,23 @@ def test_a_tray_read_late_but_before_the_end_of_the_day_is_carried_forward():
     assert (verdict_of(day, "birds.balance"), verdict_of(day, "hold.check_interval")) == ("none", "not_shown")
 
 
+@pytest.mark.parametrize(("read_at", "verdict"), [("03:59:59", "none"), ("04:00", "not_shown")])
+def test_a_check_past_its_grace_is_made_before_the_day_ends_or_told(read_at, verdict):
+    day = told([*hot_tray(), entry("hold_reading", at=next_day(read_at), temperature="140")], as_of=next_day("04:10"))
+    assert verdict_of(day, "birds.balance") == verdict
+
+
+@pytest.mark.parametrize(("started", "verdict"), [("23:59:59", "not_shown"), ("00:00", "none")])
+def test_a_discard_time_at_the_very_end_of_the_day_has_not_passed_in_it(started, verdict):
+    """Four hours later it is 03:59:59, or 04:00."""
+    at = moment(started) if started > "12" else next_day(started)
+    checks = [read("140", clock) for clock in ("12:00", "13:30", "15:00", "16:30", "18:00", "19:30", "21:00", "22:30")]
+    start = [entry("hold_reading", at=at, temperature="140"), entry("time_control_started", at=at)]
+    day = told([*hot_tray(), *checks, *start], as_of=next_day("04:00"))
+    assert verdict_of(day, "birds.balance") == verdict
+    assert all(dict(finding.limit) == {"birds": 0} for finding in found(day, "birds.balance"))
+
+
 def test_a_chilled_batch_is_carried_forward_and_counted_as_held():
     chilled = out("5", "11:00", "chilled", batch="A-B1", cold_unit="walk-in")
     day = told([*hot_tray(), chilled], as_of=next_day("04:00"))

@@ -50,6 +50,7 @@ def test_exact_conversion_would_have_let_the_celsius_reading_pass():
         (["170"], 5, "not_shown"),
         ([], 5, "not_shown"),
         (["170"], 1, "met"),
+        (["170", "170", "170", "170", "170"], 5, "met"),
         (["170", "164"], 5, "not_met"),
         (["164"], 5, "not_met"),
     ],
@@ -151,6 +152,9 @@ def test_an_outage_counts_only_between_the_start_and_the_last_pull():
     before = [entry("equipment_out", at="08:00"), entry("equipment_back", at="09:29")]
     after = [entry("equipment_out", at="10:10")]
     assert not found(told([*before, *loaded(), *probed("170", "171"), pull()]), "cook.interrupted")
+    night = [entry("equipment_out", at="05:00"), entry("equipment_back", at="08:00")]
+    while_roasting = [entry("equipment_out", at="09:30"), entry("equipment_back", at="10:01")]
+    assert found(told([*night, *loaded(), *while_roasting, *probed("170", "171"), pull()]), "cook.interrupted")
     assert not found(told([*loaded(), *after, *probed("170", "171"), pull()]), "cook.interrupted")
     assert found(told([*loaded(), *after]), "cook.interrupted")
 

@@ -120,6 +120,19 @@ def test_neither_pressure_nor_altitude_is_refused() -> None:
         saturation.boiling_point_c(None, None)
 
 
+@pytest.mark.parametrize("mpa", [611.213e-6, 21.5, 22.064])
+def test_the_equation_holds_from_the_triple_point_to_the_critical_point(mpa: float) -> None:
+    """IAPWS R7-97(2012), section 8: from 611.213 Pa, at 273.15 K, to 22.064 MPa, at 647.096 K."""
+    assert saturation.saturation_temperature_k(mpa) + 1e-4 >= 273.15
+    assert saturation.saturation_temperature_k(mpa) <= 647.096 + 1e-2
+
+
+def test_the_standard_atmospheres_layer_takes_in_its_bounds() -> None:
+    # ICAO Doc 7488 (from memory): 1,776.87 hPa at −5 km, 226.32 hPa at 11 km.
+    found = [saturation.standard_pressure_hpa(altitude) for altitude in (-5000.0, 11000.0)]
+    assert found == pytest.approx([1776.87, 226.32], rel=1e-4)
+
+
 @pytest.mark.parametrize("mpa", [0.0006, 22.1])
 def test_pressure_outside_the_equation_is_refused(mpa: float) -> None:
     with pytest.raises(ValueError, match="no saturation temperature"):

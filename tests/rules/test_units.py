@@ -2,12 +2,17 @@
 
 from dataclasses import replace
 from datetime import timedelta
+from decimal import Decimal
 
 import pytest
 
+from app.kinds import Temperature
 from app.rules.facts import Equipment
+from app.rules.meaning import storage as storage_meaning
 from app.rules.plans import plan
-from tests.support.cast import DAY, OPENED, entry, moment, site_facts
+from app.rules.subjects.storage import UNIT
+from tests.support import set_up
+from tests.support.cast import ADOPTED, DAY, OPENED, entry, moment, site_facts
 from tests.support.story import adopted, checked, found, hot_tray, read, told, verdict_of
 
 NEXT_DAY = moment("04:00", day=DAY + timedelta(days=1))
@@ -228,3 +233,37 @@ def test_every_code_has_its_own_cold_limit(code, good, over):
     for (value, unit), verdict in ((good, "none"), (over, "not_met")):
         day = told([checked(value, "10:00", of="food", unit=unit)], plans=plans)
         assert verdict_of(day, "cold.temperature") == verdict
+
+
+# ---- what a check means and settles ----------------------------------------------------------------------------------
+
+PLAN = plan.resolve(ADOPTED, DAY)
+
+
+@pytest.mark.parametrize(
+    ("kind", "value", "within"),
+    [("cold_unit", "41", True), ("cold_unit", "41.1", False), ("hot_unit", "135", True), ("hot_unit", "134.9", False)],
+)
+def test_a_unit_is_held_to_the_limit_of_its_kind(kind, value, within):
+    """FDA Food Code 2022, 3-501.16(A): 135 °F or above, 41 °F or less."""
+    assert storage_meaning.is_within(kind, PLAN, Temperature(Decimal(value), "F")) == within
+
+
+def test_only_a_cold_unit_owes_checks():
+    assert [storage_meaning.checks_owed(kind, PLAN) for kind in ("cold_unit", "hot_unit")] == [2, 0]
+
+
+@pytest.mark.parametrize(
+    ("check", "settles"),
+    [
+        (checked("41", "10:00"), True),
+        (checked("41.1", "10:00"), False),
+        (checked("45", "10:00", code="elsewhere"), False),
+        (checked("38", "10:00", code="elsewhere"), True),
+        (checked("100", "10:00", code="pass"), True),
+        (entry("equipment_out", at="10:00", code="walk-in"), False),
+    ],
+    ids=["cold", "warm", "warm, not listed", "cold, not listed", "no cold unit", "no check"],
+)
+def test_what_a_unit_was_before_it_was_read_cold_says_nothing_of_what_comes_after(check, settles):
+    assert UNIT.is_settled_by(check, set_up.calendar()) == settles
