@@ -4,23 +4,9 @@ from pathlib import Path
 
 from app import words
 from app.kinds import REGISTER_KINDS
+from app.kinds.compound import Items, Keys, Numbers, Object
 from app.kinds.every_entry import FORMS, SET_BY_SERVER
-from app.kinds.fields import (
-    Choice,
-    Code,
-    Count,
-    Day,
-    Flag,
-    Id,
-    Instant,
-    Items,
-    Keys,
-    Measured,
-    Name,
-    Numbers,
-    Object,
-    Text,
-)
+from app.kinds.fields import Choice, Code, Count, Day, Flag, Id, Instant, Measured, Name, Text
 from app.kinds.form import Field, Form, form_of
 
 PAGE = Path(__file__).parent / "entries.md"

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from itertools import product
 from typing import Any
 
-from app.kinds import every_entry, fields
+from app.kinds import compound, every_entry, fields
 from app.kinds.fields import FieldType
 from app.kinds.form import UNIT_OF, Field, Form, Variants
 
@@ -106,7 +106,7 @@ _SCHEMAS: Mapping[type[FieldType], Callable[[Any], Schema]] = {
     fields.Day: lambda _kind: {"type": "string", "format": "date"},
     fields.Count: lambda kind: {"type": "integer", "minimum": kind.low, "maximum": kind.high},
     fields.Measured: _measured,
-    fields.Numbers: lambda _kind: {"type": "array", "items": {"type": "integer", "minimum": 1}, "uniqueItems": True},
-    fields.Keys: lambda _kind: {"type": "array", "items": {"type": "string"}, "minItems": 1},
-    fields.Items: lambda _kind: {"type": "object", "additionalProperties": {"type": ["boolean", "null"]}},
+    compound.Numbers: lambda _kind: {"type": "array", "items": {"type": "integer", "minimum": 1}, "uniqueItems": True},
+    compound.Keys: lambda _kind: {"type": "array", "items": {"type": "string"}, "minItems": 1},
+    compound.Items: lambda _kind: {"type": "object", "additionalProperties": {"type": ["boolean", "null"]}},
 }

@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Annotated
 
+from .compound import Items, Keys
 from .entry import Entry
-from .fields import LINE, LINES, Choice, Count, Day, Instant, Items, Keys
+from .fields import LINE, LINES, Choice, Count, Day, Instant
 from .form import Indexed, SetByServer
 
 _DISPOSITIONS = (

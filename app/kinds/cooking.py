@@ -6,23 +6,9 @@ from decimal import Decimal
 from types import MappingProxyType
 from typing import Annotated, Any
 
+from .compound import Items, Numbers
 from .entry import Cases, Entry, Flow, Subject, Temperature, Weight, once_an_entry
-from .fields import (
-    BIRDS,
-    CONFIRMED,
-    COUNT,
-    HELD,
-    HOT_UNIT,
-    LINE,
-    NUMBER,
-    OVEN,
-    PERCENT,
-    PROBE,
-    Choice,
-    Items,
-    Name,
-    Numbers,
-)
+from .fields import BIRDS, CONFIRMED, COUNT, HELD, HOT_UNIT, LINE, NUMBER, OVEN, PERCENT, PROBE, Choice, Name
 from .form import DISPLAYED, FILL, OPEN, READ, TAKE, WEIGHED, Indexed, May, Must
 
 

@@ -2,7 +2,6 @@
 
 import re
 import unicodedata
-from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
@@ -12,7 +11,6 @@ from .values import EPOCH, LAST_YEAR, BadValue, instant_text, read_instant, read
 
 LONGEST_TEXT = 1000
 _LONGEST_RAW = 10 * LONGEST_TEXT  # normalising may shorten a text, but not that much: longer ones are not looked at
-_LONGEST_LIST = 500
 
 
 class FieldType(Protocol):
@@ -25,7 +23,7 @@ class FieldType(Protocol):
         """Give what was hashed as an entry has it."""
 
 
-class _AsHashed:
+class AsHashed:
     """A field that an entry has as it was hashed."""
 
     __slots__ = ()
@@ -41,7 +39,7 @@ _BIDIRECTIONAL = dict.fromkeys([0x061C, 0x200E, 0x200F, *range(0x202A, 0x202F), 
 
 
 @dataclass(frozen=True, slots=True)
-class Text(_AsHashed):
+class Text(AsHashed):
     """Free text, NFC and trimmed; several lines only where `lines` says so."""
 
     lines: bool = False
@@ -77,7 +75,7 @@ _NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,31}")
 
 
 @dataclass(frozen=True, slots=True)
-class Name(_AsHashed):
+class Name(AsHashed):
     """The name of a load, tray, batch or reheat, which its opener gives; `role` is what the entry does to it."""
 
     of: str
@@ -101,7 +99,7 @@ class Code(Text):
 
 
 @dataclass(frozen=True, slots=True)
-class Choice(_AsHashed):
+class Choice(AsHashed):
     """One of a closed set of words."""
 
     values: tuple[str, ...]
@@ -119,7 +117,7 @@ class Choice(_AsHashed):
 
 
 @dataclass(frozen=True, slots=True)
-class Flag(_AsHashed):
+class Flag(AsHashed):
     """True or false; with `only_true` false is no answer."""
 
     only_true: bool = False
@@ -137,7 +135,7 @@ _UUID = re.compile(r"[0-9a-fA-F]{8}(?:-[0-9a-fA-F]{4}){3}-[0-9a-fA-F]{12}")
 
 
 @dataclass(frozen=True, slots=True)
-class Id(_AsHashed):
+class Id(AsHashed):
     """A UUID in its usual form, kept in lower case."""
 
     def read(self, value: Any) -> str:
@@ -188,7 +186,7 @@ class Day:
 
 
 @dataclass(frozen=True, slots=True)
-class Count(_AsHashed):
+class Count(AsHashed):
     """A whole number of things: a JSON integer, never 5.0 and never true."""
 
     low: int = 0
@@ -226,71 +224,6 @@ class Measured:
     def typed(self, hashed: str | int) -> Decimal:
         """Give the number. It was hashed as an integer where only whole ones are taken."""
         return Decimal(hashed)
-
-
-# ---- lists and objects ---------------------------------------------------------------------------------------------
-
-
-@dataclass(frozen=True, slots=True)
-class Numbers:
-    """A list of different bird numbers."""
-
-    def read(self, value: Any) -> list[int] | None:
-        """Give the numbers as they are; None for an empty list."""
-        if type(value) is not list or any(type(item) is not int for item in value):
-            raise BadValue("type", expected="list of whole numbers")
-        if any(not 1 <= item <= _LONGEST_LIST for item in value) or len(set(value)) != len(value):
-            raise BadValue("range", low=1, high=_LONGEST_LIST)
-        return value or None
-
-    def typed(self, hashed: list[int]) -> tuple[int, ...]:
-        """Give the numbers."""
-        return tuple(hashed)
-
-
-@dataclass(frozen=True, slots=True)
-class Keys:
-    """A list of findings' keys, each once."""
-
-    def read(self, value: Any) -> list[str] | None:
-        """Give the keys; None for an empty list."""
-        if type(value) is not list or any(type(item) is not str for item in value):
-            raise BadValue("type", expected="list of keys")
-        if len(value) > _LONGEST_LIST:
-            raise BadValue("range", high=_LONGEST_LIST)
-        keys = [Text().read(item) for item in value]
-        return list(dict.fromkeys(key for key in keys if key)) or None
-
-    def typed(self, hashed: list[str]) -> tuple[str, ...]:
-        """Give the keys."""
-        return tuple(hashed)
-
-
-@dataclass(frozen=True, slots=True)
-class Items(_AsHashed):
-    """An object: item of the plan's list → true, false or null (does not apply)."""
-
-    plan_lists: Mapping[str, str]
-    """Value of `list` (or empty) → name of the plan's list."""
-
-    def read(self, value: Any) -> dict[str, bool | None]:
-        """Give the object as it is; whether the plan has its items, a later stage says."""
-        if type(value) is not dict or any(item is not None and type(item) is not bool for item in value.values()):
-            raise BadValue("type", expected="item: true, false or null")
-        return value
-
-
-@dataclass(frozen=True, slots=True)
-class Object(_AsHashed):
-    """An object that the program itself writes; `says` is for readers: what its names and values are."""
-
-    says: str
-
-    def read(self, value: Any) -> dict[str, Any]:
-        """Give the object as it is."""
-        if type(value) is not dict:
-            raise BadValue("type", expected="object")
-        return value
 
 
 # ---- forms that several kinds share --------------------------------------------------------------------------------

@@ -1,7 +1,7 @@
 """Which food an entry names, read off the forms of its kind: loads, trays, batches and reheats."""
 
+from .compound import Keys
 from .entry import Entry, Subject, Withdrawal, once_an_entry
-from .fields import Keys
 from .form import FILL, MOVE, OPEN, READ, TAKE, form_of, once_a_kind
 
 

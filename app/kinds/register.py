@@ -9,8 +9,9 @@ from datetime import datetime
 from decimal import Decimal
 from typing import Annotated, Any
 
+from .compound import Object
 from .entry import Entry
-from .fields import LINE, Choice, Count, Flag, Instant, Measured, Object
+from .fields import LINE, Choice, Count, Flag, Instant, Measured
 from .form import Called, SetByServer
 
 EQUIPMENT_TYPES = ("oven", "hot_unit", "cold_unit", "probe")

@@ -23,8 +23,9 @@ from app.kinds.reading import entry_of, fields_of
 from app.register.plans import written_plan
 from app.rules import facts
 from app.rules.plans import plan
+from tests.support.ordinary import DAY as DAY
+from tests.support.ordinary import FIELDS
 
-DAY = date(2026, 4, 14)
 TIMEZONE = "America/Chicago"
 OPENED = datetime(2026, 1, 1, 12, tzinfo=UTC)
 """When the kitchens were set up: people, equipment and the first plan are of this moment."""
@@ -206,45 +207,6 @@ def minutes(number: float) -> timedelta:
     return timedelta(minutes=number)
 
 
-_A_KEY = "cook.core_temperature:spit:A-L1/1:00000000-0000-4000-8000-000000000001"
-_READING = {"temperature": "170", "unit": "F", "probe": "blue"}
-_FIELDS: dict[str, dict[str, Any]] = {
-    "receiving": {"product": "whole chicken", "lot": "0412-7", "supplier": "Prairie Poultry", "birds": 40}
-    | {"state": "chilled", "temperature": "38", "unit": "F", "probe": "blue", "decision": "accepted"},
-    "raw_out": {"lot": "0412-7", "birds": 2, "to": "discarded"},
-    "unit_check": {"unit_code": "walk-in", "of": "air", "temperature": "38", "unit": "F"},
-    "load_started": {"load": "A-L1", "oven": "east"},
-    "spit_loaded": {"load": "A-L1", "spit": 1, "birds": 5, "lot": "0412-7"},
-    "oven_setting": {"oven": "east", "rotation": "60"},
-    "cook_reading": {"load": "A-L1", "spit": 1, "bird": 1, "place": "breast", **_READING},
-    "spit_pulled": {"load": "A-L1", "spit": 1, "tray": "A-T1", "hot_unit": "pass", "birds": 5},
-    "hold_reading": {"tray": "A-T1", **_READING, "temperature": "150"},
-    "tray_moved": {"tray": "A-T1", "hot_unit": "cabinet"},
-    "tray_out": {"tray": "A-T1", "birds": "1", "to": "served"},
-    "time_control_started": {"tray": "A-T1"},
-    "cooling_reading": {"batch": "A-B1", **_READING, "temperature": "65"},
-    "batch_moved": {"batch": "A-B1", "cold_unit": "walk-in"},
-    "reheat_started": {"batch": "A-B1", "birds": "1", "reheat": "A-R1"},
-    "reheat_reading": {"reheat": "A-R1", **_READING, "held_s": 15},
-    "reheat_done": {"reheat": "A-R1", "tray": "A-T2", "hot_unit": "pass", "birds": "1"},
-    "batch_out": {"batch": "A-B1", "birds": "1", "to": "served_cold"},
-    "probe_check": {"probe": "blue", "method": "ice_point", "temperature": "32.4", "unit": "F", "adjusted": False},
-    "equipment_out": {"code": "east"},
-    "equipment_back": {"code": "east"},
-    "checklist": {"list": "opening"},
-    "in_charge_from": {},
-    "corrective_action": {"cause": "taken off too soon", "action": "put back", "disposition": "continue_cooking"}
-    | {"prevention": "probe the thickest bird", "findings": []},
-    "release": {
-        "findings": ["cook.core_temperature:spit:A-L1/1:00000000-0000-4000-8000-000000000001"],
-        "basis": "read again with a true probe: 168 °F",
-    },
-    "action_verified": {"findings": [], "outcome": "accepted"},
-    "sign_off": {"day": DAY.isoformat(), "meaning": "reviewed"},
-    "note": {"text": "Quiet morning."},
-}
-
-
 def draft(kind: str, *, at: datetime | str, id: str | None = None, **fields: Any) -> dict[str, Any]:
     """Give an entry as a client posts it, with a fresh id; what is not given is ordinary.
 
@@ -340,4 +302,4 @@ def _ordinary(kind: str) -> dict[str, Any]:
     limits = plan.resolve(ADOPTED, DAY).limits
     lists = {"load_started": ("checks", limits.start_checks), "checklist": ("items", limits.opening_checks)}
     name, items = lists.get(kind, ("", ()))
-    return _FIELDS[kind] | ({name: dict.fromkeys(items, True)} if name else {})
+    return FIELDS[kind] | ({name: dict.fromkeys(items, True)} if name else {})

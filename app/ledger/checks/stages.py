@@ -5,8 +5,9 @@ from dataclasses import replace
 from typing import Any
 
 from app.kinds import KINDS, Entry, Release, value_of
+from app.kinds.compound import Items
 from app.kinds.every_entry import FORMS
-from app.kinds.fields import Code, Items
+from app.kinds.fields import Code
 from app.kinds.naming import answers_findings
 from app.kinds.permissions import Permission, may
 

@@ -11,20 +11,8 @@ from wtforms import BooleanField, Field, RadioField, StringField, TextAreaField
 
 from app import words
 from app.kinds import Entry
-from app.kinds.fields import (
-    Choice,
-    Code,
-    Count,
-    Day,
-    FieldType,
-    Flag,
-    Instant,
-    Items,
-    Keys,
-    Measured,
-    Numbers,
-    Text,
-)
+from app.kinds.compound import Items, Keys, Numbers
+from app.kinds.fields import Choice, Code, Count, Day, FieldType, Flag, Instant, Measured, Text
 from app.kinds.form import UNIT_OF, Fields, Form
 from app.kinds.form import Field as FormField
 from app.kinds.reading import fields_of
