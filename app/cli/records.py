@@ -56,7 +56,7 @@ def _blocking_words(assessment: Assessment, blocking: Blocking) -> str:
         return str(_("%(subject)s is still in use", subject=subject))
     rule = words.rule_word((blocking.key or "").partition(":")[0])
     if blocking.kind == "cleared":
-        return str(_("%(subject)s, %(rule)s: cleared by a mending, not verified", subject=subject, rule=rule))
+        return str(_("%(subject)s, %(rule)s: cleared by a correction, not verified", subject=subject, rule=rule))
     status = next((finding.status for finding in assessment.findings if finding.key == blocking.key), None)
     return f"{subject}, {rule}: {words.status_word(status)}" if status else f"{subject}, {rule}"
 

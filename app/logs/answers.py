@@ -77,7 +77,7 @@ def _view(number: str, finding: Finding, book: Logbook, *, mended: str = "") -> 
 def _cleared(number: str, cleared: Cleared, book: Logbook) -> FindingView:
     entry = cleared.mended_by
     mended = _(
-        "Gone since it was mended (%(entry)s): %(reason)s",
+        "Gone since it was corrected (%(entry)s): %(reason)s",
         entry=book.reference(entry),
         reason=entry.amend_reason or "",
     )

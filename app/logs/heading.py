@@ -69,7 +69,7 @@ def state_words(book: Logbook) -> str:
     if signed is not None:
         return _("signed, and changed since: asks for a new sign-off")
     if assessment.running:
-        return _("day in progress, as at %(at)s", at=book.time(assessment.as_of))
+        return _("day in progress, updated %(at)s", at=book.time(assessment.as_of))
     return _("not signed")
 
 

@@ -116,14 +116,16 @@ class Logbook:
         line = self._line(entry)
         if not earlier:
             return [line]
-        mends = _("mends no. %(number)s", number=earlier[-1].seq)
+        mends = _("corrects no. %(number)s", number=earlier[-1].seq)
         return [*self._struck([*earlier, entry]), replace(line, remark=_joined(mends, line.remark))]
 
     def _struck(self, versions: list[Entry]) -> list[Line]:
         lines = []
         for old, new in pairwise(versions):
             reason = new.amend_reason or ""
-            message = _("withdrawn by %(entry)s: %(reason)s") if new.withdrawn else _("mended by %(entry)s: %(reason)s")
+            message = (
+                _("withdrawn by %(entry)s: %(reason)s") if new.withdrawn else _("corrected by %(entry)s: %(reason)s")
+            )
             remark = message % {"entry": self.reference(new), "reason": reason}
             lines.append(replace(self._line(old), remark=remark, struck=True))
         return lines

@@ -22,7 +22,7 @@ _MISSING = {
     "pressure_hpa": N_("Give the air pressure or the altitude: water boils lower when the kitchen is higher up."),
     "unit": N_("Say whether this was read in °F or °C."),
     "temperature": N_("Type the temperature that the display shows, or say that it shows nothing."),
-    "amend_reason": N_("Say why the earlier entry is mended."),
+    "amend_reason": N_("Say why the earlier entry is corrected."),
     "observed_at": N_("Say when this was seen."),
     "person": N_("Choose who you are."),
 }
@@ -47,19 +47,19 @@ _EXPECTED = {
 _ORDER = {
     "no_opener": N_("There is no %(field)s of that name yet at that time."),
     "before_opener": N_("This is earlier than the start of that %(field)s."),
-    "used_up": N_("This name was used before. Each name is used once; choose another."),
+    "used_up": N_("This name is taken. Choose another."),
     "emptied": N_("That %(field)s is empty by then. Choose another."),
     "itself": N_("A tray cannot be moved into itself."),
-    "not_newest": N_("This entry was mended already. Mend its newest version."),
-    "withdrawn": N_("This entry was withdrawn and cannot be mended."),
-    "other_kind": N_("An entry can only be mended by an entry of the same kind."),
+    "not_newest": N_("This entry was corrected already. Correct its newest version."),
+    "withdrawn": N_("This entry was withdrawn and cannot be corrected."),
+    "other_kind": N_("An entry can only be corrected by an entry of the same kind."),
     "changed_name": N_("The name that was opened here cannot be changed. Withdraw the entry and write it anew."),
-    "not_mended": N_("A sign-off and a review of an action are not mended. Write a new one."),
-    "only_withdrawn": N_("A release is not mended. Withdraw it, or write a new one."),
+    "not_mended": N_("A sign-off and a review of an action are not corrected. Write a new one."),
+    "only_withdrawn": N_("A release is not corrected. Withdraw it, or write a new one."),
     "not_standing": N_("This finding does not stand at that time, so nothing is set aside for it."),
     "not_releasable": N_("This food cannot be released. Look at what may be done with it."),
     "still_here": N_("Some of this food is still here. Choose what becomes of it."),
-    "dependents": N_("Other entries build on this one. Mend or withdraw those first."),
+    "dependents": N_("Other entries build on this one. Correct or withdraw those first."),
     "running": N_("The day cannot be signed yet: some things are still open."),
     "not_ready": N_("The day cannot be signed yet: some things are still open."),
     "head_moved": N_("New entries came in while you were reading. Look at the day again, then sign."),
@@ -187,11 +187,11 @@ def _said(message: str, field: str) -> str:
 def _more_out(values: _Values) -> str:
     left = values.get("left")
     if left is None:
-        return _("More birds would go out than there are. Count again, or write down first where the others came from.")
+        return _("More birds would go out than there are. Count again, or record first where the others came from.")
     if left == 0:
-        return _("None are left here. Choose another, or write down first where these came from.")
+        return _("None are left here. Choose another, or record first where these came from.")
     return _(
-        "Only %(left)s left here. Count again, or write down first where the others came from.",
+        "Only %(left)s left here. Count again, or record first where the others came from.",
         left=measures.bird_count(left),
     )
 

@@ -138,7 +138,7 @@ _VIAS = {"session": N_("signed in"), "tablet": N_("tablet"), "token": N_("token"
 _SETTINGS = {
     "cook_core": N_("Core temperature when pulled, at least"),
     "cook_dwell_s": N_("Core temperature held for"),
-    "cook_target": N_("This kitchen's target when pulled (no limit)"),
+    "cook_target": N_("House goal when pulled"),
     "cook_table": N_("Published time at a temperature that takes the limit's place"),
     "cook_humidity": N_("How the humidity that this table asks for is met"),
     "birds_checked_per_spit": N_("Birds probed per spit"),
@@ -210,7 +210,7 @@ def method_word(method: str) -> str:
 
 
 def disposition_word(disposition: str) -> str:
-    """Give the word for what became of the food in a corrective action."""
+    """Give the word for what was done with the food in a corrective action."""
     return say(_DISPOSITIONS, disposition)
 
 

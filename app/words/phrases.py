@@ -14,7 +14,7 @@ _ANY: PhraseParts = {
 }
 
 _MISSED: PhraseParts = {
-    "cause": (N_("Forgotten in the rush."), N_("Too few people on the shift."), N_("Checked, but not written down.")),
+    "cause": (N_("Forgotten in the rush."), N_("Too few people on the shift."), N_("Checked, but not recorded.")),
     "action": (N_("Checked as soon as it was seen."), N_("The food was looked at and read.")),
     "prevention": (N_("One person is named for it each shift."), N_("A timer is set for the next check.")),
 }
@@ -67,7 +67,7 @@ _BY_GROUP: Mapping[str, PhraseParts] = {
         "prevention": (N_("Keep the door shut."), N_("Have the unit looked at."), N_("First in, first out.")),
     },
     "receiving": {
-        "cause": (N_("The delivery came too warm."), N_("The lot number was not written down.")),
+        "cause": (N_("The delivery came too warm."), N_("The lot number was not recorded.")),
         "action": (N_("The delivery was rejected."), N_("The lot was looked up on the papers.")),
         "prevention": (N_("The supplier was told."), N_("Check every delivery before it is signed for.")),
     },
@@ -82,9 +82,9 @@ _BY_GROUP: Mapping[str, PhraseParts] = {
         "prevention": (N_("Count on and count off, out loud."), N_("Throw worn skewers away.")),
     },
     "balance": {
-        "cause": (N_("Birds went out that were not written down."), N_("They were counted wrong.")),
+        "cause": (N_("Birds went out that were not recorded."), N_("They were counted wrong.")),
         "action": (N_("Counted again and corrected."), N_("The tray was looked for.")),
-        "prevention": (N_("Write down each tray as it goes out."), N_("One person is named for it each shift.")),
+        "prevention": (N_("Record each tray as it goes out."), N_("One person is named for it each shift.")),
     },
     "set_aside": {
         "cause": (N_("It was not marked as set aside."), N_("The shift that followed was not told.")),

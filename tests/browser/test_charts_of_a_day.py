@@ -63,7 +63,7 @@ def test_nobody_waits_for_the_charts(page: Page) -> None:
     assert page.evaluate("[...document.querySelectorAll('a.chart img')].every((one) => one.naturalWidth === 0)")
     expect(page.get_by_role("heading", name="Load A-L4, oven west")).to_be_attached()
     page.get_by_role("link", name="Signature").click()
-    page.get_by_role("link", name="Say what was done").click()
+    page.get_by_role("link", name="Record corrective action").click()
     _act(page)
 
     held.clear()

@@ -134,11 +134,11 @@ def pull_spits(cook: Cook) -> None:
     cook.page.goto("/loads/A-L1/spits/2/pull")
     cook.page.fill("#ties_removed", "5")
     cook.check_page()
-    cook.tap("Pull anyway: write it down")
+    cook.tap("Pull anyway: record it")
 
 
 def answer(cook: Cook, disposition: str) -> None:
-    """Say what was done about the finding that is on the screen."""
+    """Record corrective action about the finding that is on the screen."""
     cook.choose("disposition", disposition)
     cook.page.fill("#cause", "The bird nearest the door was the biggest.")
     cook.page.fill("#action", "Kept apart, then thrown away.")

@@ -69,7 +69,7 @@ def test_a_day_from_what_is_owed_to_the_second_signature(
 
 
 def _act_on_the_missing_tie(page: Page) -> None:
-    page.get_by_role("link", name="Say what was done").click()
+    page.get_by_role("link", name="Record corrective action").click()
     page.get_by_label("What caused it").fill("A tie slipped off in the oven")
     page.get_by_label("What was done").fill("Found in the grease tray")
     page.get_by_label("search for the foreign body").check()

@@ -187,7 +187,7 @@ def test_a_corrective_action_without_typing(hand: Hand, database: Database) -> N
     assert hand.page.locator("#cause").input_value() == "The door of the unit stood open."
     assert hand.scrolled == 0
     hand.tap(".save")
-    expect(hand.page.locator("main > .message").first).to_contain_text("The corrective action is written down.")
+    expect(hand.page.locator("main > .message").first).to_contain_text("The corrective action is recorded.")
     assert assessed(database).answers[key].actions[0].prevention == "Heat the unit before the first tray."
     assert (hand.taps, hand.loads) == (5, 1)
 

@@ -102,8 +102,8 @@ def test_an_entry_written_later_says_when() -> None:
 
 def test_a_mended_entry_stays_with_the_reason(text: str) -> None:
     assert "119 °F" in text
-    assert "mended by no. 71, Robin Reyes, tablet A, 12:10: 119 was a slip of the finger" in text
-    assert "mends no. 70" in text
+    assert "corrected by no. 71, Robin Reyes, tablet A, 12:10: 119 was a slip of the finger" in text
+    assert "corrects no. 70" in text
 
 
 def test_what_was_mended_is_struck_through(paper: None) -> None:
@@ -123,7 +123,7 @@ def test_a_finding_is_told_with_its_limit_and_its_source(text: str) -> None:
 
 
 def test_a_finding_that_a_mending_cleared_is_told_too(text: str) -> None:
-    assert "Gone since an entry was mended" in text
+    assert "Gone since an entry was corrected" in text
     assert "119 °F at 12:10; the limit is 135 °F." in text
 
 
@@ -167,7 +167,7 @@ def test_birds_of_the_day_before_are_carried_in() -> None:
 
 
 def test_a_day_that_runs_says_so(text: str) -> None:
-    assert "day in progress, as at 23:30" in text
+    assert "day in progress, updated 23:30" in text
 
 
 @pytest.mark.usefixtures("paper")
@@ -221,8 +221,8 @@ def test_every_limit_says_what_binds_and_its_source(text: str) -> None:
 @pytest.mark.usefixtures("paper")
 def test_a_target_is_printed_as_a_target_and_not_as_the_limit() -> None:
     words = printed(cook_target="180F/82C")
-    assert "2 of 6 birds probed, lowest 168 °F; 0 of 2 at the target of 180 °F (no limit)" in words
-    assert "House rule, set by the site This kitchen's target when pulled (no limit): 180 °F / 82 °C" in words
+    assert "2 of 6 birds probed, lowest 168 °F; 0 of 2 at the house goal of 180 °F (house goal)" in words
+    assert "House rule, set by the site House goal when pulled: 180 °F / 82 °C" in words
     assert "target of 180" not in printed()
 
 

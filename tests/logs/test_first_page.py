@@ -118,7 +118,7 @@ def page_one() -> str:
         "Corrective action (continue cooking): Casey Cook, tablet A, 10:45, written 11:15; "
         "Accepted: Sam Silva, tablet A, 21:00",
         "Released: Pat Porter, tablet A, 12:50",
-        "day in progress, as at 22:00",
+        "day in progress, updated 22:00",
     ],
     ids=["site", "in charge", "what was wrong", "who checked and when it was written", "released", "state"],
 )

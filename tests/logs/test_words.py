@@ -149,7 +149,7 @@ ERRORS = [
         "birds",
         "order",
         {"why": "more_out", "left": Decimal("2.25")},
-        "Only 2¼ left here. Count again, or write down first where the others came from.",
+        "Only 2¼ left here. Count again, or record first where the others came from.",
     ),
     ("tray", "order", {"why": "no_opener"}, "There is no tray of that name yet at that time."),
     (

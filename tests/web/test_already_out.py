@@ -29,7 +29,7 @@ def test_all_of_it_was_served_one_form_answers_for_everything(cook: Browser, dat
     assert "Pulled at 10:36 with bird 1 at 149 °F in the breast" in page.words
     assert dict(page.form().fields)["birds"] == "5"
     done = page.send(to="served", **SAID)
-    assert "It is written down. Somebody in charge reviews it." in done.words
+    assert "It is recorded. Somebody in charge reviews it." in done.words
     after = assessed(database)
     assert after.trays[0].birds_left == 0
     statuses = {one.rule: str(one.status) for one in after.findings}

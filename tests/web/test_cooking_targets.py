@@ -23,8 +23,8 @@ def probed_twice() -> list[dict[str, object]]:
 @pytest.mark.parametrize(
     ("temperature", "says"),
     [
-        ("180", "180 °F: at or above 165 °F. At this kitchen's target of 180 °F."),
-        ("179.9", "179.9 °F: at or above 165 °F. Under this kitchen's target of 180 °F, which is no limit."),
+        ("180", "180 °F: at or above 165 °F. At the house goal of 180 °F."),
+        ("179.9", "179.9 °F: at or above 165 °F. Under the house goal of 180 °F."),
         ("164.9", "164.9 °F: under 165 °F. Keep it cooking"),
     ],
 )
@@ -41,7 +41,7 @@ def test_a_spit_under_the_target_can_be_pulled_as_any_other(cook: Browser, datab
     keep(database, *loaded(), *probed_twice())
     words = cook.get("/loads/A-L1/spits/1/pull").words
     assert "if pulled now: met" in words
-    assert "0 of 2 at the target of 180 °F (no limit)" in words
+    assert "0 of 2 at the house goal of 180 °F (house goal)" in words
     assert "0 of 2 at the target" in cook.get("/loads/A-L1").words
 
 
@@ -52,7 +52,7 @@ def test_a_plan_on_a_table_asks_for_what_the_oven_shows(cook: Browser, database:
     assert "This plan rests on a table of times. If it comes off now, the records do not show all" in page.words
     assert "Humidity in the oven, for the table of times: not shown by the records" in page.words
     form = cook.get("/write/oven_setting")
-    assert "Written down: Oven setting." in form.send(oven="east", humidity="93").words
+    assert "Saved: Oven setting." in form.send(oven="east", humidity="93").words
     assert "93 % humidity" in cook.get("/entries").words
 
 

@@ -29,7 +29,7 @@ def test_a_finding_leads_straight_to_its_action(cook: Browser, database: Databas
     page = cook.get("/").follow("1 answer owed").send("findings/act")
     assert "128 °F at 11:15; the limit is 135 °F." in page.words
     done = page.send(**ANSWER)
-    assert "The corrective action is written down." in done.words
+    assert "The corrective action is recorded." in done.words
     (found,) = [one for one in assessed(database).findings if one.key == key]
     assert found.status == "acted"
 
@@ -74,7 +74,7 @@ PHRASES = {
 def test_phrases_are_chosen_instead_of_typing(cook: Browser, database: Database, key: str) -> None:
     page = cook.get(f"/findings/act?finding={key}")
     assert not {"cause_phrase", "action_phrase", "prevention_phrase"} & set(dict(page.form().fields))  # none chosen
-    assert "The corrective action is written down." in page.send(**PHRASES).words
+    assert "The corrective action is recorded." in page.send(**PHRASES).words
     (action,) = assessed(database).answers[key].actions
     said = (action.cause, action.action, action.prevention)
     assert said == ("The door of the unit stood open.", "Reheated at once and probed.", "Keep the door shut.")
@@ -120,7 +120,7 @@ def test_what_may_not_become_of_all_that_is_ticked_is_refused(
     missed = finding(database, "hold.check_interval", as_of="15:00")
     page = browser.sign_in("cook").get(f"/findings/act?finding={missed}")
     refused = page.send(**ANSWER | {"disposition": "none", "also": key})
-    assert (refused.status, "What became of the food: choose one of: discard" in refused.words) == (422, True)
+    assert (refused.status, "What was done with the food: choose one of: discard" in refused.words) == (422, True)
     assert dict(refused.form().fields)["cause"] == ANSWER["cause"]
     assert {one.status for one in assessed(database, "15:00").findings} == {"open"}
     assert page.send(**ANSWER | {"disposition": "none"}).status == 200  # for the missed check alone it is right

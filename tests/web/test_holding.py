@@ -230,7 +230,7 @@ def test_what_happened_anyway_is_written_down_with_a_warning(
     set_clock("12:40")
     page = cook.get("/trays/A-T1/out/served")
     assert "The plan does not allow this now." in page.words
-    assert "Write down what happened anyway" in page.words
+    assert "Record what happened anyway" in page.words
     after = page.send(birds="1")
     assert after.path.startswith("/findings/act?finding=hold.disposition")
 

@@ -31,13 +31,13 @@ def newest(database: Database, kind: str) -> Entry:
 
 
 def amend(browser: Browser, draft: dict[str, object], **typed: str) -> Page:
-    """Mend an entry on its page."""
+    """Correct an entry on its page."""
     return browser.get(f"/entries/{draft['id']}").send(**typed)
 
 
 def test_a_reading_is_mended_with_a_reason(cook: Browser, database: Database, drafts: list[dict[str, object]]) -> None:
     page = amend(cook, drafts[5], temperature="176.2", amend_reason="Read it upside down.")
-    assert "Mended. The entry as it was stays to be read." in page.words
+    assert "Corrected. The entry as it was stays to be read." in page.words
     entry = newest(database, "cook_reading")
     assert (str(entry.reading.value), entry.amends) == ("176.2", drafts[5]["id"])
     assert entry.observed_at == cast.moment("10:32")
@@ -52,7 +52,7 @@ def test_the_time_is_mended_too(cook: Browser, database: Database, drafts: list[
 def test_without_a_reason_nothing_is_mended(cook: Browser, database: Database, drafts: list[dict[str, object]]) -> None:
     page = amend(cook, drafts[5], temperature="176.2")
     assert page.status == 422
-    assert "Say why the earlier entry is mended." in page.words
+    assert "Say why the earlier entry is corrected." in page.words
     assert newest(database, "cook_reading").amends is None
 
 

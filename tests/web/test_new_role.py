@@ -73,7 +73,7 @@ def test_they_are_refused_what_changes_anything(auditor: Browser, path: str) -> 
 def test_pages_offer_them_nothing_to_do(auditor: Browser) -> None:
     day, own = auditor.get(f"/day/{DAY}"), auditor.get("/account")
     assert [form.action for form in day.forms] == ["/signout"]
-    assert "Mend an entry" not in day.words
+    assert "Correct an entry" not in day.words
     assert [form.action for form in own.forms] == ["/signout", "/account/password"]
     assert "Trends" in auditor.get("/days").words
 

@@ -90,7 +90,7 @@ def test_a_display_that_shows_nothing_fails(cook: Browser, database: Database) -
     assert "A display that shows nothing fails the check." in page.words
     after = page.send()
     assert "its display showed nothing" in after.words
-    assert after.follow("Say what was done").path.startswith("/findings/act?finding=probe.accuracy")
+    assert after.follow("Record corrective action").path.startswith("/findings/act?finding=probe.accuracy")
     assert assessed(database).probes[0].verdict == "not_met"
 
 
@@ -142,7 +142,7 @@ def test_one_corrective_action_answers_the_group(cook: Browser, database: Databa
     keep(database, cast.draft("hold_reading", at="11:30", temperature="137"))
     check(cook, temperature="40", unit="F").send()
     reviews = [one for one in assessed(database).findings if one.rule == "probe.review"]
-    page = cook.get("/probes").follow("Say what was done about all of them")
+    page = cook.get("/probes").follow("Record corrective action about all of them")
     said = {"cause": "dropped", "action": "probed again", "prevention": "hook at the oven"}
     said["disposition"] = "hold_for_evaluation"
     after = page.send(**said)

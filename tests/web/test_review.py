@@ -35,7 +35,7 @@ def test_what_is_wrong_stands_first(database: Database, pat: Browser) -> None:
 
 def test_an_open_finding_leads_to_its_corrective_action(database: Database, pat: Browser) -> None:
     keep(database, *low_reading())
-    page = pat.get(DAY).follow("Say what was done")
+    page = pat.get(DAY).follow("Record corrective action")
     assert page.status == 200
     assert page.path.startswith("/findings/act")
 
@@ -81,7 +81,7 @@ def test_a_finding_that_was_mended_away_wants_a_review(database: Database, pat: 
     keep(database, *drafts)
     keep(database, mending(drafts[9], temperature="150"))
     words = pat.get(DAY).words
-    assert "Gone since an entry was mended" in words
+    assert "Gone since an entry was corrected" in words
     assert "1 to review" in words
 
 
@@ -137,7 +137,7 @@ def test_the_log_is_a_pdf_of_the_day(database: Database, pat: Browser) -> None:
     assert answer.headers["Content-Disposition"] == 'attachment; filename="S1-2026-04-14-log.pdf"'
     text = " ".join(page.extract_text() for page in PdfReader(BytesIO(answer.data)).pages)
     assert "128\u00a0°F" in text
-    assert "day in progress, as at 12:00" in text
+    assert "day in progress, updated 12:00" in text
 
 
 def test_who_has_to_act_sees_what_was_answered(database: Database, pat: Browser) -> None:

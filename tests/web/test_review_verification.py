@@ -131,7 +131,7 @@ def test_a_mending_that_is_sent_back_wants_an_action(database: Database, pat: Br
     assert "It said 128 °F; it now says 150 °F." in page.words
     (key,) = re.findall(r'name="findings"[^>]*value="([^"]+)"', page.html)
     page = page.send("/verification", findings=[key], outcome="sent_back", remark="The pass was cold at noon.")
-    page = page.follow("Say what was done").send(
+    page = page.follow("Record corrective action").send(
         cause="Guessed", action="Read again", disposition="discard", prevention="Read the display twice"
     )
     assert page.path == DAY

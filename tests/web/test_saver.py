@@ -126,7 +126,7 @@ def test_a_wrong_pin_loses_nothing(alone: Browser, database: Database, set_clock
     assert "Name and PIN do not belong together." in wrong.words
     assert "Note The gas man came." in wrong.words
     set_clock("12:01")
-    assert "Written down: Note." in by_pin(wrong, "cook").words
+    assert "Saved: Note." in by_pin(wrong, "cook").words
     kept = lines(database)[-1]
     assert (kept["text"], kept["person"], kept["observed_at"]) == (
         "The gas man came.",
@@ -220,7 +220,7 @@ def test_whoever_was_here_a_few_minutes_ago_saves_by_the_name_alone(
     asking = form.send(text="two")
     assert "Here a few minutes ago: tap your name Casey Cook Or name and PIN" in asking.words
     page = by_name(asking, "cook")
-    assert "Written down: Note." in page.words
+    assert "Saved: Note." in page.words
     kept = lines(database)[-1]
     assert (kept["text"], kept["person"], kept["identified"]) == ("two", "cook", "recent")
 
@@ -300,7 +300,7 @@ def test_a_second_tap_on_save_makes_one_entry(alone: Browser, database: Database
     by_pin(asking, "cook")
     assert old is not None
     alone.client.set_cookie("roast_ledger", old.value)  # the second tap was on its way before the first was answered
-    assert "Written down: Note." in by_pin(asking, "cook").words
+    assert "Saved: Note." in by_pin(asking, "cook").words
     assert len(lines(database)) == before + 1
 
 
@@ -324,7 +324,7 @@ def test_what_was_saved_is_not_asked_about_again(alone: Browser, database: Datab
     set_clock("12:20")
     before = len(lines(database))
     page = form.send(text="once")
-    assert (page.status, "Written down: Note." in page.words) == (200, True)
+    assert (page.status, "Saved: Note." in page.words) == (200, True)
     assert len(lines(database)) == before
 
 
@@ -357,5 +357,5 @@ def test_taking_charge_by_the_form_of_any_kind_wants_it_too(alone: Browser) -> N
 
 
 def test_somebody_signed_in_with_the_password_is_not_asked(cook: Browser, database: Database) -> None:
-    assert "Written down: Note." in note(cook.enrol(), "x").words
+    assert "Saved: Note." in note(cook.enrol(), "x").words
     assert "identified" not in lines(database)[-1]

@@ -138,7 +138,7 @@ def test_a_past_day_stays_judged_by_the_plan_of_its_day(pat: Browser, database: 
 
 def test_a_target_above_the_limit_is_adopted_under_its_own_name(pat: Browser) -> None:
     words = adopt(pat, cook_target="180F/82C").words
-    assert "This kitchen's target when pulled (no limit) 180 °F / 82 °C" in words
+    assert "House goal when pulled 180 °F / 82 °C" in words
     assert "Core temperature when pulled, at least 165 °F / 74 °C model code FDA Food Code 2022" in words
 
 

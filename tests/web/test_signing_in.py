@@ -176,7 +176,7 @@ def test_what_was_typed_survives_the_end_of_the_sign_in(cook: Browser, set_clock
     not_saved = ended.send("/signin").send(site="S1", login="robin", password=cast.PASSWORD)
     assert "Save it in my name" in not_saved.words
     saved = not_saved.send("/write/note?from=here")
-    assert "Written down: Note." in saved.words
+    assert "Saved: Note." in saved.words
     assert "13:01 Note" in cook.get("/entries").words
     assert "The gas man came. · Robin Reyes" in cook.get("/entries").words
 

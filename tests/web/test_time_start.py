@@ -55,7 +55,7 @@ def test_a_reading_of_a_quarter_of_an_hour_ago_is_enough(cook: Browser, database
 
 def test_what_was_started_all_the_same_is_written_down(cook: Browser, database: Database) -> None:
     keep(database, *pulled(), hold("131", "11:55"))
-    page = cook.get(START).follow("It was started already: write it down")
+    page = cook.get(START).follow("It was started already: record it")
     assert has_form(page)
     done = page.send()
     assert done.path.startswith("/findings/act?finding=time_control.start")

@@ -132,7 +132,7 @@ def never(_stay: Stay, _move: Movement) -> bool:
 
 @dataclass(slots=True, eq=False)
 class Trail:
-    """What became of the food of one finding."""
+    """What was done with the food of one finding."""
 
     stays: list[Stay] = field(default_factory=list)
     steps: list[Step] = field(default_factory=list)

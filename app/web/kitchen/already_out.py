@@ -124,7 +124,7 @@ def _page(view: OutPage) -> ResponseReturnValue:
     form.to.choices = {to: words.sentence_start(words.to_word(to)) for to in _WAYS[view.subject.kind]}
     form.offer_phrases(["aside.left"])
     if request.method == "POST" and _is_kept(form, view):
-        flash(_("It is written down. Somebody in charge reviews it."))
+        flash(_("It is recorded. Somebody in charge reviews it."))
         return redirect(url_for("home.now"), 303)
     return page("findings/already_out.html", 422 if form.errors_at() else 200, view=view, form=form)
 

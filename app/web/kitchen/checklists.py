@@ -94,7 +94,7 @@ def checklist(name: str) -> ResponseReturnValue:
     items = assessment.plan.items(_LISTS[name]) if name in _LISTS else abort(404)
     form = ChecklistForm.of_request(checks=[{"item": item} for item in items])
     if request.method == "POST" and recorded(form, [form.entry(name)]):
-        flash(_("Written down: %(kind)s.", kind=words.list_word(name)))
+        flash(_("Saved: %(kind)s.", kind=words.list_word(name)))
         return redirect(lead_on(assessment, url_for("checklists.index")), 303)
     view = {"name": name, "checks": {item: words.check_words(item) for item in items}, "form": form}
     return _shown("checklists/checklist.html", form, view)

@@ -25,10 +25,10 @@ blueprint = Blueprint("findings", __name__)
 
 
 class CorrectiveActionForm(PhrasedForm):
-    """Cause, what was done, what became of the food, and how to stop it happening again."""
+    """Cause, what was done, what was done with the food, and how to stop it happening again."""
 
     also = ticks(_l("Answers these too"))
-    disposition = RadioField(_l("What became of the food"), validate_choice=False)
+    disposition = RadioField(_l("What was done with the food"), validate_choice=False)
     told = StringField(_l("Who was told, if food was sold before this was seen"))
 
     def entry(self, findings: list[Finding]) -> Draft:
@@ -131,7 +131,7 @@ def index() -> ResponseReturnValue:
 @blueprint.route("/findings/act", methods=["GET", "POST"])
 @requires(Permission.ANSWER_FINDING)
 def act() -> ResponseReturnValue:
-    """Say what was done about one finding or several."""
+    """Record corrective action about one finding or several."""
     view = _chosen(request.args.getlist("finding"), request.args.get("day"))
     form = CorrectiveActionForm.of_request(**view.before)
     form.disposition.choices = {one: words.disposition_word(one) for one in view.dispositions}
@@ -139,7 +139,7 @@ def act() -> ResponseReturnValue:
     form.offer_phrases([one.rule for one in view.findings])
     answered = view.with_also(form.also.data or [])
     if request.method == "POST" and form.allows(answered) and recorded(form, [form.entry(answered.findings)]):
-        flash(_("The corrective action is written down. Somebody in charge reviews it."))
+        flash(_("The corrective action is recorded. Somebody in charge reviews it."))
         return redirect(_back(request.args.get("day")), 303)
     return page("findings/act.html", 422 if form.errors_at() else 200, view=view, form=form)
 

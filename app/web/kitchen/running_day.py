@@ -61,7 +61,7 @@ def entries_of(assessment: Assessment, kind: str, name: str) -> list[Entry]:
 
 
 def is_open(finding: Finding) -> bool:
-    """Whether somebody in the kitchen still has to say what was done."""
+    """Whether somebody in the kitchen still has to record the corrective action."""
     return finding.status == Status.OPEN
 
 

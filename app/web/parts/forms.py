@@ -247,7 +247,7 @@ def show_errors(form: EntryForm, errors: Sequence[FieldError], *, index: int = 0
 
 def _say_late(entry: Entry | None) -> None:
     if entry is not None and entry.late:
-        flash(_("It was written a good while after it was seen; the record shows both times and says «late»."))
+        flash(_("It was recorded long after it was observed. The record shows both times."))
 
 
 def _instant(text: str | None) -> datetime | None:

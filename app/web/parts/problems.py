@@ -11,7 +11,7 @@ from app.server.errors import ClockIsBehind
 
 _WORDS = {
     400: (_l("This could not be read"), _l("Nothing was saved. Go back, look the form over and send it again.")),
-    401: (_l("Nobody is signed in"), _l("Sign in, then go on.")),
+    401: (_l("Nobody is signed in"), _l("Sign in, then continue.")),
     403: (_l("This page is not yours to use"), _l("It is for another role. Ask the person in charge.")),
     404: (_l("There is no such page"), _l("Nothing here has that name. Go back, or start from the first page.")),
     405: (_l("This cannot be done here"), _l("Go back, or start from the first page.")),

@@ -28,7 +28,7 @@ _ITEM = "item-"
 class KindForm(EntryForm):
     """The fields of one kind; `for_kind` makes the form of a kind in a kitchen."""
 
-    amend_reason = TextAreaField(_l("Why it is mended"))
+    amend_reason = TextAreaField(_l("Why it is corrected"))
 
     def entry(self, kind: Form, site: Site, **more: object) -> Draft:
         """Give the entry as it was typed; `more` are the fields of an amendment."""

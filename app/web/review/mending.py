@@ -53,7 +53,7 @@ def entries() -> ResponseReturnValue:
 @blueprint.route("/entries/<entry_id>", methods=["GET", "POST"])
 @requires(Permission.MEND_ENTRY)
 def amend(entry_id: str) -> ResponseReturnValue:
-    """Mend an entry: a new version with a reason; the old one stays to be read."""
+    """Correct an entry: a new version with a reason; the old one stays to be read."""
     entry, plan = _find(entry_id)
     if not entry.AMENDABLE:
         abort(404)
@@ -64,7 +64,7 @@ def amend(entry_id: str) -> ResponseReturnValue:
     )
     draft = form.entry(kind, site, amends=entry.id, amend_reason=form.amend_reason.data)
     if request.method == "POST" and _is_likely(form, draft, entry) and recorded(form, [draft]):
-        flash(_("Mended. The entry as it was stays to be read."))
+        flash(_("Corrected. The entry as it was stays to be read."))
         return redirect(url_for("mending.entries", day=_day_of(entry)), 303)
     view = {"entry": entry, "kind": kind, "form": form, "dependents": _dependents(form)}
     return page("mending/amend.html", 422 if form.errors_at() else 200, **view)
@@ -105,7 +105,7 @@ def write(kind: str) -> ResponseReturnValue:
     form = for_kind(found, site, today.plan).of_request(unit=session.get("unit", "F"), oven=request.args.get("oven"))
     draft = form.entry(found, site)
     if request.method == "POST" and is_answered(form, draft, today) and recorded(form, [draft]):
-        flash(_("Written down: %(kind)s.", kind=words.kind_word(kind)))
+        flash(_("Saved: %(kind)s.", kind=words.kind_word(kind)))
         return redirect(url_for("home.now"), 303)
     return page("mending/write.html", 422 if form.errors_at() else 200, kind=found, form=form)
 
