@@ -59,7 +59,7 @@ class FoodMadeGood(NamedTuple):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Food:
-    """What became of the food that a finding sets aside."""
+    """What was done with the food that a finding sets aside."""
 
     here: tuple[FoodHere, ...]
     gone: tuple[FoodGone, ...]
