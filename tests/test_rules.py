@@ -1,15 +1,19 @@
 """Every rule is known wherever rules have to be known; what one lacks is named. A new one takes two files."""
 
+import re
 from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
 import pytest
 
-import app.rules.day.judge  # noqa: F401  # declares every rule
+from app import words
+from app.rules.day.judge import DECLARING
 from app.rules.day.lateness import AT_LEAST, SHARE
+from app.rules.day.patterns import EARLY_WITHIN, JUMP_OVER, JUMP_WITHIN, SEEN_OVER, TOGETHER, WRITTEN_WITHIN
 from app.rules.day.registry import RULES, Rule
 from app.rules.facts import Verdict
+from app.rules.meaning.asking import HOTTEST
 from app.rules.plans.limits import GROUPS
 from app.rules.plans.settings import SETTINGS
 from app.rules.subjects.probe_checks import VALID_FOR
@@ -20,6 +24,7 @@ from app.words.findings.saying import WORDS
 from tests.support import checkout
 
 ROOT = checkout.ROOT
+MINUTE = timedelta(minutes=1)
 TABLES = {name: (ROOT / "docs" / name).read_text("utf-8") for name in ("rules.md", "glossary.md")}
 TESTS = "".join(path.read_text("utf-8") for path in (ROOT / "tests").glob("**/test_*.py") if path != Path(__file__))
 
@@ -62,6 +67,66 @@ def test_what_a_rule_lacks_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
 )
 def test_what_a_rule_says_has_the_numbers_it_goes_by(rule: str, said: str) -> None:
     assert said in RULES[rule].says
+
+
+RULES_PAGE = TABLES["rules.md"]
+SAID_OF_FOOD = {
+    "cook on": "continue_cooking",
+    "reheat": "reheat",
+    "chill": "chill",
+    "search": "search_for_foreign_body",
+    "discard": "discard",
+    "release": "hold_for_evaluation",
+}
+"""How the page calls what may become of food that is set aside."""
+
+
+def rows_of_food_set_aside() -> list[tuple[list[str], str]]:
+    """Give the rules that each row of the table names, and what it says may be done."""
+    section = RULES_PAGE.partition("## Food set aside\n")[2].partition("\n## ")[0]
+    rows = [line.strip("| ").split(" | ") for line in section.splitlines() if line.startswith("| ")][1:]
+    return [(re.findall(r"`([a-z_]+\.[a-z_]+)`", finding), done) for _food, finding, done in rows]
+
+
+def test_the_table_of_food_set_aside_has_the_rules_that_set_it_aside() -> None:
+    named = [rule for rules, _done in rows_of_food_set_aside() for rule in rules]
+    assert sorted(named) == sorted(rule.name for rule in RULES.values() if rule.sets_aside)
+
+
+@pytest.mark.parametrize(("rules", "done"), rows_of_food_set_aside())
+def test_what_may_become_of_food_set_aside_is_what_its_rules_declare(rules: list[str], done: str) -> None:
+    said = {way for word, way in SAID_OF_FOOD.items() if word in done}
+    for rule in map(RULES.__getitem__, rules):
+        verdicts = (Verdict.NOT_MET, Verdict.NOT_SHOWN)
+        ways = {way for kind in rule.sets_aside for one in verdicts for way in rule.dispositions_for(one, kind)}
+        assert ways == said, rule.name
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        f"`written_together`: {TOGETHER} or",
+        f"written within {WRITTEN_WITHIN // MINUTE} min although seen over an hour or more",
+        f"at most {JUMP_WITHIN // MINUTE} min and over {JUMP_OVER['F']} °F ({JUMP_OVER['C']} °C) apart",
+        f"at the limit less than {EARLY_WITHIN // MINUTE} min after its spit was last loaded",
+        f"over {HOTTEST['F']} °F ({HOTTEST['C']} °C)",
+    ],
+)
+def test_the_page_has_the_numbers_of_the_patterns(said: str) -> None:
+    assert said in " ".join(RULES_PAGE.split())
+    assert SEEN_OVER == 60 * MINUTE
+
+
+def test_the_glossary_names_every_group_of_controls() -> None:
+    (row,) = [line for line in TABLES["glossary.md"].splitlines() if "**group of controls**" in line]
+    assert [group for group in GROUPS if words.group_word(group) not in row] == []
+
+
+def test_the_guide_names_every_module_that_declares_rules() -> None:
+    guide = (ROOT / "DEVELOPERS.md").read_text("utf-8")
+    (row,) = [line for line in guide.splitlines() if line.startswith("| what the records mean |")]
+    declaring = {module.__name__.rpartition(".")[2] for module in DECLARING}
+    assert declaring <= set(re.findall(r"\w+", row))
 
 
 RULE = '''
