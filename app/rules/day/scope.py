@@ -181,8 +181,10 @@ def _name(subject: Subject) -> Name:
     return (subject.kind, subject.label)
 
 
-def _parts_of(entry: Entry, names: Iterable[Name]) -> list[Name]:
+def _parts_of(entry: Entry, names: Sequence[Name]) -> Sequence[Name]:
     """Give what an entry is about: its spit, where it names one, else the start of its load."""
+    if all(kind != "load" for kind, _name_ in names):
+        return names
     spit = value_of(entry, "spit")
     in_load = (_START, "") if spit is None else ("spit", f"/{spit}")
     return [(in_load[0], f"{name}{in_load[1]}") if kind == "load" else (kind, name) for kind, name in names]

@@ -47,7 +47,8 @@ def _judge(kitchen_: kitchen.Kitchen, spit: holders.Spit, at: datetime) -> SpitJ
     limits = spit.plan.limits
     discarded = _discarded(kitchen_, spit, at)
     states = states_at(spit, at, leaving_out=discarded)
-    loaded = sum(int(move.birds) for move in spit.fills if move.at <= max(at, spit.opened_at))
+    until = max(at, spit.opened_at)
+    loaded = sum([int(move.birds) for move in spit.fills if move.at <= until])
     needed = max(0, min(limits.birds_checked_per_spit, loaded - len(discarded)))
     not_yet = [state for state in states if not state.met]
     if any(not limits.cook_core.at_or_above(state.entry.reading) for state in not_yet):
@@ -63,14 +64,17 @@ def _judge(kitchen_: kitchen.Kitchen, spit: holders.Spit, at: datetime) -> SpitJ
 
 
 def _discarded(kitchen_: kitchen.Kitchen, spit: holders.Spit, at: datetime) -> frozenset[int]:
-    pulls = kitchen_.spit_discards.get(spit.subject, ())
+    pulls = kitchen_.spit_discards.get(spit.subject)
+    if pulls is None:  # as nearly always
+        return frozenset()
     return frozenset(bird for pull in pulls if pull.observed_at <= at for bird in pull.discarded_birds)
 
 
 def _birds_complete(states: Sequence[BirdState], limits: Limits) -> int:
-    probed = {(state.bird, state.place) for state in states}
-    birds = {state.bird for state in states}
-    return sum(all((bird, place) in probed for place in limits.places_per_bird) for bird in birds)
+    places: dict[int, set[str]] = {}
+    for state in states:
+        places.setdefault(state.bird, set()).add(state.place)
+    return sum([probed.issuperset(limits.places_per_bird) for probed in places.values()])
 
 
 def states_at(spit: holders.Spit, at: datetime, *, leaving_out: Iterable[int] = ()) -> tuple[BirdState, ...]:
@@ -111,10 +115,10 @@ def known_hot_at(
     kitchen_: kitchen.Kitchen, spit: holders.Spit, at: datetime, *, limit: TemperatureLimit
 ) -> datetime | None:
     """When the birds of a pull were last known hot: the earliest of the probed birds' latest readings, if all are."""
-    states = judge_spit(kitchen_, spit, at).states
-    if not states or not all(limit.at_or_above(state.entry.reading) for state in states):
+    latest = [state.entry for state in judge_spit(kitchen_, spit, at).states]
+    if not latest or not all(limit.at_or_above(entry.reading) for entry in latest):
         return None
-    return min(state.entry.observed_at for state in states)
+    return min([entry.observed_at for entry in latest])
 
 
 def is_met_without(kitchen_: kitchen.Kitchen, spit: holders.Spit, pull: SpitPulled, *, doubted: frozenset[str]) -> bool:
