@@ -86,7 +86,7 @@ def test_it_is_written_and_shown_everywhere(cook: Browser, browser: Browser) -> 
 
 def test_it_is_mended_by_its_own_form(cook: Browser) -> None:
     cook.get("/write/grease_emptied").send(code="east", reason="Full")
-    page = cook.get("/entries").follow("Mend").send(reason="Half full", amend_reason="Looked again.")
+    page = cook.get("/entries").follow("Correct").send(reason="Half full", amend_reason="Looked again.")
     assert page.status == 200
     assert "Half full" in cook.get("/entries").words
 """

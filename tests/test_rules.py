@@ -207,7 +207,7 @@ def test_what_a_mending_makes_go_away_is_told(database: Database, browser: Brows
     keep(database, *first)
     keep(database, mending(loaded, mean_weight="3.2", weight_unit="lb"))
     day = browser.sign_in("pat").get(f"/day/{cast.DAY.isoformat()}")
-    assert SAYS in day.words and "mended" in day.words
+    assert SAYS in day.words and "corrected" in day.words
 
 
 def test_it_stands_in_the_documents() -> None:

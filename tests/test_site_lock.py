@@ -99,8 +99,10 @@ WITHOUT_A_SITE = {
     "cli/setting_up.py": "a new site; an upgrade holds every site itself",
     "web/review/bird_cost.py": "a figure of the kitchen's own that is in no entry",
     "web/review/trend_days.py": "kept figures",
-    "web/signin/identity.py": "sign-ins",
-    "web/signin/sign_in.py": "sign-ins and how often somebody guessed",
+    "web/setup/phrases.py": "phrases, which are in no entry",
+    "web/signin/checking.py": "how often somebody guessed",
+    "web/signin/sign_in.py": "how often somebody guessed",
+    "web/signin/sign_ins.py": "sign-ins",
 }
 """Who opens a writing transaction without a site's lock, and for what that is no entry."""
 

@@ -188,7 +188,7 @@ def test_trays_are_checked_served_and_chilled(holding: Cook, database: Database)
     cook.choose("cold_unit", "walk-in")
     cook.choose("method", "cut_up")
     cook.check_page()
-    cook.tap("Write it down")
+    cook.tap("Save")
     day = assessed(database, "12:01")
     assert (str(day.birds.served), str(day.birds.chilled)) == ("5", "5")
     assert day.batches[0].batch == "A-B1"
@@ -209,11 +209,11 @@ def test_a_wrong_entry_is_mended(holding: Cook, database: Database) -> None:
     cook = holding
     cook.tap("Entries")
     cook.check_page()
-    press(cook.page.get_by_role("row", name="Cook reading").get_by_role("link", name="Mend").first)
+    press(cook.page.get_by_role("row", name="Cook reading").get_by_role("link", name="Correct").first)
     cook.page.fill("#temperature", "176")
     cook.page.fill("#amend_reason", "Read it upside down.")
     cook.check_page()
-    press(cook.page.get_by_role("button", name="Mend", exact=True))
+    press(cook.page.get_by_role("button", name="Correct", exact=True))
     expect(cook.page.locator("main")).to_contain_text("Why: Read it upside down.")
     assert len(assessed(database, "12:01").superseded_by) == 1
 

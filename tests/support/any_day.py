@@ -127,9 +127,9 @@ def _chill(story: Story, chilled: datetime) -> None:
 
 def _reheat(story: Story, started: datetime) -> None:
     story.put("reheat_started", started)
-    story.reads("reheat_reading", REHEAT, started, 150, held_s=story.one_of(..., 5, 14, 15, 60))
+    story.reads("reheat_reading", REHEAT, started, 100, held_s=story.one_of(..., 5, 14, 15, 60))
     if story.one_of(True, True, False):
-        done = story.after(started, 150)
+        done = story.after(story.after(started, 90), 90)
         story.put("reheat_done", done)
         story.reads("hold_reading", HOLD, done, 200, tray="A-T2")
 

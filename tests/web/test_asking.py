@@ -180,7 +180,7 @@ def test_a_reading_is_no_jump_from_itself(cook: Browser, database: Database) -> 
     reading = cast.draft("cook_reading", at="11:00", temperature="156")
     keep(database, *loaded(), reading)
     page = cook.get(f"/entries/{reading['id']}").send(temperature="170", amend_reason="typing")
-    assert "Mended." in page.words
+    assert "Corrected." in page.words
 
 
 def test_one_that_was_confirmed_is_asked_anew_when_it_is_mended(cook: Browser, database: Database) -> None:

@@ -106,7 +106,7 @@ def test_a_name_is_used_once_for_ever(tablet: Browser) -> None:
     tablet.get("/loads/new").send(oven="east", **CHECKS, **SPITS)
     page = tablet.get("/loads/new").send(oven="east", load="A-L1", **CHECKS)
     assert page.status == 422
-    assert "This name was used before." in page.words
+    assert "This name is taken." in page.words
 
 
 def test_a_second_tap_makes_one_load(tablet: Browser, database: Database, set_clock: SetClock) -> None:

@@ -42,7 +42,7 @@ def test_a_spit_under_the_target_can_be_pulled_as_any_other(cook: Browser, datab
     words = cook.get("/loads/A-L1/spits/1/pull").words
     assert "if pulled now: met" in words
     assert "0 of 2 at the house goal of 180 °F (house goal)" in words
-    assert "0 of 2 at the target" in cook.get("/loads/A-L1").words
+    assert "0 of 2 at the house goal" in cook.get("/loads/A-L1").words
 
 
 def test_a_plan_on_a_table_asks_for_what_the_oven_shows(cook: Browser, database: Database) -> None:

@@ -76,12 +76,12 @@ def test_an_entry_mended_meanwhile_is_not_mended_twice(cook: Browser, drafts: li
     page.send(temperature="176.2", amend_reason="first")
     again = amend(cook, drafts[5], temperature="166.2", amend_reason="second")
     assert again.status == 422
-    assert "This entry was mended already." in again.words
+    assert "This entry was corrected already." in again.words
 
 
 def test_every_row_of_the_day_leads_to_its_mending(cook: Browser, drafts: list[dict[str, object]]) -> None:
     page = cook.get("/entries")
-    assert sum(href.startswith("/entries/") for href, said in page.links if said == "Mend") == len(drafts)
+    assert sum(href.startswith("/entries/") for href, said in page.links if said == "Correct") == len(drafts)
 
 
 def test_an_entry_of_another_kitchen_is_not_there(browser: Browser, drafts: list[dict[str, object]]) -> None:

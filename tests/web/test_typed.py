@@ -122,9 +122,13 @@ def test_hostile_text_breaks_nothing(cook: Browser, text: str) -> None:
     assert "<script>alert" not in cook.get("/entries").html
 
 
-@pytest.mark.parametrize(
-    "path", ["/write/note", "/loads/new", "/write/receiving", "/write/checklist", "/write/probe_check"]
-)
+def test_a_load_without_a_name_is_refused_at_its_field(cook: Browser) -> None:
+    page = cook.get("/loads/new").send(load="", oven="east")
+    assert page.status == 422
+    assert "Nothing was saved yet" in page.words
+
+
+@pytest.mark.parametrize("path", ["/write/note", "/write/receiving", "/write/checklist", "/write/probe_check"])
 def test_an_empty_form_is_refused_at_its_fields(cook: Browser, path: str) -> None:
     page = cook.get(path)
     form = page.form()
