@@ -60,7 +60,9 @@ def serving(folder: Path) -> Iterator[tuple[str, Database]]:
 def open_page(browser: Browser, address: str) -> Page:
     """Open a page of the size of a tablet."""
     size = ViewportSize(width=1024, height=768)
-    return browser.new_page(base_url=address, viewport=size, timezone_id=str(kitchen.ZONE))
+    page = browser.new_page(base_url=address, viewport=size, timezone_id=str(kitchen.ZONE))
+    page.clock.set_fixed_time(NOW)  # else the page says that the tablet's clock is off
+    return page
 
 
 def on_tablet(browser: Browser, address: str, database: Database) -> None:

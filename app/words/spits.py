@@ -22,7 +22,7 @@ def target_words(target: TemperatureLimit | None, states: tuple[BirdState, ...])
         return ""
     units = {state.entry.reading.unit for state in states}
     return _(
-        "%(reached)s of %(read)s at the house goal of %(target)s (house goal)",
+        "%(reached)s of %(read)s at the house goal of %(target)s",
         reached=sum(bool(state.on_target) for state in states),
         read=len(states),
         target=measures.limit(target, *(units if len(units) == 1 else ())),

@@ -221,7 +221,7 @@ def test_every_limit_says_what_binds_and_its_source(text: str) -> None:
 @pytest.mark.usefixtures("paper")
 def test_a_target_is_printed_as_a_target_and_not_as_the_limit() -> None:
     words = printed(cook_target="180F/82C")
-    assert "2 of 6 birds probed, lowest 168 °F; 0 of 2 at the house goal of 180 °F (house goal)" in words
+    assert "2 of 6 birds probed, lowest 168 °F; 0 of 2 at the house goal of 180 °F" in words
     assert "House rule, set by the site House goal when pulled: 180 °F / 82 °C" in words
     assert "target of 180" not in printed()
 
