@@ -76,11 +76,11 @@ def _set_up(database: Database, at: datetime) -> None:
 
 
 def _append(database: Database, drafts: Iterator[tuple[datetime, dict[str, Any]]]) -> None:
+    written = datetime.min.replace(tzinfo=UTC)
     while batch := list(islice(drafts, BATCH)):
+        written = max(written, *(at for at, _ in batch))  # the clock of a server does not go back
         with database.writing() as session:
-            results = ledger.append(
-                session, "S1", [draft for _, draft in batch], by=COOK, at=max(at for at, _ in batch)
-            )
+            results = ledger.append(session, "S1", [draft for _, draft in batch], by=COOK, at=written)
         refused = [result for result in results if result.status != "accepted"]
         assert not refused, refused[0]
 

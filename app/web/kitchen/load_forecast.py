@@ -1,28 +1,58 @@
 """When each spit of a load is expected to reach the limit, in words; a forecast, never a verdict."""
 
 from collections.abc import Mapping
+from datetime import date
+from weakref import WeakKeyDictionary
 
 from flask_babel import gettext as _
 
 from app import ledger, words
+from app.db import Database
+from app.kinds import Temperature
 from app.logs import day_charts
 from app.rules.day.shown import Assessment
 from app.rules.day.subjects_shown import LoadView
 from app.rules.forecasts import forecast
 from app.rules.forecasts.cook_records import record_of_view
 from app.rules.forecasts.forecast import Forecast, NoForecast
+from app.rules.forecasts.roasting import RoastHistory
 from app.rules.meaning.cooking import core_limit
 from app.server import get_database
 
 
 def spit_forecasts(day: Assessment, view: LoadView) -> Mapping[int, Forecast | NoForecast]:
     """Give for every spit of a load that still turns when it is expected to reach the limit."""
-    turning = [spit for spit in view.spits if spit.birds_on]
-    if not turning or not day.running:
+    if not day.running or not any(spit.birds_on for spit in view.spits):
         return {}
-    limit = core_limit(view).in_f
     with get_database().reading() as session:
-        history = ledger.cooking_history(session, day.site.code, before=day.as_of, limit=limit)
+        history = ledger.cooking_history(session, day.site.code, before=day.as_of, limit=core_limit(view).in_f)
+    return _forecasts(day, view, history)
+
+
+def spit_forecasts_at_a_glance(day: Assessment, view: LoadView) -> Mapping[int, Forecast | NoForecast]:
+    """As `spit_forecasts`, from the spits of the days before: the first page asks every few seconds, and they are kept.
+
+    What is corrected of an earlier day reaches it on the next one. It decides nothing but where a line stands.
+    """
+    if not day.running or not any(spit.birds_on for spit in view.spits):
+        return {}
+    database, limit = get_database(), core_limit(view).in_f
+    kept, key = _of_days_before.setdefault(database, {}), (day.site.code, day.day, limit)
+    if key not in kept:
+        with database.reading() as session:
+            history = ledger.cooking_history(session, day.site.code, before=day.starts_at, limit=limit)
+        for old in [one for one in kept if one[0] == key[0] and one[1] != key[1]]:
+            kept.pop(old, None)
+        kept[key] = history
+    return _forecasts(day, view, kept[key])
+
+
+_of_days_before: WeakKeyDictionary[Database, dict[tuple[str, date, Temperature], RoastHistory]] = WeakKeyDictionary()
+"""By database: the past spits of one running day of a site, by the limit they were cooked to."""
+
+
+def _forecasts(day: Assessment, view: LoadView, history: RoastHistory) -> Mapping[int, Forecast | NoForecast]:
+    turning = [spit for spit in view.spits if spit.birds_on]
     settings = day_charts.oven_settings(day)
     records = {spit.spit: record_of_view(view, spit, settings) for spit in turning}
     return {spit: forecast.forecast_spit(one, history=history, at=day.as_of) for spit, one in records.items()}

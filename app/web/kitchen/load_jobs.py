@@ -17,7 +17,7 @@ from app.rules.forecasts.forecast import Forecast, NoForecast
 from app.rules.history.versions import effective
 
 from .jobs import Job, SpitLine, Urgency, until, urgency
-from .load_forecast import spit_forecasts
+from .load_forecast import spit_forecasts_at_a_glance
 
 Forecasts = Mapping[int, Forecast | NoForecast]
 
@@ -26,7 +26,7 @@ def load_jobs(assessment: Assessment) -> Iterator[Job]:
     """Give a job for each load that still has birds in the oven."""
     for load in assessment.loads:
         if any(spit.birds_on for spit in load.spits):
-            yield _load_job(load, assessment, spit_forecasts(assessment, load))
+            yield _load_job(load, assessment, spit_forecasts_at_a_glance(assessment, load))
 
 
 @dataclass(frozen=True, slots=True)
