@@ -102,6 +102,23 @@ def test_a_day_shows_what_it_holds_with_its_whole_history_and_what_fed_it():
     assert chilled in shown
 
 
+def test_it_shows_the_deliveries_of_the_lots_that_it_holds_and_of_no_others():
+    before = ORDINARY[1] - 24 * HOUR
+    deliveries = [entry("receiving", at=before - 2 * HOUR, lot=lot) for lot in ("0412-7", "other")]
+    shown = told([*deliveries, *tray_at(before)], as_of=ORDINARY[1]).entries
+    assert [one.lot for one in shown if one.kind == "receiving"] == ["0412-7"]
+
+
+def test_what_is_seen_after_the_moment_asked_about_is_not_shown():
+    noon = ORDINARY[1] - 12 * HOUR
+    note = entry("note", at=noon)
+    moved = entry("note", at=noon + HOUR, of=note, amend_reason="an hour later")
+    assert [one.root for one in told([note], as_of=noon).entries] == [note.root]
+    assert told([note], as_of=noon - timedelta(seconds=1)).entries == ()
+    assert told([note, moved], as_of=noon).entries == ()
+    assert len(told([note, moved], as_of=noon + HOUR).entries) == 2
+
+
 # ---- durations: the same on a night of either change as on any other -------------------------------------------------
 
 

@@ -125,3 +125,40 @@ def test_a_day_tells_each_plan_that_was_in_force_in_it():
     assert versions("09:59") == [2]
     assert versions("10:00") == [2, 3]
     assert versions("20:00") == [2, 3, 4]
+
+
+# ---- signatures ------------------------------------------------------------------------------------------------------
+
+
+def is_stale(*changes: RegisterEntry, through_seq: int | None = None) -> bool:
+    """A day with a unit nobody checked, signed at 10:00 of the next; then the register changed."""
+    work = entry("equipment_out", at="09:00", seq=LAST + 10)
+    next_day = {"day": DAY + DAY_LONG}
+    told = {"covers_seq": LAST + 10, "covers_hash": "0" * 64, "signer_name": "Pat Porter"}
+    signing = entry(
+        "sign_off", at=moment("10:00", **next_day), seq=LAST + 11, as_of=moment("10:00", **next_day), **told
+    )
+    as_of = moment("12:00", **next_day)
+    day = rules.assess(DAY, [*REGISTER, *changes, work, signing], as_of=as_of, through_seq=through_seq)
+    assert day.signed is not None
+    return day.signed.stale
+
+
+def moved_away(**changes: Any) -> Any:
+    """The site is found to lie in another zone, from before that day's noon on: its day ends at another instant."""
+    return later(first(SiteSet), moment("08:00"), after=12, timezone="America/Denver", **changes)
+
+
+def test_a_change_of_the_site_that_changes_a_finding_makes_a_signature_stale():
+    assert not is_stale()
+    assert is_stale(moved_away())
+    assert is_stale(moved_away(), later(first(PersonSet), moment("18:00"), after=13), through_seq=LAST + 13)
+
+
+def test_what_was_known_at_the_signature_or_is_not_known_yet_does_not():
+    assert not is_stale(later(first(SiteSet), moment("08:00"), after=9, timezone="America/Denver"))
+    assert not is_stale(moved_away(), through_seq=LAST + 11)
+
+
+def test_nor_does_somebody_who_is_called_otherwise():
+    assert not is_stale(later(first(PersonSet), moment("08:00"), after=12, name="Casey Baker"))
