@@ -27,7 +27,8 @@ test: lint
 # Changes planted in the rules: which of them does no test notice? An hour at most; a second run goes on where one stopped.
 mutants:
 	@./setup.sh mutants
-	@$(BIN)/python -m tests.mutants $(if $(MINUTES),--minutes $(MINUTES)) $(if $(ONLY),--only $(ONLY))
+	@$(BIN)/pytest --quiet -p no:randomly tests/test_planting.py tests/test_mutants.py
+	@$(BIN)/python -m tests.mutants $(if $(MINUTES),--minutes $(MINUTES)) $(if $(WORKERS),--workers $(WORKERS)) $(if $(ONLY),--only $(ONLY))
 
 lint: setup
 	$(BIN)/ruff check

@@ -59,3 +59,51 @@ def test_a_change_outside_of_functions_wants_the_file_loaded_anew(loaded: Module
 
 def test_the_code_as_it_is_changes_nothing(loaded: ModuleType) -> None:
     assert not planting.plant(str(loaded.__file__), SOURCE)
+
+
+# ---- which changes are planted (by cosmic-ray's operators, where `make mutants` has installed them) ------------------
+
+
+def planted(source: str) -> set[str]:
+    """Give every changed version of a source."""
+    pytest.importorskip("cosmic_ray")
+    from cosmic_ray.ast import ast_nodes, get_ast
+    from cosmic_ray.mutating import mutate_code
+
+    from tests.mutants.operators import operators
+
+    return {
+        mutate_code(source, operator, number)
+        for operator in operators().values()
+        for number, _ in enumerate(
+            place for node in ast_nodes(get_ast(source)) for place in operator.mutation_positions(node)
+        )
+    }
+
+
+@pytest.mark.parametrize(
+    ("source", "changed"),
+    [
+        ("a < b\n", {"a <= b\n", "a != b\n", "a >= b\n"}),
+        ("a * b\n", {"a / b\n"}),
+        ("min(a)\n", {"max(a)\n"}),
+        ("a in b\n", {"a not in b\n"}),
+        ("def f():\n    a.b = c\n", {"def f():\n    pass\n"}),
+        ("def f():\n    a(b)\n", {"def f():\n    pass\n"}),
+        ("def f():\n    a = b\n", set()),
+        ("def f():\n    a, b = c\n", set()),
+    ],
+)
+def test_a_change_asks_something(source: str, changed: set[str]) -> None:
+    assert planted(source) == changed
+
+
+@pytest.mark.parametrize(
+    "source",
+    [
+        *("def f(a, *, b): pass\n", "f(*a)\n", "{**a}\n", "f(**a)\n", "[*a]\n", "if TYPE_CHECKING: pass\n"),
+        *("@dataclass(frozen=True)\nclass A: pass\n", "zip(a, b, strict=True)\n", "a = field(repr=False)\n"),
+    ],
+)
+def test_what_is_only_form_is_left_as_it_is(source: str) -> None:
+    assert planted(source) == set()

@@ -2,42 +2,67 @@
 
 import re
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
+from pathlib import Path
+from typing import NamedTuple
 
-from .selection import ROOT, Mutant
-
+ROOT = Path(__file__).parents[2]
 PAGE = ROOT / "docs" / "mutants.md"
 MOST = 0.1
 """Of the sample, so much may live: one in ten."""
 
+_LINE = re.compile(r"^- `([^`]+)` `([^`]+)`: ``(.+?)`` → ``(.+?)``:(?: |\n  )(\S.*(?:\n  .+)*)$", re.MULTILINE)
 
-def report(mutants: Sequence[Mutant], known: Mapping[str, bool]) -> int:
-    """Print figures and every change that lives; give 1 where one lives that may not, else 0."""
-    living = [one for one in mutants if known.get(one.key) is False]
-    unexplained = [one for one in living if not _is_explained(one)]
+
+class Change(NamedTuple):
+    """A change as the page names it: file, function (or class), and its first line that differs, before and after."""
+
+    file: str
+    where: str
+    before: str
+    after: str
+
+    def line(self) -> str:
+        """Give the line of the page that explains it, as far as its reason."""
+        return f"- `{self.file}` `{self.where}`: ``{self.before}`` → ``{self.after}``"
+
+
+class Outcome(NamedTuple):
+    """What became of a planted change: noticed or not; None where it was not planted yet."""
+
+    change: Change
+    line: int
+    in_heart: bool
+    noticed: bool | None
+
+
+def explained(page: str) -> dict[Change, str]:
+    """Give the changes that a page explains, each with its reason."""
+    return {Change(*found[:4]): " ".join(found[4].split()) for found in _LINE.findall(page)}
+
+
+def report(outcomes: Sequence[Outcome], reasons: Mapping[Change, str]) -> int:
+    """Print figures and every change that lives; give 1 where page and run do not agree, or too many live, else 0.
+
+    They agree where each change that lives is explained, and each that is explained lives.
+    """
+    living = [one for one in outcomes if one.noticed is False]
     for in_heart, group in ((True, "in the heart of the rules"), (False, "in the sample elsewhere")):
-        _print_figures(group, [one for one in mutants if one.in_heart is in_heart], known)
-    for mutant in living:
-        before, after = mutant.change()
-        print(f"{' ' if _is_explained(mutant) else '!'} {mutant.path}:{mutant.line} `{before}` → `{after}`")
-    elsewhere = [one for one in mutants if not one.in_heart]
-    too_many = sum(not one.in_heart for one in living) > MOST * len(elsewhere)
-    return int(bool(unexplained) or too_many)
+        _print_figures(group, [one for one in outcomes if one.in_heart is in_heart])
+    for one in living:
+        print(f"{' ' if one.change in reasons else '!'} {one.change.line()} (line {one.line})")
+    stale = reasons.keys() - {one.change for one in outcomes if one.noticed is not True}
+    for change in sorted(stale):
+        print(f"! explained, but noticed, or planted nowhere: {change.line()}")
+    unexplained = [one for one in living if one.change not in reasons]
+    return int(bool(unexplained or stale) or _too_many(outcomes))
 
 
-def _print_figures(group: str, mutants: Sequence[Mutant], known: Mapping[str, bool]) -> None:
-    count = Counter(known.get(one.key) for one in mutants)
-    print(f"{len(mutants)} changes {group}: {count[True]} noticed, {count[False]} live, {count[None]} not planted yet")
+def _too_many(outcomes: Collection[Outcome]) -> bool:
+    elsewhere = [one for one in outcomes if not one.in_heart]
+    return sum(one.noticed is False for one in elsewhere) > MOST * len(elsewhere)
 
 
-def _is_explained(mutant: Mutant) -> bool:
-    """Whether the page has this very change, by file and both lines."""
-    before, after = mutant.change()
-    file = mutant.path.removeprefix("app/")
-    return (file, before, after) in _explained()
-
-
-def _explained() -> set[tuple[str, str, str]]:
-    if not PAGE.exists():
-        return set()
-    return set(re.findall(r"^- `([^`]+)`: ``(.+?)`` → ``(.+?)``", PAGE.read_text("utf-8"), re.MULTILINE))
+def _print_figures(group: str, outcomes: Sequence[Outcome]) -> None:
+    count = Counter(one.noticed for one in outcomes)
+    print(f"{len(outcomes)} changes {group}: {count[True]} noticed, {count[False]} live, {count[None]} not planted yet")

@@ -221,3 +221,18 @@ def test_food_that_came_into_one_tray_is_judged_together():
     """The tray it was moved into is past four hours by the reading that is mended."""
     story = [*hot_tray(), wrong := read("130", "11:00"), out("5", "11:10", "other_tray", into="A-T2")]
     assert cleared(*story, mended(wrong, temperature="150")) == {"hold.temperature", "hold.time_out"}
+
+
+def test_a_single_bird_that_never_went_into_a_tray_clears_what_it_brought_there():
+    story = [*hot_tray(), read("130", "11:00"), wrong := out("1", "11:10", "other_tray", into="A-T2")]
+    thrown = entry("tray_out", at="11:10", of=wrong, tray="A-T1", birds="1", to="discarded", amend_reason="slip")
+    subjects = {item.finding.subject.name for item in told([*story, thrown]).cleared}
+    assert subjects == {"A-T2"}
+
+
+def test_the_lot_of_one_spit_mended_clears_what_was_said_of_its_load():
+    """Another spit of it carries a lot that is known."""
+    known = entry("receiving", at="08:00", lot="0412-7")
+    spits = [entry("spit_loaded", at="09:00", spit=spit, lot=lot) for spit, lot in ((1, "0412-7"), (2, "0412-8"))]
+    story = [known, entry("load_started", at="09:00"), *spits]
+    assert "lot.known" in cleared(*story, mended(spits[1], lot="0412-7"))
