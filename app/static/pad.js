@@ -128,8 +128,8 @@ function exchange(text, url) {
   document.title = page.title;
   for (const part of ["header.masthead", "main"]) document.querySelector(part).replaceWith(page.querySelector(part));
   bind(document.querySelector("main"));
-  bindHeader();
-  if (page.documentElement.dataset.now) showClock(Number(page.documentElement.dataset.now));
+  setTime(Number(page.documentElement.dataset.now));
+  keepWho();
   const said = document.querySelector("main .message") || document.querySelector("main");
   said.tabIndex = -1;
   said.focus({ preventScroll: true });
@@ -142,16 +142,14 @@ async function save(form, data, saving) {
       const answer = await fetch(form.action || location.href, { method: "POST", body: data, headers: { "X-Exchange": "main" } });
       if (answer.status < 500) return exchange(await answer.text(), answer.url);
     } catch { /* the server is gone; the number stays and is sent again */ }
-    saving.hidden = false;
-    saving.textContent = saving.dataset.lost;
+    saving.textContent = saving.dataset.saving;
     await new Promise((resolve) => setTimeout(resolve, TRY_AGAIN_MS));
     if (!saving.isConnected) return;
   }
 }
 
 function bindSaving(form) {
-  const saving = form.querySelector("[data-saving]"), button = form.querySelector(".save");
-  saving.dataset.lost = button.dataset.lost;
+  const saving = form.querySelector("[data-saving]");
   nameSave(form, "", "");
   form.addEventListener("submit", (event) => {
     event.preventDefault();

@@ -6,7 +6,7 @@ document.documentElement.classList.add("script");
 // ---- A live part fetches itself again: `data-live` holds the seconds between. ----
 async function fetchLive(address) {
   const answer = await fetch(address, { headers: { "X-Fragment": "live" }, redirect: "manual" });
-  if (answer.headers.has("X-Now")) showClock(Number(answer.headers.get("X-Now")));
+  if (answer.headers.has("X-Now")) setTime(Number(answer.headers.get("X-Now")));
   return answer;
 }
 
@@ -50,7 +50,7 @@ function tone() {
 }
 
 async function askDue(band) {
-  const answer = await fetch(band.dataset.alarm, { headers: { "X-Fragment": "live" }, redirect: "manual" });
+  const answer = await fetchLive(band.dataset.alarm);
   if (!answer.ok) return;
   const text = await answer.text();
   sessionStorage.setItem("due", text);
@@ -72,11 +72,22 @@ function keepDue(band) {
 }
 
 // ---- The kitchen's clock goes on in the header, by the server's time, whatever the tablet's own clock says. ----
-function keepClock(clock) {
-  const ahead = new Date(clock.dateTime) - Date.now();
-  const zone = clock.dataset.zone, format = { hour: "2-digit", minute: "2-digit", hourCycle: "h23", timeZone: zone };
-  const show = () => { clock.textContent = new Date(Date.now() + ahead).toLocaleTimeString("en-GB", format); };
-  setInterval(show, 5000);
+let ahead = 0;
+
+function showTime() {
+  const clock = document.querySelector("[data-clock]");  // the header may have been exchanged since
+  if (!clock) return;
+  const format = { hour: "2-digit", minute: "2-digit", hourCycle: "h23", timeZone: clock.dataset.zone };
+  clock.textContent = new Date(Date.now() + ahead).toLocaleTimeString("en-GB", format);
+}
+
+// A clock that is off is said: two minutes, as the ledger takes nothing from further ahead.
+function setTime(now) {
+  ahead = now - Date.now();
+  const said = document.querySelector("[data-clock-off]"), minutes = Math.round(Math.abs(ahead) / 60000);
+  if (!said) return;
+  said.hidden = minutes < 2;
+  said.textContent = said.dataset.clockOff.replace("#", minutes);
 }
 
 // ---- From whom the tablet takes entries: asked again when the time of whoever is there is up, and after a sleep. ----
@@ -103,20 +114,6 @@ async function askWho() {
 // ---- A tablet's screen stays awake while a page is shown, where the browser can: it lets go by itself when hidden. ----
 async function stayAwake() {
   if (!document.hidden && navigator.wakeLock) await navigator.wakeLock.request("screen").catch(() => {});
-}
-
-// ---- A clock that is off is said: two minutes, as the ledger takes nothing from further ahead. ----
-function showClock(now) {
-  const said = document.querySelector("[data-clock-off]"), minutes = Math.round(Math.abs(Date.now() - now) / 60000);
-  if (!said) return;
-  said.hidden = minutes < 2;
-  said.textContent = said.dataset.clockOff.replace("#", minutes);
-}
-
-// What of the header needs the script.
-function bindHeader() {
-  document.querySelectorAll("[data-clock]").forEach(keepClock);
-  keepWho();
 }
 
 // ---- Birds that are thrown away do not go into the tray. ----
@@ -183,14 +180,15 @@ function bind(root) {
   root.querySelectorAll("[data-phrases]").forEach(bindPhrases);
   root.querySelectorAll("form:has([name=also])").forEach(bindAlso);
   root.querySelectorAll("[data-on-spit]").forEach(bindDiscards);
+  root.querySelectorAll("[data-undo]").forEach(keepUndo);
 }
 
 document.addEventListener("DOMContentLoaded", () => {
-  showClock(Number(document.documentElement.dataset.now));
+  setTime(Number(document.documentElement.dataset.now));
+  setInterval(showTime, 5000);
   bind(document);
   document.querySelectorAll("[data-alarm]").forEach(keepDue);
-  document.querySelectorAll("[data-undo]").forEach(keepUndo);
-  bindHeader();
+  keepWho();
   if (document.documentElement.dataset.tablet) {
     stayAwake();
     document.addEventListener("visibilitychange", stayAwake);

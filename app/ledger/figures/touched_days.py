@@ -20,7 +20,7 @@ from ..index.spans import read_spans
 from ..index.subjects import HOLDERS, MOVING, mentions
 from ..reading.gathering import Gathering
 from ..register import SiteRow
-from .told import Told, Versions
+from .standing import Standing, Versions
 
 _ONE_DAY = timedelta(days=1)
 
@@ -73,16 +73,16 @@ class TouchedDays:
         """Touch the days on which findings along a line may have changed; give the food that they may be about."""
         food: set[str] = set()
         for name, entries in self._new_on(line).items():
-            told = self._told(line, name, min(entry.observed_at for entry in entries))
+            standing = self._standing(line, name, min(entry.observed_at for entry in entries))
             telling = [entry.observed_at for entry in entries if line.tells(entry)]
             for at in telling if line.settles else ():
-                until = told.settled_after(at)
-                self._touch(told.since(at) - line.after, None if until is None else until + _ONE_DAY)
+                until = standing.settled_after(at)
+                self._touch(standing.since(at) - line.after, None if until is None else until + _ONE_DAY)
             for entry in entries:
-                for at in () if line.tells(entry) else told.on(entry.observed_at):
+                for at in () if line.tells(entry) else standing.on(entry.observed_at):
                     self._touch(at, at)
-            if telling and not told.is_settled:
-                food |= self._food_named(line, name, told, telling)
+            if telling and not standing.is_settled:
+                food |= self._food_named(line, name, standing, telling)
         return food
 
     def _new_on(self, line: Line) -> dict[str, list[Entry]]:
@@ -94,7 +94,7 @@ class TouchedDays:
                     named.setdefault(name, []).append(entry)
         return named
 
-    def _told(self, line: Line, name: str, since: datetime) -> Told:
+    def _standing(self, line: Line, name: str, since: datetime) -> Standing:
         """Gather what tells how something stood from a moment on, and before it as far as the line reaches back."""
 
         def settles(entry: Entry) -> bool:
@@ -106,14 +106,14 @@ class TouchedDays:
         self.found.about_between([subject], since, self.until + _ONE_DAY)
         telling = (e for e in self.found.entries.values() if line.tells(e) and name in line.names(e))
         versions = [self.found.versions[root] for root in {entry.root_seq for entry in telling}]
-        return Told(versions, settles, since=since, back=line.back)
+        return Standing(versions, settles, since=since, back=line.back)
 
-    def _food_named(self, line: Line, name: str, told: Told, telling: Sequence[datetime]) -> set[str]:
+    def _food_named(self, line: Line, name: str, standing: Standing, telling: Sequence[datetime]) -> set[str]:
         """Give the food of what named it while what is new tells how it stood."""
         since, until = EPOCH, None
         if line.settles is not None:
-            since = told.since(min(telling)) if line.back else min(telling) - LONGEST_COOK
-            until = told.settled_after(max(telling))
+            since = standing.since(min(telling)) if line.back else min(telling) - LONGEST_COOK
+            until = standing.settled_after(max(telling))
         ends_at = (until or self.until) + _ONE_DAY
         if subjects := named_under(line, name):
             self.found.about_between(subjects, since, ends_at)

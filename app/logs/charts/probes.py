@@ -7,14 +7,12 @@ from zoneinfo import ZoneInfo
 
 from app import words
 from app.rules.facts import Verdict
-from app.rules.subjects.probe_checks import CheckResult
+from app.rules.subjects.probe_checks import CheckResult, error_in
 from app.words.marking import gettext as _
 from app.words.marking import ngettext
 
 from .chart import Chart, Table
 from .drawing import INK, Board, Clock, draw
-
-_NINE_FIFTHS = Decimal(9) / 5
 
 
 def probe_chart(probe: str, checks: Sequence[CheckResult], *, tolerance: tuple[Decimal, str], zone: ZoneInfo) -> Chart:
@@ -66,10 +64,7 @@ def _draw_without_number(board: Board, at: datetime, clock: Clock) -> None:
 
 def _error(check: CheckResult, unit: str) -> Decimal | None:
     """Give the error on the chart's scale; converted for the eye only, the check itself was judged unrounded."""
-    reading = check.entry.reading
-    if check.error is None or reading is None or reading.unit == unit:
-        return check.error
-    return check.error * _NINE_FIFTHS if unit == "F" else check.error / _NINE_FIFTHS
+    return None if check.error is None else error_in(unit, check)
 
 
 def _table(checks: Sequence[CheckResult], zone: ZoneInfo) -> Table:

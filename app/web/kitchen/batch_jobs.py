@@ -19,6 +19,10 @@ _AHEAD = timedelta(days=1)
 """Before its last day a batch is on the page: enough to plan its use (common practice, no source)."""
 
 
+_HOT_SOON = timedelta(minutes=30)
+"""So long before a reheat must be hot it stands on top: enough to heat it on (common practice, no source)."""
+
+
 def batch_jobs(assessment: Assessment) -> Iterator[Job]:
     """Give a job for every batch that cools or is near its last day or past it, and for every reheat."""
     for batch in assessment.batches:
@@ -72,7 +76,7 @@ def _last_day_job(page: BatchPage, use_by: date) -> Job:
 
 def _reheat_job(page: ReheatPage) -> Job:
     reheat, now = page.reheat, page.assessment.as_of
-    is_soon = reheat.due_at - now <= timedelta(minutes=30)
+    is_soon = reheat.due_at - now <= _HOT_SOON
     step = "reheating.reheat_done" if page.is_ready else "reheating.reheat_reading"
     waiting = Urgency.RUNNING_OUT if is_soon else Urgency.LATER
     return Job(

@@ -62,7 +62,7 @@ def now() -> ResponseReturnValue:
     if not identity.may(Permission.RECORD_KITCHEN_ENTRY):
         return redirect(_first_page(), 303)
     assessment = assess_today()
-    found = sorted(_jobs(assessment), key=lambda job: (job.urgency, job.at))
+    found = sorted([*_work(assessment), *sent_back_jobs(assessment)], key=lambda job: (job.urgency, job.at))
     view = NowView(
         running_out=[job for job in found if job.urgency == Urgency.RUNNING_OUT],
         now=[job for job in found if job.urgency == Urgency.NOW],
@@ -81,12 +81,13 @@ def now() -> ResponseReturnValue:
 def due() -> ResponseReturnValue:
     """Give the band that stands on every page while something is lost soon, due or over; the script asks for it."""
     assessment = assess_today()
-    pressing = [job for job in _jobs(assessment) if job.urgency <= Urgency.NOW]
+    pressing = [job for job in _work(assessment) if job.urgency <= Urgency.NOW]
     return page("home/due.html", jobs=sorted(pressing, key=lambda job: (job.urgency, job.at)))
 
 
-def _jobs(assessment: Assessment) -> list[Job]:
-    found = (tray_jobs, load_jobs, batch_jobs, unit_jobs, probe_jobs, sent_back_jobs)
+def _work(assessment: Assessment) -> list[Job]:
+    """Give what is to be done by hand; what is owed in writing is never in a hurry."""
+    found = (tray_jobs, load_jobs, batch_jobs, unit_jobs, probe_jobs)
     return [job for jobs_of in found for job in jobs_of(assessment)]
 
 

@@ -22,7 +22,7 @@ from app.server import get_database
 
 def spit_forecasts(day: Assessment, view: LoadView) -> Mapping[int, Forecast | NoForecast]:
     """Give for every spit of a load that still turns when it is expected to reach the limit."""
-    if not day.running or not any(spit.birds_on for spit in view.spits):
+    if not _turns(day, view):
         return {}
     with get_database().reading() as session:
         history = ledger.cooking_history(session, day.site.code, before=day.as_of, limit=core_limit(view).in_f)
@@ -34,7 +34,7 @@ def spit_forecasts_at_a_glance(day: Assessment, view: LoadView) -> Mapping[int, 
 
     What is corrected of an earlier day reaches it on the next one. It decides nothing but where a line stands.
     """
-    if not day.running or not any(spit.birds_on for spit in view.spits):
+    if not _turns(day, view):
         return {}
     database, limit = get_database(), core_limit(view).in_f
     kept, key = _of_days_before.setdefault(database, {}), (day.site.code, day.day, limit)
@@ -49,6 +49,10 @@ def spit_forecasts_at_a_glance(day: Assessment, view: LoadView) -> Mapping[int, 
 
 _of_days_before: WeakKeyDictionary[Database, dict[tuple[str, date, Temperature], RoastHistory]] = WeakKeyDictionary()
 """By database: the past spits of one running day of a site, by the limit they were cooked to."""
+
+
+def _turns(day: Assessment, view: LoadView) -> bool:
+    return day.running and any(spit.birds_on for spit in view.spits)
 
 
 def _forecasts(day: Assessment, view: LoadView, history: RoastHistory) -> Mapping[int, Forecast | NoForecast]:

@@ -13,6 +13,7 @@ from app.rules.day.food_shown import SetAsideView
 from app.rules.day.shown import Assessment
 from app.rules.day.subjects_shown import SpitView
 from app.rules.facts import Verdict
+from app.rules.meaning.holding import must_go
 
 from ..signin import identity
 
@@ -153,8 +154,8 @@ def _spit(assessment: Assessment, subject: Subject) -> SpitView:
 
 def _of_food(assessment: Assessment, subject: Subject, view: SetAsideView) -> Iterator[Way]:
     yield from ways_out(subject, view.ways)
-    due = {one.tray: one.check_due_at for one in assessment.trays} if subject.kind == "tray" else {}
-    if due.get(subject.name) is not None and view.ways != ("discarded",):  # what is kept hot meanwhile is still checked
+    tray = next((one for one in assessment.trays if one.tray == subject.name and subject.kind == "tray"), None)
+    if tray is not None and tray.check_due_at is not None and not must_go(tray):  # what is kept hot is still checked
         yield Way(_("Check"), url_for("holding.hold_reading", tray=subject.name))
 
 

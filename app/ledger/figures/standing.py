@@ -12,17 +12,17 @@ Versions = Sequence[Entry]
 """All versions of one entry."""
 
 
-class Told:
+class Standing:
     """The entries that tell, each at the moments of all its versions; what is not settled in every version is not."""
 
     def __init__(
         self, entries: Iterable[Versions], settles: Callable[[Entry], bool], *, since: datetime, back: bool
     ) -> None:
-        told = [(entry.observed_at, all_hold(versions, settles)) for versions in entries for entry in versions]
+        moments = [(entry.observed_at, all_hold(versions, settles)) for versions in entries for entry in versions]
         self._back = back
-        self._moments = sorted(at for at, _settled in told)
-        self._settled = sorted(at for at, settled in told if settled)
-        self.is_settled = back and all(settled for at, settled in told if at >= since)
+        self._moments = sorted(at for at, _settled in moments)
+        self._settled = sorted(at for at, settled in moments if settled)
+        self.is_settled = back and all(settled for at, settled in moments if at >= since)
         """Whether all that tells from then on settles, so that nothing before it is put in doubt."""
 
     def since(self, at: datetime) -> datetime:
