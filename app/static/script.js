@@ -127,6 +127,17 @@ function bindDiscards(birds) {
   });
 }
 
+// ---- One tap says yes to every check that has no answer of its own; taken back, it takes those back. ----
+function bindAllRight(tick) {
+  let answered = [];
+  tick.addEventListener("change", () => {
+    if (!tick.checked) { for (const yes of answered) yes.checked = false; answered = []; return; }
+    const open = [...tick.closest("[data-checks]").querySelectorAll("fieldset")].filter((check) => !check.querySelector("[type=radio]:checked"));
+    answered = open.map((check) => check.querySelector("[value=yes]"));
+    for (const yes of answered) yes.checked = true;
+  });
+}
+
 // ---- What one tap wrote is undone for some seconds; after them the entry is withdrawn on its own page. ----
 function keepUndo(form) {
   setTimeout(() => form.remove(), Number(form.dataset.undo) * 1000);
@@ -181,6 +192,7 @@ function bind(root) {
   root.querySelectorAll("form:has([name=also])").forEach(bindAlso);
   root.querySelectorAll("[data-on-spit]").forEach(bindDiscards);
   root.querySelectorAll("[data-undo]").forEach(keepUndo);
+  root.querySelectorAll("[data-all-right]").forEach(bindAllRight);
 }
 
 document.addEventListener("DOMContentLoaded", () => {

@@ -61,7 +61,7 @@ from .names import (
     via_word,
 )
 from .patterns import pattern_words
-from .phrases import PhraseParts, usual_phrases
+from .phrases import PhraseParts, checklist_phrases, usual_phrases
 from .questions import asked_words, question_words
 from .settings import setting_value
 from .short import short_name, show_short, show_whole
@@ -84,6 +84,7 @@ __all__ = [
     "cautions",
     "check_answer",
     "check_words",
+    "checklist_phrases",
     "clock_behind_words",
     "clock_set_words",
     "clock_to_set_words",

@@ -99,7 +99,11 @@ _BY_RULE: Mapping[str, PhraseParts] = {
     "hold.check_interval": _MISSED,
     "cold.check_interval": _MISSED,
     "probe.check_due": _MISSED,
-    "start.checks": _MISSED,
+    "start.checks": {
+        "cause": _MISSED["cause"],
+        "action": (N_("Put right before the oven was started."), *_MISSED["action"]),
+        "prevention": _MISSED["prevention"],
+    },
 }
 """Rules about a check that was missed: what went wrong is not what goes wrong in the rest of their group."""
 
@@ -108,3 +112,15 @@ def usual_phrases(rule: str, group: str | None) -> PhraseParts:
     """Give the usual phrases for a rule of a group of controls, in the reader's language."""
     found = _BY_RULE.get(rule) or _BY_GROUP.get(group or "", _ANY)
     return {part: tuple(gettext(phrase) for phrase in phrases) for part, phrases in found.items()}
+
+
+_DONE_ABOUT_NO = (
+    N_("Put right as soon as it was seen."),
+    N_("The person in charge was told."),
+    N_("Out of use until it is put right."),
+)
+
+
+def checklist_phrases() -> list[tuple[str, str]]:
+    """Give what may have been done about a check that was answered no, as the choices of a form."""
+    return [(said, said) for said in map(gettext, _DONE_ABOUT_NO)]

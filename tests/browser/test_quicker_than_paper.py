@@ -222,20 +222,47 @@ def test_all_served_is_undone_while_it_is_offered(hand: Hand, database: Database
     expect(hand.page.get_by_role("button", name="Undo")).to_have_count(0)
 
 
-def test_a_load_as_last_time(hand: Hand, database: Database) -> None:
+def load_before(database: Database) -> None:
+    """The east oven was loaded with six spits, and all of them were pulled."""
     six_spits(database)
     pulls = [cast.draft("spit_pulled", at="10:30", spit=spit, birds=5, tray="A-T1") for spit in range(1, SPITS + 1)]
     keep(database, *pulls)
+
+
+def test_a_load_as_last_time(hand: Hand, database: Database) -> None:
+    load_before(database)
     hand.page.goto("/")
     hand.tap("a[href='/loads/new']")
-    for number in range(4):  # each start check is looked at and answered by itself
-        check = hand.page.locator(f"label:has([name=checks-{number}-answer][value=yes])")
-        check.click()
+    expect(hand.page.locator("[data-checks] :checked")).to_have_count(0)
+    hand.tap("label:has([data-all-right])")
+    expect(hand.page.locator("[data-checks] [value=yes]:checked")).to_have_count(4)
+    assert hand.scrolled == 0
     hand.tap(".save")
     expect(hand.page.locator("main > .message").first).to_contain_text("Load L2 is started.")
     load = assessed(database).loads[-1]
     assert (load.oven, [spit.birds for spit in load.spits]) == ("east", [5] * SPITS)
-    assert hand.taps == 2
+    assert load.opener.checks == {"water": True, "grease": True, "birds": True, "spits": True}
+    assert hand.taps <= 4
+
+
+def test_a_check_answered_no_stays_no_and_asks_what_was_done(hand: Hand, database: Database) -> None:
+    load_before(database)
+    hand.page.goto("/loads/new")
+    hand.tap("label:has([name=checks-1-answer][value=no])")
+    hand.tap("label:has([data-all-right])")
+    hand.tap(".save")
+    expect(hand.page.get_by_role("heading", name="Corrective action")).to_be_visible()
+    assert assessed(database).loads[-1].opener.checks["grease"] is False
+    expect(hand.page.locator("main > .message").first).to_contain_text("Load L2 is started.")
+
+
+def test_all_right_taken_back_takes_back_what_it_said_alone(hand: Hand, database: Database) -> None:
+    load_before(database)
+    hand.page.goto("/loads/new")
+    hand.tap("label:has([name=checks-0-answer][value=yes])")
+    for _tap in range(2):
+        hand.tap("label:has([data-all-right])")
+    expect(hand.page.locator("[data-checks] fieldset :checked")).to_have_count(1)
 
 
 def test_counts_are_typed_on_a_pad(hand: Hand) -> None:

@@ -30,6 +30,26 @@ def test_a_checklist_gives_reasons_and_cautions_and_is_kept(
     assert item in items
 
 
+def test_a_no_asks_what_was_done_and_keeps_it(cook: Browser, database: Database) -> None:
+    page = cook.get("/checklists/opening").send(all_right="y", **{"checks-1-answer": "no"})
+    assert page.status == 422
+    assert "A check is answered no. Say what was done about it." in page.words
+    assert dict(page.form().fields)["checks-1-answer"] == "no"
+    assert assessed(database).entries == ()
+    page = page.send(done_phrase="Put right as soon as it was seen.")
+    assert page.path == "/checks", page.words
+    (entry,) = assessed(database).entries
+    assert entry.note == "Put right as soon as it was seen."
+    assert list(entry.items.values()).count(False) == 1
+
+
+def test_what_was_done_is_kept_with_a_remark(cook: Browser, database: Database) -> None:
+    page = cook.get("/checklists/closing")
+    page.send(all_right="y", **{"checks-1-answer": "no"}, done="Shut off by the fitter.", note="He comes again.")
+    (entry,) = assessed(database).entries
+    assert entry.note == "Shut off by the fitter.\nHe comes again."
+
+
 def test_closing_says_what_to_do_when_gas_smells(cook: Browser) -> None:
     assert "If you smell gas" in cook.get("/checklists/closing").words
 

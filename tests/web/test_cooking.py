@@ -92,6 +92,39 @@ def test_a_check_left_open_is_kept_open(tablet: Browser, database: Database) -> 
     assert load.opener.checks == {"water": False, "grease": None}
 
 
+def test_one_tap_says_that_all_is_right_but_what_was_answered_otherwise(tablet: Browser, database: Database) -> None:
+    page = tablet.get("/loads/new").send(oven="east", all_right="y", **{"checks-2-answer": "none"}, **SPITS)
+    (load,) = assessed(database).loads
+    assert load.opener.checks == {"water": True, "grease": True, "birds": None, "spits": True}
+    assert page.path == "/"
+
+
+def test_a_check_answered_no_asks_at_once_what_was_done(tablet: Browser, database: Database) -> None:
+    page = tablet.get("/loads/new").send(oven="east", all_right="y", **{"checks-1-answer": "no"}, **SPITS)
+    assert page.path.startswith("/findings/act?finding=start.checks")
+    assert assessed(database).loads[0].opener.checks["grease"] is False
+    assert "Put right before the oven was started." in page.words
+
+
+def test_one_spit_more_keeps_what_was_typed_and_saves_nothing(tablet: Browser, database: Database) -> None:
+    page = tablet.get("/loads/new").send(more="1", oven="east", **SPITS)
+    fields = dict(page.form().fields)
+    assert (page.status, fields["spits-2-birds"], fields["spits-4-birds"]) == (200, "6", "")
+    assert assessed(database).loads == ()
+    page.send(all_right="y", **{"spits-4-birds": "3"})
+    assert [spit.spit for spit in assessed(database).loads[0].spits] == [1, 3, 5]
+
+
+def test_all_spits_of_the_oven_are_there_though_fewer_were_used_last(tablet: Browser, database: Database) -> None:
+    first = [cast.draft("load_started", at="08:00")]
+    first += [cast.draft("spit_loaded", at="08:01", spit=spit) for spit in range(1, 8)]
+    first += [cast.draft("spit_pulled", at="09:00", spit=spit) for spit in range(1, 8)]
+    then = [cast.draft(kind, at="09:30", load="A-L2") for kind in ("load_started", "spit_loaded")]
+    keep(database, *first, *then, cast.draft("spit_pulled", at="10:30", load="A-L2"))
+    fields = dict(tablet.get("/loads/new").form().fields)
+    assert (fields["spits-0-birds"], fields["spits-6-birds"], "spits-7-birds" in fields) == ("5", "", False)
+
+
 def test_one_bad_spit_keeps_nothing_and_loses_nothing(tablet: Browser, database: Database) -> None:
     page = tablet.get("/loads/new").send(oven="east", **CHECKS, **SPITS | {"spits-2-birds": "six"})
     assert page.status == 422

@@ -7,7 +7,7 @@ from typing import NamedTuple
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from app.kinds import LoadStarted, SpitLoaded
+from app.kinds import LoadStarted, SpitLoaded, of_kind
 from app.rules.history.versions import effective
 
 from .. import register
@@ -21,11 +21,13 @@ _LOADS = 40
 
 
 class LastLoad(NamedTuple):
-    """The newest load of an oven: its name, and for each spit by number what was loaded on it."""
+    """The newest load of an oven: its name, for each spit by number what was loaded on it, and the oven's last spit."""
 
     load: str
     oven: str
     spits: Mapping[int, tuple[SpitLoaded, ...]]
+    last_spit: int
+    """The highest number of a spit in any of the oven's last loads; 0 where none was loaded."""
 
 
 def last_loads(session: Session, code: str, *, as_of: datetime) -> Mapping[str, LastLoad]:
@@ -39,10 +41,15 @@ def last_loads(session: Session, code: str, *, as_of: datetime) -> Mapping[str, 
     found.about({f"load:{entry.load}" for entry in newest if isinstance(entry, LoadStarted)}, moving_only=True)
     entries = effective(found.entries.values(), as_of=as_of)
     loads: dict[str, LastLoad] = {}
+    oven_of = {start.load: start.oven for start in of_kind(entries, LoadStarted)}
+    highest: dict[str, int] = {}
+    for one in of_kind(entries, SpitLoaded):
+        if oven := oven_of.get(one.load):
+            highest[oven] = max(one.spit, highest.get(oven, 0))
     for start in sorted(entries, key=lambda entry: (entry.observed_at, entry.seq), reverse=True):
         if isinstance(start, LoadStarted) and start.oven not in loads:
             on = [one for one in entries if isinstance(one, SpitLoaded) and one.load == start.load]
             numbers = sorted({one.spit for one in on})
             spits = {number: tuple(one for one in on if one.spit == number) for number in numbers}
-            loads[start.oven] = LastLoad(start.load, start.oven, spits)
+            loads[start.oven] = LastLoad(start.load, start.oven, spits, highest.get(start.oven, 0))
     return loads

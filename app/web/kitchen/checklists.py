@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from flask import Blueprint, abort, flash, redirect, request, url_for
 from flask.typing import ResponseReturnValue
 from flask_babel import gettext as _
-from wtforms import FieldList, FormField
+from flask_babel import lazy_gettext as _l
+from wtforms import RadioField, TextAreaField
 
 from app import words
 from app.kinds import Checklist
@@ -19,7 +20,7 @@ from ..signin.identity import requires
 from . import cooling
 from .probes import ProbeLine, probe_lines
 from .running_day import assess_today, lead_on
-from .starting import CheckForm, answers_of
+from .starting import ChecksForm
 from .storage import UnitLine, unit_lines
 
 blueprint = Blueprint("checklists", __name__)
@@ -27,14 +28,34 @@ blueprint = Blueprint("checklists", __name__)
 _LISTS: Mapping[str, str] = {"opening": "opening_checks", "closing": "closing_checks"}
 
 
-class ChecklistForm(EntryForm):
-    """The answers to an opening or closing checklist."""
+class ChecklistForm(ChecksForm):
+    """The answers to an opening or closing checklist; a no asks what was done about it."""
 
-    checks = FieldList(FormField(CheckForm))
+    done = TextAreaField(_l("What was done about each “no”"))
+    done_phrase = RadioField(validate_choice=False, choices=words.checklist_phrases)
 
     def entry(self, name: str) -> Draft:
-        """Give the checklist as an entry."""
-        return self.draft("checklist", list=name, items=answers_of(self.checks))
+        """Give the checklist as an entry; what was done about a no stands in its remark."""
+        said = (self.says_done if self.has_no else None, self.note.data)
+        note = "\n".join(filter(None, said)) or None
+        return self.draft("checklist", list=name, items=self.answers()) | {"note": note}
+
+    @property
+    def has_no(self) -> bool:
+        """Whether a check was answered no."""
+        return any(answer is False for answer in self.answers().values())
+
+    @property
+    def says_done(self) -> str:
+        """What was done: typed, else the phrase that was tapped."""
+        return (self.done.data or "").strip() or self.done_phrase.data or ""
+
+    def is_done(self) -> bool:
+        """Whether every no was followed by what was done; the error stands at its field where not."""
+        if self.has_no and not self.says_done:
+            self.refuse("done", _("A check is answered no. Say what was done about it."))
+            return False
+        return True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,7 +114,7 @@ def checklist(name: str) -> ResponseReturnValue:
     assessment = assess_today()
     items = assessment.plan.items(_LISTS[name]) if name in _LISTS else abort(404)
     form = ChecklistForm.of_request(checks=[{"item": item} for item in items])
-    if request.method == "POST" and recorded(form, [form.entry(name)]):
+    if request.method == "POST" and form.is_done() and recorded(form, [form.entry(name)]):
         flash(_("Saved: %(kind)s.", kind=words.list_word(name)))
         return redirect(lead_on(assessment, url_for("checklists.index")), 303)
     view = {"name": name, "checks": {item: words.check_words(item) for item in items}, "form": form}

@@ -7,13 +7,14 @@ from flask import Blueprint, flash, redirect, request, url_for
 from flask.typing import ResponseReturnValue
 from flask_babel import gettext as _
 from flask_babel import lazy_gettext as _l
-from wtforms import FieldList, Form, FormField, HiddenField, RadioField, StringField
+from wtforms import BooleanField, FieldList, Form, FormField, HiddenField, RadioField, StringField
 
 from app import ledger, words
 from app.kinds import SpitLoaded
 from app.kinds.permissions import Permission
 from app.ledger import LastLoad
 from app.rules.day.shown import Assessment
+from app.rules.facts import Verdict
 from app.server import get_database
 
 from ..parts.forms import Draft, EntryForm, count, measured, recorded
@@ -24,7 +25,7 @@ from .cooking import find_load
 from .naming import propose_name
 from .ovens import loads_in_ovens
 from .readings import listed
-from .running_day import assess_today
+from .running_day import assess_today, is_open
 
 blueprint = Blueprint("starting", __name__)
 
@@ -53,26 +54,32 @@ class CheckForm(Form):
     answer = RadioField(_l("Answer"), choices=_answers, validate_choice=False)
 
 
-def answers_of(rows: "FieldList[FormField[CheckForm]]") -> dict[str, bool | None]:
-    """Give what was answered, item by item; an item without an answer is left out."""
-    answers = {row.form.item.data or "": row.form.answer.data for row in rows}
-    return {item: _ANSWERS[said] for item, said in answers.items() if said in _ANSWERS}
+class ChecksForm(EntryForm):
+    """A form with a list of checks; one tap below the list says yes to all that have no answer of their own."""
+
+    checks = FieldList(FormField(CheckForm))
+    all_right = BooleanField(_l("All of these are right"))
+
+    def answers(self) -> dict[str, bool | None]:
+        """Give what was answered, item by item; an item without an answer is left out."""
+        said = {row.form.item.data or "": row.form.answer.data for row in self.checks}
+        if self.all_right.data:
+            said = {item: answer or "yes" for item, answer in said.items()}
+        return {item: _ANSWERS[answer] for item, answer in said.items() if answer in _ANSWERS}
 
 
-class LoadStartedForm(EntryForm):
+class LoadStartedForm(ChecksForm):
     """A load with its start checks and all its spits: one form, entries that belong together."""
 
     load = StringField(_l("Name of the load"))
     oven = RadioField(_l("Oven"), validate_choice=False)
-    checks = FieldList(FormField(CheckForm))
     spits = FieldList(FormField(SpitForm), max_entries=_MOST_SPITS)
     mean_weight = StringField(_l("Mean weight of a bird"))
     weight_unit = RadioField(_l("lb or kg"), choices={"lb": "lb", "kg": "kg"}, validate_choice=False)
 
     def entries(self) -> list[Draft]:
         """Give the start of the load and its spits as entries."""
-        checks = answers_of(self.checks)
-        started = self.draft("load_started", load=self.load.data, oven=self.oven.data, checks=checks)
+        started = self.draft("load_started", load=self.load.data, oven=self.oven.data, checks=self.answers())
         weight = {"mean_weight": measured(self.mean_weight.data)}
         weight["weight_unit"] = self.weight_unit.data if weight["mean_weight"] else None
         return [started] + [
@@ -111,6 +118,8 @@ class StartPage:
     last: LastLoad | None
     others: Sequence[str]
     """Free ovens whose own last load may be filled in instead."""
+    can_grow: bool
+    """Whether a line for one spit more can be added."""
 
 
 @blueprint.route("/loads/new", methods=["GET", "POST"])
@@ -126,13 +135,27 @@ def load_started() -> ResponseReturnValue:
     items = assessment.plan.items("start_checks")
     form = LoadStartedForm.of_request(load=propose_name("load"), oven=oven, **_presets(last, items))
     form.oven.choices = {code: code for code in free}
-    if request.method == "POST" and recorded(form, form.entries()):
+    wants_more = bool(request.form.get("more"))
+    if request.method == "POST" and not wants_more and recorded(form, form.entries()):
         flash(_("Load %(load)s is started.", load=words.short_name(form.load.data or "")))
-        return redirect(url_for("home.now"), 303)
-    others = [code for code in free if code in loads and code != oven]
-    checks = {item: words.check_words(item) for item in items}
-    view = StartPage(checks=checks, lots=_lots(assessment), last=last, others=others)
+        return redirect(_after_start(form.load.data or ""), 303)
+    if wants_more and len(form.spits) < _MOST_SPITS:
+        form.spits.append_entry()
+    view = StartPage(
+        checks={item: words.check_words(item) for item in items},
+        lots=_lots(assessment),
+        last=last,
+        others=[code for code in free if code in loads and code != oven],
+        can_grow=len(form.spits) < _MOST_SPITS,
+    )
     return page("cooking/load_started.html", 422 if form.errors_at() else 200, view=view, form=form)
+
+
+def _after_start(load: str) -> str:
+    """Give where to go on: a check that was answered no asks at once what was done about it."""
+    found = [one for one in assess_today().findings if one.rule == "start.checks" and one.subject.name == load]
+    is_no = [one.key for one in found if one.verdict == Verdict.NOT_MET and is_open(one)]
+    return url_for("findings.act", finding=is_no) if is_no else url_for("home.now")
 
 
 @blueprint.route("/loads/<load>/spits/new", methods=["GET", "POST"])
@@ -179,7 +202,7 @@ def _oven(free: Sequence[str], last: Mapping[str, LastLoad]) -> str | None:
 
 def _presets(last: LastLoad | None, items: Sequence[str]) -> dict[str, object]:
     spits = last.spits if last else {}
-    rows = range(1, max(spits, default=_EMPTY_SPITS) + 1)
+    rows = range(1, ((last.last_spit if last else 0) or _EMPTY_SPITS) + 1)
     checks = [{"item": item} for item in items]
     return {"checks": checks, "spits": [_spit_presets(spits[row]) if row in spits else {} for row in rows]}
 
