@@ -25,6 +25,10 @@ class Site(Base):
     """What a bird that is thrown away costs, in hundredths of `bird_currency`; None until somebody says so."""
     bird_currency: Mapped[str | None] = mapped_column(String(3))
     """ISO 4217: `USD`."""
+    address: Mapped[str | None] = mapped_column(Text)
+    """Street and town, as the printed log and the plan have it; None until somebody says so."""
+    permit: Mapped[str | None] = mapped_column(Text)
+    """The number of the permit to operate, as it was written down."""
 
 
 class Phrases(Base):

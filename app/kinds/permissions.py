@@ -32,6 +32,7 @@ class Permission(StrEnum):
     READ_LEDGER = "read_ledger", "read the chain and the whole ledger"
     READ_TRENDS = "read_trends", "trends of past days"
     READ_SETUP = "read_setup", "see how the kitchen is set up"
+    KEEP_SITE = "keep_site", "set the kitchen's name, address, permit, height and time zone"
     KEEP_PEOPLE = "keep_people", "add and retire people, set their roles, passwords and PINs"
     KEEP_EQUIPMENT = "keep_equipment", "list and retire equipment"
     ADOPT_PLAN = "adopt_plan", "adopt a plan, with the password again"
@@ -43,7 +44,7 @@ class Permission(StrEnum):
 
 _KITCHEN = {Permission.RECORD_KITCHEN_ENTRY, Permission.MEND_ENTRY, Permission.ANSWER_FINDING}
 _SETUP = {
-    *(Permission.KEEP_PEOPLE, Permission.KEEP_EQUIPMENT, Permission.ADOPT_PLAN),
+    *(Permission.KEEP_SITE, Permission.KEEP_PEOPLE, Permission.KEEP_EQUIPMENT, Permission.ADOPT_PLAN),
     *(Permission.SET_BIRD_COST, Permission.KEEP_PHRASES, Permission.KEEP_TABLETS_AND_TOKENS),
 }
 

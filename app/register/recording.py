@@ -27,7 +27,8 @@ def record(session: Session, site: Site, kind: str, *, by: Author, at: datetime,
 def site_fields(site: Site) -> dict[str, Any]:
     """Give what an entry about the site says."""
     altitude_m = None if site.altitude_cm is None else Decimal(site.altitude_cm) / 100
-    return {"name": site.name, "timezone": site.timezone, "altitude_m": altitude_m}
+    about = {"name": site.name, "timezone": site.timezone, "altitude_m": altitude_m}
+    return {**about, "address": site.address, "permit": site.permit}
 
 
 def record_person(session: Session, site: Site, person: Person, *, by: Author, at: datetime) -> None:

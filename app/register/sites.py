@@ -1,9 +1,9 @@
-"""Sites: each a kitchen with a code, a name, a time zone and perhaps its height above the sea."""
+"""Sites: each a kitchen with a code, a name, a time zone and perhaps its address, permit and height above the sea."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime
 from decimal import Decimal
-from typing import NamedTuple
+from typing import Any, NamedTuple
 from zoneinfo import ZoneInfo, available_timezones
 
 from sqlalchemy import delete, select, update
@@ -16,6 +16,7 @@ from .recording import COMMAND, Author, lock_site, record, site_fields
 from .refused import Refused, checked_code, checked_line, is_code
 
 _LOWEST_M, _HIGHEST_M = -500, 9000
+_LONGEST_LINE = 200
 _LOWEST_COST, _HIGHEST_COST = Decimal("0.01"), 1000
 
 
@@ -34,9 +35,11 @@ def add_site(
     timezone: str,
     at: datetime,
     altitude_m: Decimal | None = None,
+    address: str | None = None,
+    permit: str | None = None,
     by: Author = COMMAND,
 ) -> Site:
-    """Add a kitchen. Raises Refused (site taken, name, timezone unknown, altitude_m range)."""
+    """Add a kitchen. Raises Refused (site taken, name, timezone unknown, altitude_m range, address, permit)."""
     site_code = checked_code("site", code)
     if find_site(session, site_code) is not None:
         raise Refused("site", "taken", value=site_code)
@@ -45,6 +48,8 @@ def add_site(
         name=checked_line("name", name),
         timezone=_checked_timezone(timezone),
         altitude_cm=_checked_altitude(altitude_m),
+        address=_checked_line("address", address),
+        permit=_checked_line("permit", permit),
     )
     session.add(site)
     session.flush()
@@ -52,27 +57,20 @@ def add_site(
     return site
 
 
-def set_name(session: Session, site: Site, name: str, *, at: datetime, by: Author = COMMAND) -> None:
-    """Give the kitchen another name from now on. Raises Refused (name)."""
+def change_site(session: Session, site: Site, *, at: datetime, by: Author = COMMAND, **about: object) -> bool:
+    """Change what is said of the kitchen, as one entry: `name`, `timezone`, `altitude_m`, `address`, `permit`.
+
+    Whatever is not named stays. A day keeps what held at its noon. False, and no entry, where nothing is changed.
+    Raises Refused at the first that cannot be.
+    """
     moment = lock_site(session, site, at)
-    site.name = checked_line("name", name)
-    _record_site(session, site, by=by, at=moment)
-
-
-def set_timezone(session: Session, site: Site, timezone: str, *, at: datetime, by: Author = COMMAND) -> None:
-    """Put the kitchen into another time zone from the next noon on. Raises Refused (timezone missing, unknown)."""
-    moment = lock_site(session, site, at)
-    site.timezone = _checked_timezone(timezone)
-    _record_site(session, site, by=by, at=moment)
-
-
-def set_altitude(
-    session: Session, site: Site, altitude_m: Decimal | None, *, at: datetime, by: Author = COMMAND
-) -> None:
-    """Say how high above the sea the kitchen is, in metres; None forgets it. Raises Refused (altitude_m)."""
-    moment = lock_site(session, site, at)
-    site.altitude_cm = _checked_altitude(altitude_m)
-    _record_site(session, site, by=by, at=moment)
+    checked = dict(_CHECKED[name](value) for name, value in about.items())
+    changed = {column: value for column, value in checked.items() if getattr(site, column) != value}
+    for column, value in changed.items():
+        setattr(site, column, value)
+    if changed:
+        _record_site(session, site, by=by, at=moment)
+    return bool(changed)
 
 
 def _record_site(session: Session, site: Site, *, by: Author, at: datetime) -> None:
@@ -153,6 +151,21 @@ def _checked_altitude(altitude_m: Decimal | None) -> int | None:
     if round(altitude_m, 2) != altitude_m:
         raise Refused("altitude_m", "type", expected="number")
     return int(altitude_m * 100)
+
+
+def _checked_line(field: str, text: str | None) -> str | None:
+    """Give a line that may be left out; None for an empty one."""
+    return checked_line(field, text, longest=_LONGEST_LINE) if text and text.strip() else None
+
+
+_CHECKED: Mapping[str, Callable[[Any], tuple[str, object]]] = {
+    "name": lambda name: ("name", checked_line("name", name)),
+    "timezone": lambda timezone: ("timezone", _checked_timezone(timezone)),
+    "altitude_m": lambda altitude_m: ("altitude_cm", _checked_altitude(altitude_m)),
+    "address": lambda address: ("address", _checked_line("address", address)),
+    "permit": lambda permit: ("permit", _checked_line("permit", permit)),
+}
+"""What may be changed of a site: its column, and the value as it is kept."""
 
 
 def _checked_cost(cost: Decimal | None) -> int | None:

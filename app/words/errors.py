@@ -110,6 +110,7 @@ def _range(field: str, values: _Values) -> str:
 _COUNTED_IN_CHARACTERS = frozenset(
     [
         "action",
+        "address",
         "amend_reason",
         "authority",
         "basis",
@@ -118,6 +119,7 @@ _COUNTED_IN_CHARACTERS = frozenset(
         "name",
         "note",
         "password",
+        "permit",
         "pin",
         "prevention",
         "product",

@@ -6,6 +6,7 @@ from .names import setting_word
 _FIELDS = {
     "": N_("entry"),
     "action": N_("what was done"),
+    "address": N_("address"),
     "adjusted": N_("adjusted"),
     "altitude_m": N_("altitude in metres"),
     "amend_reason": N_("why it is corrected"),
@@ -54,6 +55,7 @@ _FIELDS = {
     "outcome": N_("outcome"),
     "oven": N_("oven"),
     "password": N_("password"),
+    "permit": N_("permit number"),
     "person": N_("person"),
     "pin": N_("PIN"),
     "place": N_("place"),

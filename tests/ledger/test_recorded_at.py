@@ -76,7 +76,7 @@ def retire_equipment(kitchen: Kitchen) -> None:
 
 def rename(kitchen: Kitchen) -> None:
     with kitchen.database.writing() as session:
-        register.set_name(session, register.get_site(session, "S1"), "Kitchen Two", at=TOO_LATE)
+        register.change_site(session, register.get_site(session, "S1"), name="Kitchen Two", at=TOO_LATE)
 
 
 def adopt(kitchen: Kitchen) -> None:

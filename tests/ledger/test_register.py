@@ -46,7 +46,7 @@ def test_no_client_writes_the_register_whatever_else_is_wrong(
 
 CHANGES: dict[str, tuple[Callable[[Session, models.Site], object], dict[str, Any]]] = {
     "a name": (
-        lambda session, site: register.set_name(session, site, "Kitchen One", at=EVENING),
+        lambda session, site: register.change_site(session, site, name="Kitchen One", at=EVENING),
         {"kind": "site_set", "name": "Kitchen One", "timezone": "America/Chicago"},
     ),
     "a role": (
@@ -271,10 +271,10 @@ def signed(kitchen: Kitchen) -> Any:
     ("what", "is_stale"),
     [
         (lambda session, site: register.set_role(session, site, "sam", "cook", at=EVENING), False),
-        (lambda session, site: register.set_name(session, site, "Kitchen One", at=EVENING), False),
+        (lambda session, site: register.change_site(session, site, name="Kitchen One", at=EVENING), False),
         (lambda session, site: register.add_equipment(session, site, "probe", "red", at=EVENING), False),
         (lambda session, site: register.add_equipment(session, site, "cold_unit", "annex", at=EVENING), False),
-        (lambda session, site: register.set_timezone(session, site, "Europe/Madrid", at=EVENING), False),
+        (lambda session, site: register.change_site(session, site, timezone="Europe/Madrid", at=EVENING), False),
     ],
     ids=["role", "name", "probe", "cold unit", "time zone"],
 )
@@ -301,8 +301,10 @@ def test_a_signature_is_stale_once_a_change_of_the_register_changes_a_finding(sq
 
 def test_a_day_keeps_its_time_zone_and_its_name(sqlite_kitchen: Kitchen) -> None:
     sqlite_kitchen.accept(cast.draft("note", at="12:00"), at="12:00")
-    change(sqlite_kitchen, lambda session, site: register.set_timezone(session, site, "Europe/Madrid", at=EVENING))
-    change(sqlite_kitchen, lambda session, site: register.set_name(session, site, "Kitchen One", at=EVENING))
+    change(
+        sqlite_kitchen, lambda session, site: register.change_site(session, site, timezone="Europe/Madrid", at=EVENING)
+    )
+    change(sqlite_kitchen, lambda session, site: register.change_site(session, site, name="Kitchen One", at=EVENING))
     days = [sqlite_kitchen.assess(day=cast.DAY + timedelta(days=number), as_of=NEXT_DAY) for number in (0, 1)]
     assert [day.site.timezone.key for day in days] == ["America/Chicago", "Europe/Madrid"]
     assert [day.site.name for day in days] == ["Kitchen S1", "Kitchen One"]

@@ -5,7 +5,7 @@ from decimal import Decimal
 import pytest
 from sqlalchemy.orm import Session
 
-from app import models, register
+from app import ledger, models, register
 from app.register import Refused
 from tests.support import cast
 
@@ -76,3 +76,41 @@ def test_a_cost_is_refused_at_its_field(site: models.Site, cost: str, currency: 
         register.set_bird_cost(site, Decimal(cost), currency)
     assert (refused.value.field, refused.value.code) == (field, code)
     assert site.bird_cost is None
+
+
+def test_what_is_said_of_a_site_is_changed_as_one_entry(session: Session, site: models.Site) -> None:
+    before = ledger.head(session, "S1")[0]
+    about = {"name": "Café", "address": " 12 Mill Road, Springfield ", "permit": "FS-0417", "altitude_m": Decimal(0)}
+    assert register.change_site(session, site, at=cast.OPENED, **about) is True
+    assert (site.name, site.address, site.permit, site.altitude_cm) == (
+        "Café",
+        "12 Mill Road, Springfield",
+        "FS-0417",
+        0,
+    )
+    assert register.change_site(session, site, at=cast.OPENED, **about) is False
+    assert ledger.head(session, "S1")[0] == before + 1
+
+
+def test_an_address_and_a_permit_are_taken_away_by_nothing(session: Session, site: models.Site) -> None:
+    register.change_site(session, site, address="12 Mill Road", permit="FS-0417", at=cast.OPENED)
+    register.change_site(session, site, address=" ", permit=None, at=cast.OPENED)
+    assert (site.address, site.permit) == (None, None)
+
+
+@pytest.mark.parametrize(
+    ("field", "code", "value"),
+    [
+        ("address", "range", "x" * 201),
+        ("permit", "type", "FS\n0417"),
+        ("timezone", "unknown", "Mars/Olympus"),
+        ("name", "missing", ""),
+        ("altitude_m", "range", Decimal(-501)),
+    ],
+)
+def test_a_change_that_cannot_be_changes_nothing(
+    session: Session, site: models.Site, field: str, code: str, value: object
+) -> None:
+    with pytest.raises(Refused) as refused:
+        register.change_site(session, site, at=cast.OPENED, **{"permit": "FS-0417", field: value})
+    assert (refused.value.field, refused.value.code, site.permit) == (field, code, None)

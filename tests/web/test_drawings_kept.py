@@ -43,7 +43,7 @@ def test_a_drawing_rests_on_the_height_of_the_kitchen(cook: Browser, database: D
     """The height tells what water boils at: a check at the boiling point is another one then."""
     tag = tag_of(cook)
     with database.writing() as session:
-        register.set_altitude(session, register.get_site(session, "S1"), Decimal(1600), at=NEXT_NOON)
+        register.change_site(session, register.get_site(session, "S1"), altitude_m=Decimal(1600), at=NEXT_NOON)
     assert status(cook, tag) == 200
 
 
@@ -101,6 +101,6 @@ def test_no_answer_says_that_all_is_well_and_holds_no_drawing(cook: Browser) -> 
 @pytest.mark.parametrize("path", ["load/A-L1", "probe/blue", "unit/walk-in"])
 def test_a_day_that_cannot_be_has_no_drawing(cook: Browser, database: Database, path: str, day: str, zone: str) -> None:
     with database.writing() as session:
-        register.set_timezone(session, register.get_site(session, "S1"), zone, at=NEXT_NOON)
+        register.change_site(session, register.get_site(session, "S1"), timezone=zone, at=NEXT_NOON)
     for page in ("", "/drawing.svg"):
         assert cook.client.get(f"/charts/{path}{page}?day={day}").status_code == 404

@@ -13,7 +13,8 @@ from .saying import parts, says
 @says(SiteSet, N_("Kitchen set up"))
 def _site_set(entry: SiteSet, zone: ZoneInfo) -> str:
     height = "" if entry.altitude_m is None else _("at %(altitude)s m", altitude=measures.number(entry.altitude_m))
-    return parts(entry.name, _("time zone %(zone)s", zone=entry.timezone), height)
+    permit = "" if entry.permit is None else _("permit %(number)s", number=entry.permit)
+    return parts(entry.name, entry.address or "", permit, _("time zone %(zone)s", zone=entry.timezone), height)
 
 
 @says(PlanAdopted, N_("Plan adopted"))
