@@ -29,6 +29,10 @@ class Site(Base):
     """Street and town, as the printed log and the plan have it; None until somebody says so."""
     permit: Mapped[str | None] = mapped_column(Text)
     """The number of the permit to operate, as it was written down."""
+    clock: Mapped[int | None]
+    """Hours of the clock that times are shown by, 12 or 24; None until somebody says so: 24."""
+    unit: Mapped[str | None] = mapped_column(String(1))
+    """The scale that a pad begins with, F or C; None until somebody says so."""
 
 
 class Phrases(Base):

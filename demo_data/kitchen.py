@@ -67,6 +67,7 @@ def set_up(database: Database, *, at: datetime) -> None:
         for kind, code, scale in EQUIPMENT:
             register.add_equipment(session, site, kind, code, scale=scale, at=at)
         register.issue_tablet(session, site, TABLET, at=at)
+        register.change_site(session, site, at=at, clock=12, unit="F")
         register.set_bird_cost(site, BIRD_COST, "USD")
         adopt_plan(session, SETTINGS, by="ines", at=at)
 

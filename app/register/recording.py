@@ -28,7 +28,7 @@ def site_fields(site: Site) -> dict[str, Any]:
     """Give what an entry about the site says."""
     altitude_m = None if site.altitude_cm is None else Decimal(site.altitude_cm) / 100
     about = {"name": site.name, "timezone": site.timezone, "altitude_m": altitude_m}
-    return {**about, "address": site.address, "permit": site.permit}
+    return {**about, "address": site.address, "permit": site.permit, "clock": site.clock, "unit": site.unit}
 
 
 def record_person(session: Session, site: Site, person: Person, *, by: Author, at: datetime) -> None:

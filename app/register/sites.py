@@ -58,7 +58,8 @@ def add_site(
 
 
 def change_site(session: Session, site: Site, *, at: datetime, by: Author = COMMAND, **about: object) -> bool:
-    """Change what is said of the kitchen, as one entry: `name`, `timezone`, `altitude_m`, `address`, `permit`.
+    """Change what is said of the kitchen, as one entry: `name`, `timezone`, `altitude_m`, `address`, `permit`,
+    `clock` (the hours of it by which times are shown: 12 or 24), `unit` (the scale in which a pad begins: F or C).
 
     Whatever is not named stays. A day keeps what held at its noon. False, and no entry, where nothing is changed.
     Raises Refused at the first that cannot be.
@@ -158,12 +159,21 @@ def _checked_line(field: str, text: str | None) -> str | None:
     return checked_line(field, text, longest=_LONGEST_LINE) if text and text.strip() else None
 
 
+def _checked_choice(field: str, value: object, choices: Sequence[object]) -> object:
+    """Give one of a few; None for what nobody said."""
+    if value is not None and value not in choices:
+        raise Refused(field, "unknown", value=value, allowed=choices)
+    return value
+
+
 _CHECKED: Mapping[str, Callable[[Any], tuple[str, object]]] = {
     "name": lambda name: ("name", checked_line("name", name)),
     "timezone": lambda timezone: ("timezone", _checked_timezone(timezone)),
     "altitude_m": lambda altitude_m: ("altitude_cm", _checked_altitude(altitude_m)),
     "address": lambda address: ("address", _checked_line("address", address)),
     "permit": lambda permit: ("permit", _checked_line("permit", permit)),
+    "clock": lambda hours: ("clock", _checked_choice("clock", hours, (12, 24))),
+    "unit": lambda unit: ("unit", _checked_choice("unit", unit, ("F", "C"))),
 }
 """What may be changed of a site: its column, and the value as it is kept."""
 

@@ -100,6 +100,10 @@ class Site:
     address: str | None = None
     permit: str | None = None
     """The number of the permit to operate, as it was written down."""
+    clock: int = 24
+    """Hours of the clock by which its times are shown: 12 or 24."""
+    unit: str | None = None
+    """The scale in which its pads begin, F or C; None where nobody said."""
     altitudes: Timeline[Decimal | None] | None = field(default=None, compare=False, repr=False)
     scales: Mapping[str, Timeline[str | None]] = field(default_factory=dict, compare=False, repr=False)
     persons: Mapping[str, Timeline[Person]] = field(default_factory=dict, compare=False, repr=False)

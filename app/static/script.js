@@ -77,8 +77,9 @@ let ahead = 0;
 function showTime() {
   const clock = document.querySelector("[data-clock]");  // the header may have been exchanged since
   if (!clock) return;
-  const format = { hour: "2-digit", minute: "2-digit", hourCycle: "h23", timeZone: clock.dataset.zone };
-  clock.textContent = new Date(Date.now() + ahead).toLocaleTimeString("en-GB", format);
+  const hours = clock.dataset.clock === "12" ? { hour: "numeric", hourCycle: "h12" } : { hour: "2-digit", hourCycle: "h23" };
+  const format = { ...hours, minute: "2-digit", timeZone: clock.dataset.zone };
+  clock.textContent = new Date(Date.now() + ahead).toLocaleTimeString("en-GB", format).toLowerCase();
 }
 
 // A clock that is off is said: two minutes, as the ledger takes nothing from further ahead.

@@ -83,7 +83,7 @@ def init_app(app: Flask) -> None:
     )
     app.context_processor(_shared)
     app.after_request(_tell_time)
-    app.teardown_request(lambda _error: words.show_whole())
+    app.teardown_request(_forget_how_it_was_said)
 
 
 def _shared() -> dict[str, Any]:
@@ -101,6 +101,7 @@ def _shared() -> dict[str, Any]:
     return {
         **shared,
         "zone": person.site.timezone,
+        "clock_hours": words.clock_hours(),
         "today": _today(person, now),
         "navigation": navigation.items(person.role),
     }
@@ -111,6 +112,11 @@ def _tell_time(response: Response) -> Response:
     if request.headers.get("X-Fragment"):
         response.headers["X-Now"] = str(milliseconds(clock.utc_now()))
     return response
+
+
+def _forget_how_it_was_said(_error: BaseException | None) -> None:
+    words.show_whole()
+    words.show_usual_clock()
 
 
 def _today(person: identity.Identity, now: datetime) -> date:

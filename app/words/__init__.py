@@ -6,6 +6,7 @@ request or an app these give plain English. Records are never called more than w
 
 from .chain import broken_words, clock_behind_words, clock_set_words, clock_to_set_words
 from .checks import CheckWords, cautions, check_answer, check_words, gas_caution
+from .clock import by_clock, clock_hours, show_clock, show_usual_clock, time_of_day
 from .codes import code_word
 from .entries import EntryWords, entry_words, line_words
 from .errors import error_words
@@ -33,6 +34,7 @@ from .measures import (
     money,
     number,
     short_day,
+    tick_time,
 )
 from .missed import missed_word
 from .names import (
@@ -81,11 +83,13 @@ __all__ = [
     "bird_count",
     "birds",
     "broken_words",
+    "by_clock",
     "cautions",
     "check_answer",
     "check_words",
     "checklist_phrases",
     "clock_behind_words",
+    "clock_hours",
     "clock_set_words",
     "clock_to_set_words",
     "code_word",
@@ -142,13 +146,17 @@ __all__ = [
     "setting_word",
     "short_day",
     "short_name",
+    "show_clock",
     "show_short",
+    "show_usual_clock",
     "show_whole",
     "start_bar_words",
     "state_word",
     "status_word",
     "subject_words",
     "target_words",
+    "tick_time",
+    "time_of_day",
     "to_word",
     "usual_phrases",
     "verdict_word",

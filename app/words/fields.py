@@ -90,6 +90,7 @@ _FIELDS = {
     "token": N_("token"),
     "told": N_("who was told"),
     "tray": N_("tray"),
+    "clock": N_("clock"),
     "unit": N_("°F or °C"),
     "unit_code": N_("unit"),
     "use_by": N_("use by"),

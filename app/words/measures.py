@@ -1,17 +1,18 @@
 """Numbers as a cook reads them: temperatures as they stood on the display, times in the kitchen's zone, bird counts."""
 
 from collections.abc import Sequence
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 from zoneinfo import ZoneInfo
 
-from babel import Locale, dates, numbers
+from babel import dates, numbers
 from babel.core import get_global
-from flask_babel import get_locale
 
 from app.kinds import Temperature
 from app.rules.plans.limits import TemperatureLimit
 
+from .clock import short_time_of_day, time_of_day
+from .locales import current_locale
 from .marking import gettext as _
 from .marking import ngettext
 
@@ -81,34 +82,44 @@ def whole_minutes(length: timedelta) -> int:
 
 
 def local_time(at: datetime, zone: ZoneInfo, *, day: date | None = None) -> str:
-    """Give the kitchen's clock time: `12:14`; with the date where it is not `day`'s: `Wed 15 Apr, 00:20`.
+    """Give the time on the kitchen's clock: `12:14`; with the date where it is not `day`'s: `Wed 15 Apr, 00:20`.
 
     An hour that the clocks go through twice says which of the two it is: `01:30 CDT`.
     """
     local = at.astimezone(zone)
-    text = local.strftime("%H:%M")
-    if local.replace(fold=0).utcoffset() != local.replace(fold=1).utcoffset():
-        text = f"{text} {local.tzname()}"
+    text = _with_zone(time_of_day(local), local)
     if day is None or local.date() == day:
         return text
     pattern = "EEE d MMM" if local.year == day.year else "EEE d MMM y"
-    return f"{dates.format_date(local.date(), pattern, locale=_locale())}, {text}"
+    return f"{dates.format_date(local.date(), pattern, locale=current_locale())}, {text}"
+
+
+def tick_time(at: datetime, zone: ZoneInfo) -> str:
+    """Give a time as short as it stands under a line of time: `15:00`, `3 pm`, `3:30 pm`."""
+    local = at.astimezone(zone)
+    return _with_zone(short_time_of_day(local), local)
+
+
+def _with_zone(text: str, local: datetime) -> str:
+    """Add the zone to a time of an hour that the clocks go through twice: `01:30 CDT`."""
+    is_twice = local.replace(fold=0).utcoffset() != local.replace(fold=1).utcoffset()
+    return f"{text} {local.tzname()}" if is_twice else text
 
 
 def local_date_time(at: datetime, zone: ZoneInfo) -> str:
     """Give date, clock time and zone in full: `Tue 14 April 2026, 12:14 CDT`."""
     local = at.astimezone(zone)
-    return f"{day_words(local.date())}, {local.strftime('%H:%M')} {local.tzname()}"
+    return f"{day_words(local.date())}, {time_of_day(local)} {local.tzname()}"
 
 
 def day_words(day: date) -> str:
     """Give a day in full: `Tue 14 April 2026`."""
-    return dates.format_date(day, "EEE d MMMM y", locale=_locale())
+    return dates.format_date(day, "EEE d MMMM y", locale=current_locale())
 
 
 def short_day(day: date) -> str:
     """Give a day as it stands under a chart: `15 Apr`."""
-    return dates.format_date(day, "d MMM", locale=_locale())
+    return dates.format_date(day, "d MMM", locale=current_locale())
 
 
 def joined(parts: Sequence[str]) -> str:
@@ -127,7 +138,7 @@ def joined_or(parts: Sequence[str]) -> str:
 
 def money(amount: Decimal, currency: str) -> str:
     """Give an amount as money is written in the reader's language: `$1,234.50`."""
-    return numbers.format_currency(amount, currency, locale=_locale())
+    return numbers.format_currency(amount, currency, locale=current_locale())
 
 
 def is_currency(code: str) -> bool:
@@ -136,14 +147,10 @@ def is_currency(code: str) -> bool:
 
 
 def hour_words(hour: int) -> str:
-    """Give an hour of the kitchen's clock: `14:00–14:59`."""
-    return f"{hour:02d}:00–{hour:02d}:59"
+    """Give an hour of the kitchen's clock: `14:00–14:59`, `2:00 pm–2:59 pm`."""
+    return f"{time_of_day(time(hour))}–{time_of_day(time(hour, 59))}"
 
 
 def language() -> str:
     """Give the language that words come out in, as HTML names it."""
-    return str(_locale()).replace("_", "-")
-
-
-def _locale() -> Locale:
-    return get_locale() or Locale("en")
+    return str(current_locale()).replace("_", "-")

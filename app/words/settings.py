@@ -8,6 +8,7 @@ from app.rules.plans.limits import GROUPS, Limits, TablePair, TemperatureLimit
 
 from . import measures, names
 from .checks import check_words
+from .clock import time_of_day
 from .marking import N_, say
 from .marking import gettext as _
 
@@ -33,7 +34,7 @@ def setting_value(limits: Limits, name: str) -> str:
     if isinstance(value, TemperatureLimit):
         return measures.limit(value)
     if isinstance(value, time):
-        return value.strftime("%H:%M")
+        return time_of_day(value)
     if isinstance(value, int):
         return _count(name, value)
     if isinstance(value, Decimal):

@@ -44,7 +44,8 @@ def rows_of(entries: Iterable[RegisterEntry]) -> Rows:
 def _set_site(rows: Rows, entry: SiteSet) -> None:
     altitude = None if entry.altitude_m is None else int(entry.altitude_m * 100)
     about = {"name": entry.name, "timezone": entry.timezone, "altitude_cm": altitude}
-    rows["sites", ""] = {**about, "address": entry.address, "permit": entry.permit}
+    habits = {"clock": entry.clock, "unit": entry.unit}
+    rows["sites", ""] = {**about, "address": entry.address, "permit": entry.permit, **habits}
 
 
 def _set_person(rows: Rows, entry: PersonSet) -> None:
@@ -96,7 +97,7 @@ _ADDING: Mapping[type[RegisterEntry], Callable[[Rows, Any], None]] = {
 def kept_rows(session: Session, site_id: int) -> Rows:
     """Give the rows of a site as its tables have them."""
     site = session.get_one(Site, site_id)
-    rows: Rows = {("sites", ""): _columns(site, "name", "timezone", "altitude_cm", "address", "permit")}
+    rows: Rows = {("sites", ""): _columns(site, *_SITE)}
     people = session.scalars(select(Person).where(Person.site_id == site_id)).all()
     for person in people:
         row = _columns(person, "name", "role", "language", "added_at", "retired_at")
@@ -113,6 +114,7 @@ def kept_rows(session: Session, site_id: int) -> Rows:
     return rows
 
 
+_SITE = ("name", "timezone", "altitude_cm", "address", "permit", "clock", "unit")
 _PLAN = ("code", "settings", "variance", "authority", "adopted_by", "adopted_at")
 
 

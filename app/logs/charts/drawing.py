@@ -81,7 +81,7 @@ class Clock:
         return [(self.minute(at), self._label(at, step)) for at in moments if at <= self.end]
 
     def _label(self, at: datetime, step: int) -> str:
-        return words.short_day(at.astimezone(self.zone).date()) if step >= 1440 else words.local_time(at, self.zone)
+        return words.short_day(at.astimezone(self.zone).date()) if step >= 1440 else words.tick_time(at, self.zone)
 
 
 def axis_unit(readings: Sequence[Temperature]) -> str:

@@ -100,7 +100,7 @@ def _show_order(board: Board, checks: Sequence[UnitCheck], zone: ZoneInfo) -> No
     step = -(-len(checks) // _MOST_LABELS)
     places = range(0, len(checks), step)
     local = [checks[place].observed_at.astimezone(zone) for place in places]
-    board.show_below(places, [f"{words.short_day(at.date())}\n{at:%H:%M}" for at in local])
+    board.show_below(places, [f"{words.short_day(at.date())}\n{words.time_of_day(at)}" for at in local])
 
 
 def _title(unit_code: str, points: Sequence[ChartPoint], limit: TemperatureLimit) -> str:

@@ -9,6 +9,7 @@ from typing import Any
 from flask import current_app
 from markupsafe import Markup
 
+from app import words
 from app.rules.day.shown import Assessment
 from app.words.marking import gettext as _
 
@@ -50,7 +51,8 @@ def write_log(assessment: Assessment, *, head: tuple[int, str], bodies: Sequence
 
 def log_html(assessment: Assessment, *, head: tuple[int, str]) -> str:
     """Make the log's HTML, as it is set on paper."""
-    return render(paper_view(assessment, head=head))
+    with words.by_clock(assessment.site.clock):
+        return render(paper_view(assessment, head=head))
 
 
 def render(view: PaperView) -> str:

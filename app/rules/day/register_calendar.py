@@ -21,6 +21,8 @@ from ..plans.settings import SETTINGS
 
 _ONE_DAY = timedelta(days=1)
 _NOON = time(12)
+_HOURS = 24
+"""Of the clock of a kitchen that did not say by which one it reads."""
 _Set = TypeVar("_Set", bound=RegisterEntry)
 
 
@@ -130,6 +132,7 @@ class RegisterCalendar:
             people=people,
             address=of_day.address,
             permit=of_day.permit,
+            clock=of_day.clock or _HOURS,
         )
 
 
@@ -191,6 +194,8 @@ def _site(entries: Sequence[RegisterEntry], sites: Sequence[SiteSet]) -> Site:
         altitude_m=newest.altitude_m,
         address=newest.address,
         permit=newest.permit,
+        clock=newest.clock or _HOURS,
+        unit=newest.unit,
         people={login: persons[login].values[-1] for login in persons},
         equipment={code: _equipment(sets, from_the_beginning) for code, sets in listed.items()},
         altitudes=_timeline(sites, [entry.altitude_m for entry in sites]),

@@ -92,7 +92,12 @@ def listed(site: Site, kind: str) -> list[Equipment]:
 def probe_presets() -> dict[str, str | None]:
     """Give the probe and unit last used here; after a change of person the probe is asked for again."""
     is_same = session.get("probe_person") == identity.current().caller.login
-    return {"probe": session.get("probe") if is_same else None, "unit": session.get("unit", "F")}
+    return {"probe": session.get("probe") if is_same else None, "unit": session.get("unit", usual_unit())}
+
+
+def usual_unit() -> str:
+    """Give the scale in which this kitchen's pads begin."""
+    return identity.current().site.unit or "F"
 
 
 def last_probe() -> str | None:

@@ -16,6 +16,7 @@ from app.kinds.permissions import Permission, writing
 from app.rules.plans.plan import Plan
 from app.server import get_database
 
+from ..kitchen.readings import usual_unit
 from ..kitchen.running_day import assess_day
 from ..parts.forms import Draft, EntryForm, find_kept, instant_text, recorded
 from ..parts.pages import page
@@ -102,7 +103,9 @@ def write(kind: str) -> ResponseReturnValue:
     if found is None or kind in _PAGES:
         abort(404)
     site, today = identity.current().site, assess_day(None)
-    form = for_kind(found, site, today.plan).of_request(unit=session.get("unit", "F"), oven=request.args.get("oven"))
+    form = for_kind(found, site, today.plan).of_request(
+        unit=session.get("unit", usual_unit()), oven=request.args.get("oven")
+    )
     draft = form.entry(found, site)
     if request.method == "POST" and is_answered(form, draft, today) and recorded(form, [draft]):
         flash(_("Saved: %(kind)s.", kind=words.kind_word(kind)))

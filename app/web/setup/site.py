@@ -8,13 +8,13 @@ from flask import Blueprint, flash, redirect, url_for
 from flask.typing import ResponseReturnValue
 from flask_babel import gettext as _
 from flask_babel import lazy_gettext as _l
-from wtforms import StringField
+from wtforms import RadioField, StringField
 
 from app import clock, ledger, models, register
 from app.kinds.permissions import Permission
 from app.server import get_database
 
-from ..parts.forms import measured
+from ..parts.forms import count, measured
 from ..parts.page_form import PageForm
 from ..parts.pages import page
 from ..signin import identity
@@ -34,6 +34,12 @@ class SiteForm(PageForm):
     permit = StringField(_l("Number of the permit to operate"))
     altitude_m = StringField(_l("Height above the sea, in metres"))
     timezone = StringField(_l("Time zone"))
+    clock = RadioField(
+        _l("Times are shown by a"),
+        choices=lambda: {"12": _("12-hour clock: 3:39 pm"), "24": _("24-hour clock: 15:39")},
+        validate_choice=False,
+    )
+    unit = RadioField(_l("A number pad begins with"), choices={"F": "°F", "C": "°C"}, validate_choice=False)
 
 
 @blueprint.get("")
@@ -63,6 +69,8 @@ def change() -> ResponseReturnValue:
                 altitude_m=height,
                 address=form.address.data,
                 permit=form.permit.data,
+                clock=count(form.clock.data),
+                unit=form.unit.data or None,
             )
         flash(_("Saved. Days before keep what they had.") if is_changed else _("Nothing was changed."))
         return redirect(url_for("site.index"), 303)
@@ -88,7 +96,8 @@ def altitude(typed: str | None) -> Decimal | None:
 def _shown(site: models.Site) -> dict[str, str]:
     height = "" if site.altitude_cm is None else f"{(Decimal(site.altitude_cm) / 100).normalize():f}"
     about = {"name": site.name, "address": site.address or "", "permit": site.permit or ""}
-    return {**about, "altitude_m": height, "timezone": site.timezone}
+    habits = {"clock": str(site.clock or ""), "unit": site.unit or ""}
+    return {**about, **habits, "altitude_m": height, "timezone": site.timezone}
 
 
 def _site(form: SiteForm, status: int = 200) -> ResponseReturnValue:

@@ -14,7 +14,7 @@ from flask.typing import ResponseReturnValue
 from markupsafe import Markup
 from sqlalchemy.orm import Session
 
-from app import clock, ledger, register
+from app import clock, ledger, register, words
 from app.db import milliseconds
 from app.kinds import permissions
 from app.kinds.permissions import ASKED_WHEN_SAVED, PIN_EACH_TIME, SHOWN_TO_NOBODY, KnownBy, Permission
@@ -86,6 +86,8 @@ def find_current() -> Identity | None:
     """Give who is at the screen. Whoever retired, got another PIN or role, or was away for too long is not there."""
     if "identity" not in g:
         g.identity = _load()
+        if g.identity is not None:
+            words.show_clock(g.identity.site.clock)
     found: Identity | None = g.identity
     return found
 

@@ -14,7 +14,10 @@ from .saying import parts, says
 def _site_set(entry: SiteSet, zone: ZoneInfo) -> str:
     height = "" if entry.altitude_m is None else _("at %(altitude)s m", altitude=measures.number(entry.altitude_m))
     permit = "" if entry.permit is None else _("permit %(number)s", number=entry.permit)
-    return parts(entry.name, entry.address or "", permit, _("time zone %(zone)s", zone=entry.timezone), height)
+    clock = "" if entry.clock is None else _("%(hours)s-hour clock", hours=entry.clock)
+    scale = "" if entry.unit is None else _("pads in °%(scale)s", scale=entry.unit)
+    zone_said = _("time zone %(zone)s", zone=entry.timezone)
+    return parts(entry.name, entry.address or "", permit, zone_said, height, clock, scale)
 
 
 @says(PlanAdopted, N_("Plan adopted"))
