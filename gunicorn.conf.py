@@ -1,6 +1,11 @@
 """What gunicorn needs beside its defaults; it reads this file by itself where it is started."""
 
+import subprocess
+import sys
+
 from app.server.garbage import collect_less_often
+
+_jobs: list[subprocess.Popen[bytes]] = []
 
 # A worker that streams a long ledger, or sets a long log, is busy and not stuck: after the default's 30 s it would be
 # cut short.
@@ -15,3 +20,15 @@ threads = 32
 def post_worker_init(worker: object) -> None:
     """Settle down once the app is loaded."""
     collect_less_often()
+
+
+def when_ready(server: object) -> None:
+    """Start the one process that works outside requests, so that what it draws keeps no cook waiting."""
+    _jobs.append(subprocess.Popen([sys.executable, "-m", "flask", "--app", "app", "jobs", "--forever"]))
+
+
+def on_exit(server: object) -> None:
+    """Stop it; were it left alone, it would end by itself."""
+    for process in _jobs:
+        process.terminate()
+        process.wait(timeout=30)

@@ -47,6 +47,40 @@ class Phrases(Base):
     prevention: Mapped[str] = mapped_column(Text)
 
 
+class MailAddress(Base):
+    """Who gets which mail from a site. No record: what was sent says nothing about food."""
+
+    __tablename__ = "mail_addresses"
+    site_id: Mapped[int] = mapped_column(ForeignKey("sites.id"), primary_key=True)
+    address: Mapped[str] = mapped_column(String(254), primary_key=True)
+    alarms: Mapped[bool]
+    """What is overdue for longer than the site set."""
+    logs: Mapped[bool]
+    """The log of each day once it is signed."""
+    heads: Mapped[bool]
+    """The head of the ledger at each signature: a witness outside the house."""
+
+
+class Job(Base):
+    """Work to be done outside a request (see app/server/jobs.py); asked for in the transaction that makes it due."""
+
+    __tablename__ = "jobs"
+    __table_args__ = (UniqueConstraint("kind", "key"),)
+    id: Mapped[int] = mapped_column(primary_key=True)
+    kind: Mapped[str] = mapped_column(String(32))
+    key: Mapped[str] = mapped_column(String(200))
+    """What it is about: asked for twice, it is done once."""
+    payload: Mapped[str] = mapped_column(Text)
+    """JSON object."""
+    asked_at: Mapped[datetime] = mapped_column(Instant)
+    due_at: Mapped[datetime] = mapped_column(Instant, index=True)
+    """When it is to be tried next."""
+    tries: Mapped[int]
+    error: Mapped[str | None] = mapped_column(Text)
+    """What went wrong at the last try."""
+    done_at: Mapped[datetime | None] = mapped_column(Instant)
+
+
 class Person(Base):
     """Somebody who may sign in, with a role of kinds.permissions. People are retired, never removed."""
 

@@ -7,10 +7,11 @@ from .people import equipment, password, person, retire, role, token
 from .plans import plan
 from .records import accept_clock, log, rebuild, sign, verify
 from .setting_up import demo, init, upgrade
+from .work import jobs
 
 _COMMANDS = (
     *(init, upgrade, demo, person, role, retire, password, equipment, plan, token),
-    *(sign, verify, rebuild, accept_clock, log, backup, restore),
+    *(sign, verify, rebuild, accept_clock, log, backup, restore, jobs),
 )
 
 

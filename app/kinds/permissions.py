@@ -38,6 +38,7 @@ class Permission(StrEnum):
     ADOPT_PLAN = "adopt_plan", "adopt a plan, with the password again"
     SET_BIRD_COST = "set_bird_cost", "set what a bird costs"
     KEEP_PHRASES = "keep_phrases", "set the phrases that corrective actions offer"
+    KEEP_MAIL = "keep_mail", "choose who gets mail"
     KEEP_TABLETS_AND_TOKENS = "keep_tablets_and_tokens", "enrol tablets, issue tokens, end either"
     OWN_ACCOUNT = "own_account", "sign in; own password and PIN"
 
@@ -45,7 +46,7 @@ class Permission(StrEnum):
 _KITCHEN = {Permission.RECORD_KITCHEN_ENTRY, Permission.MEND_ENTRY, Permission.ANSWER_FINDING}
 _SETUP = {
     *(Permission.KEEP_SITE, Permission.KEEP_PEOPLE, Permission.KEEP_EQUIPMENT, Permission.ADOPT_PLAN),
-    *(Permission.SET_BIRD_COST, Permission.KEEP_PHRASES, Permission.KEEP_TABLETS_AND_TOKENS),
+    *(Permission.SET_BIRD_COST, Permission.KEEP_PHRASES, Permission.KEEP_MAIL, Permission.KEEP_TABLETS_AND_TOKENS),
 }
 
 ROLES: dict[str, frozenset[Permission]] = {

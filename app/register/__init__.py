@@ -8,6 +8,7 @@ from app.rules.plans.adopted_values import setting_text
 
 from .credentials import Bearer, find_credential, issue_tablet, issue_token, list_credentials, revoke_credential
 from .equipment import add_equipment, find_equipment, list_equipment, retire_equipment
+from .mail_addresses import MAILS, addresses_for, checked_address, forget_address, list_addresses, set_address
 from .passwords import Hashed, hash_password, hash_pin
 from .people import (
     add_person,
@@ -43,6 +44,7 @@ from .upgrading import write_down
 
 __all__ = [
     "COMMAND",
+    "MAILS",
     "NEVER_S",
     "PARTS",
     "Author",
@@ -54,11 +56,13 @@ __all__ = [
     "add_equipment",
     "add_person",
     "add_site",
+    "addresses_for",
     "adopt_plan",
     "begin_sign_in",
     "change_site",
     "check_password",
     "check_pin",
+    "checked_address",
     "end_sign_in",
     "find_bird_cost",
     "find_credential",
@@ -66,6 +70,7 @@ __all__ = [
     "find_person",
     "find_phrases",
     "find_site",
+    "forget_address",
     "forget_phrases",
     "get_person",
     "get_site",
@@ -76,6 +81,7 @@ __all__ = [
     "is_signed_in",
     "issue_tablet",
     "issue_token",
+    "list_addresses",
     "list_credentials",
     "list_equipment",
     "list_people",
@@ -87,6 +93,7 @@ __all__ = [
     "retire_equipment",
     "retire_person",
     "revoke_credential",
+    "set_address",
     "set_bird_cost",
     "set_password",
     "set_phrases",

@@ -8,6 +8,8 @@ from typing import Any
 
 from click import ClickException
 
+from .mail import checked_server
+
 LARGEST_BODY = 4 * 1024 * 1024
 """Bytes of one request, the same for forms and for the API."""
 
@@ -75,6 +77,8 @@ _ENVIRONMENT: dict[str, tuple[Callable[[str], Any], Any]] = {
     "PERSON_RECENT_MIN": (_count, None),
     "SESSION_IDLE_MIN": (_count, None),
     "SESSION_HOURS": (_count, None),
+    "MAIL_SERVER": (checked_server, ""),
+    "MAIL_FROM": (str, "roast-ledger@localhost"),
 }
 """Settings that the environment names, how each is read, and its default (None: the pages have their own)."""
 

@@ -45,7 +45,7 @@ from .review import (
     trends,
     verification,
 )
-from .setup import credentials, equipment, people, phrases, plan, site
+from .setup import credentials, equipment, mail, people, phrases, plan, site
 from .setup import index as setup
 from .signin import account, identity
 from .signin import sign_in as signin
@@ -55,7 +55,7 @@ _SUBJECTS = (
     *(days, review, verification, releasing, signing, inspection, tracing, charts),
     *(probes, storage, cooling, batches_out, reheating, time_control, already_out, checklists, out_of_use),
     *(trends, trend_lists),
-    *(setup, site, people, equipment, plan, phrases, bird_cost, credentials, account),
+    *(setup, site, people, equipment, plan, phrases, mail, bird_cost, credentials, account),
 )
 
 _ONE_DAY = timedelta(days=1)

@@ -34,6 +34,7 @@ class Overview:
     plan: int
     has_new_rules: bool
     """Whether there are groups of rules that start with the next adoption of a plan."""
+    mail_addresses: int
     bird_cost: str
     tablets: int
     tokens: int
@@ -51,6 +52,7 @@ def index() -> ResponseReturnValue:
             equipment=sum(item.retired_at is None for item in register.list_equipment(session, site)),
             plan=plan.version,
             has_new_rules=bool(new_groups(plan, clock.utc_now().date())),
+            mail_addresses=len(register.list_addresses(session, site)),
             bird_cost=_bird_cost(site),
             tablets=sum(credential.is_tablet for credential in valid),
             tokens=sum(not credential.is_tablet for credential in valid),

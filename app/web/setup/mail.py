@@ -1,0 +1,106 @@
+"""Who gets mail from the kitchen: what is overdue, the log of each signed day, each signed head of the ledger."""
+
+from flask import Blueprint, current_app, flash, redirect, url_for
+from flask.typing import ResponseReturnValue
+from flask_babel import gettext as _
+from flask_babel import lazy_gettext as _l
+from wtforms import SelectMultipleField, StringField
+from wtforms.widgets import CheckboxInput, ListWidget
+
+from app import register
+from app.kinds.permissions import Permission
+from app.server import get_database, mail
+
+from ..parts.page_form import PageForm
+from ..parts.pages import page
+from ..signin.identity import requires
+from .index import kitchen, refusals_at
+
+blueprint = Blueprint("mail", __name__, url_prefix="/setup/mail")
+
+
+def _mails() -> dict[str, str]:
+    return {
+        "alarms": _("what is overdue"),
+        "logs": _("the log of each signed day"),
+        "heads": _("each signed head, to keep outside this house"),
+    }
+
+
+class AddressForm(PageForm):
+    """An address and what it gets."""
+
+    mail_address = StringField(_l("E-mail address"))
+    mails = SelectMultipleField(
+        _l("What is sent there"),
+        choices=_mails,
+        validate_choice=False,
+        widget=ListWidget(prefix_label=False),
+        option_widget=CheckboxInput(),
+    )
+
+
+@blueprint.get("")
+@requires(Permission.READ_SETUP)
+def index() -> ResponseReturnValue:
+    """List the addresses, and the form for one more."""
+    return _addresses(AddressForm.of_request())
+
+
+@blueprint.post("")
+@requires(Permission.KEEP_MAIL)
+def change() -> ResponseReturnValue:
+    """Add an address, or change what it gets."""
+    form = AddressForm.of_request()
+    with refusals_at(form):
+        with get_database().writing() as session:
+            address = register.set_address(
+                session, kitchen(session), form.mail_address.data or "", form.mails.data or []
+            )
+        flash(_("%(address)s was set.", address=address))
+        return redirect(url_for("mail.index"), 303)
+    return _addresses(form, 422)
+
+
+@blueprint.post("/remove")
+@requires(Permission.KEEP_MAIL)
+def remove() -> ResponseReturnValue:
+    """Send nothing to an address any more."""
+    address = AddressForm.of_request().mail_address.data or ""
+    with get_database().writing() as session:
+        register.forget_address(session, kitchen(session), address)
+    flash(_("%(address)s was removed.", address=address))
+    return redirect(url_for("mail.index"), 303)
+
+
+@blueprint.post("/test")
+@requires(Permission.KEEP_MAIL)
+def send_test() -> ResponseReturnValue:
+    """Send a test message at once, so that what is wrong is seen by who can mend it."""
+    form = AddressForm.of_request()
+    with refusals_at(form):
+        address = register.checked_address(form.mail_address.data or "")
+        with get_database().reading() as session:
+            name = kitchen(session).name
+        text = _("This is a test message from the temperature log of %(kitchen)s.", kitchen=name)
+        try:
+            mail.send(current_app.config, to=[address], subject=_("Test message: %(kitchen)s", kitchen=name), text=text)
+        except mail.MailFailed as failed:
+            form.refuse("mail_address", _("The test message was not sent: %(why)s", why=failed))
+        else:
+            flash(_("A test message was sent to %(address)s.", address=address))
+            return redirect(url_for("mail.index"), 303)
+    return _addresses(form, 422)
+
+
+def _addresses(form: AddressForm, status: int = 200) -> ResponseReturnValue:
+    with get_database().reading() as session:
+        listed = register.list_addresses(session, kitchen(session))
+    return page(
+        "setup/mail.html",
+        status,
+        form=form,
+        listed=listed,
+        mails=_mails(),
+        has_server=mail.is_configured(current_app.config),
+    )

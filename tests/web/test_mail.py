@@ -1,0 +1,84 @@
+"""Who gets mail: set on a page, and tried out on a real mail server."""
+
+from collections.abc import Iterator
+
+import pytest
+from flask import Flask
+
+from app import register
+from app.db import Database
+from tests.support.browsing import Browser
+from tests.support.mail_server import MailServer, mail_server
+
+PATH = "/setup/mail"
+
+
+@pytest.fixture
+def pat(browser: Browser) -> Browser:
+    """The person in charge, signed in with a password."""
+    return browser.sign_in("pat")
+
+
+@pytest.fixture
+def server(app: Flask) -> Iterator[MailServer]:
+    """A mail server that the app knows."""
+    with mail_server() as running:
+        app.config.update(MAIL_SERVER=running.url, MAIL_FROM="log@kitchen.example")
+        yield running
+
+
+def test_an_address_gets_what_it_is_set_for_and_is_removed(pat: Browser, database: Database) -> None:
+    assert (PATH, "Open") in pat.get("/setup").links
+    page = pat.get(PATH).send(PATH, mail_address="Owner@Example.ORG", mails=["logs", "heads"])
+    assert "Owner@example.org was set." in page.words
+    assert _wanting(database) == {"alarms": [], "logs": ["Owner@example.org"], "heads": ["Owner@example.org"]}
+    pat.get(PATH).send(PATH, mail_address="Owner@example.org", mails=["alarms"])
+    assert _wanting(database) == {"alarms": ["Owner@example.org"], "logs": [], "heads": []}
+    pat.get(PATH).send("/remove")
+    assert _wanting(database) == {"alarms": [], "logs": [], "heads": []}
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ({"mail_address": "owner", "mails": ["logs"]}, "kitchen@example.com"),
+        ({"mail_address": "a@b.c\nBcc: d@e.f", "mails": ["logs"]}, "one line of plain text"),
+        ({"mail_address": "owner@example.org"}, "What is sent: this is needed"),
+        ({"mail_address": "", "mails": ["logs"]}, "E-mail address: this is needed"),
+    ],
+)
+def test_what_is_no_address_is_refused_at_its_field(
+    pat: Browser, database: Database, typed: dict[str, str | list[str]], said: str
+) -> None:
+    page = pat.get(PATH).send(PATH, **typed)
+    assert (page.status, said in page.words) == (422, True), page.words
+    assert not any(_wanting(database).values())
+
+
+def test_a_test_message_is_sent_at_once(pat: Browser, server: MailServer) -> None:
+    pat.get(PATH).send(PATH, mail_address="owner@example.org", mails=["logs"])
+    page = pat.get(PATH).send("/test")
+    assert "A test message was sent to owner@example.org." in page.words
+    [message] = server.messages
+    assert (message["To"], message["From"]) == ("owner@example.org", "log@kitchen.example")
+    assert "test message from the temperature log" in message.get_content()
+
+
+def test_a_server_that_refuses_or_is_not_there_is_told_at_the_address(
+    pat: Browser, app: Flask, server: MailServer
+) -> None:
+    server.refuses = True
+    listed = pat.get(PATH).send(PATH, mail_address="owner@example.org", mails=["logs"])
+    page = listed.send("/test")
+    assert (page.status, "not today" in page.words) == (422, True)
+    app.config["MAIL_SERVER"] = "smtp://127.0.0.1:1"
+    page = listed.send("/test")
+    assert (page.status, "The test message was not sent: 127.0.0.1" in page.words) == (422, True)
+    app.config["MAIL_SERVER"] = ""
+    assert "No mail server is set" in pat.get(PATH).words
+
+
+def _wanting(database: Database) -> dict[str, list[str]]:
+    with database.reading() as session:
+        site = register.get_site(session, "S1")
+        return {mail: register.addresses_for(session, site, mail) for mail in register.MAILS}
