@@ -4,7 +4,7 @@ import sqlalchemy as sa
 from alembic import op
 
 revision = "2026_11_30_jobs_and_mail"
-down_revision = "2026_11_29_site_address"
+down_revision = "2026_11_29_site_clock"
 branch_labels = None
 depends_on = None
 
