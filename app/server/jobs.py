@@ -88,6 +88,12 @@ def ask(
     return True
 
 
+def newest_failure(session: Session) -> Job | None:
+    """Give what waits for another machine and failed last, if anything does."""
+    failed = select(Job).where(Job.done_at.is_(None), Job.tries > 0, Job.kind.in_(_kinds_of("outside")))
+    return session.scalar(failed.order_by(Job.due_at.desc()).limit(1))
+
+
 def run_due(at: datetime, lanes: tuple[str, ...] = LANES) -> int:
     """Do what is due, oldest first, and give how many were tried. Only the process that holds the jobs may call it."""
     tried = 0
