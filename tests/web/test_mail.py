@@ -1,12 +1,15 @@
 """Who gets mail: set on a page, and tried out on a real mail server."""
 
 from collections.abc import Iterator
+from datetime import datetime, timedelta
 
 import pytest
 from flask import Flask
 
 from app import register
 from app.db import Database
+from app.server import jobs, mail
+from tests.support import cast
 from tests.support.browsing import Browser
 from tests.support.mail_server import MailServer, mail_server
 
@@ -76,6 +79,31 @@ def test_a_server_that_refuses_or_is_not_there_is_told_at_the_address(
     assert (page.status, "The test message was not sent: 127.0.0.1" in page.words) == (422, True)
     app.config["MAIL_SERVER"] = ""
     assert "No mail server is set" in pat.get(PATH).words
+
+
+def test_what_could_not_be_sent_is_told_with_its_reason(
+    pat: Browser, app: Flask, database: Database, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(jobs, "_KINDS", dict(jobs._KINDS))
+
+    @jobs.job("letter", lane="outside")
+    def send(payload: jobs.Payload, at: datetime) -> None:
+        mail.send(app.config, to=["owner@example.org"], subject="A day", text="Its log.")
+
+    app.config["MAIL_SERVER"] = "smtp://127.0.0.1:1"
+    now = cast.moment("12:00")
+    with app.app_context():
+        with database.writing() as session:
+            jobs.ask(session, "letter", "a day", at=now)
+        jobs.run_due(now)
+    words = pat.get(PATH).words
+    assert "Tries so far: 1" in words
+    assert "127.0.0.1" in words
+    with mail_server() as running, app.app_context():
+        app.config["MAIL_SERVER"] = running.url
+        jobs.run_due(now + timedelta(minutes=1))
+    assert [message["Subject"] for message in running.messages] == ["A day"]
+    assert "waits to be sent" not in pat.get(PATH).words
 
 
 def _wanting(database: Database) -> dict[str, list[str]]:

@@ -9,7 +9,7 @@ from wtforms.widgets import CheckboxInput, ListWidget
 
 from app import register
 from app.kinds.permissions import Permission
-from app.server import get_database, mail
+from app.server import get_database, jobs, mail
 
 from ..parts.page_form import PageForm
 from ..parts.pages import page
@@ -95,12 +95,7 @@ def send_test() -> ResponseReturnValue:
 
 def _addresses(form: AddressForm, status: int = 200) -> ResponseReturnValue:
     with get_database().reading() as session:
-        listed = register.list_addresses(session, kitchen(session))
-    return page(
-        "setup/mail.html",
-        status,
-        form=form,
-        listed=listed,
-        mails=_mails(),
-        has_server=mail.is_configured(current_app.config),
-    )
+        listed, failed = register.list_addresses(session, kitchen(session)), jobs.newest_failure(session)
+    has_server = mail.is_configured(current_app.config)
+    view = {"listed": listed, "mails": _mails(), "has_server": has_server, "failed": failed}
+    return page("setup/mail.html", status, form=form, **view)
