@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from jinja2 import Environment, nodes
 
-from app.kinds.permissions import LEFT_OUT, ROLES, WRITES, KnownBy, Permission, may, writing
+from app.kinds.permissions import LEFT_OUT, ROLES, WRITES, KnownBy, Permission, may, works_by_pin, writing
 from app.ledger import KINDS
 from app.models import Person
 
@@ -112,3 +112,7 @@ def test_an_unknown_role_may_do_nothing(role: str | None) -> None:
 def test_names_of_roles_fit_the_column() -> None:
     longest = Person.__table__.c.role.type.length
     assert max(map(len, ROLES)) <= longest
+
+
+def test_a_cook_alone_works_by_name_and_pin_without_a_password() -> None:
+    assert [role for role in (*ROLES, "owner") if works_by_pin(role)] == ["cook"]

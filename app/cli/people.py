@@ -4,11 +4,11 @@ import click
 from flask_babel import gettext as _
 
 from app import clock, register
-from app.kinds.permissions import ROLES
+from app.kinds.permissions import ROLES, works_by_pin
 from app.server import get_database
 from app.server.site_lock import changing
 
-from .asking import password_option, read_new_password
+from .asking import password_option, read_new_password, read_password
 from .command import Failed, command
 
 
@@ -18,12 +18,25 @@ from .command import Failed, command
 @click.argument("name")
 @click.option("--role", required=True, type=click.Choice(list(ROLES)), help="What they may do.")
 @password_option
-def person(site: str, login: str, name: str, role: str, password_file: str | None) -> None:
-    """Add somebody to SITE under LOGIN; NAME is what the log prints."""
-    password = register.hash_password(read_new_password(password_file), login=login)
+@click.option("--pin-file", metavar="F", help="File with the PIN for tablets; a cook needs no more.")
+def person(site: str, login: str, name: str, role: str, password_file: str | None, pin_file: str | None) -> None:
+    """Add somebody to SITE under LOGIN; NAME is what the log prints. A cook may have a PIN only."""
+    password, pin = _secrets(login, role, password_file=password_file, pin_file=pin_file)
     with changing(site) as (session, kitchen, now):
         added = register.add_person(session, kitchen, login, name=name, role=role, password=password, at=now)
+        if pin is not None:
+            register.set_pin(session, added, pin, at=now)
     click.echo(_("%(login)s is added to %(site)s as %(role)s.", login=added.login, site=site, role=role))
+
+
+def _secrets(
+    login: str, role: str, *, password_file: str | None, pin_file: str | None
+) -> tuple[register.Hashed | None, register.Hashed | None]:
+    """Give the password and the PIN of somebody new; no password is asked for where a PIN was given and is enough."""
+    pin = None if pin_file is None else register.hash_pin(read_password(pin_file))
+    if pin is not None and password_file is None and works_by_pin(role):
+        return None, pin
+    return register.hash_password(read_new_password(password_file), login=login), pin
 
 
 @command("role")

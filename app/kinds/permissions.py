@@ -117,6 +117,13 @@ def may(role: str | None, permission: Permission, known_by: KnownBy = KnownBy.PA
     return permission in ROLES.get(role or "", frozenset()) and permission not in LEFT_OUT[known_by]
 
 
+def works_by_pin(role: str) -> bool:
+    """Whether name and PIN at a tablet are enough for all that this role is for: no password is needed then."""
+    acts = ROLES.get(role, frozenset())
+    of_password = LEFT_OUT[KnownBy.PIN_AGAIN] | {Permission.SIGN_DAY}
+    return Permission.RECORD_KITCHEN_ENTRY in acts and not acts & of_password
+
+
 def writing(kind: str) -> Permission:
     """Give what writing an entry of this kind takes."""
     return WRITES.get(kind, Permission.RECORD_KITCHEN_ENTRY)

@@ -9,12 +9,13 @@ from app.rules.plans.adopted_values import setting_text
 from .credentials import Bearer, find_credential, issue_tablet, issue_token, list_credentials, revoke_credential
 from .equipment import add_equipment, find_equipment, list_equipment, retire_equipment
 from .mail_addresses import MAILS, addresses_for, checked_address, forget_address, list_addresses, set_address
-from .passwords import Hashed, hash_password, hash_pin
+from .passwords import NO_PASSWORD, Hashed, hash_password, hash_pin
 from .people import (
     add_person,
     check_password,
     check_pin,
     find_person,
+    free_login,
     get_person,
     list_people,
     retire_person,
@@ -46,6 +47,7 @@ __all__ = [
     "COMMAND",
     "MAILS",
     "NEVER_S",
+    "NO_PASSWORD",
     "PARTS",
     "Author",
     "Bearer",
@@ -72,6 +74,7 @@ __all__ = [
     "find_site",
     "forget_address",
     "forget_phrases",
+    "free_login",
     "get_person",
     "get_site",
     "hash_password",

@@ -17,6 +17,9 @@ from .refused import Refused
 Hashed = NewType("Hashed", str)
 """A password or PIN as it is kept. Made before a writing transaction is opened: hashing is slow."""
 
+NO_PASSWORD = Hashed("none")
+"""What is kept where there is none: no password has this hash."""
+
 SHORTEST, LONGEST = 8, 1000
 PIN_SHORTEST, PIN_LONGEST = 4, 8
 
@@ -68,12 +71,13 @@ def hash_pin(pin: str) -> Hashed:
 
 def matches(kept: str | None, typed: str) -> bool:
     """Whether the typed password or PIN is the kept one; as slow where nothing is kept, so that time tells nothing."""
+    known = None if kept == NO_PASSWORD else kept
     try:
         text = _composed("password", typed) if len(typed) <= 4 * LONGEST else ""
-        hasher.verify(kept or _NOBODY, text)
+        hasher.verify(known or _NOBODY, text)
     except (VerificationError, InvalidHashError, Refused):
         return False
-    return kept is not None
+    return known is not None
 
 
 def _composed(field: str, text: str) -> str:

@@ -1,16 +1,18 @@
 """People of a site, each with a role. They are retired, never removed: the ledger names them."""
 
+import unicodedata
 from collections.abc import Sequence
 from datetime import datetime
+from itertools import chain, count
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from app.kinds.permissions import ROLES, Permission, may
+from app.kinds.permissions import ROLES, Permission, may, works_by_pin
 from app.models import Person, Site
 
 from . import throttle
-from .passwords import Hashed, matches
+from .passwords import NO_PASSWORD, Hashed, matches
 from .recording import COMMAND, Author, lock_site, record, record_person
 from .refused import Refused, checked_code, checked_line, is_code
 
@@ -25,11 +27,14 @@ def add_person(
     *,
     name: str,
     role: str,
-    password: Hashed,
+    password: Hashed | None,
     at: datetime,
     by: Author = COMMAND,
 ) -> Person:
-    """Add somebody. Raises Refused (login missing, type, taken; name; role range)."""
+    """Add somebody; without a password only who works by name and PIN at a tablet.
+
+    Raises Refused (login missing, type, taken; name; role range; password missing).
+    """
     moment = lock_site(session, site, at)
     checked_login = checked_code("login", login)
     if find_person(session, site, checked_login) is not None:
@@ -39,14 +44,26 @@ def add_person(
         login=checked_login,
         name=checked_line("name", name),
         role=_checked_role(role),
-        password_hash=password,
+        password_hash=_checked_password(role, password),
         credentials_at=at,
         added_at=moment,
     )
     session.add(person)
     record_person(session, site, person, by=by, at=moment)
-    record(session, site, "credential_set", by=by, at=moment, credential="password", login=checked_login, revoked=False)
+    if password is not None:
+        about = {"credential": "password", "login": checked_login, "revoked": False}
+        record(session, site, "credential_set", by=by, at=moment, **about)
     return person
+
+
+def free_login(session: Session, site: Site, name: str) -> str:
+    """Give a sign-in name made of somebody's first name that nobody of the site has yet: `ana`, else `ana-2`."""
+    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
+    words = ["".join(filter(str.isalnum, word)) for word in plain.split()]
+    first = next((word for word in words if word), "person")[:24]
+    taken = {person.login for person in list_people(session, site)}
+    others = (f"{first}-{number}" for number in count(2))
+    return next(one for one in chain([first], others) if one not in taken)
 
 
 def find_person(session: Session, site: Site, login: str) -> Person | None:
@@ -83,10 +100,13 @@ def retire_person(session: Session, site: Site, login: str, *, at: datetime, by:
 
 
 def set_role(session: Session, site: Site, login: str, role: str, *, at: datetime, by: Author = COMMAND) -> Person:
-    """Give somebody another role; sign-ins made before it have ended. Raises Refused (login; role range, last)."""
+    """Give somebody another role; sign-ins made before it have ended. Raises Refused (login; role range,
+    last, no_password)."""
     moment = lock_site(session, site, at)
     person = get_person(session, site, login)
     if _checked_role(role) != person.role:
+        if person.password_hash == NO_PASSWORD and not works_by_pin(role):
+            raise Refused("role", "no_password")
         _keep_one_in_charge(session, site, person, role=role, field="role")
         person.role = role
         person.credentials_at = at
@@ -141,6 +161,12 @@ def _checked_role(role: str) -> str:
     if role not in ROLES:
         raise Refused("role", "range", allowed=tuple(ROLES))
     return role
+
+
+def _checked_password(role: str, password: Hashed | None) -> Hashed:
+    if password is None and not works_by_pin(role):
+        raise Refused("password", "missing")
+    return password or NO_PASSWORD
 
 
 def _keep_one_in_charge(session: Session, site: Site, leaving: Person, *, role: str | None, field: str) -> None:

@@ -272,6 +272,10 @@ def _last(field: str, values: _Values) -> str:
     return _("This is the only person in charge left. Add another first.")
 
 
+def _no_password(field: str, values: _Values) -> str:
+    return _("This role signs in with a password, and there is none yet. Set a password first.")
+
+
 def _not_behind(field: str, values: _Values) -> str:
     return _("The clock of this server is not behind the records. There is nothing to accept.")
 
@@ -311,4 +315,5 @@ _MESSAGES: dict[str, Callable[[str, _Values], str]] = {
     "last": _last,
     "not_behind": _not_behind,
     "moved": _moved,
+    "no_password": _no_password,
 }

@@ -17,9 +17,18 @@ def test_people_are_added_and_retired(kitchen: Terminal) -> None:
     assert told == sorted([*here, ("pat", "in_charge", False)])
 
 
+def test_a_cook_is_added_with_a_pin_only(kitchen: Terminal) -> None:
+    kitchen.run("person", "S1", "kim", "Kim", "--role", "cook", "--pin-file", "-", typed="9170\n")
+    with kitchen.app.extensions["database"].reading() as session:
+        site = register.get_site(session, "S1")
+        assert register.check_pin(session, site, "kim", "9170") is not None
+        assert register.check_password(session, site, "kim", "9170") is None
+
+
 @pytest.mark.parametrize(
     ("line", "words"),
     [
+        (("person", "S1", "kim", "Kim", "--role", "cook", "--pin-file", "-"), "digits only"),
         (("person", "S1", "pat", "Pat", "--role", "cook", "--password-file", "-"), "taken"),
         (("person", "S1", "two words", "X", "--role", "cook", "--password-file", "-"), "letters, digits"),
         (("retire", "S1", "nobody"), "nobody"),

@@ -129,3 +129,28 @@ def test_retiring_nobody_is_refused(session: Session, site: models.Site, login: 
 def test_a_changed_role_ends_earlier_sign_ins(session: Session, site: models.Site) -> None:
     person = register.set_role(session, site, "cook", "in_charge", at=NOW)
     assert (person.role, person.credentials_at) == ("in_charge", NOW)
+
+
+@pytest.mark.parametrize(
+    ("name", "login"),
+    [
+        ("Ana Ruiz", "ana"),
+        ("Élodie", "elodie"),
+        ("  Pat  Porter", "pat-2"),
+        ("李", "person"),
+        ("O'Neil", "oneil"),
+        ("x" * 100, "x" * 24),
+    ],
+)
+def test_a_sign_in_name_is_made_of_the_first_name(session: Session, site: models.Site, name: str, login: str) -> None:
+    assert register.free_login(session, site, name) == login
+
+
+def test_only_who_works_by_pin_may_have_no_password(session: Session, site: models.Site) -> None:
+    kim = register.add_person(session, site, "kim", name="Kim", role="cook", password=None, at=NOW)
+    assert register.check_password(session, site, "kim", register.NO_PASSWORD) is None
+    for role in ("in_charge", "inspector"):
+        with pytest.raises(Refused, match="password: missing"):
+            register.add_person(session, site, f"{role}-2", name="Kim", role=role, password=None, at=NOW)
+        with pytest.raises(Refused, match="role: no_password"):
+            register.set_role(session, site, kim.login, role, at=NOW)

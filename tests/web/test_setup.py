@@ -42,10 +42,31 @@ def test_somebody_new_can_sign_in(pat: Browser, another: Browser) -> None:
     assert another.get("/signin").send(site="S1", login="dana", password="four words in a row").status == 200
 
 
+def test_a_cook_needs_a_name_and_a_pin(pat: Browser, another: Browser) -> None:
+    assert "Dana Diaz was added." in add_person(pat, login="", password="").words
+    assert "Dana Dorn was added." in add_person(pat, name="Dana Dorn", login="", password="", pin="9170").words
+    another.enrol()
+    another.choose("dana-2", pin="9170")
+    assert "Dana Dorn" in another.get("/").words
+
+
+def test_without_a_password_nobody_signs_in_by_one(pat: Browser, another: Browser) -> None:
+    add_person(pat, password="")
+    for typed in ("", "none", "4711"):
+        assert another.get("/signin").send(site="S1", login="dana", password=typed).status == 422
+
+
+def test_a_role_that_signs_in_wants_a_password_first(pat: Browser) -> None:
+    add_person(pat, password="")
+    page = pat.get("/setup/people/dana").send("/dana/role", role="in_charge")
+    assert (page.status, "Set a password first." in page.words) == (422, True)
+    pat.get("/setup/people/dana").send("/dana/password", password="four words in a row")
+    assert "The new role holds" in pat.get("/setup/people/dana").send("/dana/role", role="in_charge").words
+
+
 @pytest.mark.parametrize(
     ("typed", "said"),
     [
-        ({"login": ""}, "Sign-in name: this is needed."),
         ({"login": "two words"}, "Sign-in name: write it like this"),
         ({"login": "pat"}, "Sign-in name: this is taken already. Choose another."),
         ({"login": "x" * 33}, "Sign-in name: write it like this"),
@@ -54,7 +75,10 @@ def test_somebody_new_can_sign_in(pat: Browser, another: Browser) -> None:
         ({"name": "Dana\u202eDiaz"}, "Name: write it like this"),
         ({"role": "owner"}, "Role: choose one of"),
         ({"role": ""}, "Role: choose one of"),
-        ({"password": ""}, "Password: this is needed."),
+        ({"password": "", "role": "in_charge"}, "Password: this is needed."),
+        ({"password": "", "role": "inspector"}, "Password: this is needed."),
+        ({"password": "", "pin": ""}, "PIN: this is needed."),
+        ({"login": "", "role": "in_charge"}, "Sign-in name: this is needed."),
         ({"password": "short"}, "Password: at least 8 characters."),
         ({"password": "password1"}, "This is among the first that people try."),
         ({"pin": "12a4"}, "PIN: write it like this: digits only."),

@@ -182,7 +182,7 @@ def _set_holder(session: Session, site_id: int, credential: Credential, holder: 
 
 
 _LOST = "none"
-"""No password or token has this digest: what was lost of it is set anew."""
+"""No password or token has this digest: who had none has none, and what was lost is set anew."""
 
 
 def _add(session: Session, site_id: int, table: str, key: str, row: Row) -> None:

@@ -9,7 +9,7 @@ from flask_babel import lazy_gettext as _l
 from wtforms import PasswordField, RadioField, StringField
 
 from app import models, register, words
-from app.kinds.permissions import ROLES, USUAL_ROLE, Permission
+from app.kinds.permissions import ROLES, USUAL_ROLE, Permission, works_by_pin
 from app.server import get_database
 
 from ..parts.page_form import PageForm
@@ -65,26 +65,30 @@ def index() -> ResponseReturnValue:
 def add() -> ResponseReturnValue:
     """Add somebody."""
     form = PersonForm.of_request(role=USUAL_ROLE)
-    login = (form.login.data or "").strip()
     with refusals_at(form):
-        password = register.hash_password(form.password.data or "", login=login)
-        pin = register.hash_pin(form.pin.data) if form.pin.data else None
-        with changing() as (session, site, now):
-            person = register.add_person(
-                session,
-                site,
-                login,
-                name=form.name.data or "",
-                role=form.role.data or "",
-                password=password,
-                at=now,
-                by=identity.current().author,
-            )
-            if pin is not None:
-                register.set_pin(session, person, pin, at=now, by=identity.current().author)
-        flash(_("%(name)s was added.", name=person.name))
+        added = added_of(form)
+        flash(_("%(name)s was added.", name=added.name))
         return redirect(url_for("people.index"), 303)
     return _people(form, 422)
+
+
+def added_of(form: PersonForm) -> models.Person:
+    """Add the person of a form. Raises Refused.
+
+    Who works by name and PIN needs no more: without a sign-in name one is made of the name.
+    """
+    name, role, login = form.name.data or "", form.role.data or "", (form.login.data or "").strip()
+    password = register.hash_password(form.password.data, login=login or name) if form.password.data else None
+    if password is None and form.pin.data == "" and works_by_pin(role):
+        raise register.Refused("pin", "missing")
+    pin = register.hash_pin(form.pin.data) if form.pin.data else None
+    by = identity.current().author
+    with changing() as (session, site, now):
+        login = login or (register.free_login(session, site, name) if works_by_pin(role) else "")
+        added = register.add_person(session, site, login, name=name, role=role, password=password, at=now, by=by)
+        if pin is not None:
+            register.set_pin(session, added, pin, at=now, by=by)
+    return added
 
 
 @blueprint.get("/<login>")
@@ -157,7 +161,7 @@ def retire(login: str) -> ResponseReturnValue:
 def _people(form: PersonForm, status: int = 200) -> ResponseReturnValue:
     with get_database().reading() as session:
         everybody = register.list_people(session, kitchen(session))
-    return page("setup/people.html", status, form=form, people=_present_first(everybody))
+    return page("setup/people.html", status, form=form, people=_present_first(everybody), has_password=_has_password)
 
 
 def _person(login: str, status: int = 200, **forms: PageForm) -> ResponseReturnValue:
@@ -169,6 +173,10 @@ def _person(login: str, status: int = 200, **forms: PageForm) -> ResponseReturnV
         "retire_form": PageForm(),
     }
     return page("setup/person.html", status, person=found, **{**shown, **forms})
+
+
+def _has_password(person: models.Person) -> bool:
+    return person.password_hash != register.NO_PASSWORD
 
 
 def _get(login: str) -> models.Person:
