@@ -19,7 +19,7 @@ from sqlalchemy import create_engine, text
 
 from app import create_app, schema
 from app.db import Database
-from tests.support import cast, postgres, templates, workers
+from tests.support import cast, certificates, postgres, templates, workers
 from tests.support.clock import stopped
 
 # The same examples for the same test each time: a run is green or red by what the code does, not by what was drawn.
@@ -39,8 +39,10 @@ signal.signal(signal.SIGTERM, signal.default_int_handler)
 
 # Its part in C holds datetime.date to its real size as it is loaded: not to that of a stopped clock.
 assert psycopg.pq
+certificates.know_the_real_clock()
 
 _numbers = count(1)
+_SECRETS = dict.fromkeys(("SECRET_KEY", "SIGNING_PASSPHRASE"), "only for tests")
 
 
 @pytest.hookimpl(optionalhook=True)
@@ -145,7 +147,9 @@ def make_app() -> Iterator[Callable[..., Flask]]:
     made: list[Flask] = []
 
     def make(url: str, **settings: object) -> Flask:
-        app = create_app({"DATABASE_URL": url, "SECRET_KEY": "only for tests", **settings})
+        app = create_app(
+            {"DATABASE_URL": url, "SECRET_KEY": "only for tests", "SIGNING_PASSPHRASE": "only for tests", **settings}
+        )
         app.jinja_env.bytecode_cache = templates.compiled
         made.append(app)
         return app
@@ -158,7 +162,7 @@ def make_app() -> Iterator[Callable[..., Flask]]:
 @pytest.fixture(scope="session")
 def worker_app() -> Flask:
     """One app a worker, on no database: to compile its routes takes longer than most of what is asked of it."""
-    app = create_app({"DATABASE_URL": "sqlite://", "SECRET_KEY": "only for tests", "TESTING": True})
+    app = create_app({"DATABASE_URL": "sqlite://", "TESTING": True, **_SECRETS})
     app.jinja_env.bytecode_cache = templates.compiled
     return app
 

@@ -6,13 +6,14 @@ Adding a kind: its class here, its words in `app/words/kinds/`, its page, its te
 from collections.abc import Iterator, Mapping
 from types import MappingProxyType, ModuleType
 
-from . import answers, cooking, cooling, equipment, holding, register, reheating, storage
+from . import answers, cooking, cooling, equipment, holding, keeping, register, reheating, storage
 from .answers import ActionVerified, Checklist, CorrectiveAction, InChargeFrom, Note, Release, SignOff
 from .cooking import CookReading, LoadStarted, OnSpit, OvenSetting, SpitLoaded, SpitPulled
 from .cooling import BatchMoved, BatchOut, CoolingReading
 from .entry import Entry, Flow, Subject, Temperature, Weight, Withdrawal, of_kind, probe_of, temperature_of, value_of
 from .equipment import EquipmentBack, EquipmentOut, ProbeCheck
 from .holding import HoldReading, TimeControlStarted, TrayMoved, TrayOut
+from .keeping import CertificateSet, LogKept
 from .register import ClockSet, CredentialSet, EquipmentSet, PersonSet, PlanAdopted, RegisterEntry, SiteSet
 from .reheating import ReheatDone, ReheatReading, ReheatStarted
 from .storage import RawOut, Receiving, UnitCheck
@@ -35,7 +36,7 @@ KINDS: Mapping[str, type[Entry]] = MappingProxyType(
 )
 """The kinds of the kitchen by name, in the order of a day."""
 
-REGISTER_KINDS: Mapping[str, type[Entry]] = MappingProxyType(dict(_kinds(register)))
+REGISTER_KINDS: Mapping[str, type[Entry]] = MappingProxyType(dict(_kinds(register, keeping)))
 """The kinds of the register: the program alone writes them."""
 
 ALL_KINDS: Mapping[str, type[Entry]] = MappingProxyType({**KINDS, **REGISTER_KINDS})
@@ -48,6 +49,7 @@ __all__ = [
     "ActionVerified",
     "BatchMoved",
     "BatchOut",
+    "CertificateSet",
     "Checklist",
     "ClockSet",
     "CookReading",
@@ -62,6 +64,7 @@ __all__ = [
     "HoldReading",
     "InChargeFrom",
     "LoadStarted",
+    "LogKept",
     "Note",
     "OnSpit",
     "OvenSetting",

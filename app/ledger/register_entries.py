@@ -6,7 +6,7 @@ from collections import OrderedDict
 from sqlalchemy import select, text
 
 from app.db import Prepared, Source
-from app.kinds import RegisterEntry
+from app.kinds import LogKept, RegisterEntry
 from app.kinds.reading import entry_of
 from app.models import IN_REGISTER
 from app.rules.day.register_calendar import RegisterCalendar, register_calendar
@@ -14,8 +14,10 @@ from app.rules.day.register_calendar import RegisterCalendar, register_calendar
 from .index.rows import ENTRY, OF_SITE
 from .register import SiteRow
 
-_ALL = Prepared(select(ENTRY.seq, ENTRY.body).where(OF_SITE, text(IN_REGISTER)).order_by(ENTRY.seq))
-_LAST = Prepared(select(ENTRY.seq, ENTRY.hash).where(OF_SITE, text(IN_REGISTER)).order_by(ENTRY.seq.desc()).limit(1))
+# A kept log says nothing of people, equipment or plan, and there is one a day.
+_OF_REGISTER = (OF_SITE, text(IN_REGISTER), ENTRY.kind != LogKept.KIND)
+_ALL = Prepared(select(ENTRY.seq, ENTRY.body).where(*_OF_REGISTER).order_by(ENTRY.seq))
+_LAST = Prepared(select(ENTRY.seq, ENTRY.hash).where(*_OF_REGISTER).order_by(ENTRY.seq.desc()).limit(1))
 
 _MOST = 64
 _read: OrderedDict[tuple[str, int, str], tuple[RegisterEntry, ...]] = OrderedDict()
@@ -23,7 +25,7 @@ _read: OrderedDict[tuple[str, int, str], tuple[RegisterEntry, ...]] = OrderedDic
 
 
 def read_register(source: Source, row: SiteRow) -> tuple[RegisterEntry, ...]:
-    """Give every entry of a site's register, by seq."""
+    """Give every entry of a site's register, by seq; what is kept of its logs aside."""
     last = _LAST.run(source, site_id=row.id)
     key = (row.code, *last[0]) if last else (row.code, 0, "")
     known = _read.get(key)

@@ -40,7 +40,7 @@ def read_settings(given: Mapping[str, Any], instance: Path) -> dict[str, Any]:
             read[name] = value
     read.update(given)
     read["DATABASE_URL"] = _database_url(read["DATABASE_URL"], instance)
-    read["SECRET_KEY"] = read["SECRET_KEY"] or _kept_secret(instance / "secret_key")
+    read["SECRET_KEY"] = read["SECRET_KEY"] or kept_secret(instance / "secret_key")
     return read
 
 
@@ -67,6 +67,12 @@ def _count(text: str) -> int:
     return int(text)
 
 
+def _web_address(text: str) -> str:
+    if not text.startswith(("http://", "https://")):
+        raise ValueError("it begins with http:// or https://")
+    return text
+
+
 _ENVIRONMENT: dict[str, tuple[Callable[[str], Any], Any]] = {
     "DATABASE_URL": (str, ""),
     "SECRET_KEY": (str, ""),
@@ -79,6 +85,11 @@ _ENVIRONMENT: dict[str, tuple[Callable[[str], Any], Any]] = {
     "SESSION_HOURS": (_count, None),
     "MAIL_SERVER": (checked_server, ""),
     "MAIL_FROM": (str, "roast-ledger@localhost"),
+    "SIGNING_PASSPHRASE": (str, ""),
+    "SIGNING_PASSPHRASE_FILE": (str, ""),
+    "SIGNING_P12": (str, ""),
+    "SIGNING_P12_PASSPHRASE": (str, ""),
+    "TIMESTAMP_URL": (_web_address, ""),
 }
 """Settings that the environment names, how each is read, and its default (None: the pages have their own)."""
 
@@ -91,15 +102,16 @@ def _database_url(text: str, instance: Path) -> str:
     return "postgresql://" + text.removeprefix("postgres://") if text.startswith("postgres://") else text
 
 
-def _kept_secret(path: Path) -> str:
-    """Give the key that signs sessions; made once. Whoever reads it could sign in as anybody: mode 600."""
+def kept_secret(path: Path) -> str:
+    """Give a secret that is made once, e.g. the key that signs sessions. Whoever reads it can do as much: mode 600."""
     try:
         if not path.exists():
             _make_folder(path.parent)
             _make_secret(path)
         return path.read_text("ascii").strip()
     except (OSError, UnicodeError) as error:
-        raise SettingRefused(f"The secret key cannot be kept in {path} ({error}); set SECRET_KEY instead.") from None
+        name = path.name.upper()
+        raise SettingRefused(f"The secret cannot be kept in {path} ({error}); set {name} instead.") from None
 
 
 def _make_secret(path: Path) -> None:

@@ -122,6 +122,11 @@ def short_day(day: date) -> str:
     return dates.format_date(day, "d MMM", locale=current_locale())
 
 
+def fingerprint(digest: str) -> str:
+    """Give a SHA-256 in groups of four, as it is compared by eye: `f51e ab33 5959 …`."""
+    return " ".join(digest[place : place + 4] for place in range(0, len(digest), 4))
+
+
 def joined(parts: Sequence[str]) -> str:
     """Join words as a list is read out: `1, 2 and 3`."""
     if len(parts) < 2:

@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 from app.kinds import ALL_KINDS, Entry
 
 from ..marking import gettext as _
-from . import answers, cooking, cooling, equipment, holding, register, reheating, storage
+from . import answers, cooking, cooling, equipment, holding, keeping, register, reheating, storage
 from .saying import WORDS
 
 __all__ = [
@@ -18,6 +18,7 @@ __all__ = [
     "cooling",
     "equipment",
     "holding",
+    "keeping",
     "kind_word",
     "register",
     "reheating",
