@@ -101,6 +101,8 @@ class Person(Base):
     """When password, PIN or role last changed: sign-ins made before it have ended."""
     added_at: Mapped[datetime] = mapped_column(Instant)
     retired_at: Mapped[datetime | None] = mapped_column(Instant)
+    told_at: Mapped[datetime | None] = mapped_column(Instant)
+    """Up to when they were told what others changed about their access; None: not since they were added. No record."""
 
 
 class Equipment(Base):
@@ -161,6 +163,8 @@ class SignIn(Base):
     """SHA-256 of the key that the browser holds."""
     person_id: Mapped[int] = mapped_column(ForeignKey("people.id"))
     started_at: Mapped[datetime] = mapped_column(Instant, index=True)
+    password_at: Mapped[datetime | None] = mapped_column(Instant)
+    """When the password was last typed in this sign-in; None where a PIN began it."""
 
 
 class Throttle(Base):

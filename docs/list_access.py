@@ -59,8 +59,18 @@ who may made an entry on that day does the author's own acceptance count, and th
 day may sign it as "reviewed by the person who made the records", which is printed too. A kitchen is never without
 somebody who may `keep_people` and somebody who may `sign_day`: the last one is not retired and keeps their role.
 
-Wrong passwords, PINs and tokens are counted whoever serves the request: after a few the wait grows to a quarter of an
-hour, and after 50 in a row a password or PIN opens nothing until somebody who may `keep_people` sets a new one.
+Before somebody sets anybody's password, PIN, role, token or tablet, or adds or retires somebody, they type their own
+password again; it counts for five minutes, which the server keeps with the sign-in. Ending a tablet or a token wants
+none: that may have to be quick. Whoever is concerned is told at their next sign-in who did it and when, and their
+account lists it for good.
+
+Wrong passwords, PINs and tokens are counted whoever serves the request. A password is counted by name and sender, and
+by name in all: after a few the wait grows to a quarter of an hour, and after 50 in a row from one place, 100 in all,
+it opens nothing until somebody who may `keep_people` sets a new one. An enrolled tablet, and a browser in which this
+person signed in before, count for themselves: whatever is guessed outside, they are let pass. A PIN is counted by name
+and tablet. Made-up names cost their sender the same waits, and are checked one at a time.
+
+Nobody is deleted, only retired. Who is not signed in and on no enrolled tablet is not told which kitchens there are.
 
 ## A new role
 

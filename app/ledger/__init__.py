@@ -28,6 +28,7 @@ from .reading.read import (
     present,
     read_plans,
     read_site,
+    register_entries,
     today,
 )
 from .reading.subject_history import checks_since, entries_since, newest_of
@@ -83,6 +84,7 @@ __all__ = [
     "read_site",
     "rebuild",
     "rebuild_index",
+    "register_entries",
     "rehearse",
     "sign",
     "today",

@@ -6,6 +6,7 @@ transaction is opened (`hash_password`, `hash_pin`), because hashing is slow and
 
 from app.rules.plans.adopted_values import setting_text
 
+from .access_changes import AccessChange, access_changes, changes_to_tell
 from .credentials import Bearer, find_credential, issue_tablet, issue_token, list_credentials, revoke_credential
 from .equipment import add_equipment, find_equipment, list_equipment, retire_equipment
 from .mail_addresses import MAILS, addresses_for, checked_address, forget_address, list_addresses, set_address
@@ -27,7 +28,7 @@ from .phrases import PARTS, find_phrases, forget_phrases, set_phrases
 from .plans import adopt_plan, newest_plan, plan_in_force, settings_of
 from .recording import COMMAND, Author
 from .refused import Refused
-from .sign_ins import begin_sign_in, end_sign_in, is_signed_in
+from .sign_ins import begin_sign_in, end_sign_in, has_shown_password, is_signed_in, show_password
 from .sites import (
     BirdCost,
     accept_clock,
@@ -40,7 +41,19 @@ from .sites import (
     list_sites,
     set_bird_cost,
 )
-from .throttle import NEVER_S, is_blocked, record_failure, record_success, spend, throttle_key, wait_s
+from .throttle import (
+    NEVER_S,
+    Guess,
+    guess_wait_s,
+    is_blocked,
+    record_failure,
+    record_guess,
+    record_right_guess,
+    record_success,
+    spend,
+    throttle_key,
+    wait_s,
+)
 from .upgrading import write_down
 
 __all__ = [
@@ -49,12 +62,15 @@ __all__ = [
     "NEVER_S",
     "NO_PASSWORD",
     "PARTS",
+    "AccessChange",
     "Author",
     "Bearer",
     "BirdCost",
+    "Guess",
     "Hashed",
     "Refused",
     "accept_clock",
+    "access_changes",
     "add_equipment",
     "add_person",
     "add_site",
@@ -62,6 +78,7 @@ __all__ = [
     "adopt_plan",
     "begin_sign_in",
     "change_site",
+    "changes_to_tell",
     "check_password",
     "check_pin",
     "checked_address",
@@ -77,6 +94,8 @@ __all__ = [
     "free_login",
     "get_person",
     "get_site",
+    "guess_wait_s",
+    "has_shown_password",
     "hash_password",
     "hash_pin",
     "hold_site",
@@ -92,6 +111,8 @@ __all__ = [
     "newest_plan",
     "plan_in_force",
     "record_failure",
+    "record_guess",
+    "record_right_guess",
     "record_success",
     "retire_equipment",
     "retire_person",
@@ -104,6 +125,7 @@ __all__ = [
     "set_role",
     "setting_text",
     "settings_of",
+    "show_password",
     "spend",
     "throttle_key",
     "wait_s",

@@ -119,7 +119,7 @@ def set_password(session: Session, person: Person, password: Hashed, *, at: date
     _record_secret(session, person, "password", by=by, at=at)
     person.password_hash = password
     person.credentials_at = at
-    throttle.record_success(session, throttle.throttle_key("login", person.site_id, person.login))
+    throttle.forget_guesses(session, "login", person.site_id, person.login)
 
 
 def set_pin(session: Session, person: Person, pin: Hashed | None, *, at: datetime, by: Author = COMMAND) -> None:
@@ -127,7 +127,7 @@ def set_pin(session: Session, person: Person, pin: Hashed | None, *, at: datetim
     _record_secret(session, person, "pin", by=by, at=at, revoked=pin is None)
     person.pin_hash = pin
     person.credentials_at = at
-    throttle.record_success(session, throttle.throttle_key("pin", person.site_id, person.login))
+    throttle.forget_guesses(session, "pin", person.site_id, person.login)
 
 
 def _record_secret(

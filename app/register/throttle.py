@@ -1,11 +1,15 @@
-"""Guessing ends: failures are counted in the database by what was tried, whichever process was asked.
+"""Guessing ends: failures are counted in the database by what was tried and from where, whichever process was asked.
 
 A few failures are free; then each asks for a longer wait, up to 15 minutes; a password or PIN stops altogether at 50
-in a row until somebody sets a new one (NIST SP 800-63B (2017), 5.2.2 allows 100). Where only the sender is known (a
-wrong token), the wait grows and ends by itself: nobody can lock a kitchen out.
+in a row from one place, and at 100 from all unknown places together, until somebody sets a new one (NIST SP 800-63B-4
+(2025), 3.2.2: at most 100). An enrolled tablet, and a browser that this person signed in with before, count for
+themselves: nobody outside keeps those out. Where only the sender is known (a wrong token, made-up names), the wait
+grows and ends by itself.
 """
 
 import hashlib
+from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from sqlalchemy import delete
@@ -14,10 +18,14 @@ from sqlalchemy.orm import Session
 
 from app.models import Throttle
 
-FREE_FAILURES = {"login": 5, "pin": 5}
-"""By what a key starts with; anything else (a sender's address) has more, for a kitchen shares one address."""
+FREE_FAILURES = {"login": 5, "pin": 5, "total": 30, "names": 50}
+"""By what a key starts with; anything else (a sender's address) has `FREE_FOR_SENDERS`: a kitchen shares one address.
+
+`login` and `pin` are a name from one place, `total` is a name from all unknown places, `names` one place with any name.
+"""
 FREE_FOR_SENDERS = 20
-LAST_FAILURE = 50
+LAST_FAILURE = {"login": 50, "pin": 50, "total": 100}
+"""With so many in a row nothing opens any more until there is a new password or PIN; others end by themselves."""
 LONGEST_WAIT_S = 900
 FORGOTTEN_AFTER = timedelta(days=1)
 """How long the failures of a sender's address are remembered after the last one."""
@@ -26,12 +34,77 @@ REMOVED_AFTER = timedelta(days=90)
 NEVER_S = 10 * 365 * 86400
 
 
+@dataclass(frozen=True, slots=True)
+class Guess:
+    """A password (`kind` login) or PIN (`pin`) of a name, tried from a place.
+
+    `place` is the sender's address, or what makes the place a known one: the enrolled tablet, the browser in which
+    this person signed in before.
+    """
+
+    kind: str
+    site_id: int
+    login: str
+    place: str
+    is_known: bool
+
+    @property
+    def own(self) -> str:
+        """The key of this name from this place."""
+        return f"{_name_key(self.kind, self.site_id, self.login)}:{_digest(self.place)[:32]}"
+
+    @property
+    def keys(self) -> Sequence[str]:
+        """Every key that counts this try."""
+        if self.is_known:
+            return (self.own,)
+        return (self.own, _name_key("total", self.site_id, self.login), throttle_key("names", self.place))
+
+
+def guess_wait_s(session: Session, guess: Guess, at: datetime) -> int:
+    """Give how many seconds until the next try of this name from this place is heard, as `wait_s` does."""
+    return max(wait_s(session, key, at) for key in guess.keys)
+
+
+def record_guess(session: Session, guess: Guess, at: datetime) -> None:
+    """Count one failure more, wherever it counts."""
+    for key in sorted(guess.keys):  # in one order, so that two processes never wait for each other
+        record_failure(session, key, at)
+
+
+def record_right_guess(session: Session, guess: Guess) -> None:
+    """Forget the failures of this name from this place: they were somebody mistyping. Those from elsewhere stand."""
+    row = session.get(Throttle, guess.own)
+    failures = row.failures if row else 0
+    for key in sorted(set(guess.keys) - {guess.own}):
+        others = session.get(Throttle, key, with_for_update=True, populate_existing=True)
+        if others is not None:
+            others.failures = max(0, others.failures - failures)
+    record_success(session, guess.own)
+
+
+def forget_guesses(session: Session, kind: str, site_id: int, login: str) -> None:
+    """Forget every failure of this name's password (`kind` login) or PIN (`pin`): there is a new one."""
+    own = _name_key(kind, site_id, login)
+    session.execute(delete(Throttle).where(Throttle.key.startswith(own, autoescape=True)))
+    if kind == "login":
+        record_success(session, _name_key("total", site_id, login))
+
+
+def _name_key(kind: str, site_id: int, login: str) -> str:
+    return throttle_key(kind, site_id, login)
+
+
 def throttle_key(kind: str, *parts: object) -> str:
     """Give the key of what was tried, e.g. `throttle_key("login", site.id, login)`; long ones as a digest."""
     tail = "\x1f".join(str(part) for part in parts)
     if len(tail) > 64 or not (tail.isascii() and tail.isprintable()):
-        tail = hashlib.sha256(tail.encode("utf-8", "surrogatepass")).hexdigest()
+        tail = _digest(tail)
     return f"{kind}:{tail}"
+
+
+def _digest(text: str) -> str:
+    return hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()
 
 
 def wait_s(session: Session, key: str, at: datetime) -> int:
@@ -39,7 +112,7 @@ def wait_s(session: Session, key: str, at: datetime) -> int:
     row = session.get(Throttle, key)
     if row is None or _is_forgotten(row, at):
         return 0
-    if _has_end(key) and row.failures >= LAST_FAILURE:
+    if row.failures >= LAST_FAILURE.get(_kind(key), row.failures + 1):
         return NEVER_S
     over = row.failures - FREE_FAILURES.get(_kind(key), FREE_FOR_SENDERS)
     if over < 0:
@@ -95,7 +168,7 @@ def _kind(key: str) -> str:
 
 
 def _has_end(key: str) -> bool:
-    return _kind(key) in FREE_FAILURES
+    return _kind(key) in LAST_FAILURE
 
 
 def _is_forgotten(row: Throttle, at: datetime) -> bool:

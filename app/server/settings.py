@@ -40,6 +40,8 @@ def read_settings(given: Mapping[str, Any], instance: Path) -> dict[str, Any]:
             read[name] = value
     read.update(given)
     read["DATABASE_URL"] = _database_url(read["DATABASE_URL"], instance)
+    if read["SESSION_COOKIE_SECURE"]:  # browsers take a cookie of that name only from this host, over TLS
+        read["SESSION_COOKIE_NAME"] = f"__Host-{read['SESSION_COOKIE_NAME']}"
     read["SECRET_KEY"] = read["SECRET_KEY"] or kept_secret(instance / "secret_key")
     return read
 

@@ -47,7 +47,7 @@ from .review import (
 )
 from .setup import credentials, equipment, mail, people, phrases, plan, site
 from .setup import index as setup
-from .signin import account, identity
+from .signin import account, identity, password_again
 from .signin import sign_in as signin
 
 _SUBJECTS = (
@@ -78,6 +78,7 @@ def init_app(app: Flask) -> None:
         words=words,
         may=identity.may,
         page_of=identity.page_of,
+        asks_own_password=password_again.asks_own_password,
         last_probe=readings.last_probe,
         day_before=lambda day: day - _ONE_DAY,
     )

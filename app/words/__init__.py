@@ -4,6 +4,7 @@
 request or an app these give plain English. Records are never called more than what they show.
 """
 
+from .access_changes import access_change_words
 from .chain import broken_words, clock_behind_words, clock_set_words, clock_to_set_words
 from .checks import CheckWords, cautions, check_answer, check_words, gas_caution
 from .clock import by_clock, clock_hours, show_clock, show_usual_clock, time_of_day
@@ -76,6 +77,7 @@ __all__ = [
     "EntryWords",
     "FindingWords",
     "PhraseParts",
+    "access_change_words",
     "asked_words",
     "band_word",
     "band_words",

@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 
 from app import models
 from app.db import Source, chunks
-from app.kinds import ClockSet, Entry
+from app.kinds import ClockSet, Entry, RegisterEntry
 from app.rules.day.register_calendar import RegisterCalendar
 from app.rules.facts import Site
 from app.rules.plans.plan import Adopted
@@ -47,6 +47,11 @@ def clock_behind(session: Session, at: datetime) -> ClockBehind | None:
         if was is not None and is_behind(at, was):
             return ClockBehind(code, was=was, is_=at)
     return None
+
+
+def register_entries(source: Source, code: str) -> tuple[RegisterEntry, ...]:
+    """Give every entry of a site's register, by seq. Raises LookupError for no such site."""
+    return read_register(source, register.get_site_row(source, code))
 
 
 def accepted_clocks(session: Session, code: str) -> tuple[ClockSet, ...]:

@@ -22,6 +22,7 @@ from ..parts.page_form import PageForm
 from ..parts.pages import page
 from ..signin import identity, sign_ins
 from ..signin.identity import requires
+from ..signin.password_again import may_change_access, own_password_field
 from .index import changing, kitchen, refusals_at
 
 blueprint = Blueprint("credentials", __name__, url_prefix="/setup")
@@ -31,13 +32,15 @@ class TabletForm(PageForm):
     """A tablet to enrol: its code is the prefix of the names that it proposes."""
 
     tablet = StringField(_l("Code of the tablet"))
+    own_password = own_password_field("tablet")
 
 
 class TokenForm(PageForm):
-    """A token for one person, for so many days."""
+    """A token for one person (oneself, unless another is chosen), for so many days."""
 
     login = SelectField(_l("For whom"), validate_choice=False)
     days = StringField(_l("Valid for how many days"), default="90")
+    own_password = own_password_field("token")
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +76,8 @@ def tablets() -> ResponseReturnValue:
 def enrol() -> ResponseReturnValue:
     """Enrol a tablet: this browser, or another device by a credential that is shown once."""
     form = TabletForm.of_request()
+    if not may_change_access(form):
+        return _tablets(form, 422)
     with refusals_at(form):
         with changing() as (session, site, now):
             number, text = register.issue_tablet(
@@ -100,7 +105,7 @@ def lost() -> ResponseReturnValue:
 @requires(Permission.READ_SETUP)
 def tokens() -> ResponseReturnValue:
     """Show the API tokens, and the form for another."""
-    return _tokens(TokenForm.of_request())
+    return _tokens(TokenForm.of_request(login=identity.current().person.login))
 
 
 @blueprint.post("/tokens")
@@ -108,6 +113,8 @@ def tokens() -> ResponseReturnValue:
 def issue() -> ResponseReturnValue:
     """Issue a token to a person; its text is shown once."""
     form = TokenForm.of_request()
+    if not may_change_access(form):
+        return _tokens(form, 422)
     days = count(form.days.data)
     if not isinstance(days, int):
         form.refuse("days", _("Give a whole number of days, e.g. 90."))

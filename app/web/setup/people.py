@@ -16,6 +16,7 @@ from ..parts.page_form import PageForm
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
+from ..signin.password_again import may_change_access, own_password_field
 from .index import changing, kitchen, refusals_at
 
 blueprint = Blueprint("people", __name__, url_prefix="/setup/people")
@@ -33,24 +34,34 @@ class PersonForm(PageForm):
     role = RadioField(_l("Role"), choices=_roles, validate_choice=False)
     password = PasswordField(_l("Password"))
     pin = PasswordField(_l("PIN for the tablets"))
+    own_password = own_password_field("person")
 
 
 class PasswordForm(PageForm):
     """A new password for somebody."""
 
     password = PasswordField(_l("New password"))
+    own_password = own_password_field("password")
 
 
 class PinForm(PageForm):
     """A new PIN for somebody; empty takes it away."""
 
     pin = PasswordField(_l("New PIN"))
+    own_password = own_password_field("pin")
 
 
 class RoleForm(PageForm):
     """Another role for somebody."""
 
     role = RadioField(_l("Role"), choices=_roles, validate_choice=False)
+    own_password = own_password_field("role")
+
+
+class RetireForm(PageForm):
+    """The end of somebody's access."""
+
+    own_password = own_password_field("retire")
 
 
 @blueprint.get("")
@@ -65,6 +76,8 @@ def index() -> ResponseReturnValue:
 def add() -> ResponseReturnValue:
     """Add somebody."""
     form = PersonForm.of_request(role=USUAL_ROLE)
+    if not may_change_access(form):
+        return _people(form, 422)
     with refusals_at(form):
         added = added_of(form)
         flash(_("%(name)s was added.", name=added.name))
@@ -104,6 +117,8 @@ def set_password(login: str) -> ResponseReturnValue:
     """Give somebody a new password; their earlier sign-ins end."""
     form = PasswordForm.of_request()
     _get(login)
+    if not may_change_access(form):
+        return _person(login, 422, password_form=form)
     with refusals_at(form):
         hashed = register.hash_password(form.password.data or "", login=login)
         with changing() as (session, site, now):
@@ -120,6 +135,8 @@ def set_pin(login: str) -> ResponseReturnValue:
     """Give somebody a new PIN for the tablets, or none."""
     form = PinForm.of_request()
     _get(login)
+    if not may_change_access(form):
+        return _person(login, 422, pin_form=form)
     with refusals_at(form):
         hashed = register.hash_pin(form.pin.data) if form.pin.data else None
         with changing() as (session, site, now):
@@ -136,6 +153,8 @@ def set_role(login: str) -> ResponseReturnValue:
     """Give somebody another role; their earlier sign-ins end."""
     form = RoleForm.of_request()
     _get(login)
+    if not may_change_access(form):
+        return _person(login, 422, role_form=form)
     with refusals_at(form):
         with changing() as (session, site, now):
             register.set_role(session, site, login, form.role.data or "", at=now, by=identity.current().author)
@@ -148,8 +167,10 @@ def set_role(login: str) -> ResponseReturnValue:
 @requires(Permission.KEEP_PEOPLE)
 def retire(login: str) -> ResponseReturnValue:
     """End somebody's access for good; what they wrote stays in the ledger under their name."""
-    form = PageForm.of_request()
+    form = RetireForm.of_request()
     _get(login)
+    if not may_change_access(form):
+        return _person(login, 422, retire_form=form)
     with refusals_at(form):
         with changing() as (session, site, now):
             retired = register.retire_person(session, site, login, at=now, by=identity.current().author)
@@ -170,7 +191,7 @@ def _person(login: str, status: int = 200, **forms: PageForm) -> ResponseReturnV
         "password_form": PasswordForm(),
         "pin_form": PinForm(),
         "role_form": RoleForm(role=found.role),
-        "retire_form": PageForm(),
+        "retire_form": RetireForm(),
     }
     return page("setup/person.html", status, person=found, **{**shown, **forms})
 

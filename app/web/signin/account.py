@@ -18,6 +18,7 @@ from ..parts.page_form import PageForm
 from ..parts.pages import page
 from ..setup.index import changing, refusals_at
 from . import identity, sign_ins
+from .access_changes import changes_shown
 from .identity import requires
 from .password_again import password_is_right
 
@@ -77,7 +78,9 @@ def set_pin() -> ResponseReturnValue:
 
 def _account(status: int = 200, **forms: PageForm) -> ResponseReturnValue:
     shown = {"password_form": OwnPasswordForm(), "pin_form": OwnPinForm()}
-    return page("account/index.html", status, **{**shown, **forms})
+    here = identity.current()
+    changes = changes_shown(here.site, here.person.login)
+    return page("account/index.html", status, **{**shown, **forms}, changes=changes)
 
 
 @contextmanager

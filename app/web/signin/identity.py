@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from functools import wraps
 from typing import ParamSpec
 
-from flask import Response, abort, current_app, g, redirect, request, session, url_for
+from flask import Response, abort, g, redirect, request, session, url_for
 from flask.typing import ResponseReturnValue
 from markupsafe import Markup
 from sqlalchemy.orm import Session
@@ -22,10 +22,10 @@ from app.rules.facts import Person, Site
 from app.server import get_database
 
 from ..parts.pages import page
-from . import kept_posts
+from . import cookies, kept_posts
 from .signed import SignedIn
 
-TABLET_COOKIE = "tablet"
+_TABLET_COOKIE = "tablet"
 _TABLET_COOKIE_AGE = timedelta(days=400)  # browsers keep a cookie no longer
 _P = ParamSpec("_P")
 _View = Callable[_P, ResponseReturnValue]
@@ -95,7 +95,7 @@ def find_current() -> Identity | None:
 def find_tablet() -> Tablet | None:
     """Give the tablet that this browser is enrolled as, while its credential stands."""
     if "tablet" not in g:
-        text = request.cookies.get(TABLET_COOKIE)
+        text = cookies.read(request, _TABLET_COOKIE)
         bearer = None
         if text:
             with get_database().reading() as database:
@@ -163,14 +163,7 @@ def _is_asked_later(permission: Permission) -> bool:
 
 def enrol(response: Response, text: str) -> None:
     """Make this browser the tablet whose credential this is; scripts cannot read it."""
-    response.set_cookie(
-        TABLET_COOKIE,
-        text,
-        max_age=_TABLET_COOKIE_AGE,
-        secure=bool(current_app.config["SESSION_COOKIE_SECURE"]),
-        httponly=True,
-        samesite="Lax",
-    )
+    cookies.set_for_long(response, _TABLET_COOKIE, text, _TABLET_COOKIE_AGE)
 
 
 def local_path(path: str | None) -> str | None:

@@ -1,26 +1,29 @@
 """Signing in and out: login and password anywhere, the name and the PIN on an enrolled tablet."""
 
+from collections.abc import Sequence
+from typing import Any
+
 from flask import Blueprint, flash, make_response, redirect, request, url_for
 from flask.typing import ResponseReturnValue
 from flask_babel import gettext as _
 from flask_babel import lazy_gettext as _l
-from wtforms import HiddenField, PasswordField, SelectField, StringField
+from wtforms import HiddenField, PasswordField, StringField
 
-from app import clock, register
+from app import clock, models, register
 from app.server import get_database
 
 from ..parts.page_form import PageForm
 from ..parts.pages import page
-from . import identity, kept_posts, saver, sign_ins
+from . import identity, kept_posts, known_browsers, saver, sign_ins
 from .checking import blocked_words, checked
 
 blueprint = Blueprint("signin", __name__)
 
 
 class SignInForm(PageForm):
-    """Login and password; the site where there are several."""
+    """Login and password; where there are several kitchens, the code of the one that is meant."""
 
-    site = SelectField(_l("Kitchen"), validate_choice=False)
+    site = StringField(_l("Code of the kitchen"))
     login = StringField(_l("Sign-in name"))
     password = PasswordField(_l("Password"))
     next = HiddenField()
@@ -36,21 +39,34 @@ class TabletForm(PageForm):
 @blueprint.route("/signin", methods=["GET", "POST"])
 def sign_in() -> ResponseReturnValue:
     """Sign in with login and password."""
-    form = SignInForm.of_request(next=request.args.get("next"))
+    here = identity.find_tablet()
+    form = SignInForm.of_request(
+        next=request.args.get("next"), site=here.site_code if here else known_browsers.last_site()
+    )
     with get_database().reading() as session:
         sites = register.list_sites(session)
-    form.site.choices = {site.code: site.name for site in sites}
+    shown: dict[str, Any] = {"form": form, "asks_site": len(sites) > 1}
     if request.method != "POST" or form.password.data is None:  # the page of an ended sign-in leads here by a post
-        return page("signin/sign_in.html", form=form)
-    site = next((site for site in sites if len(sites) == 1 or site.code == form.site.data), None)
+        return page("signin/sign_in.html", **shown)
+    site = _meant(sites, form.site.data or "")
     login, password = (form.login.data or "").strip(), form.password.data or ""
     person = checked(
         form, "login", site, login, lambda session: register.check_password(session, site, login, password)
     )
     if person is None or site is None:
-        return page("signin/sign_in.html", 422, form=form)
+        return page("signin/sign_in.html", 422, **shown)
     sign_ins.sign_in(person, site.code, tablet=None)
+    known_browsers.remember(site.code, person.login)
     return _go_on(form)
+
+
+def _meant(sites: Sequence[models.Site], typed: str) -> models.Site | None:
+    """Give the kitchen of the code that was typed, or the only one. Which there are is told to nobody outside."""
+    if len(sites) == 1:
+        return sites[0]
+    code = typed.strip()
+    alike = [site for site in sites if site.code.casefold() == code.casefold()]
+    return next((site for site in alike if site.code == code or len(alike) == 1), None)
 
 
 @blueprint.post("/signout")

@@ -10,6 +10,7 @@ from app.db import milliseconds
 from app.server import get_database
 
 from . import identity
+from .access_changes import tell_changes
 from .signed import PIN, RECENT, SignedIn
 
 _STAYS_ON_TABLET = ("probe", "probe_person", "csrf_token")
@@ -27,9 +28,10 @@ def sign_in(person: models.Person, site_code: str, *, tablet: str | None) -> Non
     session.update(stays)
     now = clock.utc_now()
     with get_database().writing() as database:
-        key = register.begin_sign_in(database, person, at=now)
+        key = register.begin_sign_in(database, person, at=now, with_password=tablet is None)
     at, identified = milliseconds(now), PIN if tablet else None
     _hold(SignedIn(site_code, person.login, tablet, key, at=at, seen=at, identified=identified))
+    tell_changes(site_code, person.login)
 
 
 def resume(login: str) -> bool:

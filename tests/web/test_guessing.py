@@ -1,0 +1,165 @@
+"""Guessing passwords and PINs: it ends, and keeps nobody out who was here before."""
+
+from collections.abc import Callable
+from datetime import datetime
+from threading import Event, Thread
+
+import pytest
+from flask import Flask
+
+from app.server import hashing
+from app.server.hashing import TooManyAtOnce, Turns
+from tests.support import cast
+from tests.support.browsing import Browser, Page
+
+SetClock = Callable[[datetime | str], None]
+
+
+@pytest.fixture(autouse=True)
+def _failures_cost_no_time(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(hashing, "_FAILED_COSTS_S", 0)
+
+
+@pytest.fixture
+def stranger(app: Flask, browser: Browser) -> Callable[[str], Browser]:
+    """Makes a browser that was never here, at a network address."""
+
+    def make(address: str) -> Browser:
+        client = app.test_client()
+        client.environ_base["REMOTE_ADDR"] = address
+        return Browser(client)
+
+    return make
+
+
+def guess(browser: Browser, login: str = "pat", password: str = "guess") -> Page:
+    """Try a password."""
+    return browser.get("/signin").send(site="S1", login=login, password=password)
+
+
+def test_guesses_from_one_address_hold_up_nobody_at_another(stranger: Callable[[str], Browser]) -> None:
+    for _ in range(6):
+        page = guess(stranger("192.0.2.7"))
+    assert "Too many tries. Try again in" in page.words
+    assert guess(stranger("192.0.2.8"), password=cast.PASSWORD).status == 200
+
+
+def test_a_browser_that_signed_in_before_is_let_pass(browser: Browser, stranger: Callable[[str], Browser]) -> None:
+    browser.sign_in("pat")
+    for number in range(100):
+        guess(stranger(f"192.0.2.{number}"))
+    assert "Too many tries." in guess(stranger("198.51.100.1"), password=cast.PASSWORD).words
+    browser.send("/signout", browser.get("/").forms[0].with_typed({}))
+    assert guess(browser, password=cast.PASSWORD).path == "/"
+
+
+def test_a_known_browser_is_known_for_its_own_people_only(browser: Browser, stranger: Callable[[str], Browser]) -> None:
+    browser.sign_in("cook")
+    for _ in range(6):
+        page = guess(browser)
+    assert "Too many tries." in page.words
+    assert guess(browser, "cook", cast.PASSWORD).status == 200
+
+
+def test_a_made_up_mark_of_a_known_browser_is_none(stranger: Callable[[str], Browser]) -> None:
+    one = stranger("192.0.2.7")
+    for number in range(6):
+        one.client.set_cookie("known", f"made up {number}")
+        page = guess(one)
+    assert "Too many tries." in page.words
+
+
+def test_the_person_in_charge_signs_in_at_an_enrolled_tablet_whatever_is_guessed_outside(
+    browser: Browser, stranger: Callable[[str], Browser]
+) -> None:
+    for number in range(100):
+        guess(stranger(f"192.0.2.{number}"))
+    assert guess(browser.enrol(), password=cast.PASSWORD).status == 200
+
+
+def test_pins_guessed_at_one_tablet_leave_the_other_alone(browser: Browser, app: Flask, stranger: object) -> None:
+    pat = Browser(app.test_client()).sign_in("pat")
+    pat.get("/setup/tablets").send("/setup/tablets", tablet="B", where="here")
+    browser.enrol()
+    for pin in range(3000, 3006):
+        page = browser.choose("cook", str(pin))
+    assert "Too many tries." in page.words
+    assert pat.choose("cook").status == 200
+
+
+def test_made_up_names_are_soon_no_longer_listened_to(
+    stranger: Callable[[str], Browser], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    one = stranger("192.0.2.7")
+    for number in range(50):
+        guess(one, f"name{number}")
+    # Nothing is hashed and nothing written any more.
+    monkeypatch.setattr(hashing, "STRANGERS", Turns(at_once=1, waiting=-1))
+    assert "Too many tries." in guess(one, "name51").words
+
+
+def test_a_flood_of_strangers_leaves_the_turns_of_tablets_alone() -> None:
+    strangers, go_on, is_in = Turns(at_once=1, waiting=1), Event(), Event()
+
+    def check() -> None:
+        with strangers.turn():
+            is_in.set()
+            go_on.wait(20)
+
+    threads = [Thread(target=check) for _ in range(2)]
+    threads[0].start()
+    is_in.wait(20)
+    threads[1].start()
+    while strangers._admitted._value:
+        pass
+    with pytest.raises(TooManyAtOnce), strangers.turn():
+        pass
+    with hashing.KNOWN.turn():
+        go_on.set()
+    for thread in threads:
+        thread.join()
+    with strangers.turn():
+        pass
+
+
+def test_too_many_at_once_is_said_at_the_field(browser: Browser, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(hashing, "STRANGERS", full := Turns(at_once=1, waiting=0))
+    with full.turn():
+        page = guess(browser, password=cast.PASSWORD)
+    assert page.status == 422
+    assert "Many are signing in just now. Nothing was checked." in page.words
+
+
+def test_an_unknown_name_costs_the_same_work_as_a_known_one(browser: Browser, monkeypatch: pytest.MonkeyPatch) -> None:
+    from app.register import passwords
+
+    verified = []
+
+    class Counting:
+        def verify(self, kept: str, text: str) -> bool:
+            verified.append((kept, text))
+            return False
+
+    monkeypatch.setattr(passwords, "hasher", Counting())
+    guess(browser, "pat", "guess")
+    guess(browser, "nobody", "guess")
+    guess(browser, "no login at all", "guess")
+    assert [text for _kept, text in verified] == ["guess"] * 3
+
+
+@pytest.mark.parametrize("path", ["/signin", "/tablet", "/", "/person", "/nothing", "/healthz", "/api/v1/openapi.json"])
+def test_nobody_outside_is_told_the_kitchens_names(browser: Browser, path: str) -> None:
+    page = browser.get(path)
+    assert "Kitchen S1" not in page.html
+    assert "Kitchen S2" not in page.html
+
+
+def test_a_wrong_kitchen_is_told_like_a_wrong_password(browser: Browser) -> None:
+    pages = [browser.get("/signin").send(site=site, login="cook", password=cast.PASSWORD) for site in ("S2", "S9", "")]
+    assert {"Name and password do not belong together." in page.words for page in pages} == {True}
+
+
+def test_the_code_of_the_kitchen_is_taken_in_either_case_and_kept_for_the_next_time(browser: Browser) -> None:
+    assert browser.get("/signin").send(site=" s1 ", login="cook", password=cast.PASSWORD).path == "/"
+    browser.send("/signout", browser.get("/").forms[0].with_typed({}))
+    assert dict(browser.get("/signin").form().fields)["site"] == "S1"
