@@ -6,7 +6,8 @@ Adding a kind: its class here, its words in `app/words/kinds/`, its page, its te
 from collections.abc import Iterator, Mapping
 from types import MappingProxyType, ModuleType
 
-from . import answers, cooking, cooling, equipment, holding, keeping, register, reheating, storage
+from . import alarms, answers, cooking, cooling, equipment, holding, keeping, register, reheating, storage
+from .alarms import AlarmSilenced, SoundTest
 from .answers import ActionVerified, Checklist, CorrectiveAction, InChargeFrom, Note, Release, SignOff
 from .cooking import CookReading, LoadStarted, OnSpit, OvenSetting, SpitLoaded, SpitPulled
 from .cooling import BatchMoved, BatchOut, CoolingReading
@@ -32,7 +33,7 @@ def _kinds(*modules: ModuleType) -> Iterator[tuple[str, type[Entry]]]:
 
 
 KINDS: Mapping[str, type[Entry]] = MappingProxyType(
-    dict(_kinds(storage, cooking, holding, cooling, reheating, equipment, answers))
+    dict(_kinds(storage, cooking, holding, cooling, reheating, equipment, answers, alarms))
 )
 """The kinds of the kitchen by name, in the order of a day."""
 
@@ -47,6 +48,7 @@ __all__ = [
     "KINDS",
     "REGISTER_KINDS",
     "ActionVerified",
+    "AlarmSilenced",
     "BatchMoved",
     "BatchOut",
     "CertificateSet",
@@ -80,6 +82,7 @@ __all__ = [
     "Release",
     "SignOff",
     "SiteSet",
+    "SoundTest",
     "SpitLoaded",
     "SpitPulled",
     "Subject",

@@ -126,6 +126,7 @@ function exchange(text, url) {
   if (!main) { location.assign(url); return; }
   history.replaceState(null, "", url);
   document.title = page.title;
+  showCount();
   for (const part of ["header.masthead", "main"]) document.querySelector(part).replaceWith(page.querySelector(part));
   bind(document.querySelector("main"));
   setTime(Number(page.documentElement.dataset.now));

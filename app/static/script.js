@@ -35,10 +35,11 @@ function keepLive(part) {
 
 // ---- What is due changes every page by itself: a band over it, the count in the title, a tone when something joins it. ----
 const ASK_DUE_MS = 30_000;
-let told = null;
+const NO_SOUND_MS = 500;
 
-function tone() {
+async function tone() {
   const sound = new AudioContext(), note = sound.createOscillator(), loud = sound.createGain();
+  await Promise.race([sound.resume(), new Promise((resolve) => setTimeout(resolve, NO_SOUND_MS))]);
   if (sound.state !== "running") { sound.close(); return; }  // the browser allows no sound before the first tap
   note.frequency.value = 880;
   loud.gain.setValueAtTime(0.25, sound.currentTime);
@@ -52,23 +53,42 @@ function tone() {
 async function askDue(band) {
   const answer = await fetchLive(band.dataset.alarm);
   if (!answer.ok) return;
-  const text = await answer.text();
+  const text = await answer.text(), told = sessionStorage.getItem("told");
   sessionStorage.setItem("due", text);
   if (band.innerHTML !== text) band.innerHTML = text;
-  const due = band.querySelector("[data-key]"), keys = due ? due.dataset.key.split(" ") : [];
-  if (told && keys.some((key) => key && !told.includes(key))) tone();
-  told = keys;
-  const title = document.title.replace(/^\(\d+\) /, "");
+  const keys = alarmsIn(band);
+  sessionStorage.setItem("told", keys.join(" "));  // it goes along to the next page: what falls due meanwhile sounds there
+  showCount();
+  if (told !== null && keys.some((key) => !told.split(" ").includes(key))) tone().catch(() => {});
+}
+
+function alarmsIn(band) {
+  const due = band.querySelector("[data-key]");
+  return due ? due.dataset.key.split(" ").filter(Boolean) : [];
+}
+
+function showCount() {
+  const due = document.querySelector("[data-alarm] [data-count]"), title = document.title.replace(/^\(\d+\) /, "");
   document.title = due ? `(${due.dataset.count}) ${title}` : title;
 }
 
 function keepDue(band) {
   const again = () => askDue(band).catch(() => {});
   band.innerHTML = sessionStorage.getItem("due") || "";  // at once, so that nothing on the page moves a moment later
+  showCount();
   again();
   setInterval(again, ASK_DUE_MS);
   document.addEventListener("visibilitychange", again);
   window.addEventListener("online", again);
+  window.addEventListener("pageshow", (event) => { if (event.persisted) again(); });  // gone back to
+}
+
+// ---- The test of the sound: the tone is played, then somebody says whether it was heard. ----
+function bindSound(part) {
+  part.hidden = false;
+  const offered = part.closest("form").elements.sound_offered;
+  if (offered) offered.value = "yes";
+  part.querySelector("[data-tone]").addEventListener("click", () => tone().catch(() => {}));
 }
 
 // ---- The kitchen's clock goes on in the header, by the server's time, whatever the tablet's own clock says. ----
@@ -194,6 +214,7 @@ function bind(root) {
   root.querySelectorAll("[data-on-spit]").forEach(bindDiscards);
   root.querySelectorAll("[data-undo]").forEach(keepUndo);
   root.querySelectorAll("[data-all-right]").forEach(bindAllRight);
+  root.querySelectorAll("[data-sound]").forEach(bindSound);
 }
 
 document.addEventListener("DOMContentLoaded", () => {

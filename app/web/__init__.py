@@ -24,6 +24,7 @@ from .kitchen import (
     pulling,
     readings,
     reheating,
+    silencing,
     starting,
     storage,
     time_control,
@@ -53,7 +54,7 @@ from .signin import sign_in as signin
 _SUBJECTS = (
     *(signin, home, starting, cooking, pulling, holding, trays_out, undoing, findings, mending, patterns),
     *(days, review, verification, releasing, signing, inspection, tracing, charts),
-    *(probes, storage, cooling, batches_out, reheating, time_control, already_out, checklists, out_of_use),
+    *(probes, storage, cooling, batches_out, reheating, time_control, already_out, checklists, out_of_use, silencing),
     *(trends, trend_lists),
     *(setup, site, people, equipment, plan, phrases, mail, bird_cost, credentials, account),
 )

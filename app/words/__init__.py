@@ -5,6 +5,7 @@ request or an app these give plain English. Records are never called more than w
 """
 
 from .access_changes import access_change_words
+from .alarms import alarm_words, asks_word, heard_answers, silencing_phrases
 from .chain import broken_words, clock_behind_words, clock_set_words, clock_to_set_words
 from .checks import CheckWords, cautions, check_answer, check_words, gas_caution
 from .clock import by_clock, clock_hours, show_clock, show_usual_clock, time_of_day
@@ -78,7 +79,9 @@ __all__ = [
     "FindingWords",
     "PhraseParts",
     "access_change_words",
+    "alarm_words",
     "asked_words",
+    "asks_word",
     "band_word",
     "band_words",
     "beside_words",
@@ -112,6 +115,7 @@ __all__ = [
     "forecast_words",
     "gas_caution",
     "group_word",
+    "heard_answers",
     "hour_words",
     "is_currency",
     "joined",
@@ -152,6 +156,7 @@ __all__ = [
     "show_short",
     "show_usual_clock",
     "show_whole",
+    "silencing_phrases",
     "start_bar_words",
     "state_word",
     "status_word",

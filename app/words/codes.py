@@ -2,10 +2,12 @@
 
 from collections.abc import Callable, Mapping
 
-from . import names
+from . import alarms, names, subjects
 
 # Kinds of entries are not here: whoever types one by hand is a program, and is told the code.
 _BY_FIELD: Mapping[str, Callable[[str], str]] = {
+    "about": subjects.kind_of_subject_word,
+    "alarm": alarms.asks_word,
     "decision": names.decision_word,
     "disposition": names.disposition_word,
     "kind": names.equipment_word,

@@ -5,9 +5,11 @@ from .names import setting_word
 
 _FIELDS = {
     "": N_("entry"),
+    "about": N_("what the alarm is about"),
     "action": N_("what was done"),
     "address": N_("address"),
     "adjusted": N_("adjusted"),
+    "alarm": N_("what the alarm asks for"),
     "altitude_m": N_("altitude in metres"),
     "amend_reason": N_("why it is corrected"),
     "amends": N_("the entry that is corrected"),
@@ -32,6 +34,7 @@ _FIELDS = {
     "disposition": N_("what was done with the food"),
     "entered_at": N_("written at"),
     "findings": N_("findings"),
+    "heard": N_("tone heard"),
     "held_s": N_("held for (seconds)"),
     "hot_unit": N_("hot-holding unit"),
     "id": N_("id"),

@@ -37,6 +37,11 @@ def subject_words(subject: Subject) -> str:
     return _("%(kind)s %(name)s", kind=say(_SUBJECTS, subject.kind), name=name)
 
 
+def kind_of_subject_word(kind: str) -> str:
+    """Give the word for a kind of subject."""
+    return say(_SUBJECTS, kind)
+
+
 def sentence_start(words: str) -> str:
     """Give words as they stand at the start of a sentence."""
     return words[:1].upper() + words[1:]

@@ -31,6 +31,8 @@ FIELDS: dict[str, dict[str, Any]] = {
     "equipment_out": {"code": "east"},
     "equipment_back": {"code": "east"},
     "checklist": {"list": "opening"},
+    "alarm_silenced": {"about": "tray", "name": "A-T1", "alarm": "check_overdue", "reason": "Coming."},
+    "sound_test": {"heard": True},
     "in_charge_from": {},
     "corrective_action": {"cause": "taken off too soon", "action": "put back", "disposition": "continue_cooking"}
     | {"prevention": "probe the thickest bird", "findings": []},

@@ -9,10 +9,11 @@ from flask_babel import gettext as _
 from app import words
 from app.rules.day.shown import Assessment
 from app.rules.facts import Verdict
+from app.rules.meaning import alarms
 
 from .batch_forecast import Mark
 from .cooling import BatchPage, batch_page_of
-from .jobs import SOON, Job, Urgency, until
+from .jobs import Job, Urgency, until
 from .reheating import ReheatPage, reheat_page_of
 
 _AHEAD = timedelta(days=1)
@@ -40,7 +41,7 @@ def batch_jobs(assessment: Assessment) -> Iterator[Job]:
 def _cooling_job(page: BatchPage, mark: Mark) -> Job:
     now, due_at = page.assessment.as_of, mark.stage.due_at
     return Job(
-        urgency=Urgency.RUNNING_OUT if mark.likely_misses or due_at - now <= SOON else Urgency.LATER,
+        urgency=Urgency.RUNNING_OUT if mark.likely_misses or due_at - now <= alarms.SOON else Urgency.LATER,
         at=due_at,
         verdict=mark.stage.verdict,
         title=words.sentence_start(_("batch %(batch)s", batch=words.short_name(page.batch.batch))),
@@ -49,6 +50,7 @@ def _cooling_job(page: BatchPage, mark: Mark) -> Job:
         when_small=_("down to %(limit)s", limit=words.limit(mark.limit)),
         href=url_for("cooling.batch_page" if mark.likely_misses else "cooling.cooling_reading", batch=page.batch.batch),
         label=_("Cool it faster") if mark.likely_misses else _("Read"),
+        alarm=alarms.Alarm("batch", page.batch.batch, "cool_by"),
     )
 
 
@@ -71,6 +73,7 @@ def _last_day_job(page: BatchPage, use_by: date) -> Job:
         when_small=_("use by"),
         href=url_for("batches_out.batch_out", batch=page.batch.batch, to="discarded" if page.is_past_date else None),
         label=_("Birds out"),
+        alarm=alarms.of_past_date(page.batch, assessment.starts_at),
     )
 
 
@@ -89,4 +92,5 @@ def _reheat_job(page: ReheatPage) -> Job:
         when_small=_("hot and held") if page.is_ready else _("hot by"),
         href=url_for(step, reheat=reheat.reheat),
         label=_("Into a tray") if page.is_ready else _("Read"),
+        alarm=alarms.of_reheat(reheat, now),
     )

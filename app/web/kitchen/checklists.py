@@ -7,12 +7,13 @@ from flask import Blueprint, abort, flash, redirect, request, url_for
 from flask.typing import ResponseReturnValue
 from flask_babel import gettext as _
 from flask_babel import lazy_gettext as _l
-from wtforms import RadioField, TextAreaField
+from wtforms import HiddenField, RadioField, TextAreaField
 
 from app import words
-from app.kinds import Checklist
+from app.kinds import Checklist, SoundTest, of_kind
 from app.kinds.permissions import Permission
 from app.rules.day.shown import Assessment
+from app.rules.history.versions import effective
 
 from ..parts.forms import Draft, EntryForm, recorded
 from ..parts.pages import page
@@ -20,6 +21,7 @@ from ..signin.identity import requires
 from . import cooling
 from .probes import ProbeLine, probe_lines
 from .running_day import assess_today, lead_on
+from .silencing import SoundForm, say_if_silent
 from .starting import ChecksForm
 from .storage import UnitLine, unit_lines
 
@@ -28,8 +30,11 @@ blueprint = Blueprint("checklists", __name__)
 _LISTS: Mapping[str, str] = {"opening": "opening_checks", "closing": "closing_checks"}
 
 
-class ChecklistForm(ChecksForm):
-    """The answers to an opening or closing checklist; a no asks what was done about it."""
+class ChecklistForm(ChecksForm, SoundForm):
+    """The answers to an opening or closing checklist; a no asks what was done. Opening tests the sound, too."""
+
+    sound_offered = HiddenField()
+    """Set by the script, which alone can play the tone: then the answer is asked for."""
 
     done = TextAreaField(_l("What was done about each “no”"))
     done_phrase = RadioField(validate_choice=False, choices=words.checklist_phrases)
@@ -39,6 +44,10 @@ class ChecklistForm(ChecksForm):
         said = (self.says_done if self.has_no else None, self.note.data)
         note = "\n".join(filter(None, said)) or None
         return self.draft("checklist", list=name, items=self.answers()) | {"note": note}
+
+    def entries(self, name: str) -> list[Draft]:
+        """Give the checklist, and the test of the sound where it was answered."""
+        return [self.entry(name), *([self.sound_test(1)] if self.heard.data else [])]
 
     @property
     def has_no(self) -> bool:
@@ -51,11 +60,12 @@ class ChecklistForm(ChecksForm):
         return (self.done.data or "").strip() or self.done_phrase.data or ""
 
     def is_done(self) -> bool:
-        """Whether every no was followed by what was done; the error stands at its field where not."""
+        """Whether every no was followed by what was done, and the tone was listened to; errors at their fields."""
         if self.has_no and not self.says_done:
             self.refuse("done", _("A check is answered no. Say what was done about it."))
-            return False
-        return True
+        if self.sound_offered.data and not self.heard.data:
+            self.refuse("heard", _("Play the tone, then say whether you heard it."))
+        return not self.errors_at()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,6 +78,8 @@ class ChecksPage:
     batches: list[cooling.BatchPage]
     lists: Mapping[str, Checklist | None]
     """Each list with its newest answers of the day."""
+    sound: SoundTest | None
+    """The newest test of the sound of the day; None where there was none."""
 
     @property
     def probes_due(self) -> list[str]:
@@ -103,6 +115,7 @@ def index() -> ResponseReturnValue:
         units=unit_lines(assessment),
         batches=[cooling.batch_page_of(assessment, one.batch) for one in assessment.batches],
         lists={name: _answered(assessment, name) for name in _LISTS},
+        sound=_sound_tested(assessment),
     )
     return page("checklists/index.html", view=view, form=EntryForm.of_request())
 
@@ -114,7 +127,8 @@ def checklist(name: str) -> ResponseReturnValue:
     assessment = assess_today()
     items = assessment.plan.items(_LISTS[name]) if name in _LISTS else abort(404)
     form = ChecklistForm.of_request(checks=[{"item": item} for item in items])
-    if request.method == "POST" and form.is_done() and recorded(form, [form.entry(name)]):
+    if request.method == "POST" and form.is_done() and recorded(form, form.entries(name)):
+        say_if_silent(form)
         flash(_("Saved: %(kind)s.", kind=words.list_word(name)))
         return redirect(lead_on(assessment, url_for("checklists.index")), 303)
     view = {"name": name, "checks": {item: words.check_words(item) for item in items}, "form": form}
@@ -131,6 +145,11 @@ def in_charge_from() -> ResponseReturnValue:
     for error in form.errors_at():
         flash(error.text, "error")
     return redirect(url_for("checklists.index"), 303)
+
+
+def _sound_tested(assessment: Assessment) -> SoundTest | None:
+    tests = of_kind(effective(assessment.entries, as_of=assessment.as_of), SoundTest)
+    return next((one for one in reversed(tests) if one.observed_at >= assessment.starts_at), None)
 
 
 def _answered(assessment: Assessment, name: str) -> Checklist | None:

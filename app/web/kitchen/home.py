@@ -15,14 +15,10 @@ from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
 from .answer_jobs import owed, sent_back_jobs
-from .batch_jobs import batch_jobs
 from .jobs import Job, Urgency
-from .load_jobs import load_jobs
-from .probe_jobs import probe_jobs
 from .running_day import assess_today
 from .set_aside import AsideLine, aside_lines
-from .tray_jobs import tray_jobs
-from .unit_jobs import unit_jobs
+from .work import work
 
 blueprint = Blueprint("home", __name__)
 
@@ -62,7 +58,7 @@ def now() -> ResponseReturnValue:
     if not identity.may(Permission.RECORD_KITCHEN_ENTRY):
         return redirect(_first_page(), 303)
     assessment = assess_today()
-    found = sorted([*_work(assessment), *sent_back_jobs(assessment)], key=lambda job: (job.urgency, job.at))
+    found = sorted([*work(assessment), *sent_back_jobs(assessment)], key=lambda job: (job.urgency, job.at))
     view = NowView(
         running_out=[job for job in found if job.urgency == Urgency.RUNNING_OUT],
         now=[job for job in found if job.urgency == Urgency.NOW],
@@ -80,15 +76,8 @@ def now() -> ResponseReturnValue:
 @requires(Permission.RECORD_KITCHEN_ENTRY)
 def due() -> ResponseReturnValue:
     """Give the band that stands on every page while something is lost soon, due or over; the script asks for it."""
-    assessment = assess_today()
-    pressing = [job for job in _work(assessment) if job.urgency <= Urgency.NOW]
-    return page("home/due.html", jobs=sorted(pressing, key=lambda job: (job.urgency, job.at)))
-
-
-def _work(assessment: Assessment) -> list[Job]:
-    """Give what is to be done by hand; what is owed in writing is never in a hurry."""
-    found = (tray_jobs, load_jobs, batch_jobs, unit_jobs, probe_jobs)
-    return [job for jobs_of in found for job in jobs_of(assessment)]
+    sounding = [job for job in work(assess_today()) if job.sounds]
+    return page("home/due.html", jobs=sorted(sounding, key=lambda job: (job.urgency, job.at)))
 
 
 def _first_page() -> str:

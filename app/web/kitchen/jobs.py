@@ -10,8 +10,7 @@ from app import words
 from app.logs.drawings import Rod, TimeLine
 from app.rules.day.shown import Assessment
 from app.rules.facts import Verdict
-
-SOON = timedelta(minutes=15)
+from app.rules.meaning.alarms import SOON, Alarm
 
 
 class Urgency(IntEnum):
@@ -60,6 +59,25 @@ class Job:
     spits: tuple[SpitLine, ...] = ()
     page: str | None = None
     """The page of its subject, where the button leads elsewhere."""
+    alarm: Alarm | None = None
+    """What sounds while it is pressing; None for what never does."""
+    silenced: str = ""
+    """Who silenced its alarm, when and why; empty where nobody did."""
+
+    @property
+    def is_pressing(self) -> bool:
+        """Whether it cannot wait: it is lost soon, due within minutes, or over."""
+        return self.urgency <= Urgency.NOW
+
+    @property
+    def sounds(self) -> bool:
+        """Whether its alarm stands over every page."""
+        return self.is_pressing and not self.silenced
+
+    @property
+    def can_be_silenced(self) -> bool:
+        """Whether it sounds an alarm that somebody may silence."""
+        return self.sounds and self.alarm is not None
 
 
 def urgency(at: datetime, now: datetime) -> Urgency:

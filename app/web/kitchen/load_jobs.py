@@ -15,6 +15,7 @@ from app.rules.day.subjects_shown import LoadView, SpitView
 from app.rules.facts import Verdict
 from app.rules.forecasts.forecast import Forecast, NoForecast
 from app.rules.history.versions import effective
+from app.rules.meaning.alarms import Alarm
 
 from .jobs import Job, SpitLine, Urgency, until, urgency
 from .load_forecast import spit_forecasts_at_a_glance
@@ -60,6 +61,7 @@ def _load_job(load: LoadView, assessment: Assessment, expected: Forecasts) -> Jo
         label=_("Pull") if ready else _("Probe"),
         spits=spits,
         page=url_for("cooking.load_page", load=load.load),
+        alarm=Alarm("load", load.load, "pull" if ready else "probe_birds"),
     )
 
 

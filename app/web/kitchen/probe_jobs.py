@@ -8,6 +8,7 @@ from flask_babel import gettext as _
 from app import words
 from app.rules.day.shown import Assessment
 from app.rules.facts import Verdict
+from app.rules.meaning.alarms import Alarm
 
 from . import out_of_use, probes
 from .jobs import Job, Urgency
@@ -42,4 +43,5 @@ def _probe_job(assessment: Assessment, urgency: Urgency, codes: list[str], says:
         when_small=_("check"),
         href=url_for("probes.probe_check", probe=codes[0]) if is_one else url_for("probes.index"),
         label=_("Check"),
+        alarm=Alarm("probe", codes[0], "check_probe") if is_one else None,
     )

@@ -12,9 +12,10 @@ from app.logs import drawings
 from app.rules.day.shown import Assessment
 from app.rules.day.subjects_shown import TrayView
 from app.rules.facts import Verdict
+from app.rules.meaning import alarms
 from app.rules.meaning import holding as meaning
 
-from .jobs import SOON, Job, Urgency, due_words, until, urgency
+from .jobs import Job, Urgency, due_words, until, urgency
 
 _TO_USE = {"served": _l("serve it"), "reheated": _l("reheat it"), "chilled": _l("chill it")}
 """What a cook may do about food that gets cold, the quickest first."""
@@ -78,11 +79,12 @@ def _job(
         is_loss=is_loss,
         time_line=drawings.time_line(tray, assessment.as_of),
         page=_page(tray),
+        alarm=alarms.of_tray(tray, assessment.as_of),
     )
 
 
 def _urgency(tray: TrayView, at: datetime, now: datetime, *, is_loss: bool) -> Urgency:
-    if is_loss and at - now <= SOON:
+    if is_loss and at - now <= alarms.SOON:
         return Urgency.RUNNING_OUT
     return Urgency.NOW if meaning.is_cooling_off(tray) else urgency(at, now)
 

@@ -15,6 +15,7 @@ from app.rules.day.subjects_shown import ColdUnitView, TrayView
 from app.rules.facts import Verdict
 from app.rules.history.versions import effective
 from app.rules.meaning import storage as meaning
+from app.rules.meaning.alarms import Alarm
 from app.rules.subjects.runs import LOOK_AGAIN
 
 from . import out_of_use, readings
@@ -72,6 +73,7 @@ def _food_job(unit: ColdUnitView, warm: UnitCheck, assessment: Assessment) -> Jo
         when_small=_("food read by"),
         href=url_for("storage.unit_check", unit=unit.unit_code, of="food"),
         label=_("Read"),
+        alarm=Alarm("cold_unit", unit.unit_code, "read_food"),
     )
 
 
@@ -95,6 +97,7 @@ def _unit_job(unit: ColdUnitView, assessment: Assessment, owed: int, *, is_last:
         when_small=_("checks today"),
         href=url_for("storage.unit_check", unit=unit.unit_code),
         label=_("Read"),
+        alarm=Alarm("cold_unit", unit.unit_code, "check_unit"),
     )
 
 
@@ -142,4 +145,5 @@ def _tray_to_read_job(cool: UnitCheck, trays: list[TrayView], assessment: Assess
         when_small=_("tray read by"),
         href=url_for("holding.hold_reading", tray=first.tray),
         label=_("Check"),
+        alarm=Alarm("hot_unit", unit, "read_tray"),
     )

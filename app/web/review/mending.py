@@ -9,7 +9,16 @@ from flask_babel import lazy_gettext as _l
 from wtforms import TextAreaField
 
 from app import ledger, words
-from app.kinds import ActionVerified, CorrectiveAction, Entry, LoadStarted, SignOff, temperature_of
+from app.kinds import (
+    ActionVerified,
+    AlarmSilenced,
+    CorrectiveAction,
+    Entry,
+    LoadStarted,
+    SignOff,
+    SoundTest,
+    temperature_of,
+)
 from app.kinds.every_entry import FORMS
 from app.kinds.naming import names_food
 from app.kinds.permissions import Permission, writing
@@ -32,6 +41,8 @@ _PAGES: Mapping[str, str] = {
     CorrectiveAction.KIND: "findings.index",
     ActionVerified.KIND: "days.index",
     SignOff.KIND: "days.index",
+    AlarmSilenced.KIND: "home.now",
+    SoundTest.KIND: "silencing.sound",
 }
 """Where entries of a kind are written down that need more on the page than their fields; every other has the form."""
 

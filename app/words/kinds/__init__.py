@@ -8,10 +8,11 @@ from zoneinfo import ZoneInfo
 from app.kinds import ALL_KINDS, Entry
 
 from ..marking import gettext as _
-from . import answers, cooking, cooling, equipment, holding, keeping, register, reheating, storage
+from . import alarms, answers, cooking, cooling, equipment, holding, keeping, register, reheating, storage
 from .saying import WORDS
 
 __all__ = [
+    "alarms",
     "answers",
     "brief_words",
     "cooking",

@@ -1,0 +1,51 @@
+"""Alarms in words: what each is about and what it asks for, and the phrases for silencing one."""
+
+from app.kinds import Subject
+
+from .marking import N_, gettext, say
+from .subjects import sentence_start, subject_words
+
+_ALARMS = {
+    "probe_birds": N_("probe the birds"),
+    "pull": N_("ready to pull"),
+    "check_due": N_("check due"),
+    "check_overdue": N_("check overdue"),
+    "use_by": N_("use it in time"),
+    "use_soon": N_("use it now"),
+    "throw_away": N_("throw it away"),
+    "cool_by": N_("cool it in time"),
+    "past_date": N_("past its date"),
+    "hot_by": N_("hot in time"),
+    "into_tray": N_("hot: into a tray"),
+    "read_food": N_("read the food in it"),
+    "read_tray": N_("read a tray in it"),
+    "check_unit": N_("check the unit"),
+    "check_probe": N_("check the probe"),
+    "set_aside": N_("set aside, do not serve"),
+}
+
+_REASONS = (
+    N_("I am doing it now."),
+    N_("It waits for a free probe."),
+    N_("The person in charge knows."),
+)
+
+
+def asks_word(alarm: str) -> str:
+    """Give what an alarm asks for."""
+    return say(_ALARMS, alarm)
+
+
+def alarm_words(about: str, name: str, alarm: str) -> str:
+    """Say what an alarm is about and what it asks for: `Tray A-T1: check overdue`."""
+    return f"{sentence_start(subject_words(Subject(about, name)))}: {asks_word(alarm)}"
+
+
+def silencing_phrases() -> list[tuple[str, str]]:
+    """Give why an alarm may be silenced, as the choices of a form. Common practice, no source."""
+    return [(said, said) for said in map(gettext, _REASONS)]
+
+
+def heard_answers() -> list[tuple[str, str]]:
+    """Give the answers to whether a tone was heard, as the choices of a form."""
+    return [("yes", gettext("yes, heard")), ("no", gettext("no, not heard"))]
