@@ -56,6 +56,10 @@ class Page:
         form = self.form(action)
         return self.browser.send(form.action, form.with_typed(typed), method=form.method)
 
+    def asks_about(self, rule: str) -> bool:
+        """Whether this page asks for the corrective action about a finding of a rule."""
+        return any(form.action.startswith(f"/findings/act?finding={rule}:") for form in self.forms)
+
     def follow(self, words: str) -> "Page":
         """Follow the first link that says so."""
         href = next(href for href, said in self.links if words in said)

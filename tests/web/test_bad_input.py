@@ -115,3 +115,27 @@ def test_birds_served_meanwhile_cannot_be_reheated(cook: Browser, kept: Database
 @pytest.mark.parametrize("path", ["/units/east/check", "/units/blue/check", "/probes/walk-in/check"])
 def test_a_check_of_equipment_of_another_kind_is_not_there(cook: Browser, path: str) -> None:
     assert cook.get(path).status == 404
+
+
+@pytest.mark.parametrize(
+    ("path", "left_out"),
+    [
+        ("/units/walk-in/check", "of"),
+        ("/units/walk-in/check", "unit"),
+        ("/batches/A-B1/reading", "unit"),
+        ("/batches/A-B1/reheat", "birds"),
+        ("/deliveries/new", "state"),
+    ],
+)
+def test_what_a_form_leaves_out_is_asked_for_and_not_filled_in(
+    kept: Database, cook: Browser, path: str, left_out: str
+) -> None:
+    form = cook.get(path).form()
+    typed = {"temperature": "38", "probe": "blue", "birds": "0.5", "lot": "7", "supplier": "Hill", "product": "Chicken"}
+    sent = form.with_typed({name: value for name, value in typed.items() if name in form.names})
+    assert sent.pop(left_out)  # it was preset on the page
+    before = len(assessed(kept).entries)
+    page = cook.send(path, sent)
+    assert page.status == 422
+    assert f'id="{left_out}"' in page.html
+    assert len(assessed(kept).entries) == before

@@ -137,7 +137,7 @@ def test_the_label_goes_with_the_moment_it_started(cook: Browser, database: Data
 def test_a_label_with_a_later_time_leads_to_its_corrective_action(cook: Browser, database: Database) -> None:
     keep(database, *ordinary_day()[:-1], cast.draft("hold_reading", at="11:55"))
     page = cook.get("/trays/A-T1/time-control").send(marked_discard_by="2026-04-14T16:01")
-    assert page.path.startswith("/findings/act?finding=time_control.mark")
+    assert page.asks_about("time_control.mark")
 
 
 def test_a_label_time_that_is_none_is_refused_at_its_field(cook: Browser, database: Database) -> None:

@@ -350,7 +350,7 @@ def test_what_comes_off_too_soon_is_written_down_and_leads_to_its_corrective_act
     pull = tablet.get("/loads/A-L1/spits/1/pull")
     assert "A probed bird is under 165 °F / 74 °C." in pull.words
     page = pull.send()
-    assert page.path.startswith("/findings/act?finding=cook.core_temperature")
+    assert page.asks_about("cook.core_temperature")
     assert "continue cooking" in page.words
 
 

@@ -89,8 +89,7 @@ def test_a_reading_over_the_mark_when_it_is_due_leads_to_its_corrective_action(
     cook.sign_in("cook")
     page = read(cook, "71")
     assert "First stage: not met" in page.words
-    action = page.send().follow("Record corrective action")
-    assert action.path.startswith("/findings/act?finding=cool.first_stage")
+    assert page.send().asks_about("cool.first_stage")
 
 
 def test_the_list_puts_what_still_cools_first(cook: Browser, database: Database) -> None:

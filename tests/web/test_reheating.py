@@ -76,7 +76,7 @@ def test_a_reheat_that_was_not_hot_leads_to_its_corrective_action(cook: Browser,
     keep(database, cast.draft("reheat_reading", at="11:58", temperature="150"))
     page = cook.get("/reheats/A-R1/done")
     assert "The readings do not show it hot and held." in page.words
-    assert page.send(hot_unit="pass").path.startswith("/findings/act?finding=reheat.temperature")
+    assert page.send(hot_unit="pass").asks_about("reheat.temperature")
 
 
 @pytest.mark.usefixtures("kept")

@@ -58,7 +58,7 @@ def test_a_reading_says_what_it_means_and_is_saved(
 def test_warm_food_leads_to_its_corrective_action(cook: Browser) -> None:
     page = read(cook, of="food", **{**COLD, "temperature": "46"})
     assert "Food at 46 °F" in page.words
-    assert page.send().path.startswith("/findings/act?finding=cold.temperature")
+    assert page.send().asks_about("cold.temperature")
 
 
 def test_a_second_check_makes_the_day_whole(cook: Browser, database: Database) -> None:
@@ -90,7 +90,7 @@ def test_a_warm_delivery_is_told_before_it_is_taken(cook: Browser) -> None:
     # FDA Food Code 2022, 3-202.11(A): 41 °F (5 °C) or below when received.
     page = receive(cook, **{**COLD, "temperature": "41.1"})
     assert "41.1 °F: over 41 °F. Do not take it." in page.words
-    assert page.send().path.startswith("/findings/act?finding=receive.temperature")
+    assert page.send().asks_about("receive.temperature")
 
 
 def test_a_warm_delivery_that_goes_back_is_no_deviation(cook: Browser, database: Database) -> None:

@@ -91,7 +91,7 @@ def batch_out(batch: str) -> ResponseReturnValue:
     draft = form.entry(batch)
     if request.method == "POST" and form.is_told(holding, draft, "into") and recorded(form, [draft]):
         flash(_("Batch %(batch)s: %(what)s.", batch=words.short_name(batch), what=words.to_word(draft["to"])))
-        return redirect(lead_on(view.assessment, url_for("home.now")), 303)
+        return redirect(lead_on(form, url_for("home.now")), 303)
     form.tells(holding)
     return page("cooling/batch_out.html", 422 if form.errors_at() else 200, view=view, form=form, holding=holding)
 
@@ -105,6 +105,6 @@ def reheat_started(batch: str) -> ResponseReturnValue:
     draft = form.draft("reheat_started", batch=batch, birds=quarters(form.birds.data), reheat=form.reheat.data)
     if request.method == "POST" and recorded(form, [draft]):
         flash(_("Reheat %(reheat)s is started.", reheat=words.short_name(draft["reheat"])))
-        return redirect(lead_on(view.assessment, url_for("reheating.reheat_page", reheat=draft["reheat"])), 303)
+        return redirect(lead_on(form, url_for("reheating.reheat_page", reheat=draft["reheat"])), 303)
     status, reheating = 422 if form.errors_at() else 200, asked(view.assessment.plan)
     return page("cooling/reheat_started.html", status, view=view, form=form, reheating=reheating)

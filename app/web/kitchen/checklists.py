@@ -130,7 +130,7 @@ def checklist(name: str) -> ResponseReturnValue:
     if request.method == "POST" and form.is_done() and recorded(form, form.entries(name)):
         say_if_silent(form)
         flash(_("Saved: %(kind)s.", kind=words.list_word(name)))
-        return redirect(lead_on(assessment, url_for("checklists.index")), 303)
+        return redirect(lead_on(form, url_for("checklists.index")), 303)
     view = {"name": name, "checks": {item: words.check_words(item) for item in items}, "form": form}
     return _shown("checklists/checklist.html", form, view)
 

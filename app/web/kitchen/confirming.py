@@ -9,12 +9,14 @@ from flask import request
 
 from app import clock
 from app.kinds import Temperature
+from app.rules.facts import Verdict
 from app.rules.meaning.asking import AskBands, Asking, Question
 from app.rules.meaning.bands import Bands, means
 
 from ..parts.forms import Draft, recorded
 from ..signin import identity
 from .readings import Foreseen, ReadingForm, foresee
+from .running_day import lead_on
 
 _NUMBER = re.compile(r"-?[0-9]{1,4}(\.[0-9]{1,2})?")
 
@@ -64,6 +66,15 @@ class Pad:
         self.foreseen = None if form.errors_at() else foresee(form, draft)
         form.note_shown(draft)
         return False
+
+    def lead_on(self, form: ReadingForm, draft: Draft, otherwise: str) -> str:
+        """Give where to go once the reading is kept; one of just now that met its limit raises nothing to act on."""
+        is_good = not form.observed_at.data and self._verdict(draft) is Verdict.MET
+        return otherwise if is_good else lead_on(form, otherwise)
+
+    def _verdict(self, draft: Draft) -> Verdict | None:
+        reading = read(draft)
+        return means(self.bands(reading.unit), reading).verdict if self.bands and reading else None
 
     def _was_looked_up(self, form: ReadingForm, draft: Draft) -> bool:
         """Whether the page's own table said what this very reading means."""

@@ -24,7 +24,7 @@ from ..signin.identity import requires
 from . import batch_forecast, confirming, readings
 from .batch_forecast import Mark
 from .readings import ReadingForm
-from .running_day import assess_today, is_open, lead_on
+from .running_day import assess_today, is_open
 from .set_aside import aside_line
 
 blueprint = Blueprint("cooling", __name__)
@@ -156,7 +156,7 @@ def cooling_reading(batch: str) -> ResponseReturnValue:
         readings.remember_probe(draft)
         said = f"{draft['temperature']} °{draft['unit']}"
         flash(_("Saved: batch %(batch)s, %(reading)s.", batch=words.short_name(batch), reading=said))
-        return redirect(lead_on(view.assessment, url_for("cooling.batch_page", batch=batch)), 303)
+        return redirect(pad.lead_on(form, draft, url_for("cooling.batch_page", batch=batch)), 303)
     status = 422 if form.errors_at() else 200
     return page("cooling/cooling_reading.html", status, view=view, form=form, pad=pad)
 

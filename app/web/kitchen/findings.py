@@ -12,14 +12,15 @@ from app import words
 from app.kinds.permissions import Permission
 from app.rules.day.shown import Assessment
 from app.rules.facts import Concern, Finding
+from app.server import get_database
 
-from ..parts.forms import Draft, recorded, ticks
+from ..parts.forms import Draft, find_kept, recorded, ticks
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
 from . import probes
 from .phrases import PhrasedForm
-from .running_day import assess_day, is_open, sent_back_words
+from .running_day import assess_day, is_open, raised_by, sent_back_words
 
 blueprint = Blueprint("findings", __name__)
 
@@ -64,6 +65,14 @@ class ActionPage:
     assessment: Assessment
     findings: list[Finding]
     others: list[Finding]
+
+    @classmethod
+    def of(cls, assessment: Assessment, findings: list[Finding]) -> "ActionPage":
+        """Give the page about some findings of a day."""
+        subjects = {finding.subject for finding in findings}
+        open_ones = [one for one in assessment.findings if one not in findings and is_open(one)]
+        others = [one for one in open_ones if one.subject in subjects]
+        return cls(assessment=assessment, findings=findings, others=others)
 
     def with_also(self, keys: list[str]) -> "ActionPage":
         """Give the page with those of the others that are ticked among what is answered."""
@@ -128,20 +137,45 @@ def index() -> ResponseReturnValue:
     )
 
 
+@blueprint.get("/findings/after/<entry_id>")
+@requires(Permission.ANSWER_FINDING)
+def after(entry_id: str) -> ResponseReturnValue:
+    """Ask for the corrective action, if an entry that was just saved raised what wants one; else go on."""
+    with get_database().reading() as session:
+        saved = find_kept(session, entry_id) or abort(404)
+    assessment = assess_day(None)
+    raised = raised_by(assessment, saved)
+    if not raised:
+        return redirect(identity.local_path(request.args.get("then")) or url_for("home.now"), 303)
+    view = ActionPage.of(assessment, raised)
+    return _shown(view, _form(view))
+
+
 @blueprint.route("/findings/act", methods=["GET", "POST"])
 @requires(Permission.ANSWER_FINDING)
 def act() -> ResponseReturnValue:
     """Record corrective action about one finding or several."""
     view = _chosen(request.args.getlist("finding"), request.args.get("day"))
-    form = CorrectiveActionForm.of_request(**view.before)
-    form.disposition.choices = {one: words.disposition_word(one) for one in view.dispositions}
-    form.also.choices = {one.key: words.rule_word(one.rule) for one in view.others}
-    form.offer_phrases([one.rule for one in view.findings])
+    form = _form(view)
     answered = view.with_also(form.also.data or [])
     if request.method == "POST" and form.allows(answered) and recorded(form, [form.entry(answered.findings)]):
         flash(_("The corrective action is recorded. Somebody in charge reviews it."))
         return redirect(_back(request.args.get("day")), 303)
-    return page("findings/act.html", 422 if form.errors_at() else 200, view=view, form=form)
+    return _shown(view, form)
+
+
+def _form(view: ActionPage) -> CorrectiveActionForm:
+    form = CorrectiveActionForm.of_request(**view.before)
+    form.disposition.choices = {one: words.disposition_word(one) for one in view.dispositions}
+    form.also.choices = {one.key: words.rule_word(one.rule) for one in view.others}
+    form.offer_phrases([one.rule for one in view.findings])
+    return form
+
+
+def _shown(view: ActionPage, form: CorrectiveActionForm) -> ResponseReturnValue:
+    keys = [finding.key for finding in view.findings]
+    action = url_for("findings.act", finding=keys, day=request.args.get("day"))
+    return page("findings/act.html", 422 if form.errors_at() else 200, view=view, form=form, action=action)
 
 
 def _back(day: str | None) -> str:
@@ -158,6 +192,4 @@ def _chosen(keys: list[str], text: str | None) -> ActionPage:
     chosen = [finding for finding in all_of_day if finding.key in keys]
     if not chosen:
         abort(404)
-    subjects = {finding.subject for finding in chosen}
-    others = [one for one in assessment.findings if one not in chosen and one.subject in subjects and is_open(one)]
-    return ActionPage(assessment=assessment, findings=chosen, others=others)
+    return ActionPage.of(assessment, chosen)

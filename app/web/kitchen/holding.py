@@ -25,7 +25,7 @@ from ..signin import identity
 from ..signin.identity import requires
 from . import confirming, readings, tray_jobs
 from .readings import ReadingForm
-from .running_day import assess_today, entries_of, is_open, lead_on
+from .running_day import assess_today, entries_of, is_open
 from .set_aside import aside_line
 from .undoing import offer_undo
 
@@ -145,7 +145,7 @@ def hold_reading(tray: str) -> ResponseReturnValue:
         readings.remember_probe(draft)
         said = f"{draft['temperature']} °{draft['unit']}"
         flash(_("Saved: tray %(tray)s, %(reading)s.", tray=words.short_name(tray), reading=said))
-        return redirect(lead_on(view.assessment, url_for("home.now")), 303)
+        return redirect(pad.lead_on(form, draft, url_for("home.now")), 303)
     status = 422 if form.errors_at() else 200
     return page("holding/hold_reading.html", status, view=view, form=form, pad=pad)
 

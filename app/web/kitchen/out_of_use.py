@@ -21,7 +21,7 @@ from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
 from . import readings
-from .running_day import assess_today, lead_on
+from .running_day import lead_on
 
 blueprint = Blueprint("out_of_use", __name__, url_prefix="/out-of-use")
 
@@ -75,11 +75,10 @@ def turn(code: str) -> ResponseReturnValue:
     line = _line(item)
     form = OutOfUseForm.of_request(kind=line.turn)
     kind = form.kind.data if form.kind.data in _TURNS else line.turn
-    before = assess_today()
     if request.method == "POST" and recorded(form, [form.draft(kind, code=code, cause=form.cause.data)]):
         said = _("%(code)s is out of use.") if kind == EquipmentOut.KIND else _("%(code)s is back in use.")
         flash(said % {"code": code})
-        return redirect(lead_on(before, url_for("out_of_use.index")), 303)
+        return redirect(lead_on(form, url_for("out_of_use.index")), 303)
     return page("checklists/turn.html", 422 if form.errors_at() else 200, line=line, form=form)
 
 

@@ -27,7 +27,7 @@ from ..signin import identity
 from ..signin.identity import requires
 from . import confirming, readings
 from .readings import Foreseen, ReadingForm
-from .running_day import assess_day, assess_today, is_open, lead_on
+from .running_day import assess_day, is_open
 from .still_here import Held, holders_of
 
 blueprint = Blueprint("probes", __name__)
@@ -159,10 +159,10 @@ def probe_check(probe: str) -> ResponseReturnValue:
     form.adjusted.choices = {"no": _("no"), "yes": _("yes")}
     pad = confirming.Pad()
     if request.method == "POST":
-        before, draft = assess_today(), form.entry(method)
+        draft = form.entry(method)
         if pad.keeps(form, draft):
             flash(_("Saved: probe %(probe)s, %(method)s.", probe=probe, method=words.method_word(method)))
-            return redirect(lead_on(before, url_for("probes.index")), 303)
+            return redirect(pad.lead_on(form, draft, url_for("probes.index")), 303)
     return page(
         "probes/probe_check.html",
         422 if form.errors_at() else 200,

@@ -72,7 +72,7 @@ def spit_pulled(load: str, spit: int) -> ResponseReturnValue:
         draft = form.entry(view)
         if form.is_told(holding, draft, "tray") and recorded(form, [draft]):
             session["hot_unit"] = form.hot_unit.data
-            return redirect(lead_on(view.assessment, _after_pull(draft, find_spit(load, spit))), 303)
+            return redirect(lead_on(form, _after_pull(draft, find_spit(load, spit))), 303)
     form.tells(holding)
     status = 422 if form.errors_at() else 200
     return page("cooking/spit_pulled.html", status, view=view, form=form, holding=holding)

@@ -16,7 +16,7 @@ from app.server import get_database
 
 from ..parts.forms import Draft, EntryForm, clock_told, instant_text, measured, show_errors
 from ..signin import identity
-from .running_day import now_here
+from .running_day import now_here, show_short_names
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -130,6 +130,7 @@ def foresee(form: EntryForm, draft: Draft) -> Foreseen | None:
     as_of = max(at, entry.observed_at)
     before = assess(day, entries, as_of=as_of)
     after = assess(day, [*entries, entry], as_of=as_of)
+    show_short_names(after)
     known = {finding.key for finding in before.findings}
     raised = tuple(finding for finding in after.findings if finding.key not in known)
     return Foreseen(entry=entry, after=after, raised=raised)

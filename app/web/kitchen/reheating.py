@@ -152,7 +152,7 @@ def reheat_reading(reheat: str) -> ResponseReturnValue:
         readings.remember_probe(draft)
         said = f"{draft['temperature']} °{draft['unit']}"
         flash(_("Saved: reheat %(reheat)s, %(reading)s.", reheat=words.short_name(reheat), reading=said))
-        return redirect(lead_on(view.assessment, url_for("reheating.reheat_page", reheat=reheat)), 303)
+        return redirect(pad.lead_on(form, draft, url_for("reheating.reheat_page", reheat=reheat)), 303)
     status = 422 if form.errors_at() else 200
     return page("reheating/reheat_reading.html", status, view=view, form=form, pad=pad)
 
@@ -176,7 +176,7 @@ def reheat_done(reheat: str) -> ResponseReturnValue:
     if request.method == "POST" and form.is_told(holding, draft, "tray") and recorded(form, [draft]):
         if "tray" not in draft:
             flash(_("Reheat %(reheat)s: thrown away.", reheat=words.short_name(reheat)))
-            return redirect(lead_on(view.assessment, url_for("home.now")), 303)
+            return redirect(lead_on(form, url_for("home.now")), 303)
         session["hot_unit"] = form.hot_unit.data
         flash(
             _(
@@ -185,7 +185,7 @@ def reheat_done(reheat: str) -> ResponseReturnValue:
                 tray=words.short_name(draft["tray"]),
             )
         )
-        return redirect(lead_on(view.assessment, url_for("holding.tray_page", tray=draft["tray"])), 303)
+        return redirect(lead_on(form, url_for("holding.tray_page", tray=draft["tray"])), 303)
     form.tells(holding)
     status = 422 if form.errors_at() else 200
     return page("reheating/reheat_done.html", status, view=view, form=form, holding=holding)

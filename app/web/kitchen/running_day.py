@@ -13,6 +13,7 @@ from app.rules.day.shown import Assessment
 from app.rules.facts import Concern, Finding, Status
 from app.server import get_database
 
+from ..parts.forms import EntryForm
 from ..signin import identity
 
 EARLIEST = date(1990, 1, 1)
@@ -30,8 +31,13 @@ def assess_day(text: str | None) -> Assessment:
     with get_database().reading() as session:
         at = now_here(session)
         assessment = ledger.assess_day(session, site, asked or ledger.today(session, site, at), as_of=at)
-    words.show_short({name for entry in assessment.entries for _kind, name in names_of(entry)})
+    show_short_names(assessment)
     return assessment
+
+
+def show_short_names(assessment: Assessment) -> None:
+    """Show the names of a day short in the answer to this request."""
+    words.show_short({name for entry in assessment.entries for _kind, name in names_of(entry)})
 
 
 def now_here(session: Session) -> datetime:
@@ -65,13 +71,24 @@ def is_open(finding: Finding) -> bool:
     return finding.status == Status.OPEN
 
 
-def lead_on(before: Assessment, otherwise: str) -> str:
-    """Give where to go after an entry: straight to the corrective action, where a critical limit was not met by it."""
-    known = {finding.key for finding in before.findings}
-    raised = [one for one in assess_today().findings if one.key not in known and is_open(one)]
-    limits = [one for one in raised if one.concerns == Concern.CRITICAL_LIMIT]
-    together = [one.key for one in limits if one.subject == limits[0].subject and _agree(one, limits[0])]
-    return url_for("findings.act", finding=together) if together else otherwise
+def lead_on(form: EntryForm, otherwise: str) -> str:
+    """Give where to go after an entry: to the corrective action where it raised what wants one, else on.
+
+    Whether it did is looked up by the request that follows: saving assesses the day once, for the page it came from.
+    """
+    return url_for("findings.after", entry_id=form.entry_id.data, then=otherwise)
+
+
+def raised_by(assessment: Assessment, entry: Entry) -> list[Finding]:
+    """Give the critical limits that an entry showed not to be met, of one subject, as far as one action can answer."""
+    limits = [one for one in assessment.findings if is_open(one) and _is_raised(one, entry)]
+    return [one for one in limits if one.subject == limits[0].subject and _agree(one, limits[0])]
+
+
+def _is_raised(finding: Finding, entry: Entry) -> bool:
+    """Whether a critical limit was not met by an entry: it opened the finding, or was the first to show it."""
+    shows_first = entry.root in finding.entries and finding.found_at == entry.observed_at
+    return finding.concerns == Concern.CRITICAL_LIMIT and (finding.entries[:1] == (entry.root,) or shows_first)
 
 
 def _agree(one: Finding, other: Finding) -> bool:

@@ -28,7 +28,7 @@ from ..signin import identity
 from ..signin.identity import requires
 from . import confirming, readings
 from .readings import Foreseen, ReadingForm
-from .running_day import assess_day, assess_today, is_open, lead_on
+from .running_day import assess_day, assess_today, is_open
 
 blueprint = Blueprint("storage", __name__)
 
@@ -144,7 +144,7 @@ def unit_check(unit: str) -> ResponseReturnValue:
     pad = confirming.Pad(asking.of_unit(found.equipment.kind), table)
     if request.method == "POST" and pad.keeps(form, draft := form.entry(unit)):
         flash(_("Saved: %(unit)s, %(reading)s.", unit=unit, reading=f"{draft['temperature']} °{draft['unit']}"))
-        return redirect(lead_on(assessment, url_for("storage.units")), 303)
+        return redirect(pad.lead_on(form, draft, url_for("storage.units")), 303)
     minutes = LOOK_AGAIN // timedelta(minutes=1)
     view = {"line": found, "form": form, "pad": pad, "bands": table, "minutes": minutes}
     return _shown("storage/unit_check.html", form, view | _meant(pad.foreseen, table))
@@ -166,7 +166,7 @@ def receiving() -> ResponseReturnValue:
             readings.remember_probe(draft)
         decision = words.decision_word(draft["decision"])
         flash(_("Saved: lot %(lot)s, %(decision)s.", lot=draft["lot"], decision=decision))
-        return redirect(lead_on(assessment, url_for("storage.deliveries")), 303)
+        return redirect(pad.lead_on(form, draft, url_for("storage.deliveries")), 303)
     limit = meaning.delivery_limit(assessment.plan)
     view = {"form": form, "pad": pad, "bands": table, "limit": limit}
     return _shown("storage/receiving.html", form, view | _meant(pad.foreseen, table))

@@ -69,7 +69,7 @@ def time_control_started(tray: str) -> ResponseReturnValue:
             form.fill_in(reckoned)
     if request.method == "POST" and not is_anew and not form.errors_at() and recorded(form, [form.entry(tray)]):
         flash(_("Tray %(tray)s is under time as the control now. Put the label on it.", tray=words.short_name(tray)))
-        return redirect(lead_on(view.assessment, url_for("holding.tray_page", tray=tray)), 303)
+        return redirect(lead_on(form, url_for("holding.tray_page", tray=tray)), 303)
     return page(
         "holding/time_control_started.html",
         422 if form.errors_at() else 200,

@@ -125,7 +125,7 @@ def tray_out(tray: str, to: str) -> ResponseReturnValue:
             if "probe" in draft:
                 readings.remember_probe(draft)
             flash(_("Tray %(tray)s: %(what)s.", tray=words.short_name(tray), what=words.to_word(to)))
-            return redirect(lead_on(view.tray.assessment, url_for("home.now")), 303)
+            return redirect(lead_on(form, url_for("home.now")), 303)
         form.note_shown(draft)
     form.tells(holding)
     shown = {"view": view, "form": form, "asked": asked, "holding": holding}

@@ -23,8 +23,8 @@ class PageForm(Form):
 
     @classmethod
     def of_request(cls: type[_SomeForm], **presets: object) -> _SomeForm:
-        """Give the form as it was sent, or with its presets."""
-        return cls(request.form, data=presets) if request.method == "POST" else cls(data=presets)
+        """Give the form as it was sent, or with its presets: what a form leaves out is empty, not what stood there."""
+        return cls(request.form) if request.method == "POST" else cls(data=presets)
 
     def refuse(self, name: str | None, text: str) -> None:
         """Put an error at a field; where the form does not have it, at the form as a whole."""
