@@ -11,6 +11,7 @@ from .calendar import DemoDay
 from .diary import Diary, Page, in_charge_on
 from .mishaps import MISHAPS
 from .ordinary import LOADS, chill, close_kitchen, open_kitchen, pulled_at, roast, serve
+from .verification import sign_week_before, write_verification
 
 UNSIGNED = (9, 1)
 """Days before today that nobody signed: one forgotten, and yesterday's review still to be done."""
@@ -65,6 +66,7 @@ def write_day(diary: Diary, mishap: Mishap | None, batch: str | None) -> str | N
                 serve(diary, tray, pulled_at(day, load, spit), leave=2 if last else 0)
     if mishap is not None:
         mishap(diary, trays)
+    write_verification(diary)
     close_kitchen(diary)
     if day.back == COOLED_TOO_SLOWLY:
         chilled.cool_too_slowly(diary, trays[-1])
@@ -93,6 +95,7 @@ def _review(database: Database, day: DemoDay) -> None:
     evening = ("29:10", "29:20") if day.back == SIGNED_NEXT_MORNING else ("23:24", "23:34")
     answers.verify(database, day, day.at(evening[0]))
     answers.sign(database, day, day.at(evening[1]))
+    sign_week_before(database, day)
 
 
 def _remember(day: DemoDay) -> list[Page]:

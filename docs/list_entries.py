@@ -6,7 +6,7 @@ from app import words
 from app.kinds import REGISTER_KINDS
 from app.kinds.compound import Items, Keys, Numbers, Object
 from app.kinds.every_entry import FORMS, SET_BY_SERVER
-from app.kinds.fields import Choice, Code, Count, Day, Flag, Id, Instant, Measured, Name, Text
+from app.kinds.fields import Choice, Code, Count, Day, Flag, Id, Instant, Measured, Name, Text, Who
 from app.kinds.form import Field, Form, form_of
 
 PAGE = Path(__file__).parent / "entries.md"
@@ -77,6 +77,7 @@ def _type(field: Field) -> str:
         return kind.says
     named = {Name: "name", Flag: "true or false", Id: "UUID", Instant: "instant", Day: "date", Items: "item → answer"}
     named |= {Keys: "findings' keys", Numbers: "list of bird numbers", Text: "text"}
+    named |= {Who: "a sign-in name, or a name"}
     return named[type(kind)]
 
 

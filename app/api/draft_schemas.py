@@ -96,6 +96,7 @@ def _measured(kind: Any) -> Schema:
 
 _TEXT: Schema = {"type": "string", "minLength": 1, "maxLength": fields.LONGEST_TEXT}
 _SCHEMAS: Mapping[type[FieldType], Callable[[Any], Schema]] = {
+    fields.Who: lambda kind: _TEXT | {"description": "A sign-in name, or the name of somebody without one."},
     fields.Text: lambda kind: _TEXT | {"description": "Several lines." if kind.lines else "One line."},
     fields.Code: lambda kind: _TEXT | {"description": f"A listed {' or '.join(kind.kinds) or 'piece of equipment'}."},
     fields.Name: lambda _kind: {"type": "string", "pattern": NAME_PATTERN},

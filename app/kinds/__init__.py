@@ -6,7 +6,7 @@ Adding a kind: its class here, its words in `app/words/kinds/`, its page, its te
 from collections.abc import Iterator, Mapping
 from types import MappingProxyType, ModuleType
 
-from . import alarms, answers, cooking, cooling, equipment, holding, keeping, register, reheating, storage
+from . import alarms, answers, cooking, cooling, equipment, holding, keeping, register, reheating, storage, verification
 from .alarms import AlarmSilenced, SoundTest
 from .answers import ActionVerified, Checklist, CorrectiveAction, InChargeFrom, Note, Release, SignOff
 from .cooking import CookReading, LoadStarted, OnSpit, OvenSetting, SpitLoaded, SpitPulled
@@ -17,7 +17,8 @@ from .holding import HoldReading, TimeControlStarted, TrayMoved, TrayOut
 from .keeping import CertificateSet, LogKept
 from .register import ClockSet, CredentialSet, EquipmentSet, PersonSet, PlanAdopted, RegisterEntry, SiteSet
 from .reheating import ReheatDone, ReheatReading, ReheatStarted
-from .storage import RawOut, Receiving, UnitCheck
+from .storage import RawOut, Receiving, Thawing, UnitCheck
+from .verification import Training, WeekSignOff, WorkObserved
 
 
 def _kinds(*modules: ModuleType) -> Iterator[tuple[str, type[Entry]]]:
@@ -33,7 +34,7 @@ def _kinds(*modules: ModuleType) -> Iterator[tuple[str, type[Entry]]]:
 
 
 KINDS: Mapping[str, type[Entry]] = MappingProxyType(
-    dict(_kinds(storage, cooking, holding, cooling, reheating, equipment, answers, alarms))
+    dict(_kinds(storage, cooking, holding, cooling, reheating, equipment, answers, alarms, verification))
 )
 """The kinds of the kitchen by name, in the order of a day."""
 
@@ -87,12 +88,16 @@ __all__ = [
     "SpitPulled",
     "Subject",
     "Temperature",
+    "Thawing",
     "TimeControlStarted",
+    "Training",
     "TrayMoved",
     "TrayOut",
     "UnitCheck",
+    "WeekSignOff",
     "Weight",
     "Withdrawal",
+    "WorkObserved",
     "of_kind",
     "probe_of",
     "temperature_of",

@@ -81,6 +81,7 @@ class SignOff(Entry):
     KIND = "sign_off"
     AMENDABLE = WITHDRAWABLE = False
     IS_WORK = COUNTS_FOR_DAY = False
+    IS_SIGNATURE = True
     day: Annotated[date, Day(), Indexed("day")]
     meaning: Annotated[str, Choice(("reviewed",))]
     signer_name: Annotated[str, LINE, SetByServer()] = ""

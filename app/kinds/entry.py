@@ -101,6 +101,8 @@ class Entry(_Kept):
     COUNTS_FOR_DAY: ClassVar[bool] = True
     """Whether a day with such an entry asks for its checks and its sign-off; answers, notes and signatures do not."""
 
+    IS_SIGNATURE: ClassVar[bool] = False
+    """Whether it signs what others wrote: it changes nothing that was signed before."""
     IS_READING: ClassVar[bool] = False
     """Whether it is a temperature read at one moment, which counts for what happens at that moment."""
     ABOUT: ClassVar[tuple[str, str] | None] = None

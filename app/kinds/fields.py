@@ -71,6 +71,11 @@ def _is_refused(character: str) -> bool:
     return unicodedata.category(character) in ("Cc", "Cs", "Zl", "Zp") or ord(character) in _BIDIRECTIONAL
 
 
+@dataclass(frozen=True, slots=True)
+class Who(Text):
+    """Somebody: the sign-in name of who is known here, or the name of who is not. Nothing checks which."""
+
+
 _NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,31}")
 
 

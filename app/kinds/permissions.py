@@ -26,7 +26,8 @@ class Permission(StrEnum):
     TAKE_CHARGE = "take_charge", "take charge"
     REVIEW_ACTION = "review_action", "accept or send back corrective actions"
     RELEASE_FOOD = "release_food", "release food that was set aside"
-    SIGN_DAY = "sign_day", "sign a day, with the password again"
+    SIGN_DAY = "sign_day", "sign a day or a week, with the password again"
+    WATCH_WORK = "watch_work", "write down work that was watched, and trainings"
     READ_RECORDS = "read_records", "trace food and see charts; with a token, read a day and its log"
     READ_DAY = "read_day", "read the pages of days, with what is owed, and printed logs"
     READ_LEDGER = "read_ledger", "read the chain and the whole ledger"
@@ -85,7 +86,7 @@ LEFT_OUT: Mapping[KnownBy, frozenset[Permission]] = MappingProxyType(
         KnownBy.PIN: frozenset({Permission.REVIEW_ACTION, Permission.RELEASE_FOOD} | _SETUP),
         KnownBy.PIN_AGAIN: frozenset({Permission.REVIEW_ACTION} | _SETUP),
         KnownBy.TOKEN: frozenset({Permission.SIGN_DAY}),
-        KnownBy.TABLET: frozenset(Permission) - _KITCHEN - {Permission.TAKE_CHARGE},
+        KnownBy.TABLET: frozenset(Permission) - _KITCHEN - {Permission.TAKE_CHARGE, Permission.WATCH_WORK},
         KnownBy.NOBODY: frozenset({Permission.OWN_ACCOUNT}),
     }
 )
@@ -107,6 +108,9 @@ WRITES: Mapping[str, Permission] = MappingProxyType(
         "action_verified": Permission.REVIEW_ACTION,
         "release": Permission.RELEASE_FOOD,
         "sign_off": Permission.SIGN_DAY,
+        "week_sign_off": Permission.SIGN_DAY,
+        "work_observed": Permission.WATCH_WORK,
+        "training": Permission.WATCH_WORK,
     }
 )
 """What writing an entry of a kind takes, where that is not `record_kitchen_entry`."""

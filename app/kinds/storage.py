@@ -5,8 +5,8 @@ from datetime import date
 from typing import Annotated
 
 from .entry import Entry, Temperature
-from .fields import BIRDS, CONFIRMED, LINE, PROBE, Choice, Code, Day
-from .form import DISPLAYED, Indexed, May
+from .fields import BIRDS, COLD_UNIT, CONFIRMED, LINE, PROBE, Choice, Code, Day
+from .form import DISPLAYED, Indexed, May, Must
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -52,3 +52,15 @@ class UnitCheck(Entry):
     reading: Annotated[Temperature, DISPLAYED]
     probe: Annotated[str | None, PROBE, Indexed("probe")] = None
     confirmed: Annotated[bool, CONFIRMED] = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Thawing(Entry):
+    """Frozen birds of a lot begin to thaw at the moment seen. A record: no rule judges it."""
+
+    KIND = "thawing"
+    ABOUT = ("lot", "receiving")
+    lot: Annotated[str, LINE]
+    birds: Annotated[int, BIRDS]
+    how: Annotated[str, Choice(("cold_unit", "running_water", "cooking"))]
+    cold_unit: Annotated[str | None, COLD_UNIT, Must(how="cold_unit")] = None

@@ -6,6 +6,7 @@ from .appending.append import Result, append, preview, rehearse
 from .appending.moments import ClockBehind
 from .appending.registering import COMMAND, Author, Change, accept_clock, append_changes, moment_of_append
 from .appending.signing import sign
+from .appending.week_signing import sign_week
 from .checks.callers import Caller
 from .checks.findings import Found, find_findings
 from .derived.comparing import compare, compare_register, rebuild
@@ -33,6 +34,7 @@ from .reading.read import (
 )
 from .reading.subject_history import checks_since, entries_since, newest_of
 from .reading.tracing import trace
+from .reading.week_reading import probe_checks, read_week, week_signatures
 from .rebuilding import rebuild_index
 from .register import hold
 from .verify import Broken, verify
@@ -79,15 +81,19 @@ __all__ = [
     "past_days",
     "present",
     "preview",
+    "probe_checks",
     "read_drafts",
     "read_plans",
     "read_site",
+    "read_week",
     "rebuild",
     "rebuild_index",
     "register_entries",
     "rehearse",
     "sign",
+    "sign_week",
     "today",
     "trace",
     "verify",
+    "week_signatures",
 ]

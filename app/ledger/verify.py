@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 
 from app import models
 from app.db import milliseconds
-from app.kinds import ClockSet, SiteSet
+from app.kinds import ALL_KINDS, ClockSet, SiteSet
 from app.kinds.values import read_instant
 
 from . import register
@@ -129,8 +129,8 @@ def _root_seq(session: Session, site_id: int, seq: int, body: dict[str, Any]) ->
 
 
 def _sign_off_fault(session: Session, site: register.SiteRow, seq: int, body: dict[str, Any]) -> str | None:
-    """Whether a sign-off still covers what was signed."""
-    if body["kind"] != "sign_off":
+    """Whether a sign-off, of a day or a week, still covers what was signed."""
+    if not ALL_KINDS[body["kind"]].IS_SIGNATURE:
         return None
     covered = body["covers_seq"]
     query = select(ENTRY.hash).where(ENTRY.site_id == site.id, ENTRY.seq == covered)

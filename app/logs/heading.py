@@ -6,7 +6,7 @@ from babel.core import get_global
 
 from app import words
 from app.kinds import InChargeFrom, of_kind
-from app.rules.day.shown import Assessment
+from app.rules.facts import Site
 from app.words.marking import gettext as _
 
 from .lines import Logbook
@@ -45,7 +45,7 @@ def heading(book: Logbook) -> Heading:
         paper=paper_size(site.timezone.key),
         title=_("Daily log: %(site)s, %(day)s", site=site.name, day=day),
         site=f"{site.name} ({site.code})",
-        place=_place(assessment),
+        place=place_words(site),
         day=day,
         zone=site.timezone.key,
         period=_("%(start)s to %(end)s", start=starts, end=ends),
@@ -87,7 +87,7 @@ def _charge(entry: InChargeFrom, book: Logbook) -> str:
     return _("%(charge)s (certificate %(number)s)", charge=said, number=person.certificate)
 
 
-def _place(assessment: Assessment) -> str:
-    site = assessment.site
+def place_words(site: Site) -> str:
+    """Give the address and the number of the permit, as far as the kitchen gave them."""
     permit = _("permit %(number)s", number=site.permit) if site.permit else ""
     return ", ".join(part for part in (site.address, permit) if part)

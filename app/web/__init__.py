@@ -34,6 +34,7 @@ from .kitchen import (
 from .parts import navigation, patterns
 from .review import (
     bird_cost,
+    calibration,
     charts,
     days,
     inspection,
@@ -45,6 +46,7 @@ from .review import (
     trend_lists,
     trends,
     verification,
+    weeks,
 )
 from .setup import credentials, equipment, mail, people, phrases, plan, site
 from .setup import index as setup
@@ -55,7 +57,7 @@ _SUBJECTS = (
     *(signin, home, starting, cooking, pulling, holding, trays_out, undoing, findings, mending, patterns),
     *(days, review, verification, releasing, signing, inspection, tracing, charts),
     *(probes, storage, cooling, batches_out, reheating, time_control, already_out, checklists, out_of_use, silencing),
-    *(trends, trend_lists),
+    *(trends, trend_lists, weeks, calibration),
     *(setup, site, people, equipment, plan, phrases, mail, bird_cost, credentials, account),
 )
 

@@ -15,7 +15,7 @@ from .errors import error_words
 from .fields import field_word, result_word
 from .findings import FindingWords, finding_words, rule_word
 from .forecasts import forecast_basis, forecast_words
-from .kinds import kind_word
+from .kinds import kind_cautions, kind_word
 from .meanings import band_words, reading_words
 from .measures import (
     bird_count,
@@ -60,9 +60,11 @@ from .names import (
     setting_word,
     state_word,
     status_word,
+    thawed_how_word,
     to_word,
     verdict_word,
     via_word,
+    watched_word,
 )
 from .patterns import pattern_words
 from .phrases import PhraseParts, checklist_phrases, usual_phrases
@@ -120,6 +122,7 @@ __all__ = [
     "is_currency",
     "joined",
     "joined_or",
+    "kind_cautions",
     "kind_word",
     "language",
     "limit",
@@ -162,10 +165,12 @@ __all__ = [
     "status_word",
     "subject_words",
     "target_words",
+    "thawed_how_word",
     "tick_time",
     "time_of_day",
     "to_word",
     "usual_phrases",
     "verdict_word",
     "via_word",
+    "watched_word",
 ]

@@ -11,6 +11,7 @@ _BY_FIELD: Mapping[str, Callable[[str], str]] = {
     "decision": names.decision_word,
     "disposition": names.disposition_word,
     "kind": names.equipment_word,
+    "how": names.thawed_how_word,
     "list": names.list_word,
     "meaning": names.meaning_words,
     "method": names.method_word,
@@ -22,6 +23,7 @@ _BY_FIELD: Mapping[str, Callable[[str], str]] = {
     "scale": names.scale_word,
     "state": names.state_word,
     "to": names.to_word,
+    "watched": names.watched_word,
 }
 
 

@@ -62,6 +62,9 @@ _ORDER = {
     "dependents": N_("Other entries build on this one. Correct or withdraw those first."),
     "running": N_("The day cannot be signed yet: some things are still open."),
     "not_ready": N_("The day cannot be signed yet: some things are still open."),
+    "week_not_over": N_("This week is not over yet: it can be signed once its Sunday is over."),
+    "week_empty": N_("There are no entries of this week, so there is nothing to sign."),
+    "week_moved": N_("New entries came in while you were reading. Look at the week again, then sign."),
     "head_moved": N_("New entries came in while you were reading. Look at the day again, then sign."),
 }
 
@@ -203,6 +206,8 @@ def _forbidden(field: str, values: _Values) -> str:
         return _("You can only write in your own name.")
     if field == "entered_at":
         return _("Only a tablet of the kitchen says when an entry was saved on it.")
+    if field == "kind" and values.get("value") == "week_sign_off":
+        return _("Sign the week on its page: the signer has to be present.")
     if field == "kind" and values.get("value") == "sign_off":
         return _("Sign the day on its page or with the sign command: the signer has to be present.")
     if field in ("kind", "login"):

@@ -92,7 +92,30 @@ _PLACES = {"breast": N_("breast"), "thigh": N_("thigh")}
 _STATES = {"chilled": N_("chilled"), "frozen": N_("frozen")}
 _DECISIONS = {"accepted": N_("accepted"), "rejected": N_("rejected")}
 _MEASURED_OF = {"air": N_("air"), "food": N_("food")}
-_OUTCOMES = {"accepted": N_("accepted"), "sent_back": N_("sent back")}
+_OUTCOMES = {
+    "accepted": N_("accepted"),
+    "sent_back": N_("sent back"),
+    "right": N_("right"),
+    "corrected": N_("corrected on the spot"),
+}
+_WATCHED = {
+    "receiving": N_("receiving a delivery"),
+    "loading": N_("loading a spit"),
+    "probing": N_("probing birds on the spit"),
+    "pulling": N_("pulling a spit"),
+    "hot_holding": N_("reading a tray"),
+    "cooling": N_("cooling"),
+    "reheating": N_("reheating"),
+    "probe_check": N_("checking a probe"),
+    "hand_washing": N_("hand washing"),
+    "cleaning": N_("cleaning"),
+    "other": N_("other work"),
+}
+_THAWED_HOW = {
+    "cold_unit": N_("in a cold unit"),
+    "running_water": N_("under running water"),
+    "cooking": N_("as part of cooking"),
+}
 _LISTS = {"opening": N_("opening checks"), "closing": N_("closing checks"), "start": N_("start checks")}
 _ROLES = {"cook": N_("cook"), "in_charge": N_("person in charge"), "inspector": N_("inspector")}
 _EQUIPMENT = {
@@ -102,7 +125,10 @@ _EQUIPMENT = {
     "probe": N_("probe"),
 }
 _SCALES = {"F": N_("°F only"), "C": N_("°C only"), "dual": N_("°F and °C")}
-_MEANINGS = {"reviewed": N_("I have reviewed these records.")}
+_MEANINGS = {
+    "reviewed": N_("I have reviewed these records."),
+    "verified": N_("I have verified the records of this week."),
+}
 
 _BANDS = {
     "under_2h": N_("under the first limit"),
@@ -237,6 +263,16 @@ def measured_of_word(of: str) -> str:
 def outcome_word(outcome: str) -> str:
     """Give the word for the outcome of a review."""
     return say(_OUTCOMES, outcome)
+
+
+def watched_word(watched: str) -> str:
+    """Give the words for work that was watched."""
+    return say(_WATCHED, watched)
+
+
+def thawed_how_word(how: str) -> str:
+    """Give the words for how frozen birds are thawed."""
+    return say(_THAWED_HOW, how)
 
 
 def list_word(name: str) -> str:

@@ -42,5 +42,9 @@ FIELDS: dict[str, dict[str, Any]] = {
     },
     "action_verified": {"findings": [], "outcome": "accepted"},
     "sign_off": {"day": DAY.isoformat(), "meaning": "reviewed"},
+    "thawing": {"lot": "0412-7", "birds": 10, "how": "cold_unit", "cold_unit": "walk-in"},
+    "work_observed": {"whom": "cook", "watched": "probing", "outcome": "right"},
+    "training": {"whom": "cook", "what": "probing and hot holding", "taught_by": "Pat Porter", "until": "2027-04-14"},
+    "week_sign_off": {"week": "2026-04-13", "meaning": "verified"},
     "note": {"text": "Quiet morning."},
 }

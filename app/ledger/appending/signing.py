@@ -52,7 +52,7 @@ def _refusal(context: AppendContext, day: date, shown: tuple[int, str]) -> Field
         return FieldError("kind", "forbidden", {"value": "sign_off"})
     if day > context.day_of(context.at):
         return FieldError("day", "future", {})
-    if not _is_of_this_ledger(context, shown):
+    if not is_of_this_ledger(context, shown):
         return order.refusal("day", "head_moved")
     now = day_reading.assess_site_day(context.connection, context.site, day, as_of=context.at)
     if _touched_since(now, shown[0], context):
@@ -60,7 +60,8 @@ def _refusal(context: AppendContext, day: date, shown: tuple[int, str]) -> Field
     return None if now.ready_to_sign else order.refusal("day", "not_ready", blocking=now.blocking)
 
 
-def _is_of_this_ledger(context: AppendContext, shown: tuple[int, str]) -> bool:
+def is_of_this_ledger(context: AppendContext, shown: tuple[int, str]) -> bool:
+    """Whether this ledger has, or is about to have, the head that was shown."""
     seq, own_hash = shown
     if seq == context.seq:
         return own_hash == context.hash
@@ -78,7 +79,7 @@ def _touched_since(now: Assessment, seq: int, context: AppendContext) -> bool:
 
 def _content(assessment: Assessment) -> tuple[object, ...]:
     """Give what a day shows: its entries, findings and their answers (sign-offs aside)."""
-    entries = [entry.seq for entry in assessment.entries if entry.kind != "sign_off"]
+    entries = [entry.seq for entry in assessment.entries if not entry.IS_SIGNATURE]
     findings = [(f.key, f.verdict, f.status) for f in assessment.findings]
     cleared = [(item.finding.key, item.finding.status) for item in assessment.cleared]
     return entries, findings, cleared

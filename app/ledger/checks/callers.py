@@ -2,10 +2,11 @@
 
 from dataclasses import dataclass
 
+from app.kinds import KINDS
 from app.kinds.permissions import KnownBy, Permission, may, writing
 from app.rules.facts import Person
 
-_SIGNED = frozenset(("sign_off",))
+_SIGNED = frozenset(name for name, kind in KINDS.items() if kind.IS_SIGNATURE)
 """Never posted: it needs the signer present."""
 
 _KNOWN_BY = {"session": KnownBy.PASSWORD, "tablet": KnownBy.TABLET, "token": KnownBy.TOKEN}

@@ -31,10 +31,11 @@ def food_rows(book: Logbook) -> tuple[FoodRow, ...]:
     """Give the food of every finding that set some aside, of those that a mending made go away, too."""
     day, numbers = book.assessment, finding_numbers(book)
     findings = [*book.findings, *(one.finding for one in day.cleared)]
-    return tuple(_row(one, day.food[one.key], numbers[one.key], book) for one in findings if one.key in day.food)
+    return tuple(food_row(one, day.food[one.key], numbers[one.key], book) for one in findings if one.key in day.food)
 
 
-def _row(finding: Finding, food: Food, number: str, book: Logbook) -> FoodRow:
+def food_row(finding: Finding, food: Food, number: str, book: Logbook) -> FoodRow:
+    """Give the food of one finding in words."""
     subject = words.sentence_start(words.subject_words(finding.subject))
     return FoodRow(
         number=number,

@@ -16,8 +16,8 @@ from app.words.marking import gettext as _
 from .view import PaperView, paper_view
 
 # Filled by the stylesheet: only the finished pages know their number.
-_PAGE_NUMBER = Markup('<span class="page-number"></span>')
-_PAGE_COUNT = Markup('<span class="page-count"></span>')
+PAGE_NUMBER = Markup('<span class="page-number"></span>')
+PAGE_COUNT = Markup('<span class="page-count"></span>')
 _ONE_AT_A_TIME = Lock()
 """Setting a log takes a processor and much memory: a process that serves sets one at a time, and goes on serving."""
 
@@ -49,6 +49,16 @@ def write_log(assessment: Assessment, *, head: tuple[int, str], bodies: Sequence
     return pdf
 
 
+def set_on_paper(html: str, style: Path) -> bytes:
+    """Set a page on paper that has no attachments. The same page gives the same file, byte for byte."""
+    import weasyprint
+
+    document = weasyprint.HTML(string=html, url_fetcher=_fetch_nothing)
+    with _ONE_AT_A_TIME:
+        pdf: bytes = document.write_pdf(stylesheets=[weasyprint.CSS(filename=style)], pdf_variant="pdf/a-3a")
+    return pdf
+
+
 def log_html(assessment: Assessment, *, head: tuple[int, str]) -> str:
     """Make the log's HTML, as it is set on paper."""
     with words.by_clock(assessment.site.clock):
@@ -58,7 +68,7 @@ def log_html(assessment: Assessment, *, head: tuple[int, str]) -> str:
 def render(view: PaperView) -> str:
     """Fill the log's template. Not through Flask's own renderer: paper has no session and no form to protect."""
     template = current_app.jinja_env.get_template("log/day.html")
-    return template.render(view=view, page_number=_PAGE_NUMBER, page_count=_PAGE_COUNT)
+    return template.render(view=view, page_number=PAGE_NUMBER, page_count=PAGE_COUNT)
 
 
 def _fetch_nothing(url: str) -> None:

@@ -124,6 +124,22 @@ def set_aside_at(assessment: Assessment, finding: Finding, at: datetime) -> tupl
     return tuple(FoodHere(stay.holder.subject, timeline.held(stay.holder, place)) for stay in trail.at(place))
 
 
+def food_by_now(assessment: Assessment, finding: Finding) -> Food:
+    """Show what became of a finding's food up to `as_of`, on whichever day."""
+    answers = assessment.answers.get(finding.key)
+    aside = assessment.doubts.follow(finding, answers.releases if answers else ())
+    return Food(
+        here=set_aside_at(assessment, finding, assessment.as_of),
+        gone=tuple(FoodGone(one.to, one.birds, one.at) for one in aside.trail.gone),
+        made_good=tuple(
+            FoodMadeGood(step.stay.holder.subject, step.move.other, step.birds, step.move.at)
+            for step in aside.trail.steps
+            if step.made_good
+        ),
+        released=tuple({entry.root: entry for entry in _released(aside)}.values()),
+    )
+
+
 def out_while_aside(judged: Judged) -> dict[tuple[str, Subject], tuple[Finding, ...]]:
     """Give what took food out of the kitchen while it was set aside, and for which findings it was.
 

@@ -41,7 +41,7 @@ class Signatures:
 
     def _is_stale(self, covers_seq: int, findings: Sequence[Finding]) -> bool:
         known = self._judged.entries
-        later = [entry for entry in known if entry.seq > covers_seq and not isinstance(entry, SignOff)]
+        later = [entry for entry in known if entry.seq > covers_seq and not entry.IS_SIGNATURE]
         if not later and not self._is_set_up_otherwise(covers_seq):
             return False
         return any(self._touches(entry, findings) for entry in later) or self._changed_since(covers_seq)
@@ -68,7 +68,7 @@ class Signatures:
         )
 
     def _changed_since(self, covers_seq: int) -> bool:
-        covered = [e for e in self._judged.entries if e.seq <= covers_seq or isinstance(e, SignOff)]
+        covered = [e for e in self._judged.entries if e.seq <= covers_seq or e.IS_SIGNATURE]
         set_up = register_calendar(self._register, through_seq=covers_seq)
         then = judge(covered, calendar=set_up, as_of=self._judged.report.as_of, day=self._day)
         return self._told(then.report.findings) != self._told(self._judged.report.findings)

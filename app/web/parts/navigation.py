@@ -42,7 +42,7 @@ PLACES = (
     Place("checklists.index", _("Checks"), Permission.RECORD_KITCHEN_ENTRY, _CHECKS),
     Place("findings.index", _("Findings"), Permission.ANSWER_FINDING),
     Place("mending.entries", _("Entries"), Permission.MEND_ENTRY),
-    Place("days.index", _("Days"), Permission.READ_DAY, ("trends", "trend_lists")),
+    Place("days.index", _("Days"), Permission.READ_DAY, ("trends", "trend_lists", "weeks", "calibration")),
     Place("tracing.trace", _("Trace"), Permission.READ_DAY),  # open to more than have it in their header
     Place("inspection.index", _("Chain"), Permission.READ_LEDGER, unless=Permission.READ_SETUP),
     Place("setup.index", _("Set-up"), Permission.READ_SETUP),

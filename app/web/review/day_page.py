@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from flask_babel import gettext as _
 
 from app import words
-from app.kinds import ActionVerified, CorrectiveAction, Entry, SignOff
+from app.kinds import ActionVerified, CorrectiveAction, Entry
 from app.logs.answers import FindingView
 from app.logs.lines import Line, Logbook
 from app.logs.view import LogView, log_view
@@ -154,7 +154,7 @@ def _since_signed(assessment: Assessment) -> Sequence[Line]:
         entry
         for entry in assessment.entries
         if entry.seq > signed.covers_seq
-        and not isinstance(entry, SignOff)
+        and not entry.IS_SIGNATURE
         and (_is_answer(entry) or entry.amends or assessment.starts_at <= entry.observed_at < assessment.ends_at)
     ]
     return Logbook(assessment).lines(entry for entry in touching if not entry.withdrawn)

@@ -12,7 +12,7 @@ from wtforms import BooleanField, Field, RadioField, StringField, TextAreaField
 from app import words
 from app.kinds import Entry
 from app.kinds.compound import Items, Keys, Numbers
-from app.kinds.fields import Choice, Code, Count, Day, FieldType, Flag, Instant, Measured, Text
+from app.kinds.fields import Choice, Code, Count, Day, FieldType, Flag, Instant, Measured, Text, Who
 from app.kinds.form import UNIT_OF, Fields, Form
 from app.kinds.form import Field as FormField
 from app.kinds.reading import fields_of
@@ -105,6 +105,9 @@ def _field_for(field: FormField, site: Site, keys: tuple[str, ...]) -> Any:
         case Code(kinds=of):
             listed = [item for item in site.equipment.values() if (not of or item.kind in of) and not item.retired_at]
             return _radio(label, {item.code: item.code for item in listed})
+        case Who():
+            people = [person for person in site.people.values() if person.retired_at is None]
+            return _radio(label, {person.login: person.name for person in people})
         case Flag(only_true=True):
             return BooleanField(label)
         case Flag():

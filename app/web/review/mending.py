@@ -17,6 +17,7 @@ from app.kinds import (
     LoadStarted,
     SignOff,
     SoundTest,
+    WeekSignOff,
     temperature_of,
 )
 from app.kinds.every_entry import FORMS
@@ -43,6 +44,7 @@ _PAGES: Mapping[str, str] = {
     SignOff.KIND: "days.index",
     AlarmSilenced.KIND: "home.now",
     SoundTest.KIND: "silencing.sound",
+    WeekSignOff.KIND: "weeks.index",
 }
 """Where entries of a kind are written down that need more on the page than their fields; every other has the form."""
 
@@ -100,7 +102,7 @@ def withdraw(entry_id: str) -> ResponseReturnValue:
 @requires(Permission.RECORD_KITCHEN_ENTRY)
 def kinds_page() -> ResponseReturnValue:
     """List the kinds of entries that can be written down."""
-    offered = [name for name in FORMS if name != SignOff.KIND and identity.may(writing(name))]
+    offered = [name for name in FORMS if not FORMS[name].cls.IS_SIGNATURE and identity.may(writing(name))]
     within = [name for name in offered if names_food(FORMS[name].cls)]
     apart = [name for name in offered if name not in within]
     return page("mending/kinds.html", apart=apart, within=within, pages=_PAGES)

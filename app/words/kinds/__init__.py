@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 from app.kinds import ALL_KINDS, Entry
 
 from ..marking import gettext as _
-from . import alarms, answers, cooking, cooling, equipment, holding, keeping, register, reheating, storage
+from . import alarms, answers, cooking, cooling, equipment, holding, keeping, register, reheating, storage, verification
 from .saying import WORDS
 
 __all__ = [
@@ -20,12 +20,19 @@ __all__ = [
     "equipment",
     "holding",
     "keeping",
+    "kind_cautions",
     "kind_word",
     "register",
     "reheating",
     "storage",
+    "verification",
     "what_words",
 ]
+
+
+def kind_cautions(kind: str) -> tuple[str, ...]:
+    """Give what whoever writes an entry of a kind should know before."""
+    return WORDS[ALL_KINDS[kind]].cautions()
 
 
 def kind_word(kind: str) -> str:

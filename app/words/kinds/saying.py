@@ -20,22 +20,31 @@ class KindWords:
     what: What[Any]
     brief: What[Any]
     """The same where what the entry is about stands above it."""
+    cautions: Callable[[], tuple[str, ...]] = tuple
+    """What whoever writes one should know before."""
 
 
 WORDS: dict[type[Entry], KindWords] = {}
 """The words of every kind, declared by the modules of this package."""
 
 
-def says(kind: type[K], name: str, *, brief: What[K] | None = None) -> Callable[[What[K]], What[K]]:
+def says(
+    kind: type[K],
+    name: str,
+    *,
+    brief: What[K] | None = None,
+    cautions: Callable[[], tuple[str, ...]] = tuple,
+) -> Callable[[What[K]], What[K]]:
     """Declare the words of a kind on the function that puts its entries into words.
 
-    `brief` says the same where what the entry is about stands above it, where that is shorter.
+    `brief` says the same where what the entry is about stands above it, where that is shorter. `cautions` stand on the
+    page where one is written.
     """
 
     def declare(what: What[K]) -> What[K]:
         if kind in WORDS:
             raise ValueError(f"the words of {kind.KIND} are declared twice")
-        WORDS[kind] = KindWords(name, what, brief or what)
+        WORDS[kind] = KindWords(name, what, brief or what, cautions)
         return what
 
     return declare

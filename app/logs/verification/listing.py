@@ -1,0 +1,44 @@
+"""A chapter as a list with a head: what a page and the paper show alike."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from app.logs.charts import Chart
+
+from ..blocks import VerdictWords
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """One line. `day`: the day that its first cell names, to which a page leads."""
+
+    cells: tuple[str, ...]
+    verdict: VerdictWords | None = None
+    day: date | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Listing:
+    """A chapter. `nothing` is said where it has no rows, `foot` below them."""
+
+    name: str
+    """What its heading is called in the page's addresses."""
+    title: str
+    head: tuple[str, ...] = ()
+    rows: tuple[Row, ...] = ()
+    nothing: str = ""
+    foot: str = ""
+    count: str = ""
+    """Stands beside the title."""
+    charts: tuple[tuple[str, Chart], ...] = ()
+    """Probe and its chart."""
+
+    @property
+    def has_verdicts(self) -> bool:
+        """Whether any line has a verdict."""
+        return any(row.verdict for row in self.rows)
+
+
+def counted(rows: tuple[Row, ...]) -> str:
+    """Give how many rows there are; empty for none."""
+    return str(len(rows)) if rows else ""
