@@ -84,6 +84,22 @@ class Job(Base):
     done_at: Mapped[datetime | None] = mapped_column(Instant)
 
 
+class Drawing(Base):
+    """A log that somebody asked for, drawn outside the request (see app/server/drawings.py) and kept for an hour."""
+
+    __tablename__ = "drawings"
+    id: Mapped[int] = mapped_column(primary_key=True)
+    site_id: Mapped[int] = mapped_column(ForeignKey("sites.id"))
+    day: Mapped[date]
+    through_seq: Mapped[int]
+    """The head of the records when it was asked for."""
+    as_of: Mapped[datetime] = mapped_column(Instant)
+    asked_at: Mapped[datetime] = mapped_column(Instant, index=True)
+    is_made: Mapped[bool]
+    is_failed: Mapped[bool]
+    pdf: Mapped[bytes | None] = mapped_column(LargeBinary, deferred=True)
+
+
 class Person(Base):
     """Somebody who may sign in, with a role of kinds.permissions. People are retired, never removed."""
 

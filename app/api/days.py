@@ -4,11 +4,13 @@ from collections.abc import Generator
 from itertools import chain
 
 from flask import Blueprint, Response
+from flask_babel import gettext as _
+from werkzeug.exceptions import InternalServerError, ServiceUnavailable
 
 from app import clock, ledger
 from app.db import Database
 from app.kinds.permissions import Permission
-from app.server import day_log, get_database
+from app.server import drawings, get_database
 
 from . import access
 from .day import day_json
@@ -31,10 +33,17 @@ def read_day(site: str, day: str) -> Response:
 @blueprint.get("/sites/<site>/days/<day>/log.pdf")
 @access.requires(Permission.READ_RECORDS)
 def read_log(site: str, day: str) -> Response:
-    """Give a day's printed log."""
+    """Give a day's printed log, once it is drawn."""
     chosen, as_of = day_of(day), instant_of("as_of")
-    with get_database().reading() as session:
-        printed = day_log.print_day(session, site, chosen, as_of=as_of or clock.utc_now())
+    try:
+        printed = drawings.wait_for_log(site, chosen, as_of=as_of)
+    except drawings.TooManyWaiting:
+        printed = None
+    except drawings.NotDrawn:
+        raise InternalServerError(_("This log could not be drawn.")) from None
+    if printed is None:
+        what = _("Many logs are being drawn. Ask for this one again in a while.")
+        raise ServiceUnavailable(what, retry_after=drawings.RETRY_AFTER_S)
     disposition = f'inline; filename="{site}-{chosen.isoformat()}.pdf"'
     return Response(printed, content_type="application/pdf", headers={"Content-Disposition": disposition})
 

@@ -77,7 +77,8 @@ _REFUSED = {
     "404": "No such site for this token, or no such day.",
     "413": "The body is over 4 MiB.",
     "429": "Too many wrong tokens, or more writes than the server allows in a minute.",
-    "503": "The database does not answer. Nothing was kept; the same ids may be sent again.",
+    "503": "The database does not answer, the server's clock is behind its records, its disk is full, or too many logs "
+    "wait to be drawn. Nothing was kept; the same may be sent again, after Retry-After seconds where that is said.",
 }
 
 

@@ -2,18 +2,17 @@
 
 from datetime import date
 
-from flask import Blueprint, Response, abort
+from flask import Blueprint, Response, abort, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 from flask_babel import lazy_gettext as _l
 from wtforms import HiddenField, PasswordField, SelectMultipleField, TextAreaField
 
-from app import clock, ledger
+from app import ledger
 from app.kinds.permissions import Permission
-from app.server import get_database
-from app.server.day_log import print_day
+from app.server import drawings, get_database
 
 from ..kitchen.running_day import EARLIEST, now_here
-from ..parts.forms import EntryForm
+from ..parts.forms import EntryForm, count
 from ..parts.page_form import PageForm
 from ..parts.pages import page
 from ..signin import identity
@@ -52,12 +51,27 @@ def day_page(day: str) -> ResponseReturnValue:
 @blueprint.get("/day/<day>/log.pdf")
 @requires(Permission.READ_DAY)
 def log_pdf(day: str) -> ResponseReturnValue:
-    """Print a day's log."""
-    on, site = get_day(day), identity.current().site
-    with get_database().reading() as session:
-        pdf = print_day(session, site.code, on, as_of=clock.utc_now())
-    name = f"{site.code}-{on.isoformat()}-log.pdf"
-    return Response(pdf, mimetype="application/pdf", headers={"Content-Disposition": f'attachment; filename="{name}"'})
+    """Print a day's log: as a file, or a page that fetches it once it is made; with `?drawing=` one that is awaited."""
+    on, site, number = get_day(day), identity.current().site.code, count(request.args.get("drawing"))
+    try:
+        asked = drawings.find_log(site, on, number) if isinstance(number, int) else None
+        asked = asked or drawings.ask_for_log(site, on)
+    except drawings.TooManyWaiting:
+        return _not_drawn(on, 503, {"Retry-After": str(drawings.RETRY_AFTER_S)})
+    except drawings.NotDrawn:
+        return _not_drawn(on, 500, {})
+    if asked.pdf is None:
+        address = url_for("review.log_pdf", day=on, drawing=asked.number)
+        body, status = render_template("review/being_made.html", day=on), 202
+        # Asks again by itself, without a script, until the answer is the file.
+        return body, status, {"Refresh": f"2; url={address}"}
+    name = f"{site}-{on.isoformat()}-log.pdf"
+    headers = {"Content-Disposition": f'attachment; filename="{name}"'}
+    return Response(asked.pdf, mimetype="application/pdf", headers=headers)
+
+
+def _not_drawn(day: date, status: int, headers: dict[str, str]) -> ResponseReturnValue:
+    return render_template("review/not_made.html", day=day, is_busy=status == 503), status, headers
 
 
 def show_day(
