@@ -16,6 +16,7 @@ async function refresh(part) {
   if (answer.type === "opaqueredirect" || answer.status === 401) { location.reload(); return; }
   if (!answer.ok) throw new Error(answer.status);
   part.innerHTML = await answer.text();
+  part.querySelectorAll(TABLES).forEach(labelTable);
   part.seen = Date.now();
 }
 
@@ -201,8 +202,24 @@ function sendOnce(event) {
   setTimeout(() => delete form.dataset.sent, 8000);
 }
 
+// ---- On a narrow screen a table stands as a list, in which each cell says of which column it is. ----
+const TABLES = "table:has(thead)";
+
+function labelTable(table) {
+  const names = [...table.querySelectorAll("thead th")].map((head) => head.textContent.trim());
+  for (const row of table.tBodies[0].rows) {
+    let column = 0;
+    for (const cell of row.cells) {
+      if (names[column] && cell.tagName === "TD" && cell.colSpan === 1) cell.dataset.label = names[column];
+      column += cell.colSpan;
+    }
+  }
+  table.classList.add("labelled");
+}
+
 // What of a page needs the script, when it is opened and when its main part was exchanged.
 function bind(root) {
+  root.querySelectorAll(TABLES).forEach(labelTable);
   root.querySelectorAll("[data-live]").forEach(keepLive);
   root.querySelectorAll("[data-pad]").forEach(bindPad);
   root.querySelectorAll("form:has([data-meaning])").forEach(bindMeaning);

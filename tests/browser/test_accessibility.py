@@ -8,6 +8,7 @@ from tests.support import accessibility
 _PAGE = """<!doctype html><html lang="en"><title>Tray</title>
 <main><h1>Tray</h1><form>{buttons}</form></main></html>"""
 _NEAR = '<button style="all: revert; width: 12px; height: 12px; padding: 0; margin: 0" aria-label="{name}"></button>'
+_FOR_GLOVES = '<button style="float: left; width: {size}px; height: {size}px; margin: 0 {gap}px 0 0">{name}</button>'
 _LARGE = '<button style="width: 48px; height: 48px">{name}</button>'
 
 
@@ -32,3 +33,20 @@ def test_a_page_without_a_main_landmark_is_reported(page: Page) -> None:
     page.set_content(_PAGE.format(buttons="").replace("main>", "div>"))
     with pytest.raises(AssertionError, match="landmark-one-main"):
         accessibility.check(page)
+
+
+def test_targets_for_gloves_are_large_and_apart(page: Page) -> None:
+    buttons = _FOR_GLOVES.format(size=60, gap=8, name="Pull") + _FOR_GLOVES.format(size=64, gap=4, name="Mend")
+    page.set_content(_PAGE.format(buttons=buttons + _FOR_GLOVES.format(size=64, gap=8, name="Probe")))
+    assert accessibility.targets_too_small_or_near(page) == [
+        "BUTTON. Pull: 60 × 60 px",
+        "BUTTON. Mend is too near to BUTTON. Probe",
+    ]
+
+
+@pytest.mark.parametrize(("is_kitchen", "schemes"), [(True, ["light", "dark"]), (False, [])])
+def test_in_the_kitchen_grey_on_white_is_too_faint(page: Page, is_kitchen: bool, schemes: list[str]) -> None:
+    """#6b6b6b on white is 5.3 to 1: enough for WCAG 2.2, 1.4.3, too little for 1.4.6."""
+    page.set_content(_PAGE.format(buttons='<p style="color: #6b6b6b; background: #fff">12:06</p>'))
+    found = accessibility.broken_in_both_schemes(page, is_kitchen=is_kitchen)
+    assert [scheme for scheme, rule, _html in found if rule == "color-contrast-enhanced"] == schemes

@@ -38,6 +38,54 @@ def check(page: Page) -> None:
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), f"{page.url} is wider than the screen"
 
 
+_CONTRAST = """async (rule) => {
+    const found = await axe.run({ runOnly: { type: "rule", values: [rule] }, resultTypes: ["violations"] });
+    return found.violations.flatMap((one) => one.nodes.map((node) => node.html));
+}"""
+_GLOVES, _BETWEEN = 64, 8
+"""CSS pixels of a target on a screen of the kitchen, and between two: for wet gloves: common practice, no source
+(WCAG 2.2, 2.5.5 at level AAA, asks for 44)."""
+
+# A link within a sentence is no target of its own (WCAG 2.2, 2.5.8, inline); what is fixed lies over what scrolls.
+_TOO_SMALL_OR_NEAR = """([gloves, between]) => {
+    const sought = "a[href], button, input:not([type=hidden]), select, textarea, summary, label.choice, label.bird";
+    const isInside = (one) => one.matches(".choice input, .bird input, .skip") || one.closest(".unseen");
+    const isInSentence = (one) => one.tagName === "A" && getComputedStyle(one).display === "inline";
+    const found = [...document.querySelectorAll(sought)]
+        .filter((one) => one.checkVisibility() && !isInside(one) && !isInSentence(one))
+        .map((one) => [one, one.getBoundingClientRect(), Boolean(one.closest(".bar"))]);
+    const name = (one) => `${one.tagName}.${one.className} ${one.textContent.trim().slice(0, 30)}`;
+    const small = found.filter(([_, box]) => Math.min(box.width, box.height) < gloves - 0.5)
+        .map(([one, box]) => `${name(one)}: ${Math.round(box.width)} × ${Math.round(box.height)} px`);
+    const near = found.flatMap(([one, box, isFixed], number) => found.slice(number + 1)
+        .filter(([other, _, isOtherFixed]) => isFixed === isOtherFixed && !one.contains(other))
+        .filter(([_, its]) => Math.hypot(
+            Math.max(its.left - box.right, box.left - its.right, 0),
+            Math.max(its.top - box.bottom, box.top - its.bottom, 0),
+        ) < between - 0.5)
+        .map(([other]) => `${name(one)} is too near to ${name(other)}`));
+    return [...small, ...near];
+}"""
+
+
+def broken_in_both_schemes(page: Page, *, is_kitchen: bool) -> list[object]:
+    """Give what the page breaks in the light, and its contrasts in the dark too; on a screen of the kitchen 7 to 1."""
+    broken, _held = run_axe(page)
+    found: list[object] = [*broken]
+    rule = "color-contrast-enhanced" if is_kitchen else "color-contrast"
+    for scheme in ("light", "dark"):
+        page.emulate_media(color_scheme=scheme)
+        found += [(scheme, rule, html) for html in page.evaluate(_CONTRAST, rule)]
+    page.emulate_media(color_scheme="light")
+    return found
+
+
+def targets_too_small_or_near(page: Page) -> list[str]:
+    """Give what a wet glove would miss on a screen of the kitchen."""
+    found: list[str] = page.evaluate(_TOO_SMALL_OR_NEAR, [_GLOVES, _BETWEEN])
+    return found
+
+
 def run_axe(page: Page) -> tuple[list[tuple[str, Sequence[str]]], list[str]]:
     """Give the rules that the settled page breaks, with what breaks them, and the rules that it keeps."""
     settle(page)

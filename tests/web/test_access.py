@@ -6,12 +6,11 @@ person in charge at it by PIN, the tablet alone has nobody at it; to the API bot
 """
 
 import re
-from collections.abc import Iterator, Mapping
-from pathlib import Path
+from collections.abc import Mapping
 from typing import Any
 
 import pytest
-from flask import Flask, url_for
+from flask import Flask
 from werkzeug.routing import Rule
 from werkzeug.test import TestResponse
 
@@ -23,24 +22,11 @@ from docs.list_access import permission_of
 from tests.support import cast
 from tests.support.browsing import Browser
 from tests.support.drafts import finding, keep, low_reading
+from tests.support.routes import Row, path_of, read_table, walk
 
-ACCESS = Path(__file__).parent.parent.parent / "docs" / "access.md"
 _LOGINS = {"cook": "cook", "person in charge": "pat", "inspector": "ines", "another kitchen's": "other-lead"}
 VISITORS = ("nobody", "tablet", "tablet alone", *_LOGINS)
 """As the columns of the table are called."""
-
-_NUMBERS = {"plan.version": 1, "credentials.revoke": 2}
-"""A number is that of a plan version, or of a credential: here the token of somebody who does not walk."""
-
-_Row = tuple[str, str]
-
-
-def read_table() -> dict[_Row, dict[str, str]]:
-    """Give the table of docs/access.md: method and route, then what it takes and the outcome for each visitor."""
-    table = ACCESS.read_text("utf-8").partition("| Route |")[2]
-    head, *lines = [[cell.strip() for cell in line.split("|")] for line in table.splitlines() if line]
-    rows = {tuple(line[1].strip("`").split(" ")): line[2:] for line in lines[1:]}
-    return {(method, route): dict(zip(head, cells, strict=False)) for (method, route), cells in rows.items()}
 
 
 @pytest.fixture
@@ -92,13 +78,6 @@ def _too_few_probed() -> list[dict[str, Any]]:
     ]
 
 
-def walk(app: Flask) -> Iterator[tuple[_Row, Rule]]:
-    """Give every route of the app with each of its methods."""
-    for rule in app.url_map.iter_rules():
-        for method in sorted((rule.methods or set()) - {"HEAD", "OPTIONS"}):
-            yield (method, rule.rule), rule
-
-
 def test_the_table_names_every_route_and_no_other(app: Flask) -> None:
     assert sorted(read_table()) == sorted(row for row, _ in walk(app))
 
@@ -134,7 +113,7 @@ def test_everybody_may_do_what_the_table_says(
     assert outcomes(app, ids, visitor) == expected
 
 
-def outcomes(app: Flask, ids: Mapping[str, object], visitor: str) -> dict[_Row, str]:
+def outcomes(app: Flask, ids: Mapping[str, object], visitor: str) -> dict[Row, str]:
     """Walk every route as one visitor; signing out comes last, since it ends the sign-in that all of them show."""
     walked, cookies = {}, _cookies(app, visitor)
     for row, rule in sorted(walk(app), key=lambda one: one[1].endpoint == "signin.sign_out"):
@@ -160,7 +139,7 @@ def _cookies(app: Flask, visitor: str) -> dict[str, str]:
 def _ask(
     app: Flask, rule: Rule, method: str, ids: Mapping[str, object], *, visitor: str, cookies: Mapping[str, str]
 ) -> TestResponse:
-    path = _path(app, rule, ids)
+    path = path_of(app, rule, ids)
     client = app.test_client()
     if path.startswith("/api/"):
         holder = "A" if visitor.startswith("tablet") else _LOGINS.get(visitor)
@@ -169,20 +148,6 @@ def _ask(
     for name, value in cookies.items():
         client.set_cookie(name, value)
     return client.open(path, method=method, data={"code": "us_food_code_2022"} if method == "POST" else None)
-
-
-_ABOUT_A_FINDING = {"findings.act": "finding", "releasing.release": "releasable"}
-"""Routes that are told in their query which finding they are about."""
-
-
-def _path(app: Flask, rule: Rule, ids: Mapping[str, object]) -> str:
-    places: dict[str, Any] = {
-        name: _NUMBERS[rule.endpoint] if name == "number" else ids[name] for name in rule.arguments
-    }
-    if rule.endpoint in _ABOUT_A_FINDING:
-        places["finding"] = ids[_ABOUT_A_FINDING[rule.endpoint]]
-    with app.test_request_context():
-        return url_for(rule.endpoint, **places)
 
 
 def _outcome(answer: TestResponse) -> str:
@@ -214,6 +179,6 @@ def test_another_sites_people_see_nothing_of_this_one(
     browser.sign_in(login)
     for (method, _route), rule in walk(app):
         if method == "GET" and not rule.rule.startswith(("/api/", "/static/")):
-            path = _path(app, rule, ids)
+            path = path_of(app, rule, ids)
             said = browser.client.get(path, follow_redirects=True).data.decode("utf-8", "replace")
             assert not re.search("Casey Cook|Pat Porter|0412-7|128 °F", said), path
