@@ -36,6 +36,8 @@ class Site(Base):
     """Hours of the clock that times are shown by, 12 or 24; None until somebody says so: 24."""
     unit: Mapped[str | None] = mapped_column(String(1))
     """The scale that a pad begins with, F or C; None until somebody says so."""
+    alarm_mail_min: Mapped[int | None]
+    """After how many minutes a mail says what is overdue; None: none is sent. No record."""
 
 
 class Phrases(Base):

@@ -9,7 +9,15 @@ from app.rules.plans.adopted_values import setting_text
 from .access_changes import AccessChange, access_changes, changes_to_tell
 from .credentials import Bearer, find_credential, issue_tablet, issue_token, list_credentials, revoke_credential
 from .equipment import add_equipment, find_equipment, list_equipment, retire_equipment
-from .mail_addresses import MAILS, addresses_for, checked_address, forget_address, list_addresses, set_address
+from .mail_addresses import (
+    MAILS,
+    addresses_for,
+    checked_address,
+    forget_address,
+    list_addresses,
+    set_address,
+    set_alarm_mail,
+)
 from .passwords import NO_PASSWORD, Hashed, hash_password, hash_pin
 from .people import (
     add_person,
@@ -118,6 +126,7 @@ __all__ = [
     "retire_person",
     "revoke_credential",
     "set_address",
+    "set_alarm_mail",
     "set_bird_cost",
     "set_password",
     "set_phrases",

@@ -14,6 +14,7 @@ MAILS = ("alarms", "logs", "heads")
 """What an address may want: what is overdue, each signed day's log, each signed head of the ledger."""
 
 _LONGEST, _MOST = 254, 20
+_LONGEST_PATIENCE_MIN = 24 * 60
 # RFC 5321 allows more than this; nothing that a kitchen's mail uses is left out, and no header can be hidden in it.
 _ADDRESS = re.compile(r"[A-Za-z0-9.!#$%&'*+/=?^_`{|}~-]{1,64}@[A-Za-z0-9-]+(\.[A-Za-z0-9-]+)*")
 
@@ -50,6 +51,16 @@ def forget_address(session: Session, site: Site, address: str) -> None:
     row = session.get(MailAddress, (site.id, address))
     if row is not None:
         session.delete(row)
+
+
+def set_alarm_mail(site: Site, minutes: str) -> None:
+    """Set after how many minutes overdue a mail is sent; empty: none is. Raises Refused (alarm_mail_min)."""
+    text = minutes.strip()
+    if text and not (text.isascii() and text.isdigit()):
+        raise Refused("alarm_mail_min", "type", value=text, expected="whole number")
+    if text and int(text) > _LONGEST_PATIENCE_MIN:
+        raise Refused("alarm_mail_min", "range", low=0, high=_LONGEST_PATIENCE_MIN)
+    site.alarm_mail_min = int(text) if text else None
 
 
 def checked_address(text: str) -> str:

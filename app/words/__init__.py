@@ -5,7 +5,7 @@ request or an app these give plain English. Records are never called more than w
 """
 
 from .access_changes import access_change_words
-from .alarms import alarm_words, asks_word, heard_answers, silencing_phrases
+from .alarms import alarm_words, asks_word, heard_answers, silenced_words, silencing_phrases
 from .chain import broken_words, clock_behind_words, clock_set_words, clock_to_set_words
 from .checks import CheckWords, cautions, check_answer, check_words, gas_caution
 from .clock import by_clock, clock_hours, show_clock, show_usual_clock, time_of_day
@@ -159,6 +159,7 @@ __all__ = [
     "show_short",
     "show_usual_clock",
     "show_whole",
+    "silenced_words",
     "silencing_phrases",
     "start_bar_words",
     "state_word",

@@ -1,8 +1,12 @@
 """Alarms in words: what each is about and what it asks for, and the phrases for silencing one."""
 
-from app.kinds import Subject
+from datetime import date
+
+from app.kinds import AlarmSilenced, Subject
+from app.rules.facts import Site
 
 from .marking import N_, gettext, say
+from .measures import local_time
 from .subjects import sentence_start, subject_words
 
 _ALARMS = {
@@ -39,6 +43,14 @@ def asks_word(alarm: str) -> str:
 def alarm_words(about: str, name: str, alarm: str) -> str:
     """Say what an alarm is about and what it asks for: `Tray A-T1: check overdue`."""
     return f"{sentence_start(subject_words(Subject(about, name)))}: {asks_word(alarm)}"
+
+
+def silenced_words(silence: AlarmSilenced, site: Site, *, day: date) -> str:
+    """Say who silenced an alarm, when and why."""
+    by = site.people.get(silence.person)
+    at = local_time(silence.observed_at, site.timezone, day=day)
+    values = {"name": by.name if by else silence.person, "time": at, "reason": silence.reason}
+    return gettext("Silenced by %(name)s at %(time)s: %(reason)s", **values)
 
 
 def silencing_phrases() -> list[tuple[str, str]]:

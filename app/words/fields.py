@@ -10,6 +10,7 @@ _FIELDS = {
     "address": N_("address"),
     "adjusted": N_("adjusted"),
     "alarm": N_("what the alarm asks for"),
+    "alarm_mail_min": N_("minutes overdue before a mail is sent"),
     "altitude_m": N_("altitude in metres"),
     "amend_reason": N_("why it is corrected"),
     "amends": N_("the entry that is corrected"),

@@ -2,10 +2,7 @@
 
 from dataclasses import replace
 
-from flask_babel import gettext as _
-
 from app import words
-from app.kinds import AlarmSilenced
 from app.rules.day.shown import Assessment
 from app.rules.meaning.alarms import Silences
 
@@ -26,11 +23,6 @@ def work(assessment: Assessment) -> list[Job]:
 
 def _with_silence(job: Job, silences: Silences, assessment: Assessment) -> Job:
     silence = silences.of(job.alarm) if job.alarm and job.is_pressing else None
-    return replace(job, silenced=_silenced(silence, assessment)) if silence else job
-
-
-def _silenced(silence: AlarmSilenced, assessment: Assessment) -> str:
-    by = assessment.site.people.get(silence.person)
-    at = words.local_time(silence.observed_at, assessment.site.timezone, day=assessment.day)
-    values = {"name": by.name if by else silence.person, "time": at, "reason": silence.reason}
-    return str(_("Silenced by %(name)s at %(time)s: %(reason)s", **values))
+    if silence is None:
+        return job
+    return replace(job, silenced=words.silenced_words(silence, assessment.site, day=assessment.day))

@@ -7,9 +7,9 @@ from flask_babel import lazy_gettext as _l
 from wtforms import SelectMultipleField, StringField
 from wtforms.widgets import CheckboxInput, ListWidget
 
-from app import register
+from app import clock, register
 from app.kinds.permissions import Permission
-from app.server import get_database, jobs, mail
+from app.server import alarm_mail, get_database, jobs, mail
 
 from ..parts.page_form import PageForm
 from ..parts.pages import page
@@ -40,6 +40,12 @@ class AddressForm(PageForm):
     )
 
 
+class PatienceForm(PageForm):
+    """After how long overdue a mail is sent."""
+
+    alarm_mail_min = StringField(_l("Minutes overdue before a mail is sent"))
+
+
 @blueprint.get("")
 @requires(Permission.READ_SETUP)
 def index() -> ResponseReturnValue:
@@ -60,6 +66,22 @@ def change() -> ResponseReturnValue:
         flash(_("%(address)s was set.", address=address))
         return redirect(url_for("mail.index"), 303)
     return _addresses(form, 422)
+
+
+@blueprint.post("/overdue")
+@requires(Permission.KEEP_MAIL)
+def set_patience() -> ResponseReturnValue:
+    """Set after how many minutes overdue a mail is sent, or that none is."""
+    form = PatienceForm.of_request()
+    with refusals_at(form):
+        with get_database().writing() as session:
+            site = kitchen(session)
+            register.set_alarm_mail(site, form.alarm_mail_min.data or "")
+            alarm_mail.watch(session, site, at=clock.utc_now())
+            is_on = site.alarm_mail_min is not None
+        flash(_("What is overdue is mailed.") if is_on else _("Nothing that is overdue is mailed."))
+        return redirect(url_for("mail.index"), 303)
+    return _addresses(AddressForm(), 422, patience=form)
 
 
 @blueprint.post("/remove")
@@ -93,9 +115,12 @@ def send_test() -> ResponseReturnValue:
     return _addresses(form, 422)
 
 
-def _addresses(form: AddressForm, status: int = 200) -> ResponseReturnValue:
+def _addresses(form: AddressForm, status: int = 200, patience: PatienceForm | None = None) -> ResponseReturnValue:
     with get_database().reading() as session:
-        listed, failed = register.list_addresses(session, kitchen(session)), jobs.newest_failure(session)
+        site = kitchen(session)
+        listed, failed = register.list_addresses(session, site), jobs.newest_failure(session)
+        minutes = "" if site.alarm_mail_min is None else str(site.alarm_mail_min)
     has_server = mail.is_configured(current_app.config)
     view = {"listed": listed, "mails": _mails(), "has_server": has_server, "failed": failed}
-    return page("setup/mail.html", status, form=form, **view)
+    patience = patience or PatienceForm(data={"alarm_mail_min": minutes})
+    return page("setup/mail.html", status, form=form, patience=patience, **view)
