@@ -158,6 +158,30 @@ class PlanVersion(Base):
     adopted_at: Mapped[datetime] = mapped_column(Instant)
 
 
+class PlanFile(Base):
+    """The bytes of a file that belongs to a plan, under their digest: the entry of the adoption says the same one."""
+
+    __tablename__ = "plan_files"
+    site_id: Mapped[int] = mapped_column(ForeignKey("sites.id"), primary_key=True)
+    digest: Mapped[str] = mapped_column(String(64), primary_key=True)
+    """SHA-256 of `content`."""
+    content: Mapped[bytes] = mapped_column(LargeBinary)
+    added_at: Mapped[datetime] = mapped_column(Instant)
+
+
+class PlanDraft(Base):
+    """What a site is about to change in its plan: nothing of it holds until it is adopted. No record."""
+
+    __tablename__ = "plan_drafts"
+    site_id: Mapped[int] = mapped_column(ForeignKey("sites.id"), primary_key=True)
+    changes: Mapped[str] = mapped_column(Text)
+    """JSON object: what differs from the version `after`."""
+    after: Mapped[int]
+    """The version that was the newest when it was begun."""
+    changed_by: Mapped[str] = mapped_column(String(64))
+    changed_at: Mapped[datetime] = mapped_column(Instant)
+
+
 class Credential(Base):
     """A bearer token of a person or of an enrolled tablet; only its SHA-256 is kept."""
 

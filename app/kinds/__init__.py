@@ -6,7 +6,20 @@ Adding a kind: its class here, its words in `app/words/kinds/`, its page, its te
 from collections.abc import Iterator, Mapping
 from types import MappingProxyType, ModuleType
 
-from . import alarms, answers, cooking, cooling, equipment, holding, keeping, register, reheating, storage, verification
+from . import (
+    alarms,
+    answers,
+    cooking,
+    cooling,
+    equipment,
+    holding,
+    keeping,
+    reassessment,
+    register,
+    reheating,
+    storage,
+    verification,
+)
 from .alarms import AlarmSilenced, SoundTest
 from .answers import ActionVerified, Checklist, CorrectiveAction, InChargeFrom, Note, Release, SignOff
 from .cooking import CookReading, LoadStarted, OnSpit, OvenSetting, SpitLoaded, SpitPulled
@@ -15,6 +28,7 @@ from .entry import Entry, Flow, Subject, Temperature, Weight, Withdrawal, of_kin
 from .equipment import EquipmentBack, EquipmentOut, ProbeCheck
 from .holding import HoldReading, TimeControlStarted, TrayMoved, TrayOut
 from .keeping import CertificateSet, LogKept
+from .reassessment import PlanReassessed
 from .register import ClockSet, CredentialSet, EquipmentSet, PersonSet, PlanAdopted, RegisterEntry, SiteSet
 from .reheating import ReheatDone, ReheatReading, ReheatStarted
 from .storage import RawOut, Receiving, Thawing, UnitCheck
@@ -34,7 +48,7 @@ def _kinds(*modules: ModuleType) -> Iterator[tuple[str, type[Entry]]]:
 
 
 KINDS: Mapping[str, type[Entry]] = MappingProxyType(
-    dict(_kinds(storage, cooking, holding, cooling, reheating, equipment, answers, alarms, verification))
+    dict(_kinds(storage, cooking, holding, cooling, reheating, equipment, answers, alarms, verification, reassessment))
 )
 """The kinds of the kitchen by name, in the order of a day."""
 
@@ -73,6 +87,7 @@ __all__ = [
     "OvenSetting",
     "PersonSet",
     "PlanAdopted",
+    "PlanReassessed",
     "ProbeCheck",
     "RawOut",
     "Receiving",

@@ -111,6 +111,7 @@ WRITES: Mapping[str, Permission] = MappingProxyType(
         "week_sign_off": Permission.SIGN_DAY,
         "work_observed": Permission.WATCH_WORK,
         "training": Permission.WATCH_WORK,
+        "plan_reassessed": Permission.ADOPT_PLAN,
     }
 )
 """What writing an entry of a kind takes, where that is not `record_kitchen_entry`."""

@@ -65,6 +65,10 @@ class PlanAdopted(RegisterEntry):
     authority: Annotated[str | None, LINE] = None
     variance: Annotated[Mapping[str, str] | None, Object("setting → variance")] = None
     """Setting that is looser than the code → the variance that allows it; `*` where none is."""
+    items: Annotated[Mapping[str, str] | None, Object("check item of the kitchen's own → its words")] = None
+    texts: Annotated[Mapping[str, str] | None, Object("part of the plan → the kitchen's own text")] = None
+    attachments: Annotated[Mapping[str, Mapping[str, Any]] | None, Object("SHA-256 → part, name, type, bytes")] = None
+    """Files that belong to the texts: the bytes lie outside the ledger, under this digest of theirs."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

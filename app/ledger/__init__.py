@@ -32,7 +32,7 @@ from .reading.read import (
     register_entries,
     today,
 )
-from .reading.subject_history import checks_since, entries_since, newest_of
+from .reading.subject_history import checks_since, entries_since, newest_of, plan_reassessments
 from .reading.tracing import trace
 from .reading.week_reading import probe_checks, read_week, week_signatures
 from .rebuilding import rebuild_index
@@ -79,6 +79,7 @@ __all__ = [
     "moment_of_append",
     "newest_of",
     "past_days",
+    "plan_reassessments",
     "present",
     "preview",
     "probe_checks",

@@ -1,5 +1,6 @@
 """The daily log: its words, its charts and the printed PDF."""
 
+from . import plan
 from .paper import log_html, write_log
 
-__all__ = ["log_html", "write_log"]
+__all__ = ["log_html", "plan", "write_log"]

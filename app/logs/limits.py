@@ -91,8 +91,8 @@ def _plan_view(plan: Plan, limits: tuple[LimitRow, ...], book: Logbook, *, headi
         heading=heading,
         title=_("%(title)s (%(code)s), version %(version)s, adopted for this kitchen by %(name)s, %(at)s", **told),
         code=plan.title,
-        authority=_authority(plan),
-        variance=_variance(plan),
+        authority=authority_words(plan),
+        variance=variance_words(plan),
         groups=words.setting_value(plan.limits, "controls"),
         groups_out=", ".join(out) or _("none"),
         limits=limits,
@@ -110,7 +110,7 @@ def _heading(plans: Sequence[Plan], place: int, book: Logbook) -> str:
     return _("HACCP plan until %(until)s", until=until) if until else _("HACCP plan")
 
 
-def _variance(plan: Plan) -> str:
+def variance_words(plan: Plan) -> str:
     """Name the variance, and what it allows to be looser than the code."""
     if plan.variance is None:
         return _("none")
@@ -118,7 +118,8 @@ def _variance(plan: Plan) -> str:
     return _("%(variance)s, for: %(limits)s", variance=plan.variance, limits=names) if names else plan.variance
 
 
-def _authority(plan: Plan) -> str:
+def authority_words(plan: Plan) -> str:
+    """Say what a plan's code is, and who made it binding here: a blank to fill in where the site does not say."""
     kind = words.provenance_word(plan.kind)
     if plan.kind != "model_code":
         return kind

@@ -33,7 +33,8 @@ from .people import (
     set_role,
 )
 from .phrases import PARTS, find_phrases, forget_phrases, set_phrases
-from .plans import adopt_plan, newest_plan, plan_in_force, settings_of
+from .plan_files import LARGEST_FILE, find_file, forget_files, keep_file
+from .plans import OwnWords, adopt_plan, newest_plan, plan_in_force, settings_of
 from .recording import COMMAND, Author
 from .refused import Refused
 from .sign_ins import begin_sign_in, end_sign_in, has_shown_password, is_signed_in, show_password
@@ -66,6 +67,7 @@ from .upgrading import write_down
 
 __all__ = [
     "COMMAND",
+    "LARGEST_FILE",
     "MAILS",
     "NEVER_S",
     "NO_PASSWORD",
@@ -76,6 +78,7 @@ __all__ = [
     "BirdCost",
     "Guess",
     "Hashed",
+    "OwnWords",
     "Refused",
     "accept_clock",
     "access_changes",
@@ -94,10 +97,12 @@ __all__ = [
     "find_bird_cost",
     "find_credential",
     "find_equipment",
+    "find_file",
     "find_person",
     "find_phrases",
     "find_site",
     "forget_address",
+    "forget_files",
     "forget_phrases",
     "free_login",
     "get_person",
@@ -111,6 +116,7 @@ __all__ = [
     "is_signed_in",
     "issue_tablet",
     "issue_token",
+    "keep_file",
     "list_addresses",
     "list_credentials",
     "list_equipment",

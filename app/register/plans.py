@@ -3,6 +3,7 @@
 import json
 import unicodedata
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -10,6 +11,7 @@ from zoneinfo import ZoneInfo
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from app import ledger
 from app.kinds.permissions import Permission, may
 from app.models import Person, PlanVersion, Site
 from app.rules.day.judge import all_rules
@@ -17,12 +19,32 @@ from app.rules.lethality import table_pair
 from app.rules.plans import adopted_values, adoption
 from app.rules.plans import plan as rules_plan
 from app.rules.plans import settings as plan_settings
+from app.rules.plans.adopted_values import Attachment
 
 from .people import find_person
 from .recording import Author, lock_site, record
 from .refused import Refused, checked_line
 
 DEFAULT_CODE = "us_food_code_2022"
+
+
+@dataclass(frozen=True, slots=True)
+class OwnWords:
+    """What a kitchen wrote into its plan itself: words of its own check items, texts by part, and files."""
+
+    items: Mapping[str, str] = field(default_factory=dict)
+    texts: Mapping[str, str] = field(default_factory=dict)
+    attachments: Sequence[Attachment] = ()
+
+    @classmethod
+    def of(cls, adopted: rules_plan.Adopted) -> "OwnWords":
+        """Give what a version holds."""
+        return cls(dict(adopted.items), dict(adopted.texts), adopted.attachments)
+
+    def told(self) -> dict[str, Any]:
+        """Give what the entry of an adoption says of it; what is not there is left out."""
+        files = {one.digest: one.told() for one in self.attachments}
+        return {"items": dict(self.items) or None, "texts": dict(self.texts) or None, "attachments": files or None}
 
 
 def adopt_plan(
@@ -37,12 +59,13 @@ def adopt_plan(
     authority: str | None = None,
     via: str = "command",
     after: int | None = None,
+    own: OwnWords | None = None,
 ) -> PlanVersion:
     """Adopt a new plan version in the name of somebody who may; `after` is the version that they have before them.
 
     `code` None keeps the code in force. While the code stays, what the earlier version set stays too:
     `settings` are added to it, one that is the code's own value is dropped, a `variance` or `authority` of None is
-    kept and "" ends it.
+    kept and "" ends it. `own` is all that the kitchen wrote itself; without it, what the earlier version has stays.
     Raises Refused (login forbidden; after moved; variance, authority) and rules.settings.PlanRefused (as
     `check_adoption` does).
     """
@@ -68,8 +91,9 @@ def adopt_plan(
         adopted_by=by.login,
         adopted_at=moment,
     )
+    written = own or (OwnWords.of(ledger.read_plans(session, site.code)[-1]) if before else OwnWords())
     session.add(version)
-    about = written_plan(version, on=on)
+    about = {**written_plan(version, on=on), **written.told()}
     record(session, site, "plan_adopted", by=Author(via, by.login), at=moment, **about)
     return version
 
@@ -101,6 +125,18 @@ def _written(version: PlanVersion, plan: rules_plan.Plan, own: adopted_values.Ow
         "authority": version.authority,
         "variance": _allowed_by(version.variance, adoption.looser(version.code, settings, on=on)),
     }
+
+
+def values_written(adopted: rules_plan.Adopted, *, on: date) -> tuple[dict[str, Any], tuple[str, ...]]:
+    """Give what a version would hold from a day on, as its entry would say it, and what of it is looser than the code.
+
+    Raises PlanRefused for an unknown code or a bad setting.
+    """
+    bare = replace(adopted, values="")
+    limits, sources = rules_plan.limits_on(bare.code, {}, on)
+    dispositions = {name: rule.dispositions for name, rule in all_rules().items()}
+    values = adopted_values.values_of(rules_plan.resolve(bare, on), (limits, sources), dispositions)
+    return values, adoption.looser(bare.code, dict(bare.settings), on=on)
 
 
 def _allowed_by(variance: str | None, looser: Sequence[str]) -> dict[str, str] | None:

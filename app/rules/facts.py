@@ -104,6 +104,8 @@ class Site:
     """Hours of the clock by which its times are shown: 12 or 24."""
     unit: str | None = None
     """The scale in which its pads begin, F or C; None where nobody said."""
+    own_checks: Mapping[str, str] = field(default_factory=dict)
+    """What the kitchen calls the check items that it made up itself, in every version of its plan."""
     altitudes: Timeline[Decimal | None] | None = field(default=None, compare=False, repr=False)
     scales: Mapping[str, Timeline[str | None]] = field(default_factory=dict, compare=False, repr=False)
     persons: Mapping[str, Timeline[Person]] = field(default_factory=dict, compare=False, repr=False)

@@ -39,6 +39,7 @@ from .review import (
     days,
     inspection,
     mending,
+    plan_document,
     releasing,
     review,
     signing,
@@ -55,7 +56,7 @@ from .signin import sign_in as signin
 
 _SUBJECTS = (
     *(signin, home, starting, cooking, pulling, holding, trays_out, undoing, findings, mending, patterns),
-    *(days, review, verification, releasing, signing, inspection, tracing, charts),
+    *(days, review, verification, releasing, signing, inspection, tracing, charts, plan_document),
     *(probes, storage, cooling, batches_out, reheating, time_control, already_out, checklists, out_of_use, silencing),
     *(trends, trend_lists, weeks, calibration),
     *(setup, site, people, equipment, plan, phrases, mail, bird_cost, credentials, account),
@@ -121,6 +122,7 @@ def _tell_time(response: Response) -> Response:
 def _forget_how_it_was_said(_error: BaseException | None) -> None:
     words.show_whole()
     words.show_usual_clock()
+    words.show_own_checks({})
 
 
 def _today(person: identity.Identity, now: datetime) -> date:

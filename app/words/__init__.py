@@ -7,7 +7,16 @@ request or an app these give plain English. Records are never called more than w
 from .access_changes import access_change_words
 from .alarms import alarm_words, asks_word, heard_answers, silenced_words, silencing_phrases
 from .chain import broken_words, clock_behind_words, clock_set_words, clock_to_set_words
-from .checks import CheckWords, cautions, check_answer, check_words, gas_caution
+from .checks import (
+    CheckWords,
+    cautions,
+    check_answer,
+    check_words,
+    gas_caution,
+    own_checks,
+    show_own_checks,
+    usual_checks,
+)
 from .clock import by_clock, clock_hours, show_clock, show_usual_clock, time_of_day
 from .codes import code_word
 from .entries import EntryWords, entry_words, line_words
@@ -16,6 +25,7 @@ from .fields import field_word, result_word
 from .findings import FindingWords, finding_words, rule_word
 from .forecasts import forecast_basis, forecast_words
 from .kinds import kind_cautions, kind_word
+from .limit_sentences import limit_sentence
 from .meanings import band_words, reading_words
 from .measures import (
     bird_count,
@@ -68,8 +78,9 @@ from .names import (
 )
 from .patterns import pattern_words
 from .phrases import PhraseParts, checklist_phrases, usual_phrases
+from .plan_texts import plan_text_asks, plan_text_title
 from .questions import asked_words, question_words
-from .settings import setting_value
+from .settings import setting_value, value_words
 from .short import short_name, show_short, show_whole
 from .spits import beside_words, condition_words, places_words, target_words
 from .subjects import sentence_start, subject_words
@@ -126,6 +137,7 @@ __all__ = [
     "kind_word",
     "language",
     "limit",
+    "limit_sentence",
     "line_words",
     "list_word",
     "local_date_time",
@@ -139,9 +151,12 @@ __all__ = [
     "money",
     "number",
     "outcome_word",
+    "own_checks",
     "pattern_words",
     "place_word",
     "places_words",
+    "plan_text_asks",
+    "plan_text_title",
     "provenance_word",
     "question_words",
     "reading_words",
@@ -156,6 +171,7 @@ __all__ = [
     "short_day",
     "short_name",
     "show_clock",
+    "show_own_checks",
     "show_short",
     "show_usual_clock",
     "show_whole",
@@ -170,7 +186,9 @@ __all__ = [
     "tick_time",
     "time_of_day",
     "to_word",
+    "usual_checks",
     "usual_phrases",
+    "value_words",
     "verdict_word",
     "via_word",
     "watched_word",

@@ -1,7 +1,10 @@
 """Start, opening and closing checks: what is checked, why, and what to be careful of."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from .marking import N_, say
 from .marking import gettext as _
@@ -69,10 +72,36 @@ class CheckWords:
     caution: str
 
 
+_OWN: ContextVar[Mapping[str, str]] = ContextVar("check items of the kitchen's own", default=MappingProxyType({}))
+"""What the kitchen calls them; like the reader's language, this is the same for all that is said in one answer."""
+
+
+@contextmanager
+def own_checks(titles: Mapping[str, str]) -> Iterator[None]:
+    """Let the items that a kitchen made up itself be called what it calls them."""
+    before = _OWN.set(titles)
+    try:
+        yield
+    finally:
+        _OWN.reset(before)
+
+
+def show_own_checks(titles: Mapping[str, str]) -> None:
+    """The same from now on, in this request; whoever ends the request calls it with nothing."""
+    _OWN.set(titles)
+
+
+def usual_checks() -> tuple[str, ...]:
+    """Give the items that have words, and a reason, in every kitchen."""
+    return tuple(_ITEMS)
+
+
 def check_words(item: str) -> CheckWords:
-    """Give the words of a check item; one that the kitchen made up itself is shown as it is, without a reason."""
+    """Give the words of a check item; one of the kitchen's own has the kitchen's words, or is shown as it is."""
     why, caution = _WHY.get(item), _CAUTIONS.get(item)
-    return CheckWords(item, say(_ITEMS, item), _(why) if why else "", _(caution) if caution else "")
+    return CheckWords(
+        item, _OWN.get().get(item) or say(_ITEMS, item), _(why) if why else "", _(caution) if caution else ""
+    )
 
 
 def check_answer(answer: bool | None) -> str:

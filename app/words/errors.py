@@ -24,6 +24,7 @@ _MISSING = {
     "temperature": N_("Type the temperature that the display shows, or say that it shows nothing."),
     "amend_reason": N_("Say why the earlier entry is corrected."),
     "observed_at": N_("Say when this was seen."),
+    "file": N_("Choose a file. An empty one is not kept."),
     "person": N_("Choose who you are."),
 }
 
@@ -295,6 +296,14 @@ def _moved(field: str, values: _Values) -> str:
     )
 
 
+def _large(field: str, values: _Values) -> str:
+    return _("This file is over 10 MB. Choose a smaller one, or split it.")
+
+
+def _kind(field: str, values: _Values) -> str:
+    return _("This is no PDF and no picture (PNG or JPEG) that can be opened. Choose another file.")
+
+
 def _shown(value: object) -> str:
     return measures.number(value) if isinstance(value, int | Decimal) else str(value)
 
@@ -321,4 +330,6 @@ _MESSAGES: dict[str, Callable[[str, _Values], str]] = {
     "not_behind": _not_behind,
     "moved": _moved,
     "no_password": _no_password,
+    "large": _large,
+    "kind": _kind,
 }

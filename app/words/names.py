@@ -97,6 +97,8 @@ _OUTCOMES = {
     "sent_back": N_("sent back"),
     "right": N_("right"),
     "corrected": N_("corrected on the spot"),
+    "plan_stands": N_("the plan stands"),
+    "plan_to_change": N_("the plan is to be changed"),
 }
 _WATCHED = {
     "receiving": N_("receiving a delivery"),
@@ -261,7 +263,7 @@ def measured_of_word(of: str) -> str:
 
 
 def outcome_word(outcome: str) -> str:
-    """Give the word for the outcome of a review."""
+    """Give the word for the outcome of a review, of a corrective action or of the plan."""
     return say(_OUTCOMES, outcome)
 
 

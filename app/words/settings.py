@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from datetime import time
 from decimal import Decimal
+from typing import cast
 
 from app.rules.plans.limits import GROUPS, Limits, TablePair, TemperatureLimit
 
@@ -24,13 +25,17 @@ _CHECK_LISTS = ("start_checks", "opening_checks", "closing_checks")
 
 def setting_value(limits: Limits, name: str) -> str:
     """Give the value of a plan setting in words: `165 °F / 74 °C`, `1 h 30 min`, `breast`."""
-    value = getattr(limits, name)
+    return value_words(name, getattr(limits, name))
+
+
+def value_words(name: str, value: object) -> str:
+    """Give a value that a setting may have in words."""
     if value is None:
         return _("none")
     if isinstance(value, TablePair):
         return _pair(value)
     if name == "cook_humidity":
-        return say(_HUMIDITY, value) if value else _("not asked for")
+        return say(_HUMIDITY, str(value)) if value else _("not asked for")
     if isinstance(value, TemperatureLimit):
         return measures.limit(value)
     if isinstance(value, time):
@@ -41,7 +46,7 @@ def setting_value(limits: Limits, name: str) -> str:
         return _("± %(degrees)s", degrees=measures.degrees(value, name[-1].upper()))
     if isinstance(value, str):
         return value or _("none named")
-    return _names(name, value)
+    return _names(name, cast(Iterable[str], value))
 
 
 def _pair(pair: TablePair) -> str:

@@ -193,6 +193,7 @@ def test_a_withdrawal_has_nothing_else() -> None:
     assert errors_of({**withdrawal, "withdrawn": True, "amends": None}) == {("amends", "missing")}
 
 
-def test_what_the_server_sets_no_form_has_and_three_kinds_are_not_amended() -> None:
-    assert [name for name, kind in KINDS.items() if not kind.AMENDABLE] == ["action_verified", "release", "sign_off"]
+def test_what_the_server_sets_no_form_has_and_five_kinds_are_not_amended() -> None:
+    not_amended = [name for name, kind in KINDS.items() if not kind.AMENDABLE]
+    assert not_amended == ["action_verified", "release", "sign_off", "week_sign_off", "plan_reassessed"]
     assert not set(SET_BY_SERVER) & {name for form in FORMS.values() for name in form.all_fields()}

@@ -47,4 +47,6 @@ FIELDS: dict[str, dict[str, Any]] = {
     "training": {"whom": "cook", "what": "probing and hot holding", "taught_by": "Pat Porter", "until": "2027-04-14"},
     "week_sign_off": {"week": "2026-04-13", "meaning": "verified"},
     "note": {"text": "Quiet morning."},
+    "plan_reassessed": {"version": 1, "looked_at": "flow, limits, findings of the year", "outcome": "plan_stands"}
+    | {"basis": "no unforeseen deviation"},
 }

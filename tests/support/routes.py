@@ -12,8 +12,8 @@ ACCESS = Path(__file__).parent.parent.parent / "docs" / "access.md"
 Row = tuple[str, str]
 """A method and a route."""
 
-_NUMBERS = {"plan.version": 1, "credentials.revoke": 2}
-"""A number is that of a plan version, or of a credential: here the token of somebody who does not walk."""
+_NUMBERS = {"plan.version": 1}
+"""A number is that of a plan version, or of a credential: 2 is one of S1 alone, and a token of nobody who walks."""
 
 _ABOUT_A_FINDING = {"findings.act": "finding", "releasing.release": "releasable"}
 """Routes that are told in their query which finding they are about."""
@@ -37,7 +37,7 @@ def walk(app: Flask) -> Iterator[tuple[Row, Rule]]:
 def path_of(app: Flask, rule: Rule, ids: Mapping[str, object]) -> str:
     """Give the path of a route; `ids` are the things that its places are filled with."""
     places: dict[str, Any] = {
-        name: _NUMBERS[rule.endpoint] if name == "number" else ids[name] for name in rule.arguments
+        name: _NUMBERS.get(rule.endpoint, 2) if name == "number" else ids[name] for name in rule.arguments
     }
     if rule.endpoint in _ABOUT_A_FINDING:
         places["finding"] = ids[_ABOUT_A_FINDING[rule.endpoint]]

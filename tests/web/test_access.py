@@ -11,17 +11,20 @@ from typing import Any
 
 import pytest
 from flask import Flask
+from sqlalchemy.orm import Session
 from werkzeug.routing import Rule
 from werkzeug.test import TestResponse
 
 from app import ledger, register
 from app.db import Database
 from app.kinds.permissions import ROLES, may
+from app.models import Site
 from app.web.parts import navigation
 from docs.list_access import permission_of
 from tests.support import cast
 from tests.support.browsing import Browser
 from tests.support.drafts import finding, keep, low_reading
+from tests.support.files import a_pdf
 from tests.support.routes import Row, path_of, read_table, walk
 
 _LOGINS = {"cook": "cook", "person in charge": "pat", "inspector": "ines", "another kitchen's": "other-lead"}
@@ -46,6 +49,7 @@ def ids(database: Database) -> Mapping[str, object]:
         site = register.get_site(session, "S1")
         register.add_equipment(session, site, "probe", "red", at=cast.moment("12:00"))
         register.add_equipment(session, site, "cold_unit", "larder", at=cast.moment("12:00"))
+        digest = _adopt_with_a_file(session, site)
     return {
         "site": "S1",
         "day": cast.DAY.isoformat(),
@@ -64,9 +68,19 @@ def ids(database: Database) -> Mapping[str, object]:
         "rule": "hold.temperature",
         "to": "served",
         "filename": "style.css",
+        "digest": digest,
         "finding": finding(database, "hold.temperature"),
         "releasable": finding(database, "cook.core_temperature"),
     }
+
+
+def _adopt_with_a_file(session: Session, site: Site) -> str:
+    """Adopt version 2 of the plan with a letter that belongs to it; give the letter's digest."""
+    told = {"media_type": "application/pdf", "name": "letter.pdf", "part": "validation"}
+    letter = register.keep_file(session, site, a_pdf(), **told, at=cast.moment("12:00"))
+    pat, own = register.get_person(session, site, "pat"), register.OwnWords(attachments=[letter])
+    register.adopt_plan(session, site, None, {}, by=pat, at=cast.moment("12:00"), own=own)
+    return letter.digest
 
 
 def _too_few_probed() -> list[dict[str, Any]]:

@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from app.kinds import KINDS, Entry, Release, value_of
+from app.kinds import KINDS, Entry, PlanReassessed, Release, value_of
 from app.kinds.compound import Items
 from app.kinds.every_entry import FORMS
 from app.kinds.fields import Code
@@ -58,6 +58,18 @@ def check_names(context: AppendContext, draft: Draft) -> list[FieldError]:
         new = (key for key in value_of(entry, "findings") if key not in before.get("findings", ()))
         unknown = [key for key in new if not _is_known(context, entry, key)]
         errors += [FieldError("findings", "unknown", {"value": shape.echo(key)}) for key in unknown[:1]]
+    if isinstance(entry, PlanReassessed):
+        errors += _check_reassessment(context, entry)
+    return errors
+
+
+def _check_reassessment(context: AppendContext, entry: PlanReassessed) -> list[FieldError]:
+    """Refuse a version of the plan that nobody adopted, and a finding that there is not."""
+    errors = []
+    if all(plan.version != entry.version for plan in context.calendar.plans):
+        errors.append(FieldError("version", "unknown", {"value": entry.version}))
+    if entry.finding is not None and not findings.is_known(context, entry.finding, at=entry.observed_at):
+        errors.append(FieldError("finding", "unknown", {"value": shape.echo(entry.finding)}))
     return errors
 
 

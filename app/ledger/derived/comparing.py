@@ -1,5 +1,6 @@
 """Comparing everything that is kept beside the ledger with the ledger itself."""
 
+import hashlib
 from collections.abc import Iterator
 from datetime import datetime
 
@@ -7,6 +8,7 @@ from sqlalchemy import Select, select
 from sqlalchemy.orm import Session
 
 from app import models
+from app.kinds import PlanAdopted
 
 from .. import register
 from ..figures import day_figures
@@ -39,6 +41,18 @@ def compare_register(session: Session, code: str) -> Iterator[Difference]:
         yield Difference("sites", "", "not in the ledger: run upgrade")
         return
     yield from register_tables.differences(told, register_tables.kept_rows(session, row.id))
+    yield from _compare_plan_files(session, row)
+
+
+def _compare_plan_files(session: Session, row: register.SiteRow) -> Iterator[Difference]:
+    """Name the files of plans whose bytes are gone, or are not those of the digest that the adoption says."""
+    adoptions = (entry for entry in read_register(session, row) if isinstance(entry, PlanAdopted))
+    for digest in dict.fromkeys(digest for entry in adoptions for digest in entry.attachments or ()):
+        kept = session.get(models.PlanFile, (row.id, digest))
+        if kept is None:
+            yield Difference("plan_files", digest, "missing")
+        elif hashlib.sha256(kept.content).hexdigest() != digest:
+            yield Difference("plan_files", digest, "content")
 
 
 def rebuild(session: Session, code: str, *, at: datetime) -> None:

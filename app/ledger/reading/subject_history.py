@@ -6,7 +6,7 @@ from operator import attrgetter
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from app.kinds import Entry, of_kind
+from app.kinds import Entry, PlanReassessed, of_kind
 from app.kinds.entry import K
 from app.rules.history.versions import effective
 
@@ -14,6 +14,7 @@ from .. import register
 from ..form.typed import Row, typed
 from ..index import rows
 from ..index.rows import ENTRY
+from ..register_entries import calendar_of_row
 from .gathering import Gathering
 
 
@@ -25,6 +26,14 @@ def checks_since(
     found = Gathering(session, row.id, through_seq=rows.head(session, row).seq)
     found.about_between(subjects, since, as_of)
     return of_kind(effective(found.entries.values(), as_of=as_of), kind)
+
+
+def plan_reassessments(session: Session, code: str, *, as_of: datetime) -> list[PlanReassessed]:
+    """Give every look at a site's plan as a whole, in order of time."""
+    row = register.get_site_row(session, code)
+    found = Gathering(session, row.id, through_seq=rows.head(session, row).seq)
+    found.about([f"plan:{adopted.version}" for adopted in calendar_of_row(session, row).plans])
+    return of_kind(effective(found.entries.values(), as_of=as_of), PlanReassessed)
 
 
 def newest_of(session: Session, code: str, kind: type[K], *, since: datetime, as_of: datetime) -> K | None:

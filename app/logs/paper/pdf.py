@@ -41,27 +41,29 @@ def write_log(assessment: Assessment, *, head: tuple[int, str], bodies: Sequence
         modified=assessment.as_of,
         relationship="Source",
     )
-    document = weasyprint.HTML(string=log_html(assessment, head=head), url_fetcher=_fetch_nothing)
-    with _ONE_AT_A_TIME:
-        pdf: bytes = document.write_pdf(
-            stylesheets=[weasyprint.CSS(filename=STYLE)], attachments=[attachment], pdf_variant="pdf/a-3a"
-        )
-    return pdf
+    return set_on_paper(log_html(assessment, head=head), STYLE, attachments=[attachment])
 
 
-def set_on_paper(html: str, style: Path) -> bytes:
-    """Set a page on paper that has no attachments. The same page gives the same file, byte for byte."""
+def set_on_paper(html: str, *styles: Path, attachments: Sequence[Any] = ()) -> bytes:
+    """Set a page on paper, one at a time in a process. The same page gives the same file, byte for byte.
+
+    It may refer to nothing outside itself.
+    """
     import weasyprint
 
     document = weasyprint.HTML(string=html, url_fetcher=_fetch_nothing)
     with _ONE_AT_A_TIME:
-        pdf: bytes = document.write_pdf(stylesheets=[weasyprint.CSS(filename=style)], pdf_variant="pdf/a-3a")
+        pdf: bytes = document.write_pdf(
+            stylesheets=[weasyprint.CSS(filename=style) for style in styles],
+            attachments=list(attachments),
+            pdf_variant="pdf/a-3a",
+        )
     return pdf
 
 
 def log_html(assessment: Assessment, *, head: tuple[int, str]) -> str:
     """Make the log's HTML, as it is set on paper."""
-    with words.by_clock(assessment.site.clock):
+    with words.by_clock(assessment.site.clock), words.own_checks(assessment.site.own_checks):
         return render(paper_view(assessment, head=head))
 
 

@@ -16,7 +16,7 @@ from app.kinds import ClockSet, EquipmentSet, PersonSet, PlanAdopted, RegisterEn
 
 from ..facts import Equipment, Person, Site, Timeline
 from ..plans import plan
-from ..plans.adopted_values import Adopted, as_text
+from ..plans.adopted_values import Adopted, Attachment, as_text
 from ..plans.settings import SETTINGS
 
 _ONE_DAY = timedelta(days=1)
@@ -179,6 +179,9 @@ def _adopted(entry: PlanAdopted) -> Adopted:
         loosened=tuple(name for name in SETTINGS if name in (entry.variance or ())),
         authority=entry.authority,
         values=as_text(entry.values),
+        items=tuple(sorted((entry.items or {}).items())),
+        texts=tuple(sorted((entry.texts or {}).items())),
+        attachments=tuple(Attachment.of(digest, told) for digest, told in sorted((entry.attachments or {}).items())),
     )
 
 
@@ -196,6 +199,7 @@ def _site(entries: Sequence[RegisterEntry], sites: Sequence[SiteSet]) -> Site:
         permit=newest.permit,
         clock=newest.clock or _HOURS,
         unit=newest.unit,
+        own_checks={item: said for entry in _of(entries, PlanAdopted) for item, said in (entry.items or {}).items()},
         people={login: persons[login].values[-1] for login in persons},
         equipment={code: _equipment(sets, from_the_beginning) for code, sets in listed.items()},
         altitudes=_timeline(sites, [entry.altitude_m for entry in sites]),

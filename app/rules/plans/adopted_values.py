@@ -132,6 +132,12 @@ def controls_of_code(text: str) -> frozenset[str]:
     return frozenset(held.get("code", held)["value"].split(","))
 
 
+def value_of_code(text: str, name: str) -> tuple[Any, Provenance] | None:
+    """Give what the code itself said of a setting when `values` were written; None where the plan says the same."""
+    told = json.loads(text).get(name, {}).get("code")
+    return (_read_limit(name, told["value"]), _provenance(told)) if told else None
+
+
 def _read_limit(name: str, text: str) -> Any:
     if name == "controls":
         # Groups of another edition are kept as they are named; this one asks only for those it knows.
@@ -165,6 +171,32 @@ def _plain(value: Decimal) -> str:
     return f"{value.normalize():f}"
 
 
+TEXTS = (*("team", "product", "flow", "recipes", "premises", "time_control", "training", "records", "validation"),)
+"""The parts of a plan that a kitchen writes itself: only it knows them."""
+
+
+@dataclass(frozen=True, slots=True)
+class Attachment:
+    """A file that belongs to a plan; its bytes lie outside the ledger, under their SHA-256."""
+
+    digest: str
+    part: str
+    """The text of the plan that it belongs to."""
+    name: str
+    media_type: str
+    size: int
+    """Bytes."""
+
+    @classmethod
+    def of(cls, digest: str, told: Mapping[str, Any]) -> "Attachment":
+        """Read what the entry of an adoption says of it."""
+        return cls(digest, str(told["part"]), str(told["name"]), str(told["type"]), int(told["bytes"]))
+
+    def told(self) -> dict[str, Any]:
+        """Give what the entry of an adoption says of it."""
+        return {"part": self.part, "name": self.name, "type": self.media_type, "bytes": self.size}
+
+
 @dataclass(frozen=True, slots=True)
 class Adopted:
     """A plan version as the site adopted it: the code's name and the settings on top.
@@ -183,3 +215,8 @@ class Adopted:
     values: str = ""
     loosened: tuple[str, ...] = ()
     """The settings that the variance allows to be looser than the code."""
+    items: tuple[tuple[str, str], ...] = ()
+    """What the kitchen calls the check items that it made up itself."""
+    texts: tuple[tuple[str, str], ...] = ()
+    """What the kitchen wrote itself, by the part of the plan."""
+    attachments: tuple[Attachment, ...] = ()

@@ -12,8 +12,9 @@ from typing import Any
 
 from ..lethality import table_pair
 from .adopted_values import Adopted as Adopted
+from .adopted_values import Attachment as Attachment
 from .adopted_values import Band as Band
-from .adopted_values import Dispositions, controls_of_code, read_values
+from .adopted_values import Dispositions, controls_of_code, read_values, value_of_code
 from .adopted_values import Provenance as Provenance
 from .limits import GROUPS, Limits, TemperatureLimit
 from .settings import TYPES, PlanRefused, parse_setting
@@ -114,6 +115,19 @@ def _by_code(adopted: Adopted, code: Mapping[str, Any], on: date) -> Plan:
         ),
         bands=MappingProxyType({name: _band(band, limits) for name, band in code["bands"].items()}),
     )
+
+
+def code_says(adopted: Adopted, name: str) -> tuple[Any, Provenance] | None:
+    """Give what its code itself says of a setting, and where; None where the version says the same.
+
+    Of an adopted version: what the code said when it was adopted. Raises PlanRefused for an unknown code.
+    """
+    if adopted.values:
+        return value_of_code(adopted.values, name)
+    on = adopted.adopted_at.date()
+    limits, sources = limits_on(adopted.code, {}, on)
+    is_same = resolve(adopted, on).sources[name] == sources[name]
+    return None if is_same else (getattr(limits, name), sources[name])
 
 
 def new_groups(adopted: Adopted, on: date) -> tuple[str, ...]:

@@ -44,6 +44,7 @@ PLACES = (
     Place("mending.entries", _("Entries"), Permission.MEND_ENTRY),
     Place("days.index", _("Days"), Permission.READ_DAY, ("trends", "trend_lists", "weeks", "calibration")),
     Place("tracing.trace", _("Trace"), Permission.READ_DAY),  # open to more than have it in their header
+    Place("plan_document.newest", _("Plan"), Permission.READ_RECORDS, unless=Permission.READ_SETUP),
     Place("inspection.index", _("Chain"), Permission.READ_LEDGER, unless=Permission.READ_SETUP),
     Place("setup.index", _("Set-up"), Permission.READ_SETUP),
 )

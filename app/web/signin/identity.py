@@ -88,6 +88,7 @@ def find_current() -> Identity | None:
         g.identity = _load()
         if g.identity is not None:
             words.show_clock(g.identity.site.clock)
+            words.show_own_checks(g.identity.site.own_checks)
     found: Identity | None = g.identity
     return found
 

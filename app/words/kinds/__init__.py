@@ -8,7 +8,20 @@ from zoneinfo import ZoneInfo
 from app.kinds import ALL_KINDS, Entry
 
 from ..marking import gettext as _
-from . import alarms, answers, cooking, cooling, equipment, holding, keeping, register, reheating, storage, verification
+from . import (
+    alarms,
+    answers,
+    cooking,
+    cooling,
+    equipment,
+    holding,
+    keeping,
+    reassessment,
+    register,
+    reheating,
+    storage,
+    verification,
+)
 from .saying import WORDS
 
 __all__ = [
@@ -22,6 +35,7 @@ __all__ = [
     "keeping",
     "kind_cautions",
     "kind_word",
+    "reassessment",
     "register",
     "reheating",
     "storage",
