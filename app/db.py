@@ -90,9 +90,13 @@ class Database:
             yield session
 
     @contextmanager
-    def writing(self) -> Iterator[Session]:
-        """Commit once at the end, or nothing at all. On SQLite the write lock is taken before anything is read."""
-        with Session(self._writer, expire_on_commit=False) as session, session.begin():
+    def writing(self, *, patience_s: float | None = None) -> Iterator[Session]:
+        """Commit once at the end, or nothing at all. On SQLite the write lock is taken before anything is read.
+
+        `patience_s` is for how long SQLite's lock is waited for, if not as long as an entry waits.
+        """
+        writer = self._writer if patience_s is None else self._writer.execution_options(patience_s=patience_s)
+        with Session(writer, expire_on_commit=False) as session, session.begin():
             yield session
 
     @contextmanager
@@ -104,7 +108,9 @@ class Database:
 
 def _make_engine(url: str) -> Engine:
     if not url.startswith("sqlite"):
-        return create_engine(url, pool_pre_ping=True)
+        # Whoever cannot have the lock, or the server, hears of it in time.
+        impatient = {"connect_timeout": 10, "options": f"-c lock_timeout={_PATIENCE_S * 1000}"}
+        return create_engine(url, pool_pre_ping=True, connect_args=impatient)
     engine = create_engine(url, connect_args={"timeout": _PATIENCE_S})
     event.listen(engine, "connect", _prepare_sqlite)
     event.listen(engine, "begin", _begin_sqlite)
@@ -130,12 +136,12 @@ def _begin_sqlite(connection: Connection) -> None:
         return
     run_by_driver(connection, "PRAGMA busy_timeout = 0", ())
     try:
-        _take_write_lock(connection)
+        _take_write_lock(connection, connection.get_execution_options().get("patience_s", _PATIENCE_S))
     finally:
         run_by_driver(connection, f"PRAGMA busy_timeout = {_PATIENCE_S * 1000}", ())
 
 
-def _take_write_lock(connection: Connection) -> None:
+def _take_write_lock(connection: Connection, patience_s: float) -> None:
     # SQLite's own wait looks again after 1, 2, 5, 10 ms and so on: behind a writer that takes half a millisecond the
     # next would mostly sleep.
     waited_s, pause_s = 0.0, _FIRST_PAUSE_S
@@ -143,7 +149,7 @@ def _take_write_lock(connection: Connection) -> None:
         try:
             run_by_driver(connection, "BEGIN IMMEDIATE", ())
         except OperationalError as error:
-            if getattr(error.orig, "sqlite_errorname", "") != "SQLITE_BUSY" or waited_s >= _PATIENCE_S:
+            if getattr(error.orig, "sqlite_errorname", "") != "SQLITE_BUSY" or waited_s >= patience_s:
                 raise
         else:
             return

@@ -219,6 +219,14 @@ class Throttle(Base):
     last_at: Mapped[datetime] = mapped_column(Instant)
 
 
+class WriteCheck(Base):
+    """One row that the health check writes to see whether an entry would be kept."""
+
+    __tablename__ = "write_checks"
+    id: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
+    at: Mapped[datetime] = mapped_column(Instant)
+
+
 class Entry(Base):
     """One row of the ledger. The database itself refuses to change, remove or overwrite it (see the migrations)."""
 

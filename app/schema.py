@@ -1,9 +1,13 @@
 """The schema: brings a database to the newest migration."""
 
+from functools import cache
 from pathlib import Path
 
 from alembic import command
 from alembic.config import Config
+from alembic.runtime.migration import MigrationContext
+from alembic.script import ScriptDirectory
+from sqlalchemy import Connection
 
 _MIGRATIONS = Path(__file__).parent.parent / "migrations"
 
@@ -11,6 +15,16 @@ _MIGRATIONS = Path(__file__).parent.parent / "migrations"
 def upgrade(url: str) -> None:
     """Bring the database at `url` to the newest migration; on one that is there already nothing changes."""
     command.upgrade(config_for(url), "head")
+
+
+def is_current(connection: Connection) -> bool:
+    """Whether a database has been brought to the newest migration that this program knows, and to no later one."""
+    return MigrationContext.configure(connection).get_current_revision() == _newest()
+
+
+@cache
+def _newest() -> str | None:
+    return ScriptDirectory(str(_MIGRATIONS)).get_current_head()
 
 
 def config_for(url: str) -> Config:

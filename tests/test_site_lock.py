@@ -101,7 +101,9 @@ WITHOUT_A_SITE = {
     "web/review/trend_days.py": "kept figures",
     "web/setup/phrases.py": "phrases, which are in no entry",
     "web/setup/mail.py": "who gets mail, which is in no entry",
+    "web/signin/access_changes.py": "up to when somebody was told what others changed",
     "web/signin/checking.py": "how often somebody guessed",
+    "web/signin/password_again.py": "when the password was typed last",
     "web/signin/sign_in.py": "how often somebody guessed",
     "web/signin/sign_ins.py": "sign-ins",
 }

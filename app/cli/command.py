@@ -14,7 +14,7 @@ from sqlalchemy.exc import SQLAlchemyError
 from app import ledger, words
 from app.register import Refused
 from app.rules.plans.settings import PlanRefused
-from app.server.errors import is_not_set_up, is_outage
+from app.server.outages import outage_of
 
 _P = ParamSpec("_P")
 
@@ -84,13 +84,11 @@ def failure_words(error: Exception) -> str:
 
 def _database_words(error: SQLAlchemyError) -> str:
     cause = str(getattr(error, "orig", None) or error)
-    if not is_outage(error):
-        said: str = _("The database refused it: %(why)s", why=cause)
-    elif is_not_set_up(error):
-        said = _("This database is not set up: run the command init, or demo, first.")
-    else:
-        said = _("The database does not answer: %(why)s", why=cause)
-    return said
+    outage = outage_of(error)
+    if outage is None:
+        return str(_("The database refused it: %(why)s", why=cause))
+    told = {"what": words.outage_words(outage), "to_do": words.outage_to_do_words(outage), "why": cause}
+    return str(_("%(what)s %(to_do)s (%(why)s)", **told))
 
 
 def _one_line(text: str) -> str:

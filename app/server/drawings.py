@@ -18,7 +18,7 @@ from app import clock, ledger, register
 from app.models import Drawing
 
 from . import day_log, get_database, jobs
-from .errors import is_outage
+from .outages import outage_of
 
 MOST_WAITING = 8
 """Logs that wait to be drawn, beside which no further one is taken in."""
@@ -59,7 +59,7 @@ def ask_for_log(site: str, day: date, *, as_of: datetime | None = None) -> Log:
     try:
         return _find_or_ask(site, day, as_of)
     except SQLAlchemyError as error:
-        if not is_outage(error):
+        if outage_of(error) is None:
             raise
         _log.warning("a log is drawn in the request, since nothing can be written: %s", error)
         return _draw_now(site, day, as_of)

@@ -12,14 +12,12 @@ from werkzeug.exceptions import HTTPException, ServiceUnavailable
 
 from app import ledger, words
 
+from .outages import Outage, outage_of
 from .settings import LARGEST_BODY
 
 Answer = Callable[[HTTPException], ResponseReturnValue]
 
-_OUTAGES = (exc.OperationalError, exc.InterfaceError, exc.TimeoutError)
 _READ_OFF = 8 * LARGEST_BODY
-_NO_TABLE = "42P01"
-"""PostgreSQL's code for a table that is not there: the database was never set up."""
 
 
 class ClockIsBehind(ServiceUnavailable):
@@ -30,6 +28,15 @@ class ClockIsBehind(ServiceUnavailable):
         self.behind = behind
 
 
+class RecordsAway(ServiceUnavailable):
+    """The database keeps nothing now; `outage` is why."""
+
+    def __init__(self, outage: Outage) -> None:
+        what = _("%(what)s Nothing was kept; the same can be sent again in a while.", what=words.outage_words(outage))
+        super().__init__(what, retry_after=10)
+        self.outage = outage
+
+
 def init_app(app: Flask, *, api: Answer, web: Answer) -> None:
     """Answer every error through `api` or `web`, by the path that was asked for."""
 
@@ -38,11 +45,11 @@ def init_app(app: Flask, *, api: Answer, web: Answer) -> None:
         return api(error) if request.path.startswith("/api/") else web(error)
 
     def answer_outage(error: exc.SQLAlchemyError) -> ResponseReturnValue:
-        if not is_outage(error):
+        outage = outage_of(error)
+        if outage is None:
             raise error
-        current_app.logger.error("The database does not answer: %s", error)
-        what = _("The database does not answer. Nothing was kept; the same can be sent again in a while.")
-        return answer(ServiceUnavailable(what, retry_after=10))
+        current_app.logger.error("Nothing can be kept (%s): %s", outage, error)
+        return answer(RecordsAway(outage))
 
     def answer_clock(error: ledger.ClockBehind) -> ResponseReturnValue:
         current_app.logger.error("Nothing can be kept: %s", error)
@@ -61,16 +68,3 @@ def _read_off() -> None:
     with suppress(OSError):  # it has gone by itself
         while left > 0 and (part := stream.read(min(left, 65_536))):
             left -= len(part)
-
-
-def is_outage(error: exc.SQLAlchemyError) -> bool:
-    """Whether the database is away, busy or not set up, rather than asked something wrong."""
-    if isinstance(error, _OUTAGES) or type(error) is exc.DatabaseError or is_not_set_up(error):
-        return True
-    return isinstance(error, exc.DBAPIError) and error.connection_invalidated
-
-
-def is_not_set_up(error: exc.SQLAlchemyError) -> bool:
-    """Whether the database has no tables yet."""
-    cause = getattr(error, "orig", None)
-    return getattr(cause, "sqlstate", None) == _NO_TABLE or str(cause).startswith("no such table")

@@ -1,13 +1,24 @@
 """The health check: 200 when an entry could be kept now."""
 
+from datetime import datetime, timedelta
+
 from flask import Flask
 from flask.typing import ResponseReturnValue
+from sqlalchemy import text
+from sqlalchemy.exc import SQLAlchemyError
+from sqlalchemy.orm import Session
 
-from app import clock, ledger, words
+from app import clock, ledger, register, schema, words
+from app.models import WriteCheck
 
 from . import get_database
+from .outages import Outage, outage_of
 
 _PLAIN = {"Content-Type": "text/plain; charset=utf-8"}
+_PATIENCE_S = 3
+"""For how long it waits for other writers: whoever asks for a server's health does not wait for long."""
+_COUNTS_FOR = timedelta(seconds=2)
+"""For so long nothing is written again: a flood of questions keeps no disk busy."""
 
 
 def init_app(app: Flask) -> None:
@@ -16,12 +27,40 @@ def init_app(app: Flask) -> None:
 
 
 def healthz() -> ResponseReturnValue:
-    """Answer `ok`, or 503 with the reason where the server's clock is behind the records of a site.
+    """Answer `ok` after a write that was kept, or 503 with the reason: the database, its disk, the server's clock."""
+    try:
+        why = _why_not(clock.utc_now())
+    except SQLAlchemyError as error:
+        outage = outage_of(error)
+        if outage is None:
+            raise
+        why = words.outage_words(outage)
+    return (f"{why}\n", 503, _PLAIN) if why else ("ok\n", _PLAIN)
 
-    A database that does not answer, or has no tables, is a 503 like everywhere.
-    """
+
+def _why_not(now: datetime) -> str | None:
+    """Give why no entry could be kept; None where one could. Raises what the database raises."""
     with get_database().reading() as session:
-        behind = ledger.clock_behind(session, clock.utc_now())
+        if not schema.is_current(session.connection()):
+            return words.outage_words(Outage.OTHER_VERSION)
+        behind = ledger.clock_behind(session, now)
+        last = session.get(WriteCheck, 1)
     if behind is not None:
-        return f"{words.clock_to_set_words(behind.behind)}\n", 503, _PLAIN
-    return "ok\n", _PLAIN
+        return words.clock_to_set_words(behind.behind)
+    if last is None or not timedelta() <= now - last.at < _COUNTS_FOR:
+        _write(now)
+    return None
+
+
+def _write(now: datetime) -> None:
+    """Write as an entry is written: hold the sites, insert, and have it kept on the disk."""
+    with get_database().writing(patience_s=_PATIENCE_S) as session:
+        _be_impatient(session)
+        for site in register.list_sites(session):
+            ledger.hold(session, site.code)
+        session.merge(WriteCheck(id=1, at=now))
+
+
+def _be_impatient(session: Session) -> None:
+    if session.get_bind().dialect.name == "postgresql":
+        session.execute(text(f"SET LOCAL lock_timeout = '{_PATIENCE_S}s'"))

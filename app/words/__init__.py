@@ -76,6 +76,7 @@ from .names import (
     via_word,
     watched_word,
 )
+from .outages import outage_page_words, outage_to_do_words, outage_words
 from .patterns import pattern_words
 from .phrases import PhraseParts, checklist_phrases, usual_phrases
 from .plan_texts import plan_text_asks, plan_text_title
@@ -150,6 +151,9 @@ __all__ = [
     "missed_word",
     "money",
     "number",
+    "outage_page_words",
+    "outage_to_do_words",
+    "outage_words",
     "outcome_word",
     "own_checks",
     "pattern_words",

@@ -7,7 +7,7 @@ from flask_wtf.csrf import CSRFError
 from werkzeug.exceptions import HTTPException
 
 from app import words
-from app.server.errors import ClockIsBehind
+from app.server.errors import ClockIsBehind, RecordsAway
 
 _WORDS = {
     400: (_l("This could not be read"), _l("Nothing was saved. Go back, look the form over and send it again.")),
@@ -42,6 +42,8 @@ def answer_error(error: HTTPException) -> ResponseReturnValue:
         text = _OTHER_SESSION
     if isinstance(error, ClockIsBehind):
         title, text = _CLOCK, words.clock_behind_words(error.behind)
+    if isinstance(error, RecordsAway):
+        text = words.outage_page_words(error.outage)
     if status >= 500:
         g.identity = None  # the page asks the database nothing: that may be what is wrong
     headers = [(name, value) for name, value in error.get_headers() if name in ("Allow", "Retry-After")]
