@@ -4,7 +4,7 @@ import sqlalchemy as sa
 from alembic import op
 
 revision = "2026_11_30_write_checks"
-down_revision = "2026_11_30_alarm_mail"
+down_revision = "2026_11_30_plan_texts"
 branch_labels = None
 depends_on = None
 
