@@ -32,12 +32,23 @@ class Site(Base):
     """Street and town, as the printed log and the plan have it; None until somebody says so."""
     permit: Mapped[str | None] = mapped_column(Text)
     """The number of the permit to operate, as it was written down."""
+    skipped: Mapped[str | None] = mapped_column(Text)
+    """Steps of the first day that were skipped, with blanks between; no record."""
     clock: Mapped[int | None]
     """Hours of the clock that times are shown by, 12 or 24; None until somebody says so: 24."""
     unit: Mapped[str | None] = mapped_column(String(1))
     """The scale that a pad begins with, F or C; None until somebody says so."""
     alarm_mail_min: Mapped[int | None]
     """After how many minutes a mail says what is overdue; None: none is sent. No record."""
+
+
+class SetUpLink(Base):
+    """A link that opens the set-up of a new kitchen, once: only the SHA-256 of its text is kept. No record."""
+
+    __tablename__ = "set_up_links"
+    digest: Mapped[str] = mapped_column(String(64), primary_key=True)
+    expires_at: Mapped[datetime] = mapped_column(Instant)
+    used_at: Mapped[datetime | None] = mapped_column(Instant)
 
 
 class Phrases(Base):

@@ -1,5 +1,6 @@
-"""Setting up: a kitchen with its first person in charge and plan, or the demo kitchen."""
+"""Setting up: a kitchen with its first person in charge and plan, the link that opens its set-up, or the demo."""
 
+from datetime import UTC, datetime
 from decimal import Decimal, InvalidOperation
 
 import click
@@ -15,9 +16,11 @@ from app.server import get_database
 from .asking import ask, password_option, read_new_password
 from .command import Failed, command
 
+_HERE = "http://127.0.0.1:8000"
+
 
 @command("init")
-@click.argument("site")
+@click.argument("site", required=False)
 @click.option("--name", help="Name of the kitchen, as the log prints it.")
 @click.option("--timezone", metavar="TZ", help="Time zone, e.g. America/Chicago.")
 @click.option("--login", help="Login of the first person in charge.")
@@ -25,8 +28,10 @@ from .command import Failed, command
 @password_option
 @click.option("--altitude-m", metavar="N", help="Height above the sea in metres.")
 @click.option("--plan", "code", metavar="CODE", help="Code of law that the plan starts from.")
+@click.option("--address", metavar="URL", help="Without SITE: where the pages are, e.g. https://kitchen.lan:8000.")
+@click.option("--if-empty", is_flag=True, help="Without SITE: do nothing where a kitchen is set up already.")
 def init(
-    site: str,
+    site: str | None,
     name: str | None,
     timezone: str | None,
     login: str | None,
@@ -34,8 +39,20 @@ def init(
     password_file: str | None,
     altitude_m: str | None,
     code: str | None,
+    address: str | None,
+    if_empty: bool,
 ) -> None:
-    """Set up the database and the kitchen SITE, its first person in charge and its plan."""
+    """Set up the database and the kitchen SITE, its first person in charge and its plan.
+
+    Without SITE it prints a link that opens the set-up on screen, once.
+    """
+    if site is None:
+        if any(given is not None for given in (name, timezone, login, person, password_file, altitude_m, code)):
+            raise Failed(_("These options belong to a kitchen: name it first, e.g. init S1 --name ..."))
+        _print_link(address or _HERE, if_empty=if_empty)
+        return
+    if address is not None or if_empty:
+        raise Failed(_("--address and --if-empty are for init without SITE."))
     full_name, zone = ask(name, _("Name of the kitchen")), ask(timezone, _("Time zone, e.g. America/Chicago"))
     first, first_name = ask(login, _("Login of the first person in charge")), ask(person, _("Their name"))
     height = _altitude(altitude_m)
@@ -50,8 +67,26 @@ def init(
         told = {"name": first_name, "role": FIRST_ROLE}
         lead = register.add_person(session, kitchen, first, **told, password=password, at=at, by=by)
         plan = register.adopt_plan(session, kitchen, code, {}, by=lead, at=at)
+        others = register.sites_of_login(session, first)
     told = {"site": kitchen.code, "login": lead.login, "plan": plan.code}
     click.echo(_("%(site)s is set up: %(login)s is in charge, the plan is %(plan)s.", **told))
+    if len(others) > 1:
+        elsewhere = ", ".join(other for other in others if other != kitchen.code)
+        said = _("%(login)s is somebody at %(sites)s too: another account, with a password of its own.")
+        click.echo(f"{said % {'login': first, 'sites': elsewhere}} {_('Signing in asks for the kitchen.')}", err=True)
+
+
+def _print_link(address: str, *, if_empty: bool) -> None:
+    """Print a link that opens the set-up of a new kitchen; it takes the place of earlier ones."""
+    database = get_database()
+    schema.upgrade(database.url)
+    with database.writing() as session:
+        _write_down(session)
+        if if_empty and register.list_sites(session):
+            return
+        text, ends = register.issue_set_up_link(session, at=clock.utc_now())
+    click.echo(_("This link opens the set-up of a new kitchen, once, until %(end)s UTC:", end=_ends(ends)))
+    click.echo(f"  {address.rstrip('/')}/begin/{text}")
 
 
 @command("upgrade")
@@ -87,6 +122,10 @@ def _write_down(session: Session) -> list[str]:
     for site in register.list_sites(session):
         register.hold_site(session, site.code)
     return register.write_down(session, at=clock.utc_now())
+
+
+def _ends(at: datetime) -> str:
+    return at.astimezone(UTC).strftime("%Y-%m-%d %H:%M")
 
 
 def _altitude(text: str | None) -> Decimal | None:

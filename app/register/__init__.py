@@ -9,6 +9,7 @@ from app.rules.plans.adopted_values import setting_text
 from .access_changes import AccessChange, access_changes, changes_to_tell
 from .credentials import Bearer, find_credential, issue_tablet, issue_token, list_credentials, revoke_credential
 from .equipment import add_equipment, find_equipment, list_equipment, retire_equipment
+from .first_day import skip_step, skipped_steps, take_up_step
 from .mail_addresses import (
     MAILS,
     addresses_for,
@@ -27,16 +28,19 @@ from .people import (
     free_login,
     get_person,
     list_people,
+    login_of,
     retire_person,
     set_password,
     set_pin,
     set_role,
+    sites_of_login,
 )
 from .phrases import PARTS, find_phrases, forget_phrases, set_phrases
 from .plan_files import LARGEST_FILE, find_file, forget_files, keep_file
 from .plans import OwnWords, adopt_plan, newest_plan, plan_in_force, settings_of
 from .recording import COMMAND, Author
 from .refused import Refused
+from .set_up_links import LinkState, issue_set_up_link, set_up_link_state, use_set_up_link
 from .sign_ins import begin_sign_in, end_sign_in, has_shown_password, is_signed_in, show_password
 from .sites import (
     BirdCost,
@@ -45,6 +49,7 @@ from .sites import (
     change_site,
     find_bird_cost,
     find_site,
+    free_site_code,
     get_site,
     hold_site,
     list_sites,
@@ -78,6 +83,7 @@ __all__ = [
     "BirdCost",
     "Guess",
     "Hashed",
+    "LinkState",
     "OwnWords",
     "Refused",
     "accept_clock",
@@ -105,6 +111,7 @@ __all__ = [
     "forget_files",
     "forget_phrases",
     "free_login",
+    "free_site_code",
     "get_person",
     "get_site",
     "guess_wait_s",
@@ -114,6 +121,7 @@ __all__ = [
     "hold_site",
     "is_blocked",
     "is_signed_in",
+    "issue_set_up_link",
     "issue_tablet",
     "issue_token",
     "keep_file",
@@ -122,6 +130,7 @@ __all__ = [
     "list_equipment",
     "list_people",
     "list_sites",
+    "login_of",
     "newest_plan",
     "plan_in_force",
     "record_failure",
@@ -138,11 +147,17 @@ __all__ = [
     "set_phrases",
     "set_pin",
     "set_role",
+    "set_up_link_state",
     "setting_text",
     "settings_of",
     "show_password",
+    "sites_of_login",
+    "skip_step",
+    "skipped_steps",
     "spend",
+    "take_up_step",
     "throttle_key",
+    "use_set_up_link",
     "wait_s",
     "write_down",
 ]

@@ -1,9 +1,7 @@
 """People of a site, each with a role. They are retired, never removed: the ledger names them."""
 
-import unicodedata
 from collections.abc import Sequence
 from datetime import datetime
-from itertools import chain, count
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
@@ -14,7 +12,7 @@ from app.models import Person, Site
 from . import throttle
 from .passwords import NO_PASSWORD, Hashed, matches
 from .recording import COMMAND, Author, lock_site, record, record_person
-from .refused import Refused, checked_code, checked_line, is_code
+from .refused import Refused, checked_code, checked_line, is_code, numbered, plain_words
 
 _NEVER_WITHOUT = (Permission.KEEP_PEOPLE, Permission.SIGN_DAY)
 """Without anybody who may do this nobody could sign, or make somebody able to."""
@@ -58,12 +56,13 @@ def add_person(
 
 def free_login(session: Session, site: Site, name: str) -> str:
     """Give a sign-in name made of somebody's first name that nobody of the site has yet: `ana`, else `ana-2`."""
-    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
-    words = ["".join(filter(str.isalnum, word)) for word in plain.split()]
-    first = next((word for word in words if word), "person")[:24]
     taken = {person.login for person in list_people(session, site)}
-    others = (f"{first}-{number}" for number in count(2))
-    return next(one for one in chain([first], others) if one not in taken)
+    return next(login for login in numbered(login_of(name)) if login not in taken)
+
+
+def login_of(name: str) -> str:
+    """Give a sign-in name made of somebody's first name: `ana`."""
+    return next(iter(plain_words(name)), "person")[:24]
 
 
 def find_person(session: Session, site: Site, login: str) -> Person | None:
@@ -81,6 +80,12 @@ def get_person(session: Session, site: Site, login: str) -> Person:
     if person.retired_at is not None:
         raise Refused("login", "retired", value=login)
     return person
+
+
+def sites_of_login(session: Session, login: str) -> list[str]:
+    """Give the codes of all kitchens of this database where somebody has this login."""
+    found = select(Site.code).join(Person, Person.site_id == Site.id).where(Person.login == login)
+    return list(session.scalars(found.order_by(Site.code)))
 
 
 def list_people(session: Session, site: Site) -> Sequence[Person]:

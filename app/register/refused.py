@@ -1,7 +1,9 @@
-"""A refusal by the register, and the checks of text that it shares."""
+"""A refusal by the register, and the checks of text that it shares; codes made of names."""
 
 import re
 import unicodedata
+from collections.abc import Iterator
+from itertools import count
 
 _NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,31}")
 _HIDDEN = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
@@ -45,3 +47,16 @@ def checked_line(field: str, text: str, *, longest: int = 100) -> str:
     if len(line) > longest:
         raise Refused(field, "range", high=longest)
     return line
+
+
+def plain_words(text: str) -> list[str]:
+    """Give the words of a name as a code can hold them: `Élodie's Kitchen` gives `elodies` and `kitchen`."""
+    plain = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode().lower()
+    words = ["".join(filter(str.isalnum, word)) for word in plain.split()]
+    return [word for word in words if word]
+
+
+def numbered(first: str) -> Iterator[str]:
+    """Give a code and, where it is taken, what may be tried next: `ana`, `ana-2`, `ana-3` …"""
+    yield first
+    yield from (f"{first}-{number}" for number in count(2))

@@ -13,7 +13,7 @@ from app import ledger
 from app.models import Person, SignIn, Site
 
 from .recording import COMMAND, Author, lock_site, record, site_fields
-from .refused import Refused, checked_code, checked_line, is_code
+from .refused import Refused, checked_code, checked_line, is_code, numbered, plain_words
 
 _LOWEST_M, _HIGHEST_M = -500, 9000
 _LONGEST_LINE = 200
@@ -34,23 +34,18 @@ def add_site(
     name: str,
     timezone: str,
     at: datetime,
-    altitude_m: Decimal | None = None,
-    address: str | None = None,
-    permit: str | None = None,
     by: Author = COMMAND,
+    **about: object,
 ) -> Site:
-    """Add a kitchen. Raises Refused (site taken, name, timezone unknown, altitude_m range, address, permit)."""
+    """Add a kitchen; `about` is what `change_site` takes.
+
+    Raises Refused (site taken, name, timezone unknown, altitude_m range, address, permit, clock, unit).
+    """
     site_code = checked_code("site", code)
     if find_site(session, site_code) is not None:
         raise Refused("site", "taken", value=site_code)
-    site = Site(
-        code=site_code,
-        name=checked_line("name", name),
-        timezone=_checked_timezone(timezone),
-        altitude_cm=_checked_altitude(altitude_m),
-        address=_checked_line("address", address),
-        permit=_checked_line("permit", permit),
-    )
+    given = {"name": name, "timezone": timezone, **about}
+    site = Site(code=site_code, **dict(_CHECKED[field](value) for field, value in given.items()))
     session.add(site)
     session.flush()
     _record_site(session, site, by=by, at=at)
@@ -107,6 +102,12 @@ def find_bird_cost(site: Site) -> BirdCost | None:
     if site.bird_cost is None or site.bird_currency is None:
         return None
     return BirdCost(Decimal(site.bird_cost) / 100, site.bird_currency)
+
+
+def free_site_code(session: Session, name: str) -> str:
+    """Give a code made of a kitchen's name that no kitchen here has yet: `mill-road`, else `mill-road-2`."""
+    plain = "-".join(plain_words(name))[:24].strip("-") or "kitchen"
+    return next(code for code in numbered(plain) if find_site(session, code) is None)
 
 
 def find_site(session: Session, code: str) -> Site | None:

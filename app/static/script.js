@@ -232,6 +232,7 @@ function bind(root) {
   root.querySelectorAll("[data-undo]").forEach(keepUndo);
   root.querySelectorAll("[data-all-right]").forEach(bindAllRight);
   root.querySelectorAll("[data-sound]").forEach(bindSound);
+  root.querySelectorAll("[data-own-zone]").forEach((field) => { field.value ||= Intl.DateTimeFormat().resolvedOptions().timeZone || ""; });
 }
 
 document.addEventListener("DOMContentLoaded", () => {

@@ -31,7 +31,7 @@ from .kitchen import (
     trays_out,
     undoing,
 )
-from .parts import navigation, patterns
+from .parts import first_steps, navigation, patterns
 from .review import (
     bird_cost,
     calibration,
@@ -49,7 +49,7 @@ from .review import (
     verification,
     weeks,
 )
-from .setup import credentials, equipment, mail, people, phrases, plan, site
+from .setup import begin, credentials, equipment, first_day, mail, people, phrases, plan, site
 from .setup import index as setup
 from .signin import account, identity, password_again
 from .signin import sign_in as signin
@@ -59,7 +59,7 @@ _SUBJECTS = (
     *(days, review, verification, releasing, signing, inspection, tracing, charts, plan_document),
     *(probes, storage, cooling, batches_out, reheating, time_control, already_out, checklists, out_of_use, silencing),
     *(trends, trend_lists, weeks, calibration),
-    *(setup, site, people, equipment, plan, phrases, mail, bird_cost, credentials, account),
+    *(begin, first_day, setup, site, people, equipment, plan, phrases, mail, bird_cost, credentials, account),
 )
 
 _ONE_DAY = timedelta(days=1)
@@ -83,6 +83,7 @@ def init_app(app: Flask) -> None:
         may=identity.may,
         page_of=identity.page_of,
         asks_own_password=password_again.asks_own_password,
+        first_day_step=first_steps.here,
         last_probe=readings.last_probe,
         day_before=lambda day: day - _ONE_DAY,
     )

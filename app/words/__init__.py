@@ -52,6 +52,7 @@ from .missed import missed_word
 from .names import (
     band_word,
     concern_word,
+    country_word,
     decision_word,
     disposition_word,
     do_word,
@@ -114,6 +115,7 @@ __all__ = [
     "code_word",
     "concern_word",
     "condition_words",
+    "country_word",
     "day_words",
     "decision_word",
     "degrees",

@@ -45,6 +45,8 @@ _FIELDS = {
     "items": N_("items"),
     "kind": N_("kind"),
     "language": N_("language"),
+    "link": N_("link"),
+    "your_name": N_("your name"),
     "list": N_("checklist"),
     "load": N_("load"),
     "mail_address": N_("e-mail address"),

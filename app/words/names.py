@@ -126,6 +126,12 @@ _EQUIPMENT = {
     "cold_unit": N_("cold unit"),
     "probe": N_("probe"),
 }
+_COUNTRIES = {
+    "US": N_("United States"),
+    "CA": N_("Canada"),
+    "GB": N_("United Kingdom"),
+    "AU": N_("Australia"),
+}
 _SCALES = {"F": N_("°F only"), "C": N_("°C only"), "dual": N_("°F and °C")}
 _MEANINGS = {
     "reviewed": N_("I have reviewed these records."),
@@ -290,6 +296,11 @@ def role_word(role: str) -> str:
 def equipment_word(kind: str) -> str:
     """Give the word for a kind of equipment."""
     return say(_EQUIPMENT, kind)
+
+
+def country_word(code: str) -> str:
+    """Give the name of a country by its ISO 3166 code."""
+    return say(_COUNTRIES, code)
 
 
 def scale_word(scale: str) -> str:

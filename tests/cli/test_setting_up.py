@@ -1,8 +1,11 @@
 """`init`: database, site, first person in charge and plan, or one clear line."""
 
+import re
+
 import pytest
 
 from app import register
+from tests.support import cast
 from tests.support.terminal import Terminal
 
 
@@ -33,6 +36,41 @@ def test_init_reads_the_password_from_standard_input(terminal: Terminal) -> None
 def test_a_second_kitchen_may_share_the_database(kitchen: Terminal) -> None:
     kitchen.init("S2")
     assert kitchen.fail(*kitchen.init_line("S1")).endswith("this is taken already. Choose another.")
+
+
+def test_init_without_a_site_prints_a_link_that_opens_the_set_up_once(terminal: Terminal) -> None:
+    printed = terminal.run("init", "--address", "https://kitchen.lan/").stdout
+    assert "once, until 2026-04-15 17:00 UTC" in printed
+    text = re.findall(r"https://kitchen.lan/begin/(\S+)", printed)[0]
+    with terminal.app.extensions["database"].reading() as session:
+        state = register.set_up_link_state(session, text, at=cast.moment("12:00"))
+    assert state is register.LinkState.OPENS
+
+
+def test_init_prints_no_link_where_a_kitchen_is_set_up_and_that_was_asked(kitchen: Terminal) -> None:
+    assert kitchen.run("init", "--if-empty").stdout == ""
+    assert "/begin/" in kitchen.run("init").stdout
+
+
+@pytest.mark.parametrize(
+    ("line", "words"),
+    [
+        (("init", "--name", "Kitchen"), "name it first"),
+        (("init", "--password-file", "-"), "name it first"),
+        (("init", "S1", "--if-empty"), "without SITE"),
+        (("init", "S1", "--address", "http://x"), "without SITE"),
+    ],
+)
+def test_init_says_which_options_go_together(terminal: Terminal, line: tuple[str, ...], words: str) -> None:
+    assert words in terminal.fail(*line)
+
+
+def test_init_says_where_else_the_login_exists(kitchen: Terminal) -> None:
+    said = kitchen.run(*kitchen.init_line("S2")).stderr
+    assert "pat is somebody at S1 too: another account" in said
+    assert "Signing in asks for the kitchen." in said
+    line = ["kim" if part == "pat" else part for part in kitchen.init_line("S3")]
+    assert kitchen.run(*line).stderr == ""
 
 
 @pytest.mark.parametrize(
@@ -82,7 +120,7 @@ def test_nothing_typed_is_told(terminal: Terminal) -> None:
 
 @pytest.mark.parametrize(
     ("line", "words"),
-    [(("init",), "SITE"), (("init", "S1", "--colour", "red"), "--colour"), (("person", "S1", "x", "X"), "--role")],
+    [(("init", "S1", "--colour", "red"), "--colour"), (("person", "S1", "x", "X"), "--role")],
 )
 def test_a_command_that_is_not_understood_says_so_in_one_line(
     terminal: Terminal, line: tuple[str, ...], words: str

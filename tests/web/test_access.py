@@ -67,6 +67,8 @@ def ids(database: Database) -> Mapping[str, object]:
         "name": "opening",
         "rule": "hold.temperature",
         "to": "served",
+        "link": "guess",
+        "step": "people",
         "filename": "style.css",
         "digest": digest,
         "finding": finding(database, "hold.temperature"),
@@ -110,7 +112,8 @@ def test_the_table_says_what_each_route_takes(app: Flask) -> None:
 def test_what_is_open_to_everybody_is_what_leads_to_a_sign_in_and_no_more(app: Flask) -> None:
     takes_nothing = {rule.endpoint for _, rule in walk(app) if permission_of(app, rule) is None}
     signing_in = {f"signin.{view}" for view in ("sign_in", "sign_out", "people", "who", "tablet")}
-    assert takes_nothing == signing_in | {"static", "api.openapi.read_openapi", "healthz"}
+    begin = {"begin.code", "begin.kitchen"}  # whoever has the link that the terminal printed
+    assert takes_nothing == signing_in | begin | {"static", "api.openapi.read_openapi", "healthz"}
 
 
 def test_the_header_leads_to_no_page_that_is_refused(app: Flask) -> None:

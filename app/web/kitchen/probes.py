@@ -21,6 +21,7 @@ from app.rules.meaning.probes import tolerance
 from app.rules.subjects import probe_checks, saturation
 from app.server import get_database
 
+from ..parts import first_steps
 from ..parts.forms import Draft, measured
 from ..parts.pages import page
 from ..signin import identity
@@ -162,7 +163,7 @@ def probe_check(probe: str) -> ResponseReturnValue:
         draft = form.entry(method)
         if pad.keeps(form, draft):
             flash(_("Saved: probe %(probe)s, %(method)s.", probe=probe, method=words.method_word(method)))
-            return redirect(pad.lead_on(form, draft, url_for("probes.index")), 303)
+            return redirect(pad.lead_on(form, draft, first_steps.go_on(url_for("probes.index"))), 303)
     return page(
         "probes/probe_check.html",
         422 if form.errors_at() else 200,

@@ -22,6 +22,7 @@ from app.rules.meaning.bands import Bands, means
 from app.rules.subjects.runs import LOOK_AGAIN
 from app.server import get_database
 
+from ..parts import first_steps
 from ..parts.forms import Draft, count
 from ..parts.pages import page
 from ..signin import identity
@@ -166,7 +167,7 @@ def receiving() -> ResponseReturnValue:
             readings.remember_probe(draft)
         decision = words.decision_word(draft["decision"])
         flash(_("Saved: lot %(lot)s, %(decision)s.", lot=draft["lot"], decision=decision))
-        return redirect(pad.lead_on(form, draft, url_for("storage.deliveries")), 303)
+        return redirect(pad.lead_on(form, draft, first_steps.go_on(url_for("storage.deliveries"))), 303)
     limit = meaning.delivery_limit(assessment.plan)
     view = {"form": form, "pad": pad, "bands": table, "limit": limit}
     return _shown("storage/receiving.html", form, view | _meant(pad.foreseen, table))

@@ -16,6 +16,7 @@ from app.rules.plans.plan import new_groups
 from app.rules.plans.settings import PlanRefused
 from app.server import get_database, site_lock
 
+from ..parts import first_steps
 from ..parts.forms import clock_told
 from ..parts.page_form import PageForm
 from ..parts.pages import page
@@ -57,7 +58,7 @@ def index() -> ResponseReturnValue:
             tablets=sum(credential.is_tablet for credential in valid),
             tokens=sum(not credential.is_tablet for credential in valid),
         )
-    return page("setup/index.html", overview=overview)
+    return page("setup/index.html", overview=overview, steps=first_steps.steps())
 
 
 def _bird_cost(site: models.Site) -> str:
