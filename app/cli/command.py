@@ -14,6 +14,7 @@ from sqlalchemy.exc import SQLAlchemyError
 from app import ledger, words
 from app.register import Refused
 from app.rules.plans.settings import PlanRefused
+from app.server.kept_logs import SigningRefused
 from app.server.outages import outage_of
 
 _P = ParamSpec("_P")
@@ -72,6 +73,8 @@ def failure_words(error: Exception) -> str:
         said = words.clock_to_set_words(error.behind)
     elif isinstance(error, SQLAlchemyError):
         said = _database_words(error)
+    elif isinstance(error, SigningRefused):
+        said = str(error)
     elif isinstance(error, CommandError):
         said = _("The database cannot be brought up to date: %(why)s", why=str(error))
     elif isinstance(error, OSError):

@@ -14,7 +14,7 @@ from app import clock, ledger, register, words
 from app.kinds.permissions import Permission, may
 from app.register import Refused
 from app.rules.day.shown import Assessment, Blocking
-from app.server import day_log, get_database
+from app.server import day_log, get_database, kept_logs
 from app.server.site_lock import changing, writing_to
 
 from .asking import ask, checked, login_option, password_option, read_day, read_password
@@ -36,7 +36,7 @@ def sign(site: str, day: str, login: str | None, password_file: str | None) -> N
         shown = ledger.head(session, site)
     by = ledger.Caller(login=signer.login, name=signer.name, role=signer.role, via="session", signing=True)
     with writing_to(site) as (session, now):
-        result = ledger.sign(session, site, chosen, by=by, at=now, shown=shown)
+        result = kept_logs.sign_day(session, site, chosen, by=by, at=now, shown=shown)
         refusal = None if result.status != "rejected" else _why_not(session, site, chosen, result.errors)
     if refusal:
         raise Failed(refusal)
@@ -136,7 +136,7 @@ def log(site: str, day: str, output: Path) -> None:
     chosen = read_day(day)
     with get_database().reading() as session:
         register.get_site(session, site)
-        printed = day_log.print_day(session, site, chosen, as_of=clock.utc_now())
+    printed = day_log.give_log(site, chosen, as_of=clock.utc_now())
     # Written whole or not at all: half a log over yesterday's print would be worse than none.
     draft = output.with_name(f"{output.name}.part")
     try:

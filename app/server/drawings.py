@@ -18,6 +18,7 @@ from app import clock, ledger, register
 from app.models import Drawing
 
 from . import day_log, get_database, jobs
+from .kept_logs import SigningRefused
 from .outages import outage_of
 
 MOST_WAITING = 8
@@ -50,10 +51,13 @@ class Log:
 
 
 def ask_for_log(site: str, day: date, *, as_of: datetime | None = None) -> Log:
-    """Give a day's log: made just now from the same records, or to be made. Raises TooManyWaiting, NotDrawn.
+    """Give a day's log: the kept one, one made just now from the same records, or one to be made.
 
-    `as_of` None is now: a log of the last minute will do, if nothing was written since.
+    Raises TooManyWaiting, NotDrawn. `as_of` None is now: a log of the last minute will do, if nothing came since.
     """
+    kept = day_log.find_kept(site, day, as_of=as_of or clock.utc_now())
+    if kept is not None:
+        return Log(0, kept)
     if not jobs.is_running():
         return _draw_now(site, day, as_of)
     try:
@@ -66,8 +70,11 @@ def ask_for_log(site: str, day: date, *, as_of: datetime | None = None) -> Log:
 
 
 def _draw_now(site: str, day: date, as_of: datetime | None) -> Log:
-    with get_database().reading() as session:
-        return Log(0, day_log.print_day(session, site, day, as_of=as_of or clock.utc_now()))
+    try:
+        return Log(0, day_log.give_log(site, day, as_of=as_of or clock.utc_now()))
+    except SigningRefused as error:
+        _log.warning("the log of %s, %s could not be signed: %s", site, day, error)
+        raise NotDrawn from None
 
 
 def _find_or_ask(site: str, day: date, as_of: datetime | None) -> Log:
@@ -142,11 +149,11 @@ def _draw(payload: jobs.Payload, at: datetime) -> None:
         wanted = session.get(Drawing, drawing)
         if wanted is None:
             return
-        try:
-            pdf = day_log.print_day(session, payload["site"], wanted.day, as_of=wanted.as_of)
-        except (ValueError, LookupError, TypeError, ArithmeticError):
-            _log.exception("the log of %s, %s could not be drawn", payload["site"], wanted.day)
-            pdf = None
+    try:
+        pdf = day_log.give_log(payload["site"], wanted.day, as_of=wanted.as_of)
+    except (ValueError, LookupError, TypeError, ArithmeticError, SigningRefused):
+        _log.exception("the log of %s, %s could not be drawn", payload["site"], wanted.day)
+        pdf = None
     _keep(drawing, is_made=pdf is not None, is_failed=pdf is None, pdf=pdf)
 
 

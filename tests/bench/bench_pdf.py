@@ -11,7 +11,7 @@ import weasyprint
 from app import create_app, logs
 from app.logs.paper.pdf import STYLE
 from app.rules.day import shown
-from tests.support import busy_day
+from tests.support import busy_day, paper_days
 from tests.support.set_up import assess
 
 ENTRIES, ROUNDS = 400, 3
@@ -29,14 +29,14 @@ def main() -> None:
 
 
 def _report(day: shown.Assessment) -> None:
-    bodies = [{"seq": entry.seq, "id": entry.id, "kind": entry.kind, "hash": "0" * 64} for entry in day.entries]
+    records = paper_days.records(day)
     html = logs.log_html(day, head=HEAD)
 
     def alone() -> object:
         return weasyprint.HTML(string=html).write_pdf(stylesheets=[weasyprint.CSS(filename=STYLE)])
 
     def ours() -> object:
-        return logs.write_log(day, head=HEAD, bodies=bodies)
+        return logs.write_log(day, head=HEAD, records=records)
 
     alone()
     pairs = [(_seconds(ours), _seconds(alone)) for _ in range(ROUNDS)]

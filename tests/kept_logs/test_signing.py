@@ -28,7 +28,7 @@ def plain(house: Flask) -> bytes:
 
 @cache
 def _plain() -> bytes:
-    return logs.write_log(printed_day.assessment(), head=printed_day.HEAD, bodies=printed_day.BODIES)
+    return logs.write_log(printed_day.assessment(), head=printed_day.HEAD, records=printed_day.RECORDS)
 
 
 def validated(pdf: bytes) -> PdfSignatureStatus:

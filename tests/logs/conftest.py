@@ -32,4 +32,4 @@ def day_pdf(paper: None) -> bytes:
 
 @cache
 def _print_day() -> bytes:
-    return logs.write_log(printed_day.assessment(), head=printed_day.HEAD, bodies=printed_day.BODIES)
+    return logs.write_log(printed_day.assessment(), head=printed_day.HEAD, records=printed_day.RECORDS)

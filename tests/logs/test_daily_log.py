@@ -31,7 +31,7 @@ def read(pdf: bytes) -> str:
 def on_paper(*extra: Entry, as_of: datetime = printed_day.ENDS, **settings: str) -> str:
     """Print the full day, with more entries or plan settings, and read the PDF back."""
     day = printed_day.assessment(*extra, as_of=as_of, settings=tuple(settings.items()))
-    return read(logs.write_log(day, head=HEAD, bodies=printed_day.BODIES))
+    return read(logs.write_log(day, head=HEAD, records=printed_day.RECORDS))
 
 
 def printed(*extra: Entry, as_of: datetime = printed_day.ENDS, **settings: str) -> str:
@@ -263,7 +263,7 @@ def test_hostile_text_is_printed_as_text() -> None:
 @pytest.mark.usefixtures("paper")
 def test_an_empty_day_can_be_printed() -> None:
     day = printed_day.assessment(as_of=cast.moment("09:00", day=date(2026, 3, 2)), day=date(2026, 3, 2))
-    text = read(logs.write_log(day, head=(0, HEAD[1]), bodies=[]))
+    text = read(logs.write_log(day, head=(0, HEAD[1]), records="{}"))
     assert "No entries." in text
     assert "The records show no deviation and no gap in the controls in force." in text
 

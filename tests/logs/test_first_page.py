@@ -100,7 +100,7 @@ def eventful() -> Assessment:
 
 @cache
 def printed() -> list[str]:
-    return reading_pdf.pages(logs.write_log(eventful(), head=HEAD, bodies=[]))
+    return reading_pdf.pages(logs.write_log(eventful(), head=HEAD, records="{}"))
 
 
 @pytest.fixture
@@ -201,6 +201,6 @@ def test_the_line_of_a_tray_shows_its_life() -> None:
 
 def test_a_quiet_day_says_that_nothing_was_wrong_and_nothing_set_aside() -> None:
     story = [entry("receiving", at="06:00"), probe_check(at="05:50"), *hot_tray()]
-    (first, *_rest) = reading_pdf.pages(logs.write_log(told(story, as_of="10:50"), head=HEAD, bodies=[]))
+    (first, *_rest) = reading_pdf.pages(logs.write_log(told(story, as_of="10:50"), head=HEAD, records="{}"))
     assert "The records show no deviation and no gap in the controls in force." in first
     assert "No food was set aside." in first

@@ -30,7 +30,7 @@ def day(name: str) -> shown.Assessment:
 
 @cache
 def pdf(name: str) -> bytes:
-    return logs.write_log(day(name), head=HEAD, bodies=paper_days.bodies(day(name)))
+    return logs.write_log(day(name), head=HEAD, records=paper_days.records(day(name)))
 
 
 def body(page: list[PrintedLine]) -> list[PrintedLine]:

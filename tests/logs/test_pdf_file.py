@@ -2,7 +2,6 @@
 
 import hashlib
 import io
-import json
 import re
 import subprocess
 from collections import Counter
@@ -61,14 +60,12 @@ def test_it_is_tagged_with_headings_and_header_cells_and_words_for_the_marks(pdf
     assert "None" not in said
 
 
-def test_the_entries_are_attached_as_they_were_hashed(pdf: pikepdf.Pdf) -> None:
-    attached = pdf.attachments["S1-2026-04-14.json"]
-    content = json.loads(attached.get_file().read_bytes())
-    assert content["entries"] == printed_day.BODIES
-    assert content["head"] == {"seq": printed_day.HEAD[0], "hash": printed_day.HEAD[1]}
+def test_the_records_are_attached_as_their_source(pdf: pikepdf.Pdf) -> None:
+    attached = pdf.attachments["records.json"]
+    assert attached.get_file().read_bytes() == printed_day.RECORDS.encode()
     assert attached.obj.AFRelationship == "/Source"
     assert attached.obj.EF.F.Subtype == "/application/json"
-    assert pdf.Root.AF[0].UF == "S1-2026-04-14.json"
+    assert pdf.Root.AF[0].UF == "records.json"
 
 
 def test_qpdf_finds_nothing_wrong(day_pdf: bytes, tmp_path: Path) -> None:
@@ -80,7 +77,7 @@ def test_qpdf_finds_nothing_wrong(day_pdf: bytes, tmp_path: Path) -> None:
 
 @pytest.mark.usefixtures("paper")
 def test_the_same_records_and_instant_give_the_same_file(day_pdf: bytes) -> None:
-    again = logs.write_log(printed_day.assessment(), head=printed_day.HEAD, bodies=printed_day.BODIES)
+    again = logs.write_log(printed_day.assessment(), head=printed_day.HEAD, records=printed_day.RECORDS)
     assert hashlib.sha256(again).hexdigest() == hashlib.sha256(day_pdf).hexdigest()
 
 

@@ -1,7 +1,7 @@
 """Days by which the printed log is measured: an ordinary one of nine loads, and the busiest. All invented."""
 
+import json
 from decimal import Decimal
-from typing import Any
 
 from app.rules.day import shown
 from tests.support import full_day
@@ -51,9 +51,11 @@ def busiest() -> shown.Assessment:
     return _assessed(pages)
 
 
-def bodies(day: shown.Assessment) -> list[dict[str, Any]]:
+def records(day: shown.Assessment) -> str:
     """Give what stands for the hashed entries of a day in its attachment."""
-    return [{"seq": entry.seq, "id": entry.id, "kind": entry.kind, "hash": "0" * 64} for entry in day.entries]
+    return json.dumps(
+        [{"seq": entry.seq, "id": entry.id, "kind": entry.kind, "hash": "0" * 64} for entry in day.entries]
+    )
 
 
 def _assessed(pages: Pages) -> shown.Assessment:

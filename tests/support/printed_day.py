@@ -12,8 +12,8 @@ from tests.support.set_up import assess
 
 ENDS = cast.moment("23:30")
 HEAD = (73, "f51eab33595e213eb00677066b7c2149eee81495aa7ad7275187cfa9bbee0fbd")
-BODIES = [{"v": 1, "site": "S1", "seq": 1, "kind": "in_charge_from", "hash": "00ff"}]
-"""What is attached; any objects will do, the ledger's own test holds them to the rows."""
+RECORDS = '{"v": 1, "site": "S1"}'
+"""What is attached; anything will do: the tests of kept logs hold it to the ledger."""
 
 
 def entries() -> list[Entry]:

@@ -1,7 +1,6 @@
-"""The daily log as PDF/A-3: tagged, with the day's entries attached, so that the paper can be held to the records."""
+"""The daily log as PDF/A-3: tagged, with the records attached, so that the paper can be held to the ledger."""
 
-import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 from threading import Lock
 from typing import Any
@@ -21,27 +20,29 @@ PAGE_COUNT = Markup('<span class="page-count"></span>')
 _ONE_AT_A_TIME = Lock()
 """Setting a log takes a processor and much memory: a process that serves sets one at a time, and goes on serving."""
 
+RECORDS = "records.json"
 STYLE = Path(__file__).parents[2] / "static" / "log.css"
 
 
-def write_log(assessment: Assessment, *, head: tuple[int, str], bodies: Sequence[Mapping[str, Any]]) -> bytes:
-    """Make the PDF of a day. The same assessment, head and entries give the same file, byte for byte.
+def write_log(assessment: Assessment, *, head: tuple[int, str], records: str, certificate: str | None = None) -> bytes:
+    """Make the PDF of a day. The same assessment, head and records give the same file, byte for byte.
 
-    `head` is the seq and hash of the last entry that was seen, `bodies` the hashed objects (with `hash`) to attach.
-    Needs an app context, for the templates and the language.
+    `head` is the seq and hash of the last entry that was seen, `records` what is attached as `records.json`;
+    `certificate` is the fingerprint of what will sign the file, None for a print that nobody vouches for. Needs an app
+    context, for the templates and the language.
     """
     # Imported here: it takes most of a second, and no other command or page needs it.
     import weasyprint
 
     attachment = weasyprint.Attachment(
-        string=_attached(assessment, head, bodies),
-        name=f"{assessment.site.code}-{assessment.day.isoformat()}.json",
-        description=_("The entries of this log as they were hashed, each with its hash"),
+        string=records,
+        name=RECORDS,
+        description=_("The entries behind this log as they were hashed, each with its hash"),
         created=assessment.as_of,
         modified=assessment.as_of,
         relationship="Source",
     )
-    return set_on_paper(log_html(assessment, head=head), STYLE, attachments=[attachment])
+    return set_on_paper(log_html(assessment, head=head, certificate=certificate), STYLE, attachments=[attachment])
 
 
 def set_on_paper(html: str, *styles: Path, attachments: Sequence[Any] = ()) -> bytes:
@@ -61,10 +62,10 @@ def set_on_paper(html: str, *styles: Path, attachments: Sequence[Any] = ()) -> b
     return pdf
 
 
-def log_html(assessment: Assessment, *, head: tuple[int, str]) -> str:
+def log_html(assessment: Assessment, *, head: tuple[int, str], certificate: str | None = None) -> str:
     """Make the log's HTML, as it is set on paper."""
     with words.by_clock(assessment.site.clock), words.own_checks(assessment.site.own_checks):
-        return render(paper_view(assessment, head=head))
+        return render(paper_view(assessment, head=head, certificate=certificate))
 
 
 def render(view: PaperView) -> str:
@@ -75,14 +76,3 @@ def render(view: PaperView) -> str:
 
 def _fetch_nothing(url: str) -> None:
     raise ValueError(f"The log refers to nothing outside itself, not to {url}")
-
-
-def _attached(assessment: Assessment, head: tuple[int, str], bodies: Sequence[Mapping[str, Any]]) -> str:
-    content = {
-        "site": assessment.site.code,
-        "day": assessment.day.isoformat(),
-        "as_of": assessment.as_of.isoformat(timespec="milliseconds").replace("+00:00", "Z"),
-        "head": {"seq": head[0], "hash": head[1]},
-        "entries": list(bodies),
-    }
-    return json.dumps(content, ensure_ascii=False, indent=1, sort_keys=True)

@@ -12,6 +12,7 @@ from ..lines import Logbook
 from ..sections import sections
 from .details import Chapter, Jottings, chapters, with_subjects
 from .first_page import FirstPage, first_page
+from .seal import SealView, seal_view
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,10 +34,15 @@ class PaperView:
     cautions: tuple[str, ...]
     head_seq: int
     head_hash: str
+    seal: SealView | None
+    """None where nobody signed what is printed."""
 
 
-def paper_view(assessment: Assessment, *, head: tuple[int, str]) -> PaperView:
-    """Put a day's assessment on paper. `head` is the ledger's last entry that it saw: seq and hash."""
+def paper_view(assessment: Assessment, *, head: tuple[int, str], certificate: str | None = None) -> PaperView:
+    """Put a day's assessment on paper. `head` is the ledger's last entry that it saw: seq and hash.
+
+    `certificate` is the fingerprint of what will sign the log; None for a print that nobody vouches for.
+    """
     book = Logbook(assessment)
     front = first_page(book)
     return PaperView(
@@ -51,4 +57,5 @@ def paper_view(assessment: Assessment, *, head: tuple[int, str]) -> PaperView:
         cautions=words.cautions(),
         head_seq=head[0],
         head_hash=head[1],
+        seal=None if certificate is None else seal_view(assessment, head=head, certificate=certificate),
     )

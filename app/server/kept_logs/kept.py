@@ -48,7 +48,10 @@ def kept_logs(session: Session, site: str, day: date | None = None) -> Sequence[
     ]
 
 
-def read_pdf(session: Session, site: str, signed_seq: int) -> bytes | None:
-    """Give the file of the log that prints a sign-off; None where none is kept."""
+def read_pdf(session: Session, site: str, signed_seq: int) -> bytes:
+    """Give the file of the log that prints a sign-off. Raises LookupError where none is kept."""
     query = select(KeptLog.pdf).join(Site).where(Site.code == site, KeptLog.signed_seq == signed_seq)
-    return session.scalar(query)
+    pdf = session.scalar(query)
+    if pdf is None:
+        raise LookupError(f"no log of entry {signed_seq} of {site} is kept")
+    return pdf

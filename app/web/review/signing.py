@@ -7,8 +7,9 @@ from flask import Blueprint, flash, redirect, url_for
 from flask.typing import ResponseReturnValue
 from flask_babel import gettext as _
 
-from app import ledger, words
+from app import words
 from app.kinds.permissions import Permission
+from app.server.kept_logs import sign_day
 from app.server.site_lock import writing_to
 
 from ..parts.forms import clock_told, count
@@ -38,7 +39,7 @@ def _is_signed(form: SignForm, day: date) -> bool:
     seq = count(form.seq.data)
     shown = (seq if isinstance(seq, int) else -1, form.hash.data or "")
     with clock_told(form), writing_to(who.site.code) as (session, now):
-        result = ledger.sign(session, who.site.code, day, by=caller, at=now, shown=shown)
+        result = sign_day(session, who.site.code, day, by=caller, at=now, shown=shown)
         for error in result.errors:
             form.refuse(None, words.error_words(error.field, error.code, error.values))
     return not form.errors_at()
