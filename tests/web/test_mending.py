@@ -168,7 +168,7 @@ def heads(database: Database) -> tuple[int, str]:
 def test_the_kinds_are_all_there(cook: Browser) -> None:
     offered = {href.removeprefix("/write/") for href, _ in cook.get("/write").links if href.startswith("/write/")}
     own_pages = {"load_started", "corrective_action", "action_verified", "release", "sign_off", "in_charge_from"}
-    own_pages |= {"alarm_silenced", "sound_test", "week_sign_off", "training", "work_observed"}
+    own_pages |= {"alarm_silenced", "sound_test", "week_sign_off", "training", "work_observed", "plan_reassessed"}
     assert offered == set(KINDS) - own_pages == set(_TYPED)
 
 
