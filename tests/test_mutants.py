@@ -42,7 +42,7 @@ def test_the_figures_of_the_page_are_those_of_its_list(page: str, group: str) ->
     assert figures
     planted, noticed, live = map(int, figures.groups())
     assert planted == noticed + live >= 300
-    heart, sample = page.split("\nIn the sample;")
+    heart, sample = page.split("\nIn the sample:")
     assert 0 < len(explained({"heart": heart, "sample": sample}[group])) <= live
 
 

@@ -6,14 +6,15 @@ from .form import FILL, MOVE, OPEN, READ, TAKE, form_of, once_a_kind
 
 
 @once_a_kind
-def _attributes(cls: type[Entry]) -> tuple[tuple[str, str], ...]:
+def named_by(cls: type[Entry]) -> tuple[tuple[str, str], ...]:
+    """Give (attribute, kind) of the loads, trays, batches and reheats that entries of a kind may name."""
     return tuple((attribute, name.of) for attribute, name in form_of(cls).named())
 
 
 @once_a_kind
 def names_food(cls: type[Entry]) -> bool:
     """Whether entries of a kind are about a load, tray, batch or reheat."""
-    return bool(_attributes(cls))
+    return bool(named_by(cls))
 
 
 @once_an_entry("_names")
@@ -21,7 +22,7 @@ def names_of(entry: Entry) -> tuple[tuple[str, str], ...]:
     """Give (kind, name) of every load, tray, batch and reheat that an entry names; none for a withdrawal."""
     if isinstance(entry, Withdrawal):
         return ()
-    return tuple((kind, name) for attribute, kind in _attributes(type(entry)) if (name := getattr(entry, attribute)))
+    return tuple((kind, name) for attribute, kind in named_by(type(entry)) if (name := getattr(entry, attribute)))
 
 
 @once_a_kind
@@ -54,7 +55,7 @@ def opens(cls: type[Entry]) -> str | None:
 @once_a_kind
 def _about(cls: type[Entry]) -> tuple[str, str] | None:
     """Give (attribute, kind of subject): what the kind declares, else the first food that it names."""
-    return cls.ABOUT or next(iter(_attributes(cls)), None)
+    return cls.ABOUT or next(iter(named_by(cls)), None)
 
 
 def about(entry: Entry) -> Subject | None:

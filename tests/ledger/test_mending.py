@@ -227,3 +227,15 @@ def test_an_opener_that_is_moved_behind_another_filling_only_adds(kitchen: Kitch
     kitchen.accept(*spit_loaded(5), first, second, cast.draft("tray_out", at="11:00", birds=2))
     kitchen.accept(moved := amended(first, observed_at=seen_at("10:55")))
     assert kitchen.refuse(amended(moved, observed_at=seen_at("11:05"))) == [("tray", "order")]  # emptied by then
+
+
+def test_an_opener_is_moved_to_an_earlier_moment_though_others_filled_it_later(kitchen: Kitchen) -> None:
+    first, second = cast.draft("spit_pulled", at="10:36", birds=3), cast.draft("spit_pulled", at="10:50", birds=2)
+    kitchen.accept(*spit_loaded(5), first, second)
+    kitchen.accept(amended(first, observed_at=seen_at("10:30")))
+
+
+def test_birds_that_go_back_are_not_mended_onto_a_spit_in_use(kitchen: Kitchen) -> None:
+    back = cast.draft("tray_out", at="10:40", to="returned_to_oven", load="A-L1", birds=2, spit=3)
+    kitchen.accept(*tray_filled(5), cast.draft("spit_loaded", at="09:02", spit=2, birds=4), back)
+    assert kitchen.refuse(amended(back, spit=2)) == [("spit", "order")]

@@ -219,3 +219,9 @@ def test_a_bad_reading_is_never_refused(kitchen: Kitchen) -> None:
 def test_each_entry_sees_those_accepted_before_it(kitchen: Kitchen) -> None:
     drafts = [*tray_filled(5), out("12:00", 3), out("12:10", 3), out("12:20", 2)]
     assert [result.status for result in kitchen.post(*drafts)] == [*["accepted"] * 4, "rejected", "accepted"]
+
+
+def test_a_bird_is_read_up_to_two_minutes_before_its_spit_was_loaded(kitchen: Kitchen) -> None:
+    kitchen.accept(cast.draft("load_started", at="09:00"), cast.draft("spit_loaded", at="09:05", birds=5))
+    kitchen.accept(cast.draft("cook_reading", at="09:03", bird=5))
+    assert kitchen.refuse(cast.draft("cook_reading", at="09:02:59", bird=5)) != []

@@ -236,3 +236,13 @@ def test_the_lot_of_one_spit_mended_clears_what_was_said_of_its_load():
     spits = [entry("spit_loaded", at="09:00", spit=spit, lot=lot) for spit, lot in ((1, "0412-7"), (2, "0412-8"))]
     story = [known, entry("load_started", at="09:00"), *spits]
     assert "lot.known" in cleared(*story, mended(spits[1], lot="0412-7"))
+
+
+def test_what_only_fed_a_tray_before_is_looked_at_too():
+    """A bird that was long out makes four hours full by a low reading; later it is said to be of another tray."""
+    early = [*hot_tray(), *hot_tray(load="A-L3", tray="A-T3"), read("130", "10:40"), read("130", "10:40", tray="A-T3")]
+    late = hot_tray(load="A-L2", tray="A-T2", pulled="14:05", probed_at="14:00")
+    moved, wrong = out("1", "14:20", "other_tray", into="A-T2"), read("130", "14:25", tray="A-T2")
+    sold, right = out("6", "15:00", tray="A-T2"), mended(wrong, temperature="150")
+    day = told([*early, *late, moved, wrong, sold, right, mended(moved, tray="A-T3")])
+    assert ("hold.time_out", "A-T2") in {(item.finding.rule, item.finding.subject.name) for item in day.cleared}

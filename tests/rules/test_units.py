@@ -195,6 +195,10 @@ def test_a_tray_in_it_that_is_read_in_the_next_half_hour_answers_for_it(at, verd
     assert verdict_of(day, "hold.unit") == verdict
 
 
+def test_what_was_read_of_the_food_in_a_hot_unit_is_not_its_air():
+    assert verdict_of(told([checked("130", "11:00", of="food", code="pass")]), "hold.unit") == "none"
+
+
 def test_a_tray_moved_elsewhere_does_not_answer_for_it():
     moved = entry("tray_moved", at="11:05", hot_unit="cabinet")
     day = told([*hot_tray(), checked("130", "11:00", code="pass"), moved, read("150", "11:10")], as_of="11:40")

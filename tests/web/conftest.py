@@ -32,6 +32,4 @@ def cook(browser: Browser) -> Browser:
 @pytest.fixture
 def tablet(browser: Browser) -> Browser:
     """Tablet A with the cook at it."""
-    browser.enrol()
-    browser.choose("cook")
-    return browser
+    return browser.be_at_tablet("cook")

@@ -61,6 +61,11 @@ def test_warm_food_leads_to_its_corrective_action(cook: Browser) -> None:
     assert page.send().asks_about("cold.temperature")
 
 
+def test_hot_food_is_read_in_its_tray_and_not_as_its_unit(cook: Browser) -> None:
+    assert 'value="food"' in cook.get("/units/walk-in/check").html
+    assert 'value="food"' not in cook.get("/units/pass/check").html
+
+
 def test_a_second_check_makes_the_day_whole(cook: Browser, database: Database) -> None:
     keep(database, cast.draft("unit_check", at="06:40"))
     page = read(cook, temperature="39", unit="F").send()

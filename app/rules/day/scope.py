@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from app.kinds import KINDS, Entry, Subject, Withdrawal, value_of
 from app.kinds.form import once_a_kind
-from app.kinds.naming import keys_of, names_food, names_of
+from app.kinds.naming import keys_of, named_by, names_food, names_of
 
 from ..history.kitchen import Kitchen
 from .reach import DAY, FOOD, Line, Reach
@@ -183,11 +183,16 @@ def _name(subject: Subject) -> Name:
 
 def _parts_of(entry: Entry, names: Sequence[Name]) -> Sequence[Name]:
     """Give what an entry is about: its spit, where it names one, else the start of its load."""
-    if all(kind != "load" for kind, _name_ in names):
+    if not names or not _may_name_load(type(entry)):
         return names
     spit = value_of(entry, "spit")
     in_load = (_START, "") if spit is None else ("spit", f"/{spit}")
     return [(in_load[0], f"{name}{in_load[1]}") if kind == "load" else (kind, name) for kind, name in names]
+
+
+@once_a_kind
+def _may_name_load(kind: type[Entry]) -> bool:
+    return any(of == "load" for _attribute, of in named_by(kind))
 
 
 def _reached(entry: Entry) -> list[Name]:

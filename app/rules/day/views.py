@@ -248,4 +248,6 @@ def is_shown(holder: Holder, starts_at: datetime, ends_at: datetime) -> bool:
     """Whether a day shows a subject: an entry in it, or birds still held at its start."""
     if holder.opened_at >= ends_at:
         return False
+    if holder.opened_at >= starts_at:
+        return True
     return any(starts_at <= entry.observed_at < ends_at for entry in holder.history) or holder.birds_at(starts_at) > 0

@@ -90,14 +90,11 @@ def _due_after(
     kitchen_: kitchen.Kitchen, tray: holders.Tray, mark: Entry, interval: timedelta, answered: datetime | None
 ) -> Due:
     since, due_at, opener = mark.observed_at, mark.observed_at + interval, mark
-    for outages in kitchen_.outages.values() if tray.moves else ():
-        for outage in outages:
-            back = outage.back
-            if back is None or not since < back.observed_at < due_at:
-                continue
-            # A unit that came back from being out: its trays are looked at at once.
-            if tray.unit_at(back.observed_at) == back.code:
-                due_at, opener = back.observed_at, back
+    stood_in = {unit for _since, unit in tray.moves if unit in kitchen_.outages} if kitchen_.outages else ()
+    for back in (outage.back for unit in stood_in for outage in kitchen_.outages[unit]):
+        # A unit that came back from being out: its trays are looked at at once.
+        if back is not None and since < back.observed_at < due_at and tray.unit_at(back.observed_at) == back.code:
+            due_at, opener = back.observed_at, back
     return Due(due_at, opener, answered)
 
 
@@ -249,10 +246,10 @@ HOT_UNIT = Reach(
 )
 
 
-def _is_warm(check: Entry, calendar: RegisterCalendar) -> bool:
-    """Whether a hot unit was read under the limit, where the plan of that moment asks for it."""
-    if not isinstance(check, UnitCheck):
-        return False
+def _is_warm(check: UnitCheck, calendar: RegisterCalendar) -> bool:
+    """Whether the air of a hot unit was under the limit, where the plan of that moment asks for it."""
+    if check.of != "air":
+        return False  # what is in it is read in its trays
     unit, plan = calendar.site.equipment.get(check.unit_code), calendar.plan_at(check.observed_at)
     is_hot_unit = unit is not None and unit.kind == "hot_unit"
     return is_hot_unit and plan.has("holding") and not plan.limits.hot_holding.at_or_above(check.reading)
@@ -269,7 +266,9 @@ def _is_warm(check: Entry, calendar: RegisterCalendar) -> bool:
     source=AGAIN,
     not_met=("none", "reheat", "serve_now", "discard", "hold_for_evaluation"),
     already_out=True,
-    may_stand=lambda entries, calendar: any(_is_warm(entry, calendar) for entry in entries),
+    may_stand=lambda entries, calendar: any(
+        _is_warm(entry, calendar) for entry in entries if isinstance(entry, UnitCheck)
+    ),
 )
 def report_warm_units(judged: Judged, kitchen_: kitchen.Kitchen) -> None:
     """The air of a hot-holding unit was under the limit and no tray in it was read in the next 30 min: not shown."""

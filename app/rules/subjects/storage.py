@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date, datetime
+from operator import attrgetter
 from typing import TYPE_CHECKING
 
 from app.kinds import CoolingReading, Entry, LoadStarted, Receiving, SpitLoaded, Temperature, TrayOut, UnitCheck
@@ -101,7 +102,8 @@ def deliveries_of(kitchen_: kitchen.Kitchen, lot: str | None) -> list[Receiving]
 def _first_loadings(load: holders.Load) -> dict[str | None, SpitLoaded]:
     first: dict[str | None, SpitLoaded] = {}
     loadings = [entry for spit in load.spits.values() for entry in spit.loadings()]
-    for entry in sorted(loadings, key=lambda entry: (entry.observed_at, entry.root_seq)):
+    loadings.sort(key=attrgetter("observed_at", "root_seq"))
+    for entry in loadings:
         first.setdefault(entry.lot, entry)
     return first
 

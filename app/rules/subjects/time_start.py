@@ -47,5 +47,7 @@ def held_by_time_from(tray: Tray) -> int | None:
 
     That is where its start is met and its plan has time as the control in force.
     """
-    start = judge_start(tray) if tray.plan.has("time_control") else None
-    return tray.control[0] if tray.control is not None and start is not None and start.verdict is Verdict.MET else None
+    if tray.control is None or not tray.plan.has("time_control"):
+        return None
+    start = judge_start(tray)
+    return tray.control[0] if start is not None and start.verdict is Verdict.MET else None

@@ -136,9 +136,10 @@ def unit_check(unit: str) -> ResponseReturnValue:
     """Read a unit: what the number means is shown, then it is saved."""
     site, assessment = identity.current().site, assess_today()
     found = next((line for line in unit_lines(assessment) if line.equipment.code == unit), None) or abort(404)
-    of = "food" if request.args.get("of") == "food" else "air"
+    read = ("air", "food") if found.equipment.kind == "cold_unit" else ("air",)  # hot food is read in its tray
+    of = "food" if "food" in read and request.args.get("of") == "food" else "air"
     form = UnitCheckForm.of_request(of=of, unit=readings.probe_presets()["unit"], probe="")
-    form.of.choices = {of: words.measured_of_word(of) for of in ("air", "food")}
+    form.of.choices = {of: words.measured_of_word(of) for of in read}
     probes = {item.code: item.code for item in readings.listed(site, "probe")}
     form.probe.choices = {"": _("the unit's own display"), **probes}
     table = partial(meaning.unit_bands, found.equipment.kind, assessment.plan)
