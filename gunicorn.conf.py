@@ -1,9 +1,12 @@
 """What gunicorn needs beside its defaults; it reads this file by itself where it is started."""
 
+import os
 import subprocess
 import sys
+from pathlib import Path
 
 from app.server.garbage import collect_less_often
+from app.server.tls import TlsFiles
 
 _jobs: list[subprocess.Popen[bytes]] = []
 
@@ -15,6 +18,14 @@ timeout = 300
 # than a kitchen has devices. While one prints, the others still write down.
 worker_class = "gthread"
 threads = 32
+
+
+# With a certificate for the kitchen's own network (the command certificate makes it) the server speaks TLS itself;
+# TLS=0 leaves that to a proxy in front.
+_tls = TlsFiles(Path(__file__).parent / "instance" / "tls")
+if _tls.are_there() and os.environ.get("TLS") != "0":
+    certfile, keyfile = str(_tls.server), str(_tls.server_key)
+    os.environ.setdefault("SESSION_COOKIE_SECURE", "1")
 
 
 def post_worker_init(worker: object) -> None:

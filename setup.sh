@@ -56,6 +56,8 @@ look_for_what_is_missing() {
     need postgresql "the second database that the tests run on, on a server of their own" has_postgresql
     need poppler-utils "reads back and draws the PDF pages in the tests" command -v pdftoppm
     need qpdf "checks the structure of the PDF in the tests" command -v qpdf
+    need debootstrap "makes the bare Debian in which the tests install the program" command -v debootstrap
+    need systemd "checks the unit file" command -v systemd-analyze
 }
 
 # Prints what to put before a command that needs root's rights, or fails.

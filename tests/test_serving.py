@@ -28,7 +28,7 @@ PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
 
 _PROGRAM = ("app", "templates", "migrations", "demo_data", "docs")
 
-ONLY_TESTS = {"chromium", "libatomic1", "postgresql", "poppler-utils", "qpdf"}
+ONLY_TESTS = {"chromium", "libatomic1", "postgresql", "poppler-utils", "qpdf", "debootstrap", "systemd"}
 """Debian packages."""
 
 _WITHOUT = """

@@ -6,12 +6,14 @@ from .copies import backup, restore
 from .people import equipment, password, person, retire, role, token
 from .plans import plan
 from .records import accept_clock, log, rebuild, sign, verify
+from .serving import certificate, postgresql
 from .setting_up import demo, init, upgrade
 from .work import jobs
 
 _COMMANDS = (
     *(init, upgrade, demo, person, role, retire, password, equipment, plan, token),
     *(sign, verify, rebuild, accept_clock, log, backup, restore, jobs),
+    *(postgresql, certificate),
 )
 
 

@@ -31,7 +31,7 @@ from .kitchen import (
     trays_out,
     undoing,
 )
-from .parts import first_steps, navigation, patterns
+from .parts import first_steps, navigation, patterns, plain_address
 from .review import (
     bird_cost,
     calibration,
@@ -84,6 +84,7 @@ def init_app(app: Flask) -> None:
         page_of=identity.page_of,
         asks_own_password=password_again.asks_own_password,
         first_day_step=first_steps.here,
+        is_plain_address=plain_address.is_plain_address,
         last_probe=readings.last_probe,
         day_before=lambda day: day - _ONE_DAY,
     )

@@ -37,6 +37,7 @@ _EXPECTED = {
     "text": N_("plain text"),
     "true or false": N_("yes or no (true or false)"),
     "UUID": N_("a UUID"),
+    "kitchen.lan or 192.168.1.20": N_("kitchen.lan or 192.168.1.20"),
     "object": N_("an object with the entry's fields"),
     "list of whole numbers": N_("a list of whole numbers"),
     "at most eight phrases, one a line": N_("at most eight phrases, one a line"),

@@ -40,6 +40,7 @@ _FIELDS = {
     "held_s": N_("held for (seconds)"),
     "hot_unit": N_("hot-holding unit"),
     "how": N_("how"),
+    "host": N_("host"),
     "id": N_("id"),
     "into": N_("into tray"),
     "items": N_("items"),
