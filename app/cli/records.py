@@ -15,6 +15,7 @@ from app.kinds.permissions import Permission, may
 from app.register import Refused
 from app.rules.day.shown import Assessment, Blocking
 from app.server import day_log, get_database, kept_logs
+from app.server.kept_logs import checking
 from app.server.site_lock import changing, writing_to
 
 from .asking import ask, checked, login_option, password_option, read_day, read_password
@@ -64,7 +65,7 @@ def _blocking_words(assessment: Assessment, blocking: Blocking) -> str:
 @command("verify")
 @click.argument("site", required=False)
 def verify(site: str | None) -> None:
-    """Walk the chain and the sign-offs of SITE, or of all, and compare what is kept beside them."""
+    """Walk the chain, sign-offs and signed logs of SITE, or of all, and compare what is kept beside them."""
     database = get_database()
     with database.reading() as session:
         sites = [register.get_site(session, site)] if site else register.list_sites(session)
@@ -87,6 +88,10 @@ def _verified(session: Session, site: str) -> str | None:
         named = ", ".join(f"{one.table} {one.key}".strip() + f" ({one.what})" for one in differing)
         told = {"site": site, "named": named}
         return str(_("%(site)s: the chain is unbroken, but tables beside it differ: %(named)s. Run rebuild.", **told))
+    wrong = list(islice(checking.check_kept(session, site), _MOST_NAMED))
+    if wrong:
+        named = "; ".join(words.wrong_log_words(one.day, one.signed_seq, one.reason, one.details) for one in wrong)
+        return str(_("%(site)s: the chain is unbroken, but signed logs differ: %(named)s", site=site, named=named))
     told = {"site": site, "count": seq, "hash": fingerprint}
     click.echo(_("%(site)s: %(count)s entries, unbroken; record fingerprint %(hash)s.", **told))
     return None

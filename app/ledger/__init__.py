@@ -34,9 +34,11 @@ from .reading.read import (
 )
 from .reading.runs import (
     SignedDay,
+    bodies_of_kind,
     body_at,
     hash_at,
     hashed_lines,
+    hashes,
     in_force_seqs,
     shown_seqs,
     sign_offs,
@@ -71,6 +73,7 @@ __all__ = [
     "append",
     "append_changes",
     "assess_day",
+    "bodies_of_kind",
     "body_at",
     "calendar_of",
     "checks_since",
@@ -86,6 +89,7 @@ __all__ = [
     "first_seen",
     "hash_at",
     "hashed_lines",
+    "hashes",
     "head",
     "hold",
     "in_force_seqs",

@@ -6,7 +6,7 @@ request or an app these give plain English. Records are never called more than w
 
 from .access_changes import access_change_words
 from .alarms import alarm_words, asks_word, heard_answers, silenced_words, silencing_phrases
-from .chain import broken_words, clock_behind_words, clock_set_words, clock_to_set_words
+from .chain import broken_words, clock_behind_words, clock_set_words, clock_to_set_words, wrong_log_words
 from .checks import (
     CheckWords,
     cautions,
@@ -80,7 +80,7 @@ from .names import (
 )
 from .outages import outage_page_words, outage_to_do_words, outage_words
 from .patterns import pattern_words
-from .phrases import PhraseParts, checklist_phrases, correction_phrases, usual_phrases, withdrawal_phrases
+from .phrases import PhraseParts, checklist_phrases, usual_phrases
 from .plan_texts import plan_text_asks, plan_text_title
 from .questions import asked_words, question_words
 from .settings import setting_value, value_words
@@ -116,7 +116,6 @@ __all__ = [
     "code_word",
     "concern_word",
     "condition_words",
-    "correction_phrases",
     "country_word",
     "day_words",
     "decision_word",
@@ -201,5 +200,5 @@ __all__ = [
     "verdict_word",
     "via_word",
     "watched_word",
-    "withdrawal_phrases",
+    "wrong_log_words",
 ]

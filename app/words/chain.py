@@ -1,6 +1,7 @@
 """Words of the chain of entries: why it is broken, where the server's clock went back or stands in the way."""
 
-from datetime import timedelta
+from collections.abc import Iterable
+from datetime import date, timedelta
 from zoneinfo import ZoneInfo
 
 from app.kinds import ClockSet
@@ -9,6 +10,7 @@ from . import measures
 from .kinds import what_words
 from .marking import N_, say
 from .marking import gettext as _
+from .measures import day_words
 
 _BROKEN = {
     "missing": N_("It is missing."),
@@ -23,6 +25,26 @@ _BROKEN = {
 def broken_words(reason: str) -> str:
     """Say what is wrong with the entry at which a ledger is broken."""
     return say(_BROKEN, reason)
+
+
+_WRONG_LOG = {
+    "file": N_("its file is not as it was kept"),
+    "entry": N_("the ledger says something else of it"),
+    "gone": N_("its file is gone"),
+    "certificate": N_("it is signed with a certificate that is not the kitchen's"),
+    "records": N_("the ledger has other entries than it"),
+    "join": N_("its entries do not join those of the log before"),
+    "stamp": N_("the time stamp of this entry is of something else"),
+}
+
+
+def wrong_log_words(day: date | None, seq: int, reason: str, details: Iterable[str] = ()) -> str:
+    """Say in one line what is wrong with the kept log of a sign-off, or with the time stamp of an entry."""
+    what = say(_WRONG_LOG, reason)
+    more = f" ({' '.join(details)})" if details else ""
+    if day is None:
+        return _("entry %(seq)s: %(what)s", seq=seq, what=what)
+    return _("log of %(day)s, signed by entry %(seq)s: %(what)s", day=day_words(day), seq=seq, what=what + more)
 
 
 def clock_set_words(entry: ClockSet, zone: ZoneInfo) -> str:

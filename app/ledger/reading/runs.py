@@ -4,11 +4,12 @@ import json
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from sqlalchemy import select
+from sqlalchemy import select, text
 from sqlalchemy.orm import Session
 
 from app.db import chunks
-from app.kinds import Entry, PlanAdopted, SignOff, SiteSet
+from app.kinds import Entry, EquipmentSet, PlanAdopted, SignOff, SiteSet
+from app.models import IN_REGISTER
 from app.rules.day.assess import assess
 from app.rules.day.shown import Assessment
 
@@ -69,6 +70,23 @@ def body_at(session: Session, code: str, seq: int) -> bytes | None:
     return session.scalar(select(ENTRY.body).where(ENTRY.site_id == row.id, ENTRY.seq == seq))
 
 
+def hashes(session: Session, code: str, seqs: Iterable[int]) -> dict[int, str]:
+    """Give the hashes of entries by seq, as far as there are such entries; of seq 0 where the chain begins."""
+    row = register.get_site_row(session, code)
+    found = {0: chain.genesis_hash(code)}
+    for portion in chunks(seqs):
+        of_site = select(ENTRY.seq, ENTRY.hash).where(ENTRY.site_id == row.id, ENTRY.seq.in_(portion))
+        found.update((seq, own_hash) for seq, own_hash in session.execute(of_site))
+    return found
+
+
+def bodies_of_kind(session: Session, code: str, kind: str) -> Iterator[bytes]:
+    """Give the bytes of the register's entries of one kind that were hashed, by seq."""
+    row = register.get_site_row(session, code)
+    of_kind = select(ENTRY.body).where(ENTRY.site_id == row.id, text(IN_REGISTER), ENTRY.kind == kind)
+    yield from session.scalars(of_kind.order_by(ENTRY.seq))
+
+
 def hashed_lines(session: Session, code: str, seqs: Iterable[int]) -> Iterator[str]:
     """Give entries, by seq, each as one line: the hashed object with its `hash`."""
     row = register.get_site_row(session, code)
@@ -89,11 +107,15 @@ def shown_seqs(assessment: Assessment) -> list[int]:
     return sorted({entry.seq for entry in shown})
 
 
+_UNITS = ("hot_unit", "cold_unit")
+
+
 def in_force_seqs(session: Session, code: str, assessment: Assessment) -> list[int]:
-    """Give the entries by which a day is judged: the plan versions in force on it, and the kitchen as it was set up."""
+    """Give the entries by which a day is judged: the plan versions in force on it, the kitchen, and its units."""
     register_entries = read_register(session, register.get_site_row(session, code))
     known = [entry for entry in register_entries if entry.seq <= assessment.through_seq]
     versions = {plan.version for plan in assessment.plans}
     plans = [entry.seq for entry in known if isinstance(entry, PlanAdopted) and entry.version in versions]
     kitchens = [entry.seq for entry in known if isinstance(entry, SiteSet)]
-    return [*plans, *kitchens[-1:]]
+    units = {entry.code: entry.seq for entry in known if isinstance(entry, EquipmentSet) and entry.type in _UNITS}
+    return [*plans, *kitchens[-1:], *units.values()]

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 from urllib.request import Request, urlopen
 
 if TYPE_CHECKING:
+    from asn1crypto.cms import ContentInfo
     from asn1crypto.tsp import TimeStampReq, TimeStampResp
     from pyhanko.sign.timestamps import TimeStamper
 
@@ -25,6 +26,12 @@ def time_stamper(url: str) -> "TimeStamper | None":
         async def async_request_tsa_response(self, req: "TimeStampReq") -> "TimeStampResp":
             return TimeStampResp.load(_ask(url, req.dump()))
 
+        async def async_timestamp(self, message_digest: bytes, md_algorithm: str) -> "ContentInfo":
+            try:
+                return await super().async_timestamp(message_digest, md_algorithm)
+            except (ValueError, TypeError, KeyError) as error:
+                raise OSError(f"the answer is no time stamp: {error}") from error
+
     return _ByHttp()  # type: ignore[no-untyped-call]
 
 
@@ -35,12 +42,35 @@ def stamp(url: str, content: bytes) -> bytes:
     stamper = time_stamper(url)
     if stamper is None:
         raise OSError("there is no time-stamp service")
-    try:
-        token = asyncio.run(stamper.async_timestamp(hashlib.sha256(content).digest(), "sha256"))
-    except ValueError as error:
-        raise OSError(f"the answer is no time stamp: {error}") from error
+    token = asyncio.run(stamper.async_timestamp(hashlib.sha256(content).digest(), "sha256"))
     dumped: bytes = token.dump()
     return dumped
+
+
+def imprint_of(token: bytes) -> bytes | None:
+    """Give the SHA-256 of what a token stamps, if the token itself is unchanged since its service signed it; else None.
+
+    Who the service is and whether it is trusted is for the reader to judge: its certificate is in the token.
+    """
+    import asyncio
+
+    from asn1crypto.cms import ContentInfo
+    from pyhanko.sign.validation.generic_cms import validate_tst_signed_data
+    from pyhanko_certvalidator import ValidationContext
+
+    try:
+        signed = ContentInfo.load(token)["content"]
+        about = signed["encap_content_info"]["content"].parsed
+        imprint: bytes = about["message_imprint"]["hashed_message"].native
+        trusted = ValidationContext(
+            trust_roots=[one.chosen for one in signed["certificates"]],
+            allow_fetching=False,
+            moment=about["gen_time"].native,
+        )
+        status = asyncio.run(validate_tst_signed_data(signed, trusted, lambda _: imprint))
+    except (ValueError, TypeError, KeyError, AttributeError):
+        return None
+    return imprint if status["intact"] and status["valid"] else None
 
 
 def _ask(url: str, query: bytes) -> bytes:

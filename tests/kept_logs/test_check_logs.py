@@ -1,0 +1,240 @@
+"""Checking logs without the program: by the page on the format, by the stand-alone file, alone and together."""
+
+import copy
+import hashlib
+import json
+import subprocess
+import sys
+from collections.abc import Callable, Iterator
+from datetime import timedelta
+from pathlib import Path
+from typing import Any
+
+import pytest
+from flask import Flask
+
+from app import create_app
+from app.db import Database
+from app.server.kept_logs import check_logs
+from tests.support import cast, page_verifier
+from tests.support.clock import stopped
+from tests.support.kept_days import KeptDays
+
+SOURCE = Path(check_logs.__file__)
+DAYS = [cast.DAY + timedelta(days=number) for number in range(3)]
+
+
+@pytest.fixture(scope="module")
+def three(two_kitchens_template: Path, tmp_path_factory: pytest.TempPathFactory) -> list[bytes]:
+    """The kept logs of three days that follow each other: made once, for nothing here changes the ledger."""
+    path = tmp_path_factory.mktemp("three") / "ledger.sqlite3"
+    path.write_bytes(two_kitchens_template.read_bytes())
+    with stopped(cast.moment("19:00")) as clock:
+        app = create_app({"DATABASE_URL": f"sqlite:///{path}", "SECRET_KEY": "x", "SIGNING_PASSPHRASE": "x"})
+        with app.app_context():
+            found = list(_kept(app, clock.move_to))
+        database: Database = app.extensions["database"]
+        database.engine.dispose()
+    return found
+
+
+def _kept(app: Flask, move_to: Callable[[Any], None]) -> Iterator[bytes]:
+    days = KeptDays(app)
+    for day in DAYS:
+        move_to(cast.moment("19:00", day=day))
+        days.write(day)
+        move_to(cast.moment("20:00", day=day))
+        yield days.keep(days.sign(day), at=cast.moment("20:00", day=day))
+
+
+# ---- by the page alone ----------------------------------------------------------------------------------------------
+
+
+def test_a_verifier_written_from_the_page_finds_nothing_wrong(three: list[bytes]) -> None:
+    logs = [page_verifier.records_of(pdf) for pdf in three]
+    assert [page_verifier.check(log) for log in logs] == [[], [], []]
+    assert page_verifier.check_together(logs) == []
+    told = page_verifier.kept_hashes(logs)
+    signed = [log["sign_off"]["seq"] for log in logs]
+    assert [told.get(seq) for seq in signed] == [hashlib.sha256(pdf).hexdigest() for pdf in three[:2]] + [None]
+
+
+def rehashed(records: dict[str, Any], kind: str, **changes: Any) -> dict[str, Any]:
+    """Change the entries of a kind in a run, and hash the whole run anew, its head and its sign-off too."""
+    forged = copy.deepcopy(records)
+    before = forged["run"]["after"]["hash"]
+    for entry in forged["run"]["entries"]:
+        entry.update(changes if entry["kind"] == kind else {})
+        entry["previous_hash"] = before
+        before = entry["hash"] = page_verifier.own_hash(entry)
+    forged["head"]["hash"] = forged["sign_off"]["covers_hash"] = before
+    forged["sign_off"]["hash"] = page_verifier.own_hash(forged["sign_off"])
+    return forged
+
+
+def test_a_run_that_was_rehashed_whole_does_not_join(three: list[bytes]) -> None:
+    first, second, third = (page_verifier.records_of(pdf) for pdf in three)
+    forged = rehashed(second, "hold_reading", temperature="138.4")
+    assert page_verifier.check(forged) == []
+    assert page_verifier.check_together([first, forged, third]) == [f"join of {DAYS[2]}"]
+
+
+# ---- the stand-alone file -------------------------------------------------------------------------------------------
+
+
+def run(*arguments: str | Path) -> tuple[int, str]:
+    """Run the file as an inspector does: alone in a folder, without this project."""
+    command = [sys.executable, "-I", SOURCE, *arguments]
+    done = subprocess.run(command, capture_output=True, text=True, check=False)
+    assert done.stderr == ""
+    return done.returncode, done.stdout
+
+
+@pytest.fixture
+def folder(three: list[bytes], tmp_path: Path) -> Path:
+    """A folder with the three logs."""
+    for number, pdf in enumerate(three):
+        (tmp_path / f"{number}.pdf").write_bytes(pdf)
+    return tmp_path
+
+
+def test_it_needs_nothing_but_python_and_pyhanko() -> None:
+    imported = {line.split()[1].partition(".")[0] for line in SOURCE.read_text("utf-8").split("\n") if _imports(line)}
+    assert imported - set(sys.stdlib_module_names) == {"pyhanko", "pyhanko_certvalidator"}
+
+
+def _imports(line: str) -> bool:
+    return line.strip().startswith(("import ", "from ")) and (" import " in line or line.strip().startswith("import "))
+
+
+def test_a_folder_of_logs_is_checked_together(folder: Path) -> None:
+    code, said = run(folder)
+    assert code == 0, said
+    assert "Kitchen S1, all files together: nothing is wrong." in said
+    assert "2.pdf: the SHA-256 of the file is in the next log's records, which is not here." in said
+
+
+def test_one_log_tells_its_readings_beside_the_limits(folder: Path) -> None:
+    code, said = run(folder / "0.pdf")
+    assert code == 0
+    assert "cook_reading    A-L1 1 4 blue                166 F  at least 165: yes" in said
+    assert "hold_reading    A-T1 blue                    150 F  at least 135: yes" in said
+
+
+def test_the_fingerprint_on_the_wall_is_asked_for(folder: Path, three: list[bytes]) -> None:
+    own = check_logs.check_file("", three[0]).fingerprint
+    grouped = " ".join(own[place : place + 4] for place in range(0, 64, 4)).upper()
+    assert run(folder, "--fingerprint", grouped)[0] == 0
+    code, said = run(folder, "--fingerprint", "0" * 64)
+    assert code == 1
+    assert said.count("signed with another certificate") == 3
+
+
+def test_a_log_that_is_missing_is_noted(folder: Path) -> None:
+    (folder / "1.pdf").unlink()
+    code, said = run(folder)
+    assert code == 0
+    assert "2.pdf: the log before it, up to entry" in said
+
+
+def test_no_file_at_all_is_not_right(tmp_path: Path) -> None:
+    assert run(tmp_path)[0] == 1
+
+
+# ---- every changed byte ---------------------------------------------------------------------------------------------
+
+
+def contents_of(pdf: bytes) -> tuple[int, int]:
+    """Give from where to where the signature itself stands in the file, in hexadecimal."""
+    place = pdf.index(b"/Contents <", pdf.rindex(b"/ByteRange") - 20000) + len(b"/Contents <")
+    return place, pdf.index(b">", place)
+
+
+def test_a_changed_byte_anywhere_is_found_by_the_signature_or_by_the_hash(three: list[bytes]) -> None:
+    pdf, told = three[0], page_verifier.kept_hashes([page_verifier.records_of(pdf) for pdf in three])
+    own = page_verifier.records_of(pdf)["sign_off"]["seq"]
+    begin, end = contents_of(pdf)
+    for place in (*range(0, len(pdf), 997), begin + 9, end - 3, len(pdf) - 1):
+        changed = pdf[:place] + bytes([pdf[place] ^ 1]) + pdf[place + 1 :]
+        assert hashlib.sha256(changed).hexdigest() != told[own]
+        is_signature = begin <= place < end
+        assert check_logs.check_file("", changed).faults or is_signature, place
+
+
+def test_a_changed_padding_is_found_by_the_next_log_alone(three: list[bytes], folder: Path) -> None:
+    _begin, end = contents_of(three[0])
+    assert three[0][end - 40 : end] == b"0" * 40
+    (folder / "0.pdf").write_bytes(three[0][: end - 2] + b"1" + three[0][end - 1 :])
+    assert check_logs.check_file("", (folder / "0.pdf").read_bytes()).faults == []
+    code, said = run(folder)
+    assert code == 1
+    assert "0.pdf: its bytes are not those that were kept" in said
+
+
+def test_a_signature_that_was_cut_off_is_found(three: list[bytes], folder: Path) -> None:
+    cut = three[0][: three[0].index(b"%%EOF") + 6]
+    (folder / "0.pdf").write_bytes(cut)
+    code, said = run(folder)
+    assert code == 1
+    assert "Nobody signed it." in said
+    assert "0.pdf: its bytes are not those that were kept" in said
+
+
+def test_something_written_after_the_signature_is_found(three: list[bytes]) -> None:
+    import io
+
+    from pyhanko.pdf_utils import generic
+    from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
+
+    writer = IncrementalPdfFileWriter(io.BytesIO(three[0]))
+    writer.root["/Lang"] = generic.pdf_string("es")
+    writer.update_root()
+    output = io.BytesIO()
+    writer.write(output)
+    assert "It was changed after it was signed." in check_logs.check_file("", output.getvalue()).faults
+
+
+@pytest.mark.parametrize("content", [b"", b"%PDF-1.7", b"no PDF at all", b"%PDF-1.7\n" + b"\x00" * 5000])
+def test_what_is_no_log_is_said_to_be_none(content: bytes) -> None:
+    assert check_logs.check_file("", content).faults
+
+
+# ---- records that were forged ---------------------------------------------------------------------------------------
+
+
+def faults_of(records: dict[str, Any]) -> list[str]:
+    return check_logs.check_records(json.loads(json.dumps(records)))
+
+
+def test_each_kind_of_forged_record_is_named(three: list[bytes]) -> None:
+    honest = page_verifier.records_of(three[1])
+    seq = honest["run"]["entries"][3]["seq"]
+    assert faults_of(honest) == []
+
+    changed = copy.deepcopy(honest)
+    changed["run"]["entries"][3]["person"] = "sam"
+    assert faults_of(changed) == [f"Entry {seq} is not as it was written."]
+
+    holed = copy.deepcopy(honest)
+    del holed["run"]["entries"][3]
+    assert f"Its run is broken at entry {seq}." in faults_of(holed)
+
+    shortened = copy.deepcopy(honest)
+    del shortened["run"]["entries"][-1]
+    assert "Its run does not end at its head." in faults_of(shortened)
+
+    of_another_day = {**honest, "day": "2026-04-20"}
+    assert faults_of(of_another_day) == ["Its sign-off is of another day or head."]
+
+    unsigned = {name: value for name, value in honest.items() if name != "sign_off"}
+    assert faults_of(unsigned)[-1].startswith("Nobody signed the day")
+
+    backwards = rehashed(honest, "hold_reading", recorded_at="2026-04-01T00:00:00.000Z")
+    assert any(fault.startswith("Time runs back at entry") for fault in faults_of(backwards))
+
+
+def test_logs_that_tell_of_one_entry_differently_are_found(three: list[bytes]) -> None:
+    logs = [check_logs.check_file(f"{number}.pdf", pdf) for number, pdf in enumerate(three)]
+    logs[1].records = rehashed(logs[1].records, "hold_reading", temperature="138.4")
+    faults, _notes = check_logs.check_together(logs)
+    assert any("2.pdf: its run does not join" in fault for fault in faults)
