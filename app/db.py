@@ -1,9 +1,11 @@
 """The database: base class, column types and the two kinds of transaction."""
 
+import sqlite3
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
 from itertools import islice
+from pathlib import Path
 from threading import Event
 from typing import Any, TypeVar
 
@@ -19,7 +21,7 @@ from sqlalchemy import (
     create_engine,
     event,
 )
-from sqlalchemy.exc import DBAPIError, OperationalError
+from sqlalchemy.exc import DBAPIError, DisconnectionError, OperationalError
 from sqlalchemy.orm import DeclarativeBase, Session
 from sqlalchemy.types import TypeDecorator
 
@@ -112,14 +114,52 @@ def _make_engine(url: str) -> Engine:
         impatient = {"connect_timeout": 10, "options": f"-c lock_timeout={_PATIENCE_S * 1000}"}
         return create_engine(url, pool_pre_ping=True, connect_args=impatient)
     engine = create_engine(url, connect_args={"timeout": _PATIENCE_S})
+    event.listen(engine, "do_connect", _open_sqlite)
     event.listen(engine, "connect", _prepare_sqlite)
+    event.listen(engine, "checkout", _drop_unchanging)
     event.listen(engine, "begin", _begin_sqlite)
     return engine
+
+
+class _Connection(sqlite3.Connection):
+    is_unchanging = was_used = False
+    """Opened as a file that nobody can change; and whether it was taken out of the pool before."""
+
+
+def _open_sqlite(_dialect: Dialect, record: Any, arguments: list[Any], options: dict[str, Any]) -> Any:
+    """Open an SQLite file; on a read-only disk, where SQLite cannot lay its own files beside it, for reading alone.
+
+    Without a write-ahead log beside it, the file holds everything that was acknowledged.
+    """
+    connection = sqlite3.connect(*arguments, factory=_Connection, **options)
+    try:
+        connection.execute("PRAGMA schema_version")
+    except sqlite3.OperationalError as error:
+        name = str(arguments[0])
+        if error.sqlite_errorname not in _NOT_OPENED or not Path(name).is_file() or Path(f"{name}-wal").exists():
+            return connection  # the first statement says what is wrong
+        connection.close()
+        address = f"{Path(name).absolute().as_uri()}?immutable=1"
+        connection = sqlite3.connect(address, factory=_Connection, **{**options, "uri": True})
+        connection.is_unchanging = True
+    return connection
+
+
+_NOT_OPENED = ("SQLITE_CANTOPEN", "SQLITE_READONLY_DIRECTORY", "SQLITE_READONLY_CANTINIT")
+
+
+def _drop_unchanging(connection: Any, _record: Any, _proxy: Any) -> None:
+    """Open the file anew each time: the disk may take something again, and then others write to it."""
+    if connection.is_unchanging and connection.was_used:
+        raise DisconnectionError
+    connection.was_used = True
 
 
 def _prepare_sqlite(connection: Any, _record: Any) -> None:
     # The driver's own transaction handling opens transactions too late for us; BEGIN is ours to say.
     connection.isolation_level = None
+    if connection.is_unchanging:
+        return
     connection.execute("PRAGMA journal_mode=WAL")
     connection.execute("PRAGMA synchronous=FULL")  # an accepted entry survives a power cut
     connection.execute("PRAGMA foreign_keys=ON")

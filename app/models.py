@@ -236,6 +236,8 @@ class WriteCheck(Base):
     __tablename__ = "write_checks"
     id: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
     at: Mapped[datetime] = mapped_column(Instant)
+    padding: Mapped[bytes] = mapped_column(LargeBinary, deferred=True)
+    """As many bytes as several entries take, where the disk is nearly full: else a smaller row might still fit."""
 
 
 class Entry(Base):

@@ -2,12 +2,12 @@
 
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 from alembic import command
 from alembic.config import Config
 from alembic.runtime.migration import MigrationContext
 from alembic.script import ScriptDirectory
-from sqlalchemy import Connection
 
 _MIGRATIONS = Path(__file__).parent.parent / "migrations"
 
@@ -17,7 +17,7 @@ def upgrade(url: str) -> None:
     command.upgrade(config_for(url), "head")
 
 
-def is_current(connection: Connection) -> bool:
+def is_current(connection: Any) -> bool:
     """Whether a database has been brought to the newest migration that this program knows, and to no later one."""
     return MigrationContext.configure(connection).get_current_revision() == _newest()
 

@@ -1,37 +1,38 @@
 "use strict";
 // The number pad: what is typed, what it means, and saving it without leaving the page. Every page works without it.
 
-// ---- The number pad types into its input. ----
+// ---- The number pad: it types into the number of its form that was tapped last, at first into its own. ----
+const NUMBERS = "input[inputmode=numeric], input[inputmode=decimal], input[data-keys]";
+
 function pressed(input, key) {
+  const isWhole = input.dataset.keys === "numeric";
   if (key === "back") input.value = input.value.slice(0, -1);
   else if (key === "-") input.value = input.value.startsWith("-") ? input.value.slice(1) : "-" + input.value;
-  else if (key !== "." || !/[.,]/.test(input.value)) input.value += key;
+  else if (key !== ".") input.value += key;
+  else if (!isWhole && !/[.,]/.test(input.value)) input.value += key;
   input.dispatchEvent(new Event("input", { bubbles: true }));
 }
 
+// A count that is tapped is typed over, as is a reading that is corrected; one that is being typed is typed on.
 function bindPad(pad) {
-  const input = document.getElementById(pad.dataset.pad);
-  if (matchMedia("(pointer: coarse)").matches) input.inputMode = "none";  // the tablet's own keyboard stays away
-  pad.addEventListener("click", (event) => {
-    const key = event.target.closest("[data-key]");
-    if (key) pressed(input, key.dataset.key);
-  });
-}
-
-// One pad for all counts of a form: it types into the one that was tapped last, its first digit over what stood there.
-function bindCountPad(pad) {
-  const counts = [...pad.closest("form").querySelectorAll("input.count")];
-  let into = counts[0], fresh = true;
-  for (const count of counts) {
-    if (matchMedia("(pointer: coarse)").matches) count.inputMode = "none";
-    count.addEventListener("focus", () => { into = count; fresh = true; count.select(); });
+  const own = document.getElementById(pad.dataset.pad), numbers = [...pad.closest("form").querySelectorAll(NUMBERS)];
+  let into = own || numbers[0], isFresh = !own || Boolean(own.form.elements.amend_reason);
+  for (const number of numbers) {
+    number.dataset.keys ||= number.getAttribute("inputmode");
+    if (matchMedia("(pointer: coarse)").matches) number.inputMode = "none";  // the tablet's own keyboard stays away
+    number.addEventListener("focus", () => {
+      into = number;
+      isFresh = number !== own;
+      if (isFresh) number.select();
+    });
+    number.addEventListener("blur", () => { if (own) { into = own; isFresh = false; } });
   }
-  pad.addEventListener("pointerdown", (event) => event.preventDefault());  // the count stays in focus
+  pad.addEventListener("pointerdown", (event) => event.preventDefault());  // the number stays in focus
   pad.addEventListener("click", (event) => {
     const key = event.target.closest("[data-key]");
-    if (!key || !into) return;
-    if (fresh && key.dataset.key !== "back") into.value = "";
-    fresh = false;
+    if (!key || !into || (key.dataset.key === "-" && into !== own)) return;
+    if (isFresh && key.dataset.key !== "back") into.value = "";
+    isFresh = false;
     pressed(into, key.dataset.key);
   });
 }
@@ -57,12 +58,13 @@ function showBand(form) {
   const now = form.querySelector("[data-now]"), typed = form.elements.temperature.value.replace(",", ".").trim();
   const unit = (form.querySelector("[data-unit]") || now).textContent.slice(-1);
   now.replaceChildren();
-  form.elements.looked_up.value = "";
+  const lookedUp = form.elements.looked_up || {};
+  lookedUp.value = "";
   nameSave(form, "", "");
   if (!"FC".includes(unit) || !/^-?\d+(\.\d{1,2})?$/.test(typed)) return;
   const means = bandOf(form, `[data-band="${unit}"]`, Number(typed));
   const asks = bandOf(form, `[data-ask="${unit}"][data-scale="${scaleOf(form)}"]`, Number(typed));
-  if (means) form.elements.looked_up.value = means.dataset.means;
+  if (means) lookedUp.value = means.dataset.means;
   if (asks) nameSave(form, asks.dataset.asks, `${typed} °${unit}`);
   for (const band of [means, asks]) if (band) now.append(band.content.cloneNode(true));
   for (const said of now.querySelectorAll("p")) said.lastChild.textContent = said.lastChild.textContent.replaceAll("…", typed);
@@ -88,7 +90,7 @@ function bindMeaning(form) {
     if (mine === asked && form.isConnected && !form.dataset.sent) await ask(mine).catch(() => {});
     if (mine === asked) target.ariaBusy = null;
   }
-  const show = (milliseconds) => { if (now) showBand(form); askIn(milliseconds); };
+  const show = (milliseconds) => { if (now) showBand(form); if (target) askIn(milliseconds); };
   form.addEventListener("input", () => show(250));
   form.addEventListener("change", () => show(50));
 }

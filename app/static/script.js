@@ -222,10 +222,9 @@ function bind(root) {
   root.querySelectorAll(TABLES).forEach(labelTable);
   root.querySelectorAll("[data-live]").forEach(keepLive);
   root.querySelectorAll("[data-pad]").forEach(bindPad);
-  root.querySelectorAll("form:has([data-meaning])").forEach(bindMeaning);
+  root.querySelectorAll("form:has([data-meaning], [data-now])").forEach(bindMeaning);
   root.querySelectorAll("form:has([data-unit])").forEach(bindScale);
   root.querySelectorAll("form:has([data-saving])").forEach(bindSaving);
-  root.querySelectorAll("[data-count-pad]").forEach(bindCountPad);
   root.querySelectorAll("[data-phrases]").forEach(bindPhrases);
   root.querySelectorAll("form:has([name=also])").forEach(bindAlso);
   root.querySelectorAll("[data-on-spit]").forEach(bindDiscards);

@@ -80,7 +80,7 @@ from .names import (
 )
 from .outages import outage_page_words, outage_to_do_words, outage_words
 from .patterns import pattern_words
-from .phrases import PhraseParts, checklist_phrases, usual_phrases
+from .phrases import PhraseParts, checklist_phrases, correction_phrases, usual_phrases, withdrawal_phrases
 from .plan_texts import plan_text_asks, plan_text_title
 from .questions import asked_words, question_words
 from .settings import setting_value, value_words
@@ -116,6 +116,7 @@ __all__ = [
     "code_word",
     "concern_word",
     "condition_words",
+    "correction_phrases",
     "country_word",
     "day_words",
     "decision_word",
@@ -200,5 +201,6 @@ __all__ = [
     "verdict_word",
     "via_word",
     "watched_word",
+    "withdrawal_phrases",
     "wrong_log_words",
 ]

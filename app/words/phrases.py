@@ -124,3 +124,22 @@ _DONE_ABOUT_NO = (
 def checklist_phrases() -> list[tuple[str, str]]:
     """Give what may have been done about a check that was answered no, as the choices of a form."""
     return [(said, said) for said in map(gettext, _DONE_ABOUT_NO)]
+
+
+_WHY_CORRECTED = (
+    N_("Typed wrong."),
+    N_("Read off the wrong line."),
+    N_("It belongs to another one."),
+    N_("The wrong probe was chosen."),
+)
+_WHY_WITHDRAWN = (N_("It did not happen."), N_("Recorded twice."), N_("It belongs to another one."))
+
+
+def correction_phrases() -> list[tuple[str, str]]:
+    """Give why an entry may be corrected, as the choices of a form. Common practice, no source."""
+    return [(said, said) for said in map(gettext, _WHY_CORRECTED)]
+
+
+def withdrawal_phrases() -> list[tuple[str, str]]:
+    """Give why an entry may be withdrawn, as the choices of a form. Common practice, no source."""
+    return [(said, said) for said in map(gettext, _WHY_WITHDRAWN)]

@@ -14,6 +14,7 @@ def upgrade() -> None:
         "write_checks",
         sa.Column("id", sa.Integer(), autoincrement=False, nullable=False),
         sa.Column("at", sa.BigInteger(), nullable=False),
+        sa.Column("padding", sa.LargeBinary(), nullable=False),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_write_checks")),
     )
 

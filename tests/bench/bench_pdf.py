@@ -9,7 +9,7 @@ from collections.abc import Callable
 import weasyprint
 
 from app import create_app, logs
-from app.logs.paper.pdf import STYLE
+from app.logs.paper.pdf import STYLE, sheets
 from app.rules.day import shown
 from tests.support import busy_day, paper_days
 from tests.support.set_up import assess
@@ -33,7 +33,7 @@ def _report(day: shown.Assessment) -> None:
     html = logs.log_html(day, head=HEAD)
 
     def alone() -> object:
-        return weasyprint.HTML(string=html).write_pdf(stylesheets=[weasyprint.CSS(filename=STYLE)])
+        return weasyprint.HTML(string=html).write_pdf(**sheets((STYLE,)))
 
     def ours() -> object:
         return logs.write_log(day, head=HEAD, records=records)
@@ -41,7 +41,7 @@ def _report(day: shown.Assessment) -> None:
     alone()
     pairs = [(_seconds(ours), _seconds(alone)) for _ in range(ROUNDS)]
     taken, bare = min(pair[0] for pair in pairs), min(pair[1] for pair in pairs)
-    pages = len(weasyprint.HTML(string=html).render(stylesheets=[weasyprint.CSS(filename=STYLE)]).pages)
+    pages = len(weasyprint.HTML(string=html).render(**sheets((STYLE,))).pages)
     what = f"PDF of {len(day.entries)} entries, {pages} pages"
     print(f"{what}: {taken:.2f} s, {taken / bare:.2f} times WeasyPrint alone (at most 1.3)")
 

@@ -11,11 +11,12 @@ from typing import Any
 
 import pikepdf
 import pytest
+from pypdf import PdfReader
 
 from app import logs
 from app.logs.heading import paper_size
 from app.logs.paper.pdf import _fetch_nothing
-from tests.support import printed_day
+from tests.support import cast, printed_day
 
 STYLE = Path(__file__).parents[2] / "app" / "static" / "log.css"
 
@@ -43,6 +44,19 @@ def test_every_font_is_embedded(pdf: pikepdf.Pdf) -> None:
     descriptors = [item for item in _dictionaries(pdf) if item.get("/Type") == "/FontDescriptor"]
     assert descriptors
     assert all(any(f"/FontFile{kind}" in item for kind in ("", "2", "3")) for item in descriptors)
+
+
+def test_no_other_typeface_is_used_than_the_one_that_is_shipped(pdf: pikepdf.Pdf) -> None:
+    """An embedded subset is called by six letters, a plus and its name (ISO 32000-1:2008, 9.6.4, from memory)."""
+    names = {str(item.FontName) for item in _dictionaries(pdf) if item.get("/Type") == "/FontDescriptor"}
+    assert {name.partition("+")[2] for name in names} == {"Ledger", "Ledger-Bold"}
+
+
+def test_letters_that_the_typeface_lacks_are_printed_all_the_same(paper: None) -> None:
+    text = "Łukasz, Nguyễn, Ирина"
+    noted = printed_day.assessment(cast.entry("note", at="22:10", seq=90, text=text))
+    file = io.BytesIO(logs.write_log(noted, head=printed_day.HEAD, records=printed_day.RECORDS))
+    assert text in "".join(page.extract_text() for page in PdfReader(file).pages)
 
 
 def _dictionaries(pdf: pikepdf.Pdf) -> list[Any]:

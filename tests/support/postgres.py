@@ -37,6 +37,23 @@ def running_server() -> Iterator[str]:
         shutil.rmtree(folder)
 
 
+@contextmanager
+def stopped(url: str) -> Iterator[None]:
+    """Stop the server of a URL for a while: who is connected is thrown out."""
+    data = Path(url.partition("?host=")[2]) / "data"
+    user = "postgres" if os.geteuid() == 0 else None
+
+    def call(*arguments: str) -> None:
+        command = [str(_programs() / "pg_ctl"), "-D", str(data), "--wait", *arguments]
+        subprocess.run(command, user=user, group=user, cwd=data, check=True, stdout=subprocess.DEVNULL)
+
+    call("stop", "--mode=fast")  # as it keeps nothing on a disk, a crash would lose what it has acknowledged
+    try:
+        yield
+    finally:
+        call("start", "--log", str(data.parent / "log"), "-o", f"{_SETTINGS} -k {data.parent}")
+
+
 def _place() -> str:
     """Choose memory, where a database is copied ten times as fast, or else a folder that every user can reach.
 

@@ -49,6 +49,23 @@ def test_the_time_is_mended_too(cook: Browser, database: Database, drafts: list[
     assert newest(database, "cook_reading").observed_at == cast.moment("10:33")
 
 
+def test_a_reason_is_a_phrase_or_typed_and_the_typed_one_counts(
+    cook: Browser, database: Database, drafts: list[dict[str, object]]
+) -> None:
+    amend(cook, drafts[5], temperature="176.2", reason_phrase="Typed wrong.")
+    assert newest(database, "cook_reading").amend_reason == "Typed wrong."
+    again = newest(database, "cook_reading").id
+    cook.get(f"/entries/{again}").send(temperature="176", reason_phrase="Typed wrong.", amend_reason="No decimals.")
+    assert newest(database, "cook_reading").amend_reason == "No decimals."
+
+
+def test_the_pad_of_a_correction_says_what_a_number_means(cook: Browser, drafts: list[dict[str, object]]) -> None:
+    page = cook.get(f"/entries/{drafts[5]['id']}")
+    assert 'data-band="F"' in page.html
+    assert "Keep it cooking" in page.html
+    assert 'data-band="F"' not in cook.get(f"/entries/{drafts[2]['id']}").html  # the start of a load is no reading
+
+
 def test_without_a_reason_nothing_is_mended(cook: Browser, database: Database, drafts: list[dict[str, object]]) -> None:
     page = amend(cook, drafts[5], temperature="176.2")
     assert page.status == 422
@@ -91,6 +108,7 @@ def test_an_entry_of_another_kitchen_is_not_there(browser: Browser, drafts: list
 _TYPED: dict[str, dict[str, str]] = {
     "receiving": {"product": "whole chicken", "lot": "0412-7", "supplier": "Prairie Poultry", "birds": "40"}
     | {"state": "chilled", "temperature": "38", "unit": "F", "probe": "blue", "decision": "accepted"},
+    "thawing": {"lot": "0412-7", "birds": "4", "how": "cold_unit", "cold_unit": "walk-in"},
     "raw_out": {"lot": "0412-7", "birds": "2", "to": "discarded", "reason": "Torn packing."},
     "unit_check": {"unit_code": "walk-in", "of": "air", "temperature": "38.5"},
     "spit_loaded": {"load": "A-L1", "spit": "2", "birds": "5", "mean_weight": "3.2", "weight_unit": "lb"},
@@ -150,6 +168,7 @@ def heads(database: Database) -> tuple[int, str]:
 def test_the_kinds_are_all_there(cook: Browser) -> None:
     offered = {href.removeprefix("/write/") for href, _ in cook.get("/write").links if href.startswith("/write/")}
     own_pages = {"load_started", "corrective_action", "action_verified", "release", "sign_off", "in_charge_from"}
+    own_pages |= {"alarm_silenced", "sound_test", "week_sign_off", "training", "work_observed", "plan_reassessed"}
     assert offered == set(KINDS) - own_pages == set(_TYPED)
 
 

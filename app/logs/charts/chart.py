@@ -35,6 +35,9 @@ ON_SCREEN = Shape(width=518, height=187, panel=36, letters=8)
 ON_PAPER = Shape(width=518, height=105, panel=30, letters=9)
 """As wide as an A4 page between its margins: it is printed in its own size."""
 
+LETTERS = "Ledger, Atkinson Hyperlegible Next, DejaVu Sans, Verdana, sans-serif"
+"""The typefaces of a drawing: on a page and on paper the one that is shipped; a file of its own takes what is there."""
+
 FILE_STYLE = ":root{color:#1d1c1a}@media(prefers-color-scheme:dark){:root{color:#f0ede4}}"
 """The inks of a drawing that is a file of its own, and so inherits none: those of the pages' style sheet."""
 
@@ -83,5 +86,5 @@ def in_words(sentence: str) -> Chart:
     """Give a sentence in the place of a drawing, where there is too little to draw yet."""
     text = f'<title>{escape(sentence)}</title><text x="8" y="32" font-size="12">{escape(sentence)}</text>'
     names = 'xmlns="http://www.w3.org/2000/svg" role="img" viewBox="0 0 518 64"'
-    root = f'<svg {names} fill="currentColor" font-family="DejaVu Sans, Verdana, sans-serif">'
+    root = f'<svg {names} fill="currentColor" font-family="{LETTERS}">'
     return Chart(sentence, lambda _shape: f"{root}{text}</svg>", lambda: Table((), ()))

@@ -21,7 +21,7 @@ from app.rules import scales
 from app.rules.plans.limits import TemperatureLimit
 from app.words.marking import gettext as _
 
-from .chart import Shape
+from .chart import LETTERS, Shape
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -234,7 +234,7 @@ def _cleaned(svg: str, title: str) -> str:
     svg = _STYLE_ATTRIBUTE.sub(_as_attributes, svg)
     names = 'xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink"'
     ink = 'fill="currentColor" stroke-linejoin="round" stroke-linecap="butt"'
-    letters = 'font-family="DejaVu Sans, Verdana, sans-serif"'
+    letters = f'font-family="{LETTERS}"'
     svg = _ROOT.sub(rf'<svg {names} class="drawing" role="img" {ink} {letters} \1>', svg, count=1)
     start = svg.index(">") + 1
     return f"{svg[:start]}<title>{escape(title)}</title>{svg[start:]}"

@@ -1,6 +1,7 @@
 """The daily log as PDF/A-3: tagged, with the records attached, so that the paper can be held to the ledger."""
 
 from collections.abc import Sequence
+from functools import cache
 from pathlib import Path
 from threading import Lock
 from typing import Any
@@ -45,6 +46,16 @@ def write_log(assessment: Assessment, *, head: tuple[int, str], records: str, ce
     return set_on_paper(log_html(assessment, head=head, certificate=certificate), STYLE, attachments=[attachment])
 
 
+@cache
+def sheets(styles: tuple[Path, ...]) -> dict[str, Any]:
+    """Give stylesheets and the typeface that they bring along, as WeasyPrint takes them: read once a process."""
+    import weasyprint
+    from weasyprint.text.fonts import FontConfiguration
+
+    fonts = FontConfiguration()
+    return {"stylesheets": [weasyprint.CSS(filename=one, font_config=fonts) for one in styles], "font_config": fonts}
+
+
 def set_on_paper(html: str, *styles: Path, attachments: Sequence[Any] = ()) -> bytes:
     """Set a page on paper, one at a time in a process. The same page gives the same file, byte for byte.
 
@@ -54,11 +65,7 @@ def set_on_paper(html: str, *styles: Path, attachments: Sequence[Any] = ()) -> b
 
     document = weasyprint.HTML(string=html, url_fetcher=_fetch_nothing)
     with _ONE_AT_A_TIME:
-        pdf: bytes = document.write_pdf(
-            stylesheets=[weasyprint.CSS(filename=style) for style in styles],
-            attachments=list(attachments),
-            pdf_variant="pdf/a-3a",
-        )
+        pdf: bytes = document.write_pdf(**sheets(styles), attachments=list(attachments), pdf_variant="pdf/a-3a")
     return pdf
 
 

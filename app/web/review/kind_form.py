@@ -25,10 +25,23 @@ _ANSWERS: Mapping[str, bool | None] = {"yes": True, "no": False, "none": None}
 _ITEM = "item-"
 
 
-class KindForm(EntryForm):
+class ReasonForm(EntryForm):
+    """Why an entry is mended: typed, else the phrase that is tapped; none is chosen beforehand."""
+
+    amend_reason = TextAreaField()
+    reason_phrase = RadioField(validate_choice=False)
+
+    @property
+    def why(self) -> str | None:
+        """The reason; None where none was given."""
+        return (self.amend_reason.data or "").strip() or self.reason_phrase.data or None
+
+
+class KindForm(ReasonForm):
     """The fields of one kind; `for_kind` makes the form of a kind in a kitchen."""
 
     amend_reason = TextAreaField(_l("Why it is corrected"))
+    reason_phrase = RadioField(validate_choice=False, choices=words.correction_phrases)
 
     def entry(self, kind: Form, site: Site, **more: object) -> Draft:
         """Give the entry as it was typed; `more` are the fields of an amendment."""
@@ -43,6 +56,20 @@ class KindForm(EntryForm):
         fields = kind.all_fields()
         names = [name for name in reversed(list(fields)) if not isinstance(fields[name].type, Items)]
         return [(self._fields[name], _variants_of(kind, name)) for name in names]
+
+    def others_of(self, kind: Form) -> list[tuple[Field, str]]:
+        """Give the fields besides the reading and its unit, which have the pad."""
+        return [(field, hint) for field, hint in self.fields_of(kind) if field.name not in ("temperature", "unit")]
+
+    @property
+    def has_reading(self) -> bool:
+        """Whether it has a temperature."""
+        return "temperature" in self._fields
+
+    @property
+    def has_numbers(self) -> bool:
+        """Whether there is anything that is typed on a pad."""
+        return any((field.render_kw or {}).get("inputmode") for field in self)
 
     @property
     def items(self) -> list[Field]:
@@ -120,8 +147,10 @@ def _field_for(field: FormField, site: Site, keys: tuple[str, ...]) -> Any:
             return StringField(label, render_kw={"type": "date"})
         case Instant():
             return StringField(label, render_kw={"type": "datetime-local"})
-        case Count() | Measured():
-            return StringField(label, render_kw={"inputmode": "decimal", "class": "short"})
+        case Count():
+            return StringField(label, render_kw={"inputmode": "numeric", "class": "count"})
+        case Measured():
+            return StringField(label, render_kw={"inputmode": "decimal", "class": "count"})
     return StringField(label)
 
 

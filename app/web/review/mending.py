@@ -6,7 +6,7 @@ from flask import Blueprint, abort, flash, redirect, request, session, url_for
 from flask.typing import ResponseReturnValue
 from flask_babel import gettext as _
 from flask_babel import lazy_gettext as _l
-from wtforms import TextAreaField
+from wtforms import RadioField, TextAreaField
 
 from app import ledger, words
 from app.kinds import (
@@ -23,6 +23,7 @@ from app.kinds import (
 from app.kinds.every_entry import FORMS
 from app.kinds.naming import names_food
 from app.kinds.permissions import Permission, writing
+from app.rules.meaning.any_reading import Table, table_of
 from app.rules.plans.plan import Plan
 from app.server import get_database
 
@@ -32,7 +33,7 @@ from ..parts.forms import Draft, EntryForm, find_kept, instant_text, recorded
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
-from .kind_form import for_kind, keys_of, presets_of
+from .kind_form import ReasonForm, for_kind, keys_of, presets_of
 from .unlikely import is_answered
 
 blueprint = Blueprint("mending", __name__)
@@ -49,10 +50,11 @@ _PAGES: Mapping[str, str] = {
 """Where entries of a kind are written down that need more on the page than their fields; every other has the form."""
 
 
-class WithdrawalForm(EntryForm):
+class WithdrawalForm(ReasonForm):
     """Why an entry is withdrawn."""
 
     amend_reason = TextAreaField(_l("Why it is withdrawn"))
+    reason_phrase = RadioField(validate_choice=False, choices=words.withdrawal_phrases)
 
 
 @blueprint.get("/entries")
@@ -76,11 +78,11 @@ def amend(entry_id: str) -> ResponseReturnValue:
     form = for_kind(kind, site, plan, keys=keys_of(entry, kind)).of_request(
         seen_at=seen_at, **presets_of(entry, kind, site)
     )
-    draft = form.entry(kind, site, amends=entry.id, amend_reason=form.amend_reason.data)
+    draft = form.entry(kind, site, amends=entry.id, amend_reason=form.why)
     if request.method == "POST" and _is_likely(form, draft, entry) and recorded(form, [draft]):
         flash(_("Corrected. The entry as it was stays to be read."))
         return redirect(url_for("mending.entries", day=_day_of(entry)), 303)
-    view = {"entry": entry, "kind": kind, "form": form, "dependents": _dependents(form)}
+    view = {"entry": entry, "kind": kind, "form": form, "dependents": _dependents(form), "table": _table(entry)}
     return page("mending/amend.html", 422 if form.errors_at() else 200, **view)
 
 
@@ -90,7 +92,7 @@ def withdraw(entry_id: str) -> ResponseReturnValue:
     """Withdraw an entry that never happened."""
     entry, _plan = _find(entry_id)
     form = WithdrawalForm.of_request(seen_at=instant_text(entry.observed_at))
-    draft = form.draft(entry.kind, amends=entry.id, amend_reason=form.amend_reason.data, withdrawn=True)
+    draft = form.draft(entry.kind, amends=entry.id, amend_reason=form.why, withdrawn=True)
     if request.method == "POST" and recorded(form, [draft]):
         flash(_("Withdrawn. The entry as it was stays to be read."))
         return redirect(url_for("mending.entries", day=_day_of(entry)), 303)
@@ -142,6 +144,11 @@ def _is_likely(form: EntryForm, draft: Draft, entry: Entry) -> bool:
     if temperature_of(entry) is None:
         return True
     return is_answered(form, draft, assess_day(_day_of(entry)), mended=entry.root)
+
+
+def _table(entry: Entry) -> Table | None:
+    """Give what any number in its place would mean; None where it is no reading."""
+    return table_of(assess_day(_day_of(entry)), entry) if temperature_of(entry) is not None else None
 
 
 def _day_of(entry: Entry) -> str:
