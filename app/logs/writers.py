@@ -18,12 +18,16 @@ class Writers:
                 self._initials[entry.person] = self._unused(_initials(names.get(entry.person, entry.person)))
 
     def short(self, entry: Entry) -> str:
-        """Give who wrote an entry and through what: `CC·A` is Casey Cook at tablet A, `CC` Casey Cook signed in."""
+        """Give who wrote an entry and through what: `CC·A` is Casey Cook at tablet A, `CC` Casey Cook signed in.
+
+        `CC·A*`: the name alone was tapped there, minutes after the PIN.
+        """
         kind, _colon, name = entry.via.partition(":")
         # A dot, since a line is broken after a stroke.
         device = {"tablet": f"·{name}", "token": f"·t{name}"}.get(kind, "")
         initials = self._initials.get(entry.person)
-        return words.via_word(entry.via) if initials is None else f"{initials}{device}"
+        star = "*" if entry.identified == "recent" else ""
+        return words.via_word(entry.via) if initials is None else f"{initials}{device}{star}"
 
     def legend(self) -> str:
         """Say whose initials they are: `CC Casey Cook, PP Pat Porter`; empty where nobody wrote."""

@@ -59,6 +59,7 @@ from .names import (
     do_word,
     equipment_word,
     group_word,
+    identified_word,
     list_word,
     meaning_words,
     measured_of_word,
@@ -84,7 +85,7 @@ from .phrases import PhraseParts, checklist_phrases, correction_phrases, usual_p
 from .plan_texts import plan_text_asks, plan_text_title
 from .questions import asked_words, question_words
 from .settings import setting_value, value_words
-from .short import short_name, show_short, show_whole
+from .short import names_ending, short_name, show_short, show_whole
 from .spits import beside_words, condition_words, places_words, target_words
 from .subjects import sentence_start, subject_words
 from .time_starts import start_bar_words
@@ -136,6 +137,7 @@ __all__ = [
     "group_word",
     "heard_answers",
     "hour_words",
+    "identified_word",
     "is_currency",
     "joined",
     "joined_or",
@@ -155,6 +157,7 @@ __all__ = [
     "minutes",
     "missed_word",
     "money",
+    "names_ending",
     "number",
     "outage_page_words",
     "outage_to_do_words",

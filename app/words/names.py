@@ -208,6 +208,12 @@ _SETTINGS = {
 }
 
 
+_IDENTIFIED = {
+    "pin": N_("PIN typed"),
+    "recent": N_("name tapped, PIN typed minutes before"),
+}
+
+
 def verdict_word(verdict: Verdict | str) -> str:
     """Give the word of a verdict: met, not met, not shown by the records, pending."""
     return say(_VERDICTS, str(verdict))
@@ -331,6 +337,11 @@ def provenance_word(kind: str) -> str:
 def setting_word(name: str) -> str:
     """Give the name of a plan setting."""
     return say(_SETTINGS, name)
+
+
+def identified_word(identified: str | None) -> str:
+    """Give the words for what showed whose entry it is; empty where it did not come from a tablet's page."""
+    return say(_IDENTIFIED, identified) if identified else ""
 
 
 def via_word(via: str) -> str:

@@ -36,6 +36,11 @@ def short_name(name: str) -> str:
     return end if names.get(end, frozenset()) <= {name} else name
 
 
+def names_ending(end: str) -> frozenset[str]:
+    """Give the whole names on this screen that are shown, or could be, by their end alone."""
+    return (_NAMES.get() or {}).get(end, frozenset())
+
+
 def _end_of(name: str) -> str:
     cut = _ENDS.fullmatch(name)
     return cut[1] if cut else name

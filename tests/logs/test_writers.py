@@ -23,6 +23,12 @@ def test_the_device_stands_after_a_dot(via: str, said: str) -> None:
     assert Writers([written], NAMES).short(written) == said
 
 
+@pytest.mark.parametrize(("identified", "said"), [("pin", "CC·A"), ("recent", "CC·A*")])
+def test_a_name_that_was_tapped_without_its_pin_has_a_star(identified: str, said: str) -> None:
+    written = entry("note", at="12:00", person="cook", via="tablet:A", identified=identified)
+    assert Writers([written], NAMES).short(written) == said
+
+
 def test_what_nobody_wrote_says_through_what_it_came() -> None:
     written = replace(entry("note", at="10:00", person=""), via="command")
     assert Writers([written], NAMES).short(written) == "by a command"

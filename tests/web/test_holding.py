@@ -55,7 +55,7 @@ def test_a_good_check_says_when_the_next_is_due(cook: Browser) -> None:
 
 def test_a_tray_is_emptied_in_one_tap(tablet: Browser, database: Database) -> None:
     page = tablet.get("/trays/A-T1").send("/emptied")
-    assert "Tray A-T1: all served, nothing left." in page.words
+    assert "Tray T1: all served, nothing left." in page.words
     assert assessed(database).trays[0].birds_left == 0
 
 

@@ -85,7 +85,7 @@ def test_what_builds_on_an_entry_is_named(cook: Browser, drafts: list[dict[str, 
     page = cook.get(f"/entries/{drafts[3]['id']}/withdraw").send(amend_reason="Never loaded.")
     assert page.status == 422
     assert "Other entries build on this one." in page.words
-    assert "Spit pulled, load A-L1: 5 birds, 10:36" in page.words
+    assert "Spit pulled, load L1: 5 birds, 10:36" in page.words
 
 
 def test_an_entry_mended_meanwhile_is_not_mended_twice(cook: Browser, drafts: list[dict[str, object]]) -> None:

@@ -9,7 +9,7 @@ from app.db import Database
 from app.kinds import Subject
 from tests.support import cast
 from tests.support.browsing import Browser
-from tests.support.drafts import keep, pulled
+from tests.support.drafts import assessed, keep, pulled
 
 
 @pytest.fixture(autouse=True)
@@ -63,3 +63,70 @@ def test_two_tablets_trays_of_one_number_stand_whole(cook: Browser, database: Da
     page = cook.get("/")
     assert "Tray A-T1: check the temperature" in page.words
     assert "Tray B-T1: check the temperature" in page.words
+
+
+# ---- typed ---------------------------------------------------------------------------------------------------------
+
+
+def half_pulled() -> list[dict[str, object]]:
+    """Two birds of spit 1 in tray A-T1, three still on the spit."""
+    return [*pulled()[:-1], cast.draft("spit_pulled", at="10:36", birds=2)]
+
+
+def trays(database: Database) -> dict[str, int]:
+    return {one.tray: int(one.birds_left) for one in assessed(database).trays}
+
+
+def test_a_short_name_that_is_typed_finds_the_tray_that_screens_call_so(tablet: Browser, database: Database) -> None:
+    keep(database, *half_pulled())
+    tablet.get("/loads/A-L1/spits/1/pull").send(tray_name="T1")
+    assert trays(database) == {"A-T1": 5}
+
+
+def test_adding_by_a_short_name_is_told_like_adding_by_the_whole(tablet: Browser, database: Database) -> None:
+    keep(database, *half_pulled(), cast.draft("hold_reading", at="11:15", temperature="128"))
+    page = tablet.get("/loads/A-L1/spits/1/pull").send(tray_name="T1", told="")
+    assert page.status == 422
+    assert "A-T1 holds birds already" in page.words
+    page.send()
+    assert trays(database) == {"A-T1": 5}
+
+
+def test_an_empty_tray_is_not_meant_by_its_short_name(tablet: Browser, database: Database) -> None:
+    keep(database, *half_pulled(), cast.draft("tray_out", at="11:00", birds="2"))
+    tablet.get("/loads/A-L1/spits/1/pull").send(tray_name="T1")
+    assert trays(database) == {"A-T1": 0, "T1": 3}
+
+
+def test_of_two_trays_that_end_so_none_is_meant(tablet: Browser, database: Database) -> None:
+    other = cast.draft("tray_out", at="11:00", to="other_tray", birds="1", into="B-T1")
+    keep(database, *half_pulled(), other)
+    tablet.get("/loads/A-L1/spits/1/pull").send(tray_name="T1")
+    assert trays(database) == {"A-T1": 1, "B-T1": 1, "T1": 3}
+
+
+def test_a_new_load_is_not_called_as_screens_call_another(tablet: Browser, database: Database) -> None:
+    keep(database, *half_pulled())
+    page = tablet.get("/loads/new").send(load="L1", oven="west", all_right="y", **{"spits-0-birds": "5"})
+    assert page.status == 422
+    assert "Screens say L1 for A-L1, which is still here. Give another name." in page.words
+    assert len(assessed(database).loads) == 1
+
+
+def test_a_phone_proposes_no_name_that_screens_have_already(cook: Browser, database: Database) -> None:
+    keep(database, *half_pulled())
+    assert "new tray T2" in cook.get("/loads/A-L1/spits/1/pull").words
+    assert dict(cook.get("/loads/new").form().fields)["load"] == "L2"
+
+
+def test_all_served_says_the_short_name(cook: Browser, database: Database) -> None:
+    keep(database, *pulled())
+    page = cook.get("/trays/A-T1").send("/emptied")
+    assert "Tray T1: all served, nothing left." in page.words
+
+
+def test_the_page_of_an_entry_says_how_its_writer_was_known(tablet: Browser, database: Database) -> None:
+    keep(database, *pulled())
+    tablet.get("/trays/A-T1/check").send(probe="blue", unit="F", temperature="150").send()
+    held = assessed(database).trays[0].held[-1].entry
+    assert "Casey Cook, tablet A, PIN typed" in tablet.get(f"/entries/{held.id}").words

@@ -27,6 +27,8 @@ class PaperView:
     withdrawn: Jottings
     writers: str
     """Whose the initials beside the entries are."""
+    has_recent: bool
+    """Whether any entry has the star of a name that was tapped without its PIN."""
     numbers_begin_with: str
     """What is left out of the numbers of entries; empty where they stand in full."""
     plans: tuple[PlanView, ...]
@@ -52,6 +54,7 @@ def paper_view(assessment: Assessment, *, head: tuple[int, str], certificate: st
         chapters=chapters(sections(assessment, book)),
         withdrawn=with_subjects(book.withdrawn()),
         writers=book.writers.legend(),
+        has_recent=any(entry.identified == "recent" for entry in assessment.entries),
         numbers_begin_with=book.numbers.begin_with,
         plans=plan_views(assessment.plans, book),
         cautions=words.cautions(),

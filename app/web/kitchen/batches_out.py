@@ -14,7 +14,7 @@ from ..parts.forms import Draft, EntryForm, quarters, recorded
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
-from . import readings, receivers
+from . import readings, receivers, typed_names
 from .cooling import find_batch
 from .naming import propose_name
 from .receivers import MergingForm
@@ -47,8 +47,13 @@ class BatchOutForm(MergingForm):
         own: Draft = {}
         if self.to.data == "prepared":
             is_kept = self.kept.data == KEPT_COLD
-            own = {"product": self.product.data, "into": (self.into.data or self.into_of.data) if is_kept else None}
+            own = {"product": self.product.data, "into": self.kept_in if is_kept else None}
         return self.draft("batch_out", batch=batch, birds=quarters(self.birds.data), to=self.to.data, **own)
+
+    @property
+    def kept_in(self) -> str | None:
+        """The batch that it goes into: typed, else chosen."""
+        return typed_names.whole_name("batch", self.into.data) or self.into_of.data
 
     def field_of(self, index: int, name: str) -> str | None:
         """Give the field of an error; one about the other batch is where it was chosen, unless its name was typed."""
@@ -103,7 +108,8 @@ def reheat_started(batch: str) -> ResponseReturnValue:
     view = find_batch(batch)
     form = ReheatStartedForm.of_request(birds=words.bird_count(view.batch.birds_left), reheat=propose_name("reheat"))
     draft = form.draft("reheat_started", batch=batch, birds=quarters(form.birds.data), reheat=form.reheat.data)
-    if request.method == "POST" and recorded(form, [draft]):
+    is_new = request.method == "POST" and typed_names.is_new(form, "reheat", "reheat", form.reheat.data)
+    if is_new and recorded(form, [draft]):
         flash(_("Reheat %(reheat)s is started.", reheat=words.short_name(draft["reheat"])))
         return redirect(lead_on(form, url_for("reheating.reheat_page", reheat=draft["reheat"])), 303)
     status, reheating = 422 if form.errors_at() else 200, asked(view.assessment.plan)

@@ -173,6 +173,7 @@ def emptied(tray: str) -> ResponseReturnValue:
     form = EmptiedForm.of_request()
     draft = form.draft("tray_out", tray=tray, birds=form.birds.data, to="served")
     if recorded(form, [draft]):
+        assess_today()  # it says which names are short
         offer_undo(_("Tray %(tray)s: all served, nothing left.", tray=words.short_name(tray)), form.entry_id.data)
         return redirect(url_for("home.now"), 303)
     for error in form.errors_at():

@@ -3,6 +3,7 @@
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from app import words
 from app.models import EntrySubject, Site
 from app.server import get_database
 
@@ -16,7 +17,11 @@ def propose_name(kind: str) -> str:
     person = identity.current()
     prefix = f"{person.tablet}-{_LETTER[kind]}" if person.tablet else _LETTER[kind]
     with get_database().reading() as session:
-        return f"{prefix}{_next_number(session, person.site.code, f'{kind}:{prefix}')}"
+        number = _next_number(session, person.site.code, f"{kind}:{prefix}")
+    # What screens call another one by is no name for a new one.
+    while words.names_ending(f"{prefix}{number}"):
+        number += 1
+    return f"{prefix}{number}"
 
 
 def _next_number(session: Session, site: str, prefix: str) -> int:

@@ -18,6 +18,7 @@ from . import readings, receivers
 from .cooking import SpitPage, find_spit
 from .receivers import MergingForm
 from .running_day import lead_on
+from .typed_names import whole_name
 
 blueprint = Blueprint("pulling", __name__)
 
@@ -36,7 +37,7 @@ class SpitPulledForm(MergingForm):
     def entry(self, view: "SpitPage") -> Draft:
         """Give the pull as an entry; without birds for it there is no tray."""
         birds = count(self.birds.data)
-        tray = self.tray_name.data or self.tray.data
+        tray = whole_name("tray", self.tray_name.data) or self.tray.data
         return self.draft(
             "spit_pulled",
             load=view.load.load,

@@ -26,6 +26,7 @@ from .naming import propose_name
 from .ovens import loads_in_ovens
 from .readings import listed
 from .running_day import assess_today, is_open
+from .typed_names import is_new
 
 blueprint = Blueprint("starting", __name__)
 
@@ -136,7 +137,8 @@ def load_started() -> ResponseReturnValue:
     form = LoadStartedForm.of_request(load=propose_name("load"), oven=oven, **_presets(last, items))
     form.oven.choices = {code: code for code in free}
     wants_more = bool(request.form.get("more"))
-    if request.method == "POST" and not wants_more and recorded(form, form.entries()):
+    is_sent = request.method == "POST" and not wants_more
+    if is_sent and is_new(form, "load", "load", form.load.data) and recorded(form, form.entries()):
         flash(_("Load %(load)s is started.", load=words.short_name(form.load.data or "")))
         return redirect(_after_start(form.load.data or ""), 303)
     if wants_more and len(form.spits) < _MOST_SPITS:

@@ -25,6 +25,7 @@ from .ovens import FreeSpit, free_spits, loads_in_ovens
 from .readings import ReadingForm
 from .receivers import MergingForm, Receiver
 from .running_day import lead_on
+from .typed_names import whole_name
 
 blueprint = Blueprint("trays_out", __name__)
 
@@ -74,7 +75,8 @@ def _prepared(form: TrayOutForm) -> Draft:
 def _chilled(form: TrayOutForm) -> Draft:
     reading = form.reading(identity.current().site)
     has_reading = bool(reading["temperature"])
-    own = {"batch": form.batch.data or form.batch_of.data, "cold_unit": form.cold_unit.data, "method": form.method.data}
+    batch = whole_name("batch", form.batch.data) or form.batch_of.data
+    own = {"batch": batch, "cold_unit": form.cold_unit.data, "method": form.method.data}
     return {**own, **reading} if has_reading else own
 
 
@@ -88,7 +90,7 @@ _FIELDS: dict[str, Callable[[TrayOutForm], Draft]] = {
     "discarded": lambda form: {"reason": form.reason.data},
     "chilled": _chilled,
     "prepared": _prepared,
-    "reheated": lambda form: {"reheat": form.reheat.data},
+    "reheated": lambda form: {"reheat": whole_name("reheat", form.reheat.data)},
     "other_tray": lambda form: {"into": form.into.data},
     "returned_to_oven": _returned,
 }

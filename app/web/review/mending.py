@@ -23,6 +23,7 @@ from app.kinds import (
 from app.kinds.every_entry import FORMS
 from app.kinds.naming import names_food
 from app.kinds.permissions import Permission, writing
+from app.logs.lines import Logbook
 from app.rules.meaning.any_reading import Table, table_of
 from app.rules.plans.plan import Plan
 from app.server import get_database
@@ -82,7 +83,14 @@ def amend(entry_id: str) -> ResponseReturnValue:
     if request.method == "POST" and _is_likely(form, draft, entry) and recorded(form, [draft]):
         flash(_("Corrected. The entry as it was stays to be read."))
         return redirect(url_for("mending.entries", day=_day_of(entry)), 303)
-    view = {"entry": entry, "kind": kind, "form": form, "dependents": _dependents(form), "table": _table(entry)}
+    view = {
+        "entry": entry,
+        "kind": kind,
+        "form": form,
+        "dependents": _dependents(form),
+        "table": _table(entry),
+        "by": _by(entry),
+    }
     return page("mending/amend.html", 422 if form.errors_at() else 200, **view)
 
 
@@ -97,7 +105,7 @@ def withdraw(entry_id: str) -> ResponseReturnValue:
         flash(_("Withdrawn. The entry as it was stays to be read."))
         return redirect(url_for("mending.entries", day=_day_of(entry)), 303)
     status = 422 if form.errors_at() else 200
-    return page("mending/withdraw.html", status, entry=entry, form=form, dependents=_dependents(form))
+    return page("mending/withdraw.html", status, entry=entry, form=form, dependents=_dependents(form), by=_by(entry))
 
 
 @blueprint.get("/write", endpoint="kinds")
@@ -149,6 +157,11 @@ def _is_likely(form: EntryForm, draft: Draft, entry: Entry) -> bool:
 def _table(entry: Entry) -> Table | None:
     """Give what any number in its place would mean; None where it is no reading."""
     return table_of(assess_day(_day_of(entry)), entry) if temperature_of(entry) is not None else None
+
+
+def _by(entry: Entry) -> str:
+    """Give who wrote an entry, and through which tablet or token."""
+    return Logbook(assess_day(_day_of(entry))).by(entry)
 
 
 def _day_of(entry: Entry) -> str:
