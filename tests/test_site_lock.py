@@ -99,6 +99,8 @@ WITHOUT_A_SITE = {
     "cli/setting_up.py": "a new site; an upgrade holds every site itself",
     "web/review/bird_cost.py": "a figure of the kitchen's own that is in no entry",
     "web/review/trend_days.py": "kept figures",
+    "web/setup/begin.py": "the link that opens the set-up, used once",
+    "web/setup/first_day.py": "what was skipped of a list, which is in no entry",
     "web/setup/phrases.py": "phrases, which are in no entry",
     "web/setup/mail.py": "who gets mail, which is in no entry",
     "web/signin/access_changes.py": "up to when somebody was told what others changed",

@@ -33,7 +33,7 @@ def test_a_checklist_gives_reasons_and_cautions_and_is_kept(
 def test_a_no_asks_what_was_done_and_keeps_it(cook: Browser, database: Database) -> None:
     page = cook.get("/checklists/opening").send(all_right="y", **{"checks-1-answer": "no"})
     assert page.status == 422
-    assert "A check is answered no. Say what was done about it." in page.words
+    assert "A check is answered no. Choose what was done about it." in page.words
     assert dict(page.form().fields)["checks-1-answer"] == "no"
     assert assessed(database).entries == ()
     page = page.send(done_phrase="Put right as soon as it was seen.")

@@ -63,10 +63,10 @@ def test_an_action_that_came_back_is_told_with_what_was_missing(database: Databa
 def test_work_that_was_watched_and_a_training_are_written_from_the_week(pat: Browser, set_clock: SetClock) -> None:
     set_clock(cast.moment("12:00", day=date(2026, 4, 16)))
     pat.sign_in("pat")
-    page = pat.get(WEEK).follow("Write down work that was watched")
+    page = pat.get(WEEK).follow("Record work that was watched")
     page = page.send(whom="cook", watched="probing", outcome="corrected", remark="Probe touched the bone.")
     assert "Saved: Work watched." in page.words
-    page = pat.get(WEEK).follow("Write down a training")
+    page = pat.get(WEEK).follow("Record a training")
     page.send(whom="cook", what="Probing", taught_by="Pat Porter", until="2027-04-16")
     words = pat.get(WEEK).words
     assert "Casey Cook probing birds on the spit corrected on the spot Probe touched the bone. Pat Porter" in words

@@ -74,7 +74,7 @@ def head_mail(site: Any, sign_off: Any) -> str:
             "",
             _(
                 "Keep this mail. If the kitchen's records up to this entry are changed later, this fingerprint no"
-                " longer fits them. Compare it with a printed log, or with the kitchen's page «Chain of entries»."
+                " longer fits them. Compare it with a printed log, or with the kitchen's page of the chain of entries."
             ),
         ]
     )

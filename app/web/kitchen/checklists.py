@@ -62,7 +62,7 @@ class ChecklistForm(ChecksForm, SoundForm):
     def is_done(self) -> bool:
         """Whether every no was followed by what was done, and the tone was listened to; errors at their fields."""
         if self.has_no and not self.says_done:
-            self.refuse("done", _("A check is answered no. Say what was done about it."))
+            self.refuse("done", _("A check is answered no. Choose what was done about it."))
         if self.sound_offered.data and not self.heard.data:
             self.refuse("heard", _("Play the tone, then say whether you heard it."))
         return not self.errors_at()
