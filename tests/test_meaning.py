@@ -16,8 +16,9 @@ ADOPTING = {
     "app/cli/plans.py": {"limits"},
     "app/logs/limits.py": {"limits"},
     "app/register/plans.py": {"limits"},
-    "app/web/setup/plan.py": {"limits", "time_control_procedure"},
-    "app/web/setup/plan_page.py": {"limits"},
+    "app/web/setup/limit_forms.py": {"cook_core", "cook_humidity", "cook_table"},
+    "app/web/setup/plan_changes.py": {"limits"},
+    "app/web/setup/relied_on.py": {"limits", "time_control_procedure"},
 }
 """Where a plan itself is shown, typed and adopted, value by value and by name."""
 

@@ -36,8 +36,9 @@ from .people import (
     sites_of_login,
 )
 from .phrases import PARTS, find_phrases, forget_phrases, set_phrases
+from .plan_drafts import Draft, drafted_words, find_draft, forget_draft, keep_draft, with_setting, without
 from .plan_files import LARGEST_FILE, find_file, forget_files, keep_file
-from .plans import OwnWords, adopt_plan, newest_plan, plan_in_force, settings_of
+from .plans import OwnWords, adopt_plan, newest_plan, next_version, plan_in_force, settings_of
 from .recording import COMMAND, Author
 from .refused import Refused
 from .set_up_links import LinkState, issue_set_up_link, set_up_link_state, use_set_up_link
@@ -81,6 +82,7 @@ __all__ = [
     "Author",
     "Bearer",
     "BirdCost",
+    "Draft",
     "Guess",
     "Hashed",
     "LinkState",
@@ -99,15 +101,18 @@ __all__ = [
     "check_password",
     "check_pin",
     "checked_address",
+    "drafted_words",
     "end_sign_in",
     "find_bird_cost",
     "find_credential",
+    "find_draft",
     "find_equipment",
     "find_file",
     "find_person",
     "find_phrases",
     "find_site",
     "forget_address",
+    "forget_draft",
     "forget_files",
     "forget_phrases",
     "free_login",
@@ -124,6 +129,7 @@ __all__ = [
     "issue_set_up_link",
     "issue_tablet",
     "issue_token",
+    "keep_draft",
     "keep_file",
     "list_addresses",
     "list_credentials",
@@ -132,6 +138,7 @@ __all__ = [
     "list_sites",
     "login_of",
     "newest_plan",
+    "next_version",
     "plan_in_force",
     "record_failure",
     "record_guess",
@@ -159,5 +166,7 @@ __all__ = [
     "throttle_key",
     "use_set_up_link",
     "wait_s",
+    "with_setting",
+    "without",
     "write_down",
 ]

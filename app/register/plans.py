@@ -75,10 +75,8 @@ def adopt_plan(
     before = newest_plan(session, site)
     if before is not None and after not in (None, before.version):
         raise Refused("after", "moved", number=before.version, name=_name_of(session, site, before.adopted_by))
-    new_code = rules_plan.now_called(code or (before.code if before else DEFAULT_CODE))
-    kept = before if before is not None and new_code == rules_plan.now_called(before.code) else None
     on = at.astimezone(ZoneInfo(site.timezone)).date()
-    merged = _own_settings(new_code, {**(settings_of(kept) if kept else {}), **settings}, on)
+    new_code, kept, merged = _merged(before, code, settings, on)
     allowed_by = _carried("variance", variance, kept.variance if kept else None)
     adoption.check_adoption(new_code, merged, on=on, variance=allowed_by)
     version = PlanVersion(
@@ -96,6 +94,38 @@ def adopt_plan(
     about = {**written_plan(version, on=on), **written.told()}
     record(session, site, "plan_adopted", by=Author(via, by.login), at=moment, **about)
     return version
+
+
+def _merged(
+    before: PlanVersion | None, code: str | None, settings: Mapping[str, str], on: date
+) -> tuple[str, PlanVersion | None, dict[str, str]]:
+    """Give the code of the next version, the version whose settings it keeps, and all settings on top of the code."""
+    new_code = rules_plan.now_called(code or (before.code if before else DEFAULT_CODE))
+    kept = before if before is not None and new_code == rules_plan.now_called(before.code) else None
+    return new_code, kept, _own_settings(new_code, {**(settings_of(kept) if kept else {}), **settings}, on)
+
+
+def next_version(
+    session: Session, site: Site, *, code: str | None, settings: Mapping[str, str], variance: str | None, at: datetime
+) -> rules_plan.Adopted:
+    """Give the version that would be adopted now, as its entry would say it. Nothing is checked against the code.
+
+    Raises PlanRefused for an unknown code, and for a setting that cannot be read.
+    """
+    before = newest_plan(session, site)
+    on = at.astimezone(ZoneInfo(site.timezone)).date()
+    new_code, kept, merged = _merged(before, code, settings, on)
+    bare = rules_plan.Adopted(
+        version=before.version + 1 if before else 1,
+        code=new_code,
+        settings=tuple(sorted(merged.items())),
+        adopted_by="",
+        adopted_at=at,
+        variance=_carried("variance", variance, kept.variance if kept else None),
+        authority=kept.authority if kept else None,
+    )
+    values, loosened = values_written(bare, on=on)
+    return replace(bare, values=adopted_values.as_text(values), loosened=loosened)
 
 
 def _name_of(session: Session, site: Site, login: str) -> str:

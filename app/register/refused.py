@@ -14,7 +14,7 @@ class Refused(ValueError):
     """What was asked cannot be done: `field` is where, `code` says why, `values` fill the sentence.
 
     Codes: missing, type, range, unknown, forbidden, taken, retired, last, weak, differs,
-    not_behind, moved, no_password, large, kind.
+    not_behind, moved, no_password, large, kind, relied_on.
     """
 
     def __init__(self, field: str, code: str, **values: object) -> None:

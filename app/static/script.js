@@ -193,6 +193,40 @@ function bindAlso(form) {
   });
 }
 
+// ---- What is typed for the plan is told at once: stricter, looser or the same. ----
+function bindAsk(form) {
+  const told = form.querySelector("[data-told]");
+  let asked = 0;
+  form.addEventListener("input", async () => {
+    const mine = ++asked;
+    await new Promise((resolve) => setTimeout(resolve, 250));
+    if (mine !== asked) return;
+    const typed = new FormData(form);
+    typed.delete("csrf_token");
+    const answer = await fetch(`${form.dataset.ask}?${new URLSearchParams(typed)}`, { headers: { "X-Fragment": "told" } });
+    if (mine === asked && answer.ok) told.innerHTML = await answer.text();
+  });
+}
+
+// ---- A part that takes a while comes after the page. ----
+async function loadPart(part) {
+  part.ariaBusy = "true";
+  const answer = await fetch(part.dataset.load, { headers: { "X-Fragment": "part" } });
+  if (answer.ok) part.innerHTML = await answer.text();
+  part.ariaBusy = null;
+}
+
+// ---- A file that is too large, or of another kind, is said before it is sent. ----
+function bindFile(field) {
+  field.addEventListener("change", () => {
+    const file = field.files[0];
+    const isLarge = file && file.size > Number(field.dataset.largest);
+    const isOther = file && !field.dataset.kinds.split(" ").includes(file.type);
+    field.setCustomValidity(isLarge ? field.dataset.tooLarge : isOther ? field.dataset.wrongKind : "");
+    field.reportValidity();
+  });
+}
+
 // ---- A second tap while the first is on its way sends nothing. ----
 function sendOnce(event) {
   const form = event.target;
@@ -229,6 +263,9 @@ function bind(root) {
   root.querySelectorAll("form:has([name=also])").forEach(bindAlso);
   root.querySelectorAll("[data-on-spit]").forEach(bindDiscards);
   root.querySelectorAll("[data-undo]").forEach(keepUndo);
+  root.querySelectorAll("[data-ask]").forEach(bindAsk);
+  root.querySelectorAll("[data-load]").forEach((part) => loadPart(part).catch(() => {}));
+  root.querySelectorAll("[data-largest]").forEach(bindFile);
   root.querySelectorAll("[data-all-right]").forEach(bindAllRight);
   root.querySelectorAll("[data-sound]").forEach(bindSound);
   root.querySelectorAll("[data-own-zone]").forEach((field) => { field.value ||= Intl.DateTimeFormat().resolvedOptions().timeZone || ""; });

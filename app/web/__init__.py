@@ -49,7 +49,20 @@ from .review import (
     verification,
     weeks,
 )
-from .setup import begin, credentials, equipment, first_day, mail, people, phrases, plan, site
+from .setup import (
+    begin,
+    credentials,
+    equipment,
+    first_day,
+    mail,
+    people,
+    phrases,
+    plan,
+    plan_changes,
+    plan_texts,
+    reassessing,
+    site,
+)
 from .setup import index as setup
 from .signin import account, identity, password_again
 from .signin import sign_in as signin
@@ -59,7 +72,22 @@ _SUBJECTS = (
     *(days, review, verification, releasing, signing, inspection, tracing, charts, plan_document),
     *(probes, storage, cooling, batches_out, reheating, time_control, already_out, checklists, out_of_use, silencing),
     *(trends, trend_lists, weeks, calibration),
-    *(begin, first_day, setup, site, people, equipment, plan, phrases, mail, bird_cost, credentials, account),
+    *(
+        begin,
+        first_day,
+        setup,
+        site,
+        people,
+        equipment,
+        plan,
+        plan_changes,
+        plan_texts,
+        reassessing,
+        phrases,
+        mail,
+        bird_cost,
+    ),
+    *(credentials, account),
 )
 
 _ONE_DAY = timedelta(days=1)

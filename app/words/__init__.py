@@ -52,6 +52,7 @@ from .measures import (
 from .missed import missed_word
 from .names import (
     band_word,
+    compared_word,
     concern_word,
     country_word,
     decision_word,
@@ -84,7 +85,7 @@ from .patterns import pattern_words
 from .phrases import PhraseParts, checklist_phrases, correction_phrases, usual_phrases, withdrawal_phrases
 from .plan_texts import plan_text_asks, plan_text_title
 from .questions import asked_words, question_words
-from .settings import setting_value, value_words
+from .settings import humidity_word, setting_value, species_word, value_words
 from .short import names_ending, short_name, show_short, show_whole
 from .spits import beside_words, condition_words, places_words, target_words
 from .subjects import sentence_start, subject_words
@@ -115,6 +116,7 @@ __all__ = [
     "clock_set_words",
     "clock_to_set_words",
     "code_word",
+    "compared_word",
     "concern_word",
     "condition_words",
     "correction_phrases",
@@ -137,6 +139,7 @@ __all__ = [
     "group_word",
     "heard_answers",
     "hour_words",
+    "humidity_word",
     "identified_word",
     "is_currency",
     "joined",
@@ -189,6 +192,7 @@ __all__ = [
     "show_whole",
     "silenced_words",
     "silencing_phrases",
+    "species_word",
     "start_bar_words",
     "state_word",
     "status_word",

@@ -301,6 +301,11 @@ def _large(field: str, values: _Values) -> str:
     return _("This file is over 10 MB. Choose a smaller one, or split it.")
 
 
+def _relied_on(field: str, values: _Values) -> str:
+    told = {"trays": ", ".join(map(str, values.get("trays", ())))}
+    return _("Held by time alone right now: %(trays)s. Empty them first, or keep the procedure.", **told)
+
+
 def _kind(field: str, values: _Values) -> str:
     return _("This is no PDF and no picture (PNG or JPEG) that can be opened. Choose another file.")
 
@@ -332,5 +337,6 @@ _MESSAGES: dict[str, Callable[[str, _Values], str]] = {
     "moved": _moved,
     "no_password": _no_password,
     "large": _large,
+    "relied_on": _relied_on,
     "kind": _kind,
 }

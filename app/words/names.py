@@ -118,6 +118,12 @@ _THAWED_HOW = {
     "running_water": N_("under running water"),
     "cooking": N_("as part of cooking"),
 }
+_COMPARED = {
+    "same": N_("the same as the code"),
+    "stricter": N_("stricter than the code"),
+    "looser": N_("looser than the code"),
+    "other": N_("set by the house"),
+}
 _LISTS = {"opening": N_("opening checks"), "closing": N_("closing checks"), "start": N_("start checks")}
 _ROLES = {"cook": N_("cook"), "in_charge": N_("person in charge"), "inspector": N_("inspector")}
 _EQUIPMENT = {
@@ -287,6 +293,11 @@ def watched_word(watched: str) -> str:
 def thawed_how_word(how: str) -> str:
     """Give the words for how frozen birds are thawed."""
     return say(_THAWED_HOW, how)
+
+
+def compared_word(compared: str) -> str:
+    """Give the words for how a value stands beside what the code says."""
+    return say(_COMPARED, compared)
 
 
 def list_word(name: str) -> str:

@@ -49,6 +49,16 @@ def value_words(name: str, value: object) -> str:
     return _names(name, cast(Iterable[str], value))
 
 
+def species_word(species: str) -> str:
+    """Give the word for what a published table of times is for."""
+    return say(_SPECIES, species)
+
+
+def humidity_word(way: str) -> str:
+    """Give the words for how a table's humidity is met."""
+    return say(_HUMIDITY, way)
+
+
 def _pair(pair: TablePair) -> str:
     """Give a pair of a table in words: `chicken, 150 °F, 12 % fat`."""
     row = measures.degrees(pair.row_f, "F")

@@ -58,6 +58,8 @@ def ids(database: Database) -> Mapping[str, object]:
         "kind": "note",
         "name": "opening",
         "rule": "hold.temperature",
+        "setting": "hot_holding",
+        "part": "flow",
         "to": "chilled",
         "unit": "walk-in",
         "probe": "blue",

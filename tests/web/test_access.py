@@ -71,6 +71,8 @@ def ids(database: Database) -> Mapping[str, object]:
         "step": "people",
         "filename": "style.css",
         "digest": digest,
+        "setting": "hot_holding",
+        "part": "flow",
         "finding": finding(database, "hold.temperature"),
         "releasable": finding(database, "cook.core_temperature"),
     }

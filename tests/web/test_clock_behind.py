@@ -32,7 +32,7 @@ TYPED: list[tuple[str, str, dict[str, str]]] = [
     ("/setup/people", "/setup/people", PERSON),
     ("/setup/equipment", "/setup/equipment", {"kind": "oven", "code": "north"}),
     ("/setup/tokens", "/setup/tokens", {"login": "cook", "days": "33"}),
-    ("/setup/plan/new", "/setup/plan", {"grace_min": "7", "authority": "County", "password": cast.PASSWORD}),
+    ("/setup/plan/new", "/setup/plan", {"authority": "County", "password": cast.PASSWORD}),
 ]
 
 

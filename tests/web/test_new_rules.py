@@ -10,19 +10,15 @@ from app import ledger, models, register
 from app.db import Database
 from app.register.plans import written_plan
 from tests.support import cast
-from tests.support.browsing import Browser, Page
+from tests.support.browsing import Browser
 from tests.support.drafts import assessed, keep, ordinary_day
+from tests.support.plan_pages import adopt
 
 
 @pytest.fixture
 def pat(browser: Browser) -> Browser:
     """A person in charge, signed in with a password."""
     return browser.sign_in("pat")
-
-
-def adopt(pat: Browser, **typed: str) -> Page:
-    """Adopt a new version, as the form stands but for what is given."""
-    return pat.get("/setup/plan/new").send("/setup/plan", password=cast.PASSWORD, **typed)
 
 
 GROUPS = ("set_aside", "lateness")
@@ -76,8 +72,8 @@ def test_new_groups_of_rules_start_with_the_next_adoption(pat: Browser, older: D
 
 
 def test_what_is_adopted_is_what_stands_in_the_form(pat: Browser, older: Database) -> None:
-    controls = dict(pat.get("/setup/plan/new").form("/setup/plan").fields)["controls"]
-    assert set(GROUPS) < set(controls.split(","))
+    fields = pat.get("/setup/plan/change/controls").form("/change/controls").fields
+    assert set(GROUPS) < {value for name, value in fields if name == "ticked"}
 
 
 def test_a_kitchen_that_lists_its_groups_itself_adds_new_ones_itself(pat: Browser, database: Database) -> None:

@@ -54,7 +54,7 @@ def _of_group(group: str | None) -> Iterator[Rule]:
     return (rule for rule in all_rules().values() if rule.group == group)
 
 
-def limits(record: PlanRecord) -> Section:
+def critical_limits(record: PlanRecord) -> Section:
     """Every limit in force: as a sentence, its value, what it is and where it comes from."""
     critical = points(record)
     blocks, told = [], set[str]()

@@ -21,7 +21,7 @@ _SECTIONS: Sequence[Callable[[PlanRecord], Section]] = (
     kitchen_sections.premises,
     control_sections.hazards,
     control_sections.critical_points,
-    control_sections.limits,
+    control_sections.critical_limits,
     control_sections.monitoring,
     control_sections.actions,
     kitchen_sections.time_control,

@@ -49,7 +49,7 @@ def _looser_than(code: str, name: str, text: str, on: date) -> str:
     value = parse_setting(name, text)
     if name == "cook_table" and value is not None:
         return "cook_core"
-    return name if sources[name].kind != "house" and _is_looser(name, value, values[name]) else ""
+    return name if sources[name].kind != "house" and is_looser(name, value, values[name]) else ""
 
 
 def looser(code: str, settings: Mapping[str, str], *, on: date) -> tuple[str, ...]:
@@ -74,7 +74,7 @@ def check_adoption(code: str, settings: Mapping[str, str], *, on: date, variance
     if limits.cook_table is not None:
         _check_pair(limits.cook_table, limits, settings)
     target = limits.cook_target
-    if target is not None and _is_looser("cook_target", target, limits.cook_core):  # it would say to stop too early
+    if target is not None and is_looser("cook_target", target, limits.cook_core):  # it would say to stop too early
         raise PlanRefused("cook_target", "under_limit", value=settings["cook_target"], limit=limits.cook_core)
 
 
@@ -83,11 +83,17 @@ def _check_pair(pair: TablePair, limits: Limits, settings: Mapping[str, str]) ->
     if not limits.cook_humidity:
         raise PlanRefused("cook_humidity", "missing")
     for name, lowest in table_pair.lowest_limits_of(pair).items():
-        if _is_looser(name, getattr(limits, name), lowest):
+        if is_looser(name, getattr(limits, name), lowest):
             raise PlanRefused(name, "under_table", value=settings[name], source=table_pair.source_of(pair))
 
 
-def _is_looser(name: str, value: Any, code: Any) -> bool:
+def is_lower_stricter(name: str) -> bool:
+    """Whether of two values of a setting the lower one is the stricter."""
+    return name in _LOWER_IS_STRICTER
+
+
+def is_looser(name: str, value: Any, code: Any) -> bool:
+    """Whether a value is looser than the code's own, in either unit; a list: whether it leaves something out."""
     pairs: tuple[tuple[Decimal, Decimal], ...]
     if isinstance(value, TemperatureLimit):
         pairs = ((value.F, code.F), (value.C, code.C))

@@ -15,6 +15,7 @@ from app.kinds.permissions import Permission
 from app.rules.plans.plan import new_groups
 from app.rules.plans.settings import PlanRefused
 from app.server import get_database, site_lock
+from app.server.plan_document import read_reassessment
 
 from ..parts import first_steps
 from ..parts.forms import clock_told
@@ -33,6 +34,8 @@ class Overview:
     people: int
     equipment: int
     plan: int
+    reassess: bool
+    """Whether the plan is to be looked at again as a whole."""
     has_new_rules: bool
     """Whether there are groups of rules that start with the next adoption of a plan."""
     mail_addresses: int
@@ -52,6 +55,7 @@ def index() -> ResponseReturnValue:
             people=sum(person.retired_at is None for person in register.list_people(session, site)),
             equipment=sum(item.retired_at is None for item in register.list_equipment(session, site)),
             plan=plan.version,
+            reassess=read_reassessment(session, site.code, as_of=clock.utc_now()).is_due,
             has_new_rules=bool(new_groups(plan, clock.utc_now().date())),
             mail_addresses=len(register.list_addresses(session, site)),
             bird_cost=_bird_cost(site),
@@ -89,4 +93,5 @@ def refusals_at(form: PageForm, places: Mapping[str, str] = MappingProxyType({})
         text = words.error_words(refused.field, refused.code, refused.values)
         form.refuse(places.get(refused.field, refused.field), text)
     except PlanRefused as refused:
-        form.refuse(refused.name, words.error_words(refused.name, refused.code, refused.values))
+        text = words.error_words(refused.name, refused.code, refused.values)
+        form.refuse(places.get(refused.name, refused.name), text)

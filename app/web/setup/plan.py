@@ -1,47 +1,70 @@
-"""The HACCP plan: what is in force and since when, its earlier versions, and adopting a new one."""
+"""The HACCP plan: what is in force as sentences, its earlier versions, and adopting the next one."""
 
-from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from flask import Blueprint, abort, flash, redirect, request, url_for
 from flask.typing import ResponseReturnValue
-from flask_babel import LazyString
 from flask_babel import gettext as _
 from flask_babel import lazy_gettext as _l
+from sqlalchemy.orm import Session
 from wtforms import HiddenField, PasswordField, StringField
 
-from app import clock, ledger, register, words
+from app import clock, ledger, logs, models, register, words
 from app.kinds.permissions import Permission
-from app.rules.plans import adoption
+from app.register import Draft
 from app.rules.plans import plan as rules_plan
-from app.rules.plans import settings as plan_settings
 from app.server import get_database
+from app.server.plan_document import read_reassessment
+from app.server.plan_effect import effect_of
 
 from ..parts.page_form import PageForm
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
 from ..signin.password_again import password_is_right
-from . import plan_page
-from .index import changing, refusals_at
+from . import plan_page, relied_on
+from .index import changing, kitchen, refusals_at
 
 blueprint = Blueprint("plan", __name__, url_prefix="/setup/plan")
 
 
 class AdoptionForm(PageForm):
-    """A new plan version: every setting as it is typed, and in whose name it is adopted."""
+    """The next version is adopted: in whose name, and that it is the one that was seen."""
 
-    code = HiddenField()
     after = HiddenField()
-    """The version that was the newest when the form was filled in."""
+    """The version that was the newest when the page was made."""
+    seen = HiddenField()
+    """The fingerprint of the changes that stood on the page."""
     authority = StringField(_l("This code was adopted here by"))
     variance = StringField(_l("Variance that allows what is looser than the code"))
     password = PasswordField(_l("Your password"))
 
 
-for _name in plan_settings.SETTINGS:
-    setattr(AdoptionForm, _name, StringField(LazyString(words.setting_word, _name)))
+@dataclass(frozen=True, slots=True)
+class Coming:
+    """The next version while it is put together, beside the newest."""
+
+    draft: Draft
+    newest: rules_plan.Adopted
+    adopted: rules_plan.Adopted
+    own: register.OwnWords
+
+    @property
+    def plan(self) -> rules_plan.Plan:
+        """What the next version would hold."""
+        return rules_plan.resolve(self.adopted, today())
+
+
+def read_coming(session: Session, site: models.Site, draft: Draft) -> Coming:
+    """Give the next version as a draft has it; from now on its own checks are called what it calls them."""
+    adopted = register.next_version(
+        session, site, code=draft.code, settings=draft.settings, variance=draft.variance, at=clock.utc_now()
+    )
+    own = register.drafted_words(session, site, draft)
+    words.show_own_checks({**identity.current().site.own_checks, **own.items})
+    return Coming(draft, ledger.read_plans(session, site.code)[-1], adopted, own)
 
 
 @blueprint.get("")
@@ -61,98 +84,125 @@ def version(number: int) -> ResponseReturnValue:
 @blueprint.get("/new")
 @requires(Permission.READ_SETUP)
 def new() -> ResponseReturnValue:
-    """Show the form for a new version; with `?code=` it starts from another code of law."""
-    code = rules_plan.now_called(request.args.get("code", _plans()[-1].code))
-    if code not in rules_plan.codes():
-        abort(404)
-    newest = _plans()[-1]
-    return _adoption(AdoptionForm(data={**_presets(newest, code), "code": code, "after": newest.version}))
+    """Show the next version: what is about to change, and the form to adopt it."""
+    with get_database().reading() as session:
+        next_one = read_coming(session, site := kitchen(session), register.find_draft(session, site))
+    form = AdoptionForm(
+        data={
+            "after": next_one.newest.version,
+            "seen": next_one.draft.fingerprint,
+            "authority": next_one.adopted.authority or "",
+            "variance": next_one.adopted.variance or "",
+        }
+    )
+    return _adoption(form, next_one)
 
 
-def _presets(before: rules_plan.Adopted, code: str) -> Mapping[str, str]:
-    """Give what a version that follows another starts from, each setting as it is typed.
-
-    That is what the code says today and what the site set on top of it, or another code as it stands.
-    """
-    is_own = code == rules_plan.now_called(before.code)
-    kept = replace(before, values="") if is_own else rules_plan.Adopted(0, code, (), "", before.adopted_at)
-    limits = rules_plan.resolve(kept, _today()).limits
-    settings = {name: register.setting_text(getattr(limits, name)) for name in plan_settings.SETTINGS}
-    return {**settings, "authority": kept.authority or "", "variance": kept.variance or ""}
+@blueprint.get("/effect")
+@requires(Permission.READ_SETUP)
+def effect() -> ResponseReturnValue:
+    """Show what the next version would have changed in the last four weeks; as a part of a page, or alone."""
+    with get_database().reading() as session:
+        next_one = read_coming(session, site := kitchen(session), register.find_draft(session, site))
+        found = effect_of(session, site.code, next_one.adopted, as_of=clock.utc_now())
+    template = "setup/plan_effect.html" if request.headers.get("X-Fragment") else "setup/plan_effect_page.html"
+    return page(template, effect=found)
 
 
 @blueprint.post("")
 @requires(Permission.ADOPT_PLAN)
 def adopt() -> ResponseReturnValue:
-    """Adopt a new version in the name of who is at the screen."""
+    """Adopt the next version in the name of who is at the screen."""
     form = AdoptionForm.of_request()
-    if form.code.data not in rules_plan.codes():
-        abort(404)
-    settings = _settings(form)
-    if form.errors_at() or not password_is_right(form):
-        return _adoption(form, 422)
-    with refusals_at(form):
-        with changing() as (session, site, now):
-            adopted = register.adopt_plan(
-                session,
-                site,
-                form.code.data,
-                settings,
-                by=register.get_person(session, site, identity.current().person.login),
-                at=now,
-                variance=form.variance.data or "",
-                authority=form.authority.data or "",
-                via="session",
-                after=_before(form).version,
-            )
-        flash(_("Version %(number)s of the plan is in force from now on.", number=adopted.version))
-        return redirect(url_for("plan.index"), 303)
-    _catch_up(form)
-    return _adoption(form, 422)
-
-
-def _before(form: AdoptionForm) -> rules_plan.Adopted:
-    """Give the version that was the newest when the form was filled in; the newest one where it does not say."""
-    plans = _plans()
-    return next((plan for plan in plans if str(plan.version) == form.after.data), plans[-1])
-
-
-def _typed_over(form: AdoptionForm) -> Mapping[str, str]:
-    """Give what stands otherwise in the form than it was shown."""
-    shown = _presets(_before(form), form.code.data or "")
-    typed = {name: str(form[name].data or "").strip() for name in shown}
-    return {name: text for name, text in typed.items() if text != shown[name]}
-
-
-def _catch_up(form: AdoptionForm) -> None:
-    """Where somebody else adopted a version meanwhile, show that one's values wherever nothing else was typed."""
-    newest, typed = _plans()[-1], _typed_over(form)
-    for name, text in _presets(newest, form.code.data or "").items():
-        form[name].data = typed.get(name, text)
-    form.after.data = str(newest.version)
-
-
-def _settings(form: AdoptionForm) -> Mapping[str, str]:
-    """Give the settings that were typed over; every one that cannot be adopted has its error at its field.
-
-    What stands as it was shown is not the site's own by that: a limit that a table pair gave goes when the pair goes.
-    """
-    settings = {name: text for name, text in _typed_over(form).items() if name in plan_settings.SETTINGS}
-    for name, text in settings.items():
+    if password_is_right(form):
         with refusals_at(form):
-            variance = (form.variance.data or "").strip() or None
-            adoption.check_setting(form.code.data or "", name, text, on=_today(), variance=variance)
-    return settings
+            with changing() as (session, site, now):
+                adopted = _adopted(session, site, now, form)
+            flash(_("Version %(number)s of the plan is in force from now on.", number=adopted.version))
+            return redirect(url_for("plan.index"), 303)
+    with get_database().reading() as session:
+        next_one = read_coming(session, site := kitchen(session), register.find_draft(session, site))
+    form.after.data, form.seen.data = str(next_one.newest.version), next_one.draft.fingerprint
+    return _adoption(form, next_one, 422)
 
 
-def _adoption(form: AdoptionForm, status: int = 200) -> ResponseReturnValue:
-    code = plan_page.own_plan(form.code.data or "", clock.utc_now(), _today())
+def _adopted(session: Session, site: models.Site, now: datetime, form: AdoptionForm) -> models.PlanVersion:
+    draft = register.find_draft(session, site)
+    next_one = read_coming(session, site, draft)
+    typed = form.after.data or ""
+    after = int(typed) if typed.isascii() and typed.isdigit() else next_one.newest.version
+    if after == next_one.newest.version and form.seen.data != draft.fingerprint:
+        raise register.Refused("after", "moved")
+    relied_on.check_procedure(session, site.code, next_one.plan, at=now)
+    adopted = register.adopt_plan(
+        session,
+        site,
+        draft.code,
+        draft.settings,
+        by=register.get_person(session, site, identity.current().person.login),
+        at=now,
+        variance=form.variance.data or "",
+        authority=form.authority.data or "",
+        via="session",
+        after=after,
+        own=draft.own,
+    )
+    register.forget_draft(session, site)
+    return adopted
+
+
+@blueprint.post("/draft/forget")
+@requires(Permission.ADOPT_PLAN)
+def forget() -> ResponseReturnValue:
+    """Take one change out of the next version; all of them where none is named."""
+    with changing() as (session, site, now):
+        draft, name = register.find_draft(session, site), request.form.get("name", "")
+        left = register.without(draft, name) if name else None
+        if left is None or left.is_empty:
+            register.forget_draft(session, site)
+        else:
+            register.keep_draft(session, site, left, by=identity.current().person.login, at=now)
+    return redirect(url_for("plan.new"), 303)
+
+
+@blueprint.post("/draft/code")
+@requires(Permission.ADOPT_PLAN)
+def start_from() -> ResponseReturnValue:
+    """Let the next version start from another code of law, with nothing set on top."""
+    code = request.form.get("code", "")
+    if code not in rules_plan.codes():
+        abort(404)
+    with changing() as (session, site, now):
+        draft = register.find_draft(session, site)
+        is_own = code == rules_plan.now_called(ledger.read_plans(session, site.code)[-1].code)
+        changed = Draft(draft.after, None if is_own else code, own=draft.own)
+        register.keep_draft(session, site, changed, by=identity.current().person.login, at=now)
+    return redirect(url_for("plan.new"), 303)
+
+
+def _adoption(form: AdoptionForm, next_one: Coming, status: int = 200) -> ResponseReturnValue:
     titles = [(name, str(rules_plan.read_code(name)["title"])) for name in rules_plan.codes()]
-    groups = plan_page.build_adoption(form, code)
-    newest = _plans()[-1]
-    new_rules = plan_page.new_rules(newest, _today()) if form.code.data == rules_plan.now_called(newest.code) else ""
-    told = {"new_rules": new_rules, "lists_own_groups": plan_page.lists_own_groups(newest)}
-    return page("setup/plan_new.html", status, form=form, groups=groups, plan=code, codes=titles, **told)
+    draft, newest = next_one.draft, next_one.newest
+    told = {
+        "changes": plan_page.build_changes(draft, newest, next_one.adopted, today()),
+        "written": logs.plan.changes(newest, _with_words(next_one)) if draft.own else "",
+        "plan": next_one.plan,
+        "codes": titles,
+        "new_rules": "" if draft.code else plan_page.new_rules(newest, today()),
+        "lists_own_groups": plan_page.lists_own_groups(newest),
+    }
+    return page("setup/plan_new.html", status, form=form, draft=draft, **told)
+
+
+def _with_words(next_one: Coming) -> rules_plan.Adopted:
+    """Give the newest version with what the kitchen is about to write itself, to say what of that changes."""
+    own = next_one.own
+    return replace(
+        next_one.newest,
+        items=tuple(sorted(own.items.items())),
+        texts=tuple(sorted(own.texts.items())),
+        attachments=tuple(own.attachments),
+    )
 
 
 def _version(number: int) -> ResponseReturnValue:
@@ -161,9 +211,14 @@ def _version(number: int) -> ResponseReturnValue:
     if adopted is None:
         abort(404)
     is_newest = adopted is plans[-1]
-    view = plan_page.build_plan_page(adopted, people, _today())
+    with get_database().reading() as session:
+        draft = register.find_draft(session, kitchen(session))
+        asked = read_reassessment(session, identity.current().site.code, as_of=clock.utc_now())
+    view = plan_page.build_plan_page(adopted, people, today())
     history = plan_page.build_history(plans, people)
-    return page("setup/plan.html", plan=view, history=history, is_newest=is_newest)
+    said = logs.plan.occasions_words(asked)
+    shown = {"plan": view, "history": history, "draft": draft, "reassessment": asked, "occasions": said}
+    return page("setup/plan.html", 200, is_newest=is_newest, **shown)
 
 
 def _plans() -> Sequence[rules_plan.Adopted]:
@@ -171,9 +226,6 @@ def _plans() -> Sequence[rules_plan.Adopted]:
         return ledger.read_plans(session, identity.current().site.code)
 
 
-def _today() -> date:
-    return _local_date(clock.utc_now())
-
-
-def _local_date(at: datetime) -> date:
-    return at.astimezone(identity.current().site.timezone).date()
+def today() -> date:
+    """Give the date on the kitchen's clock."""
+    return clock.utc_now().astimezone(identity.current().site.timezone).date()

@@ -1,18 +1,18 @@
-"""What the plan's pages show: limits in their groups, each with its source, what it is, and what the site tightened."""
+"""What the plan's pages show: each limit as a sentence in its group, with its source, and what the kitchen set."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, time
-from decimal import Decimal
+from datetime import date, datetime
 
-from flask_babel import LazyString
 from flask_babel import lazy_gettext as _l
-from wtforms import Field, Form
 
 from app import register, words
+from app.register import Draft
 from app.rules.facts import Person
+from app.rules.plans import comparing
 from app.rules.plans import limits as plan_limits
 from app.rules.plans import plan as rules_plan
+from app.rules.plans.adopted_values import TEXTS
 
 _DAY = _l("the day and its checks")
 
@@ -37,33 +37,13 @@ GROUPS: Mapping[str, tuple[str, ...]] = {
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One limit in force: its value, where it comes from, and the code's own value where the site set another."""
+    """One limit as a sentence: where it comes from, and what the code says where the kitchen set another."""
 
-    title: str
-    value: str
+    name: str
+    sentence: str
     source: str
     kind: str
-    code_value: str | None
-
-
-@dataclass(frozen=True, slots=True)
-class AdoptionLine:
-    """A setting to fill in, beside the code's own value as it is typed; `form` says how to type it."""
-
-    field: Field
-    form: str
-    is_long: bool
-    code_text: str
-    source: str
-    kind: str
-
-
-@dataclass(frozen=True, slots=True)
-class AdoptionGroup:
-    """The settings of one group of controls to fill in."""
-
-    title: str
-    lines: Sequence[AdoptionLine]
+    code_says: str | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,10 +79,27 @@ class PlanPage:
     authority: str | None
     variance: str | None
     groups: Sequence[Group]
+    texts: Sequence[tuple[str, str, bool]]
+    """Part, its title, and whether the kitchen wrote it."""
     new_rules: str
     """Groups of rules that this edition has and the plan not yet, in words; empty where there are none."""
     lists_own_groups: bool
     """Whether the kitchen said itself which groups are in force: then a new one is not added by itself."""
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One change of the next version: what it will say, what it says now, and how that stands beside the code."""
+
+    name: str
+    title: str
+    then: str
+    now: str
+    compared: str
+    code_says: str
+    is_law: bool
+    """Whether the code's own value is more than a house rule, so that looser wants a variance."""
+    wants_variance: bool
 
 
 def group_title(group: str) -> str:
@@ -112,7 +109,7 @@ def group_title(group: str) -> str:
 
 def build_plan_page(adopted: rules_plan.Adopted, people: Mapping[str, Person], on: date) -> PlanPage:
     """Give the page of a plan version on a date."""
-    plan, code = rules_plan.resolve(adopted, on), own_plan(adopted.code, adopted.adopted_at, on)
+    plan, written = rules_plan.resolve(adopted, on), dict(adopted.texts)
     return PlanPage(
         version=adopted.version,
         title=plan.title,
@@ -122,9 +119,10 @@ def build_plan_page(adopted: rules_plan.Adopted, people: Mapping[str, Person], o
         authority=adopted.authority,
         variance=adopted.variance,
         groups=[
-            Group(group_title(group), _in_force(group, plan), [_line(name, plan, code) for name in names])
+            Group(group_title(group), _in_force(group, plan), [_line(name, adopted, plan) for name in names])
             for group, names in GROUPS.items()
         ],
+        texts=[(part, words.plan_text_title(part), part in written) for part in TEXTS],
         new_rules=new_rules(adopted, on),
         lists_own_groups=lists_own_groups(adopted),
     )
@@ -157,12 +155,30 @@ def build_history(plans: Sequence[rules_plan.Adopted], people: Mapping[str, Pers
     ]
 
 
-def build_adoption(form: Form, plan: rules_plan.Plan) -> Sequence[AdoptionGroup]:
-    """Give the settings to fill in, each beside what the code itself says."""
-    return [
-        AdoptionGroup(group_title(group), [_adoption_line(form, plan, name) for name in names])
-        for group, names in GROUPS.items()
-    ]
+def build_changes(draft: Draft, newest: rules_plan.Adopted, coming: rules_plan.Adopted, on: date) -> Sequence[Change]:
+    """Give the settings that the next version has otherwise, each as a sentence."""
+    now, then = rules_plan.resolve(newest, on), rules_plan.resolve(coming, on)
+    return [build_change(name, now, then, draft.settings[name], on) for name in draft.settings]
+
+
+def build_change(name: str, now: rules_plan.Plan, then: rules_plan.Plan, text: str, on: date) -> Change:
+    """Give one setting as it is typed beside what holds now and what the code says."""
+    beside = comparing.compare(then.code, name, text, on=on)
+    return Change(
+        name=name,
+        title=words.setting_word(name),
+        then=words.limit_sentence(then, name),
+        now=words.limit_sentence(now, name),
+        compared=words.compared_word(beside.compared),
+        code_says=_code_says(name, beside.code_value, beside.source),
+        is_law=beside.source.kind != "house",
+        wants_variance=beside.wants_variance,
+    )
+
+
+def _code_says(name: str, value: object, source: rules_plan.Provenance) -> str:
+    said = words.value_words("cook_core" if name == "cook_table" else name, value)
+    return f"{said} ({words.provenance_word(source.kind)}, {source.source})"
 
 
 def own_plan(code: str, at: datetime, on: date) -> rules_plan.Plan:
@@ -170,26 +186,19 @@ def own_plan(code: str, at: datetime, on: date) -> rules_plan.Plan:
     return rules_plan.resolve(rules_plan.Adopted(0, code, (), "", at), on)
 
 
-def _line(name: str, plan: rules_plan.Plan, code: rules_plan.Plan) -> Line:
-    own = code.sources[name]
-    origin = own if plan.sources[name].house_set else plan.sources[name]
+def own_text(code: str, name: str, on: date) -> str:
+    """Give what the code itself says of a setting, as it is typed."""
+    return register.setting_text(getattr(rules_plan.limits_on(code, {}, on)[0], name))
+
+
+def _line(name: str, adopted: rules_plan.Adopted, plan: rules_plan.Plan) -> Line:
+    code, origin = rules_plan.code_says(adopted, name), plan.sources[name]
     return Line(
-        title=words.setting_word(name),
-        value=words.setting_value(plan.limits, name),
-        source=origin.source,
+        name=name,
+        sentence=words.limit_sentence(plan, name),
+        source="" if origin.house_set else origin.source,
         kind=words.provenance_word(origin.kind),
-        code_value=None if plan.sources[name] == own else words.setting_value(code.limits, name),
-    )
-
-
-def _adoption_line(form: Form, code: rules_plan.Plan, name: str) -> AdoptionLine:
-    return AdoptionLine(
-        field=form[name],
-        form=_how_to_type(name, getattr(code.limits, name)),
-        is_long=isinstance(getattr(code.limits, name), str | tuple | frozenset),
-        code_text=register.setting_text(getattr(code.limits, name)),
-        source=code.sources[name].source,
-        kind=words.provenance_word(code.sources[name].kind),
+        code_says=None if code is None else _code_says(name, *code),
     )
 
 
@@ -200,30 +209,3 @@ def _in_force(group: str, plan: rules_plan.Plan) -> bool:
 def _name(adopted: rules_plan.Adopted, people: Mapping[str, Person]) -> str:
     person = people.get(adopted.adopted_by)
     return person.name if person else adopted.adopted_by
-
-
-def _how_to_type(name: str, value: object) -> str:
-    return str(_form_of(name, value))
-
-
-def _form_of(name: str, value: object) -> LazyString:
-    if name == "cook_table":
-        return _l("What is cooked, the row and the fat, e.g. %(pair)s; only with a variance", pair="chicken 150F 12%")
-    if name == "cook_humidity":
-        return _l(
-            "One of humid_part (90 percent or more for a part of the cook), direct_heat (over the flame), moist_cooking"
-            " (cooked moist), large_product (10 lb or more, oven at 250 °F or more); only with a table"
-        )
-    if name == "cook_target" or isinstance(value, plan_limits.TemperatureLimit):
-        return _l("Both units, e.g. 165F/74C")
-    if name.endswith("_min"):
-        return _l("Minutes")
-    if name.endswith("_s"):
-        return _l("Seconds")
-    if isinstance(value, Decimal):
-        return _l("Degrees")
-    if isinstance(value, time):
-        return _l("Hours and minutes, e.g. 04:00")
-    if isinstance(value, tuple | frozenset):
-        return _l("Names with commas between")
-    return _l("A whole number") if isinstance(value, int) else _l("One line of text")
