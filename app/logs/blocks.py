@@ -27,6 +27,7 @@ from app.words.marking import ngettext
 from . import day_charts
 from .day_charts import ChartPlace
 from .drawings import Rod, rod
+from .gists import load_gist, tray_gist
 from .lines import Line, Logbook
 
 
@@ -68,6 +69,19 @@ class Block:
     """What holds the birds, where it is about a tray, batch or reheat."""
     names_subject: bool = False
     """Whether each line says what it is about, because the title does not."""
+    gist: str = ""
+    """What the page of the day says of it in one line, while it is folded."""
+
+    @property
+    def sums_up(self) -> VerdictWords | None:
+        """Its verdict, of a load the worst of its spits; None where nothing of it is judged."""
+        verdicts = [Verdict(spit.verdict.code) for spit in self.spits]
+        return self.verdict or (verdict_words(worst(verdicts)) if verdicts else None)
+
+    @property
+    def is_folded(self) -> bool:
+        """Whether the page of the day shows it in one line until it is opened: nothing is wrong with it."""
+        return self.sums_up is None or self.sums_up.code not in (Verdict.NOT_MET, Verdict.NOT_SHOWN)
 
 
 def verdict_words(verdict: Verdict) -> VerdictWords:
@@ -96,6 +110,7 @@ def load_block(load: LoadView, book: Logbook) -> Block:
         spits=tuple(_spit_row(spit, load, book) for spit in load.spits),
         lines=book.lines(entries),
         chart_places=day_charts.of_load(load, book.assessment),
+        gist=load_gist(load),
     )
 
 
@@ -155,6 +170,7 @@ def tray_block(tray: TrayView, book: Logbook) -> Block:
         lines=book.lines(tray.history),
         chart_places=day_charts.of_tray(tray, book.assessment),
         holder=Subject("tray", tray.tray),
+        gist=tray_gist(tray),
     )
 
 

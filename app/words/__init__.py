@@ -19,6 +19,7 @@ from .checks import (
 )
 from .clock import by_clock, clock_hours, show_clock, show_usual_clock, time_of_day
 from .codes import code_word
+from .day_state import DayState, day_state_words
 from .entries import EntryWords, entry_words, line_words
 from .errors import error_words
 from .fields import field_word, result_word
@@ -93,6 +94,7 @@ from .time_starts import start_bar_words
 
 __all__ = [
     "CheckWords",
+    "DayState",
     "EntryWords",
     "FindingWords",
     "PhraseParts",
@@ -121,6 +123,7 @@ __all__ = [
     "condition_words",
     "correction_phrases",
     "country_word",
+    "day_state_words",
     "day_words",
     "decision_word",
     "degrees",

@@ -2,9 +2,11 @@
 
 from collections.abc import Callable
 from datetime import datetime
+from io import BytesIO
 
 import pytest
 from playwright.sync_api import Page, expect
+from pypdf import PdfReader
 
 from app.db import Database
 from tests.support import accessibility, cast
@@ -41,14 +43,14 @@ def test_a_day_from_what_is_owed_to_the_second_signature(
     sign_in(page, "pat")
     page.get_by_role("link", name="Days").click()
     page.get_by_role("link", name="Tue 14 April 2026", exact=True).click()
-    at_a_glance = page.get_by_role("list", name="At a glance")
-    expect(at_a_glance).to_contain_text("1 to act on")
-    expect(at_a_glance).to_contain_text("2 to review")
+    state = page.locator(".day-state")
+    expect(state).to_contain_text("1 finding to answer")
+    expect(state).to_contain_text("2 actions to review; then it can be signed.")
 
     _act_on_the_missing_tie(page)
-    expect(at_a_glance).to_contain_text("3 to review")
+    expect(state).to_contain_text("3 actions to review")
     _send_back_what_says_too_little(page)
-    expect(at_a_glance).to_contain_text("1 to act on")
+    expect(state).to_contain_text("1 finding to answer")
     _accept_the_rest(page)
     set_clock("21:10")
     _act_again(day, page)
@@ -127,6 +129,29 @@ def test_a_wrong_password_and_a_day_that_moved_lose_nothing(day: Database, page:
     expect(page.get_by_role("alert")).to_contain_text("Name and password do not belong together.")
     _sign(page, "Sign the day")
     expect(page.locator("#page")).to_contain_text("The day is signed.")
+
+
+def test_what_is_right_is_one_line_and_what_is_wrong_stands_open(day: Database, page: Page) -> None:
+    sign_in(page, "pat")
+    page.goto(DAY)
+    wrong, right = (
+        page.locator("details.block:has-text('Tray A-T1')"),
+        page.locator("details.block:has-text('Lot 0412-7')"),
+    )
+    expect(wrong.first).to_have_attribute("open", "")
+    expect(wrong.first.locator(".gist")).to_have_text("5 birds, lowest 128 °F, 5 served")
+    expect(right.first.get_by_role("table")).to_be_hidden()
+    right.first.locator("summary").click()
+    expect(right.first.get_by_role("table")).to_be_visible()
+
+
+def test_the_page_is_printed_whole_and_without_what_is_tapped(day: Database, page: Page) -> None:
+    sign_in(page, "pat")
+    page.goto(DAY)
+    printed = " ".join(sheet.extract_text() for sheet in PdfReader(BytesIO(page.pdf(format="Letter"))).pages)
+    assert "whole chicken" in printed  # what is folded on the screen
+    assert "Record fingerprint" in printed
+    assert "Accept what is ticked" not in printed
 
 
 @pytest.mark.parametrize(

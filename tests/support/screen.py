@@ -14,7 +14,7 @@ PATIENCE_MS = 60_000
 def sign_in(page: Page, login: str) -> None:
     """Sign in at S1 with the password of the cast."""
     page.goto("/signin")
-    page.get_by_label("Kitchen").select_option("S1")
+    page.get_by_label("Kitchen").fill("S1")
     page.get_by_label("Sign-in name").fill(login)
     page.get_by_label("Password").fill(cast.PASSWORD)
     press(page.get_by_role("button", name="Sign in"))

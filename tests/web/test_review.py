@@ -28,8 +28,7 @@ def test_a_day_without_entries_says_so(pat: Browser) -> None:
 def test_what_is_wrong_stands_first(database: Database, pat: Browser) -> None:
     keep(database, *low_reading())
     words = pat.get(DAY).words
-    assert "1 finding" in words
-    assert "1 to act on" in words
+    assert "1 finding to answer; then it can be signed." in words
     assert words.index("Tray A-T1, hot-holding temperature: not met") < words.index("Birds")
 
 
@@ -82,7 +81,7 @@ def test_a_finding_that_was_mended_away_wants_a_review(database: Database, pat: 
     keep(database, mending(drafts[9], temperature="150"))
     words = pat.get(DAY).words
     assert "Gone since an entry was corrected" in words
-    assert "1 to review" in words
+    assert "1 action to review" in words
 
 
 def test_a_late_entry_is_marked(database: Database, pat: Browser) -> None:
@@ -144,8 +143,8 @@ def test_who_has_to_act_sees_what_was_answered(database: Database, pat: Browser)
     keep(database, *low_reading())
     keep(database, action(finding(database, "hold.temperature"), cause="The cabinet door stood open"))
     words = pat.get(DAY).words
-    assert "0 to act on" in words
-    assert "1 to review" in words
+    assert "to answer" not in words
+    assert "1 action to review" in words
     assert "The cabinet door stood open" in words
 
 

@@ -33,7 +33,7 @@ def pat(browser: Browser) -> Browser:
 def test_an_accepted_action_is_settled(key: str, pat: Browser) -> None:
     page = pat.get(DAY).send("/verification", findings=[key], outcome="accepted")
     assert "1 action accepted." in page.words
-    assert "0 to review" in page.words
+    assert "to review;" not in page.words
     assert "Pat Porter" in page.words
 
 
@@ -42,7 +42,7 @@ def test_an_action_that_is_sent_back_is_open_again_and_says_why(key: str, pat: B
         "/verification", findings=[key], outcome="sent_back", remark="To which temperature was it reheated?"
     )
     assert "1 action sent back." in page.words
-    assert "1 to act on" in page.words
+    assert "1 finding to answer" in page.words
     assert "To which temperature was it reheated?" in page.words
 
 
@@ -53,7 +53,7 @@ def test_many_are_reviewed_at_once(database: Database, key: str, pat: Browser) -
     keep(database, action(other, at="11:55", disposition="discard"))
     page = pat.get(DAY).send("/verification", findings=[key, other], outcome="accepted")
     assert "2 actions accepted." in page.words
-    assert "0 to review" in page.words
+    assert "to review;" not in page.words
 
 
 def test_nothing_ticked_is_asked_for(key: str, pat: Browser) -> None:
@@ -73,13 +73,13 @@ def test_a_remark_that_cannot_be_kept_is_refused_at_its_field(key: str, pat: Bro
     page = pat.get(DAY).send("/verification", findings=[key], outcome="accepted", remark=remark)
     assert page.status == 422
     assert "Remark" in page.words
-    assert "1 to review" in page.words
+    assert "1 action to review" in page.words
 
 
 def test_a_finding_that_there_is_not_is_refused(key: str, pat: Browser) -> None:
     page = pat.get(DAY).send("/verification", findings=["hold.temperature:tray:A-T9:x"], outcome="accepted")
     assert page.status == 422
-    assert "1 to review" in page.words
+    assert "1 action to review" in page.words
 
 
 def test_a_double_tap_makes_one_review(key: str, pat: Browser) -> None:
@@ -101,7 +101,7 @@ def test_an_own_review_does_not_count_where_somebody_else_in_charge_wrote(databa
     keep(database, action(key), by="sam")
     keep(database, cast.draft("in_charge_from", at="08:00"), by="pat")
     page = browser.sign_in("sam").get(DAY).send("/verification", findings=[key], outcome="accepted")
-    assert "1 to review" in page.words
+    assert "1 action to review" in page.words
 
 
 def test_an_own_review_counts_where_nobody_else_is_there_and_is_printed_so(
@@ -111,7 +111,7 @@ def test_an_own_review_counts_where_nobody_else_is_there_and_is_printed_so(
     key = finding(database, "hold.temperature")
     keep(database, action(key), by="sam")
     page = browser.sign_in("sam").get(DAY).send("/verification", findings=[key], outcome="accepted")
-    assert "0 to review" in page.words
+    assert "to review;" not in page.words
     assert "reviewed by its own author" in page.words
 
 
@@ -120,7 +120,7 @@ def test_a_pin_on_a_tablet_is_not_enough(key: str, browser: Browser) -> None:
     page = browser.get(DAY).send("/verification", findings=[key], outcome="accepted")
     assert page.status == 403
     assert "Sign in with your password" in page.words
-    assert "1 to review" in browser.get(DAY).words
+    assert "1 action to review" in browser.get(DAY).words
 
 
 def test_a_mending_that_is_sent_back_wants_an_action(database: Database, pat: Browser) -> None:
@@ -135,7 +135,7 @@ def test_a_mending_that_is_sent_back_wants_an_action(database: Database, pat: Br
         cause="Guessed", action="Read again", disposition="discard", prevention="Read the display twice"
     )
     assert page.path == DAY
-    assert "1 to review" in page.words
+    assert "1 action to review" in page.words
 
 
 def test_sending_back_asks_for_what_is_missing(key: str, pat: Browser) -> None:

@@ -1,18 +1,16 @@
 """Page one's tables: one line a load, one line a tray."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
-from decimal import Decimal
 
 from app import words
 from app.kinds import HoldReading, TrayOut, of_kind
 from app.rules.day.subjects_shown import LoadView, TrayView
 from app.rules.facts import worst
 from app.words.marking import gettext as _
-from app.words.marking import ngettext
 
 from ..blocks import VerdictWords, verdict_words
+from ..gists import lowest_held, lowest_of, spits_words, where_it_went
 from ..lines import Logbook
 from .drawings import TimeAxis, TrayLine
 
@@ -54,14 +52,12 @@ def load_rows(book: Logbook) -> tuple[LoadRow, ...]:
 
 
 def _load(load: LoadView, book: Logbook) -> LoadRow:
-    lowest = min((spit.lowest for spit in load.spits if spit.lowest), key=lambda read: read.celsius, default=None)
-    birds = sum(spit.birds for spit in load.spits)
-    spits = ngettext("%(count)s spit", "%(count)s spits", len(load.spits), count=len(load.spits))
+    lowest = lowest_of(load)
     return LoadRow(
         load=load.load,
         oven=load.oven,
         started=book.time(load.started_at),
-        spits=_("%(spits)s, %(birds)s", spits=spits, birds=words.birds(birds)),
+        spits=spits_words(load),
         lots=", ".join(dict.fromkeys(lot for spit in load.spits for lot in spit.lots)) or "–",
         lowest=words.measured(lowest) if lowest else "–",
         pulled=_pulled(load, book),
@@ -89,36 +85,15 @@ def tray_rows(book: Logbook, axis: TimeAxis) -> tuple[TrayRow, ...]:
 
 
 def _tray(tray: TrayView, axis: TimeAxis) -> TrayRow:
-    held = tray.held
-    lowest = min((one.entry.reading for one in held), key=lambda read: read.celsius, default=None)
+    lowest = lowest_held(tray)
     return TrayRow(
         tray=tray.tray,
         birds=words.bird_count(tray.birds_in),
         line=axis.draw(tray),
         lowest=words.measured(lowest) if lowest else "–",
-        is_low=any(one.is_low for one in held),
+        is_low=any(one.is_low for one in tray.held),
         checks=str(len(of_kind(tray.history, HoldReading))),
         out=words.duration(tray.out_of_temperature_s) if tray.out_of_temperature_s else "–",
         went=where_it_went(of_kind(tray.history, TrayOut), tray.birds_left),
         verdict=verdict_words(tray.verdict),
     )
-
-
-def where_it_went(outs: Iterable[TrayOut], left: Decimal) -> str:
-    """Give how many birds of a tray went which way, and how many are left: `3¼ served, 2¾ discarded`."""
-    ways: dict[str, Decimal] = {}
-    for out in outs:
-        way = _way(out)
-        ways[way] = ways.get(way, Decimal(0)) + out.birds
-    said = [f"{words.bird_count(birds)} {way}" for way, birds in ways.items()]
-    if left:
-        said.append(_("%(count)s left", count=words.bird_count(left)))
-    return ", ".join(said)
-
-
-def _way(out: TrayOut) -> str:
-    if out.into is not None:
-        return _("into tray %(tray)s", tray=out.into)
-    if out.batch is not None:
-        return _("into batch %(batch)s", batch=out.batch)
-    return words.to_word(out.to)

@@ -1,13 +1,13 @@
 """What a day's page shows: what is wrong and what is owed first, then the day as the printed log has it."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
 from flask_babel import gettext as _
 
 from app import words
-from app.kinds import ActionVerified, CorrectiveAction, Entry
+from app.kinds import ActionVerified, CorrectiveAction, Entry, Subject
 from app.logs.answers import FindingView
 from app.logs.lines import Line, Logbook
 from app.logs.view import LogView, log_view
@@ -45,6 +45,8 @@ class DayPage:
     """A day for the person in charge and the inspector. Nothing here decides: `blocking` and the rest come assessed."""
 
     day: date
+    state: str
+    """How the day stands, in a sentence or two."""
     previous: date
     following: date | None
     log: LogView
@@ -77,15 +79,19 @@ def build_day_page(assessment: Assessment, *, head: tuple[int, str], reader: Per
     owed = _owed(assessment, log, reader)
     blocking = {one.key for one in assessment.blocking if one.key}
     day, signed = assessment.day, assessment.signed
+    to_act = sorted((one for one in owed if one.key in blocking and one.status is Status.OPEN), key=_worst_first)
+    to_review = [one for one in owed if one.key in blocking and one.status is Status.ACTED]
+    running = [_running(one) for one in assessment.blocking if one.kind == "running"]
     return DayPage(
         day=day,
+        state=_state(assessment, to_answer=len(to_act), to_review=len(to_review), running=len(running)),
         previous=day - timedelta(days=1),
         following=day + timedelta(days=1) if day < today else None,
         log=log,
-        to_act=sorted((one for one in owed if one.key in blocking and one.status is Status.OPEN), key=_worst_first),
-        to_review=[one for one in owed if one.key in blocking and one.status is Status.ACTED],
+        to_act=to_act,
+        to_review=to_review,
         acted=[one for one in owed if one.key not in blocking and one.status is Status.ACTED],
-        running=[_running(one) for one in assessment.blocking if one.kind == "running"],
+        running=running,
         second_looks=_second_looks(assessment),
         is_running=assessment.running,
         has_entries=bool(assessment.entries),
@@ -96,6 +102,28 @@ def build_day_page(assessment: Assessment, *, head: tuple[int, str], reader: Per
         is_maker=is_maker(assessment, reader.login),
         head=head,
     )
+
+
+def _state(assessment: Assessment, *, to_answer: int, to_review: int, running: int) -> str:
+    signed = assessment.signed
+    state = words.DayState(
+        to_answer=to_answer,
+        to_review=to_review,
+        running=running,
+        aside=tuple(_set_aside(assessment)),
+        is_ready=assessment.ready_to_sign,
+        is_signed=signed is not None and not signed.stale,
+        is_stale=signed is not None and signed.stale,
+    )
+    return words.day_state_words(state)
+
+
+def _set_aside(assessment: Assessment) -> Iterator[Subject]:
+    for load in assessment.loads:
+        yield from (Subject("spit", load.load, spit.spit) for spit in load.spits if spit.set_aside)
+    yield from (Subject("tray", one.tray) for one in assessment.trays if one.set_aside)
+    yield from (Subject("batch", one.batch) for one in assessment.batches if one.set_aside)
+    yield from (Subject("reheat", one.reheat) for one in assessment.reheats if one.set_aside)
 
 
 def is_maker(assessment: Assessment, login: str) -> bool:
