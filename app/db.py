@@ -1,8 +1,9 @@
 """The database: base class, column types and the two kinds of transaction."""
 
+import os
 import sqlite3
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from datetime import UTC, datetime, timedelta
 from itertools import islice
 from pathlib import Path
@@ -131,11 +132,12 @@ def _open_sqlite(_dialect: Dialect, record: Any, arguments: list[Any], options: 
 
     Without a write-ahead log beside it, the file holds everything that was acknowledged.
     """
+    name = str(arguments[0])
+    _make_private(name)
     connection = sqlite3.connect(*arguments, factory=_Connection, **options)
     try:
         connection.execute("PRAGMA schema_version")
     except sqlite3.OperationalError as error:
-        name = str(arguments[0])
         if error.sqlite_errorname not in _NOT_OPENED or not Path(name).is_file() or Path(f"{name}-wal").exists():
             return connection  # the first statement says what is wrong
         connection.close()
@@ -143,6 +145,14 @@ def _open_sqlite(_dialect: Dialect, record: Any, arguments: list[Any], options: 
         connection = sqlite3.connect(address, factory=_Connection, **{**options, "uri": True})
         connection.is_unchanging = True
     return connection
+
+
+def _make_private(name: str) -> None:
+    """Make a file that is not there yet readable by its owner only; what SQLite lays beside it is as private as it."""
+    if name.startswith((":", "file:")):
+        return
+    with suppress(OSError):  # it is there, or SQLite says why it cannot be
+        os.close(os.open(name, os.O_RDWR | os.O_CREAT | os.O_EXCL, 0o600))
 
 
 _NOT_OPENED = ("SQLITE_CANTOPEN", "SQLITE_READONLY_DIRECTORY", "SQLITE_READONLY_CANTINIT")

@@ -10,6 +10,7 @@ from flask import Flask, request
 from app import create_app
 from app.db import Database
 from app.server.settings import SettingRefused, read_settings
+from tests.support import cast
 
 _NAMES = ("DATABASE_URL", "SECRET_KEY", "SESSION_COOKIE_SECURE", "TRUSTED_PROXIES", "WRITES_PER_MINUTE")
 
@@ -38,6 +39,50 @@ def test_the_secret_key_is_made_once_and_is_private(tmp_path: Path) -> None:
     assert len(first["SECRET_KEY"]) == 64
     assert [path.name for path in tmp_path.iterdir()] == ["secret_key"]
     assert stat.S_IMODE((tmp_path / "secret_key").stat().st_mode) == 0o600
+
+
+def _mode(path: Path) -> int:
+    return stat.S_IMODE(path.stat().st_mode)
+
+
+def test_the_database_and_its_folder_are_for_their_owner_only(
+    tmp_path: Path, two_kitchens_template: Path, make_app: Callable[..., Flask]
+) -> None:
+    settings = read_settings({}, tmp_path / "instance")
+    app = make_app(settings["DATABASE_URL"])
+    with app.extensions["database"].writing() as session:
+        session.connection().exec_driver_sql("CREATE TABLE anything (number INTEGER)")
+    found = {path.name: _mode(path) for path in (tmp_path / "instance").iterdir()}
+    assert _mode(tmp_path / "instance") == 0o700
+    assert {"roast-ledger.db", "roast-ledger.db-wal", "roast-ledger.db-shm", "secret_key"} <= found.keys()
+    assert set(found.values()) == {0o600}
+
+
+def test_what_an_earlier_version_left_readable_is_made_private(tmp_path: Path) -> None:
+    tmp_path.chmod(0o755)
+    (tmp_path / "roast-ledger.db").touch(mode=0o644)
+    read_settings({}, tmp_path)
+    assert (_mode(tmp_path), _mode(tmp_path / "roast-ledger.db")) == (0o700, 0o600)
+
+
+def test_over_tls_cookies_are_taken_from_this_host_alone(
+    two_kitchens: Database, make_app: Callable[..., Flask], set_clock: Callable[[str], None]
+) -> None:
+    """RFC 6265bis, 4.1.3.2: such a name is taken only when Secure, for the path / and without a domain."""
+    set_clock("12:00")
+    client = make_app(two_kitchens.url, SESSION_COOKIE_SECURE=True, WTF_CSRF_ENABLED=False).test_client()
+    given = {"login": "cook", "password": cast.PASSWORD, "site": "S1"}
+    answers = [client.post("/signin", data=given, base_url="https://localhost")]
+    answers += [client.post("/tablet", data={"credential": cast.token("A")}, base_url="https://localhost")]
+    cookies = [cookie for answer in answers for cookie in answer.headers.getlist("Set-Cookie")]
+    assert {cookie.partition("=")[0] for cookie in cookies} == {
+        "__Host-roast_ledger",
+        "__Host-known",
+        "__Host-tablet",
+    }
+    for cookie in cookies:
+        assert {"Secure", "HttpOnly", "SameSite=Lax", "Path=/"} <= {part.strip() for part in cookie.split(";")}
+        assert "Domain" not in cookie
 
 
 def test_the_environment_names_settings_and_what_is_given_wins(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -3,6 +3,7 @@
 import os
 import secrets
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -99,6 +100,8 @@ _ENVIRONMENT: dict[str, tuple[Callable[[str], Any], Any]] = {
 def _database_url(text: str, instance: Path) -> str:
     if not text:
         _make_folder(instance)
+        for path in (instance, *instance.glob("roast-ledger.db*")):
+            _make_private(path)
         return f"sqlite:///{instance / 'roast-ledger.db'}"
     # Hosts still hand out the scheme that SQLAlchemy no longer knows.
     return "postgresql://" + text.removeprefix("postgres://") if text.startswith("postgres://") else text
@@ -128,6 +131,13 @@ def _make_secret(path: Path) -> None:
         pass
     finally:
         draft.unlink()
+
+
+def _make_private(path: Path) -> None:
+    """Take other users' rights away from what is ours; an earlier version made it readable for them."""
+    with suppress(OSError):
+        if path.stat().st_mode & 0o077 and path.stat().st_uid == os.geteuid():
+            path.chmod(path.stat().st_mode & 0o700)
 
 
 def _make_folder(folder: Path) -> None:
