@@ -42,6 +42,17 @@ def test_the_log_of_each_day_concerned_prints_that_the_clock_was_put_back(databa
     assert f"the server's clock went back by 24 h, {moments}, set to tomorrow by mistake" in text
 
 
+@pytest.mark.usefixtures("paper")
+def test_two_people_of_one_name_are_told_apart_on_paper(database: Database) -> None:
+    with database.writing() as session:
+        cast.add_namesake(session, register.get_site(session, "S1"), "casey", "Casey Cook")
+    keep(database, cast.draft("note", at="11:00"))
+    keep(database, cast.draft("note", at="11:05"), by="robin")
+    text = on_paper(database)
+    assert "Casey Cook (cook)" in text
+    assert "Robin Reyes (robin)" not in text
+
+
 # ---- versions of the plan --------------------------------------------------------------------------------------------
 
 

@@ -142,6 +142,13 @@ def add_person(session: Session, site: models.Site, person: facts.Person) -> tup
     return add_token(session, site, person=row)
 
 
+def add_namesake(session: Session, site: models.Site, login: str, name: str) -> None:
+    """Add a cook, as the register writes it down, who is called like somebody else."""
+    person = facts.Person(login, name, "cook")
+    add_person(session, site, person)
+    ledger.append_changes(session, site.code, [_person_set(person)], by=ledger.COMMAND, at=OPENED)
+
+
 def add_plan(
     session: Session,
     site: models.Site,

@@ -201,3 +201,12 @@ def test_the_person_before_is_out_when_another_comes(tablet: Browser) -> None:
     tablet.choose("robin")
     tablet.client.set_cookie("roast_ledger", copied.value)
     assert "Nobody asked when you save" in tablet.get("/").words
+
+
+def test_two_people_of_one_name_are_told_apart_at_a_tablet(browser: Browser, database: Database) -> None:
+    with database.writing() as session:
+        cast.add_namesake(session, register.get_site(session, "S1"), "casey", "Casey Cook")
+    words = browser.enrol().get("/person").words
+    assert "Casey Cook (cook)" in words
+    assert "Casey Cook (casey)" in words
+    assert "Robin Reyes (robin)" not in words

@@ -4,6 +4,7 @@ The answer comes with the form itself: `saver` is the name, `pin` the PIN, and t
 For somebody who was there within the last minutes the name is enough, but for what wants the PIN each time.
 """
 
+from collections import Counter
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from typing import NoReturn
@@ -39,7 +40,10 @@ class WhoForm(PageForm):
 
 @dataclass(frozen=True, slots=True)
 class Name:
-    """Somebody who may be the one; `is_near`: was here within the last minutes, so the name alone is enough."""
+    """Somebody who may be the one; `is_near`: was here within the last minutes, so the name alone is enough.
+
+    Of two who share a name, each is shown with the sign-in name.
+    """
 
     login: str
     name: str
@@ -85,7 +89,16 @@ def names(takes: Collection[Permission] = (Permission.RECORD_KITCHEN_ENTRY,)) ->
         listed = [person for person in register.list_people(session, site) if person.retired_at is None]
     able = sorted((person for person in listed if _can(person, takes)), key=lambda person: person.name)
     near = [] if PIN_EACH_TIME & set(takes) else [person.login for person in sign_ins.here_lately()]
-    found = [Name(one.login, one.name, bool(one.pin_hash), one.login in near) for one in able]
+    shown = Counter(person.name for person in able)
+    found = [
+        Name(
+            one.login,
+            one.name if shown[one.name] == 1 else f"{one.name} ({one.login})",
+            has_pin=bool(one.pin_hash),
+            is_near=one.login in near,
+        )
+        for one in able
+    ]
     return sorted(found, key=lambda name: near.index(name.login) if name.is_near else len(near))
 
 
