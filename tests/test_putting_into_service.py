@@ -39,7 +39,13 @@ def folder(tmp_path: Path) -> Path:
 
 def checkout(target: Path) -> Path:
     """Copy what git knows, as it stands here."""
-    names = subprocess.run(["git", "ls-files", "-z"], cwd=ROOT, capture_output=True, check=True, text=True).stdout
+    names = subprocess.run(
+        ["git", "ls-files", "-z", "--cached", "--others", "--exclude-standard"],
+        cwd=ROOT,
+        capture_output=True,
+        check=True,
+        text=True,
+    ).stdout
     for name in filter(None, names.split("\0")):
         if (ROOT / name).exists():
             (target / name).parent.mkdir(parents=True, exist_ok=True)

@@ -17,6 +17,7 @@ from .kitchen import (
     cooking,
     cooling,
     findings,
+    from_paper,
     holding,
     home,
     out_of_use,
@@ -68,7 +69,7 @@ from .signin import account, identity, password_again
 from .signin import sign_in as signin
 
 _SUBJECTS = (
-    *(signin, home, starting, cooking, pulling, holding, trays_out, undoing, findings, mending, patterns),
+    *(signin, home, starting, cooking, pulling, holding, trays_out, undoing, findings, mending, from_paper, patterns),
     *(days, review, verification, releasing, signing, inspection, tracing, charts, plan_document),
     *(probes, storage, cooling, batches_out, reheating, time_control, already_out, checklists, out_of_use, silencing),
     *(trends, trend_lists, weeks, calibration),
