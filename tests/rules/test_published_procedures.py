@@ -10,8 +10,9 @@ from typing import Any
 import pytest
 
 from app import words
-from app.kinds import CorrectiveAction, Entry
+from app.kinds import CorrectiveAction, Entry, PlanReassessed
 from app.kinds.form import form_of
+from app.kinds.permissions import Permission, writing
 from app.rules.day.shown import Assessment
 from app.rules.plans import plan
 from tests.support.cast import OPENED, entry, moment
@@ -32,7 +33,7 @@ def pulled(at: str = "10:36", tray: str = "A-T1", **fields: Any) -> Entry:
 
 
 # ---- a deviation that was not foreseen ------------------------------------------------------------------------------
-# 9 CFR 417.3(a) and (b)(1) to (3): read. For (b)(4), reassessing whether the plan must name it, there is no entry yet.
+# 9 CFR 417.3(a) and (b)(1) to (4): read.
 
 NOT_SHOWN = [*loaded(), *probed("170"), pulled()]
 """A pull with one bird probed instead of two: nobody knows whether it is done."""
@@ -108,6 +109,34 @@ def test_an_action_is_reviewed_by_somebody_else_in_charge() -> None:
     assert found(told([*NOT_SHOWN, action, own, somebody]), "cook.core_temperature")[0].status == "acted"
 
 
+@pytest.mark.parametrize(
+    ("field", "is_required"),
+    [("finding", False), ("looked_at", True), ("outcome", True), ("basis", True)],
+    ids=[
+        "417.3(b)(4): after this deviation",
+        "417.3(b)(4): what was reassessed",
+        "417.3(b)(4): whether the plan is to name it from now on",
+        "417.3(b)(4): why",
+    ],
+)
+def test_the_plan_is_reassessed_after_a_deviation_that_nobody_foresaw(field: str, is_required: bool) -> None:
+    assert form_of(PlanReassessed).all_fields()[field].required is is_required
+
+
+def test_it_is_reassessed_by_somebody_who_may_change_it() -> None:
+    """9 CFR 417.3(b)(4) (read): by a person trained for it (417.7); here by whoever may adopt a plan."""
+    assert writing("plan_reassessed") is Permission.ADOPT_PLAN
+
+
+def test_a_reassessment_names_the_finding_and_neither_answers_nor_releases_it() -> None:
+    key = _key(NOT_SHOWN, "cook.core_temperature")
+    texts = {"looked_at": "how spits are probed", "basis": "two birds were asked for already"}
+    again = entry("plan_reassessed", at="11:30", person="pat", version=1, outcome="plan_stands", finding=key, **texts)
+    day = told([*NOT_SHOWN, again], as_of="12:00")
+    assert found(day, "cook.core_temperature")[0].status == "open"
+    assert ways(day, "A-T1") is not None
+
+
 # ---- time as the control --------------------------------------------------------------------------------------------
 # FDA Food Code 3-501.19(B), which was not read itself: through MN 4626.0408, WI 3-501.19, CA 114000: second.
 
@@ -170,8 +199,11 @@ def test_the_paragraphs_are_those_of_the_edition(code: str) -> None:
 
 
 # ---- cooling and reheating ------------------------------------------------------------------------------------------
-# USDA model procedures (HACCP-based SOPs). Hot holding and reheating "until it is met": read. Cooling, and what is
-# thrown away when the two hours of reheating are over: memory. The hours themselves: FDA Food Code 2022, 3-501.14(A),
+# USDA and National Food Service Management Institute, HACCP-Based Standard Operating Procedures (2005): hot holding,
+# reheating "until it is met", and that action is taken when cooling is over 70 °F after 2 hours or over 41 °F after 6:
+# second, as schools print them. Which action that is, and what is thrown away when the two hours of reheating are over:
+# memory. Advice differs: a cooling record sheet of the University of Maine Cooperative Extension (second) reheats what
+# is over 70 °F after 2 hours; the stricter one is held here. The hours themselves: FDA Food Code 2022, 3-501.14(A),
 # 3-403.11(A) and (D), through adopting codes.
 
 
