@@ -135,6 +135,14 @@ def test_so_many_days_at_a_time_are_made_the_newest_first(kitchen: Kitchen) -> N
     assert read(kitchen, WEEK_LATER).update is None
 
 
+def test_none_but_the_first_is_begun_once_the_time_is_over(kitchen: Kitchen) -> None:
+    kitchen.accept(*tray_filled(), at="10:40")
+    with kitchen.database.reading() as session:
+        found = ledger.past_days(session, "S1", FIRST, LAST, as_of=WEEK_LATER, at_most=9, go_on=lambda: False)
+    assert [one.day.day for one in found.days] == [19, 20]
+    assert found.missing == 5
+
+
 def test_what_was_kept_is_believed_and_not_assessed_again(kitchen: Kitchen) -> None:
     kitchen.accept(*tray_filled(), at="10:40")
     read_and_keep(kitchen, WEEK_LATER)

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
+from itertools import count
 
 import pytest
 from flask import Flask
@@ -111,6 +112,17 @@ def test_what_is_listed_leads_to_pages_that_are_there(ines: Browser) -> None:
         assert rows is not None, name
         for href in dict.fromkeys(re.findall(r'href="([^"]+)"', rows.group())[:12]):
             assert ines.get(href.replace("&amp;", "&")).status == 200, href
+
+
+def test_a_slow_machine_adds_up_fewer_days_in_one_request(
+    database: Database, pat: Browser, set_clock: Callable[[datetime], None], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Each look at the clock is 0.3 s later: after the first day there is time for three more."""
+    set_clock(cast.moment("12:00", day=cast.DAY.replace(month=6)))
+    pat.sign_in("pat")
+    seconds = count(0, 0.3)
+    monkeypatch.setattr("app.clock.running_s", lambda: next(seconds))
+    assert "56 days are still to be added up" in pat.get("/trends?span=year").words
 
 
 def test_trends_of_a_year_are_added_up_a_portion_at_a_time(

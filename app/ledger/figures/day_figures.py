@@ -6,7 +6,7 @@ made again from the ledger.
 """
 
 import hashlib
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from functools import cache, lru_cache
@@ -59,14 +59,23 @@ class PastDays:
 
 
 def past_days(
-    session: Session, code: str, first: date, last: date, *, as_of: datetime, at_most: int, details: bool = False
+    session: Session,
+    code: str,
+    first: date,
+    last: date,
+    *,
+    as_of: datetime,
+    at_most: int,
+    go_on: Callable[[], bool] = lambda: True,
+    details: bool = False,
 ) -> PastDays:
     """Give the figures of the days from `first` to `last` that have ended and are not before the first entry.
 
-    At most so many days are made anew to be kept, the newest first; days that time alone may still change are made in
-    any case. With `details` they have their single readings and spits.
+    At most so many days are made anew to be kept, the newest first, and no further one once `go_on` says no; days that
+    time alone may still change are made in any case. With `details` they have their single readings and spits.
     """
-    return _KeptDays(session, code, as_of).read(first, last, at_most=at_most, details=details)
+    reading = _KeptDays(session, code, as_of)
+    return reading.read(first, last, made_while=lambda made: made < at_most and (not made or go_on()), details=details)
 
 
 def keep_figures(session: Session, code: str, update: FiguresUpdate) -> None:
@@ -117,19 +126,23 @@ class _KeptDays:
         self.head = rows.head(self.connection, self.row).seq
         self.mark = _mark(self.connection, self.row.id)
 
-    def read(self, first: date, last: date, *, at_most: int, details: bool) -> PastDays:
+    def read(self, first: date, last: date, *, made_while: Callable[[int], bool], details: bool) -> PastDays:
         stale = self._stale()
         wanted = self._wanted(first, last)
         days = self._kept(wanted, stale, details)
         lacking = [day for day in reversed(wanted) if day not in days]
         settled = [day for day in lacking if self._is_settled(day)]
-        days |= {day: self.make(day) for day in lacking if day not in settled[at_most:]}
-        made = tuple((days[day], self._basis(day)) for day in settled[:at_most])
+        days |= {day: self.make(day) for day in lacking if day not in settled}
+        anew: list[DayFigures] = []
+        while len(anew) < len(settled) and made_while(len(anew)):
+            anew.append(self.make(settled[len(anew)]))
+        days |= {one.day: one for one in anew}
+        made = tuple((one, self._basis(one.day)) for one in anew)
         is_new = bool(made or stale) or (self.mark or 0) != self.head
         return PastDays(
             first=wanted[0] if wanted else None,
             days=tuple(days[day] for day in sorted(days)),
-            missing=len(settled[at_most:]),
+            missing=len(settled) - len(anew),
             update=FiguresUpdate(self.mark, self.head, tuple(stale), made) if is_new and not self._is_ahead() else None,
         )
 

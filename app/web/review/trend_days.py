@@ -22,6 +22,8 @@ from ..signin import identity
 
 AT_MOST = 20
 """Days assessed anew in one request: about a second's work on a busy kitchen."""
+_WITHIN_S = 1.0
+"""After so long no further day is begun in one request, on a slow machine or of very long days."""
 _LONGEST = 731
 _LATEST = date(2200, 1, 1)
 _SPANS = {"4w": 28, "12w": 84, "year": 365}
@@ -126,8 +128,15 @@ def _today() -> date:
 def read_days(days: Range, *, details: bool = False) -> Read:
     """Read the figures of a range; what was made anew for it is kept."""
     code, now, database = identity.current().site.code, clock.utc_now(), get_database()
+    until = clock.running_s() + _WITHIN_S
     with database.reading() as session:
-        found = ledger.past_days(session, code, days.first, days.last, as_of=now, at_most=AT_MOST, details=details)
+        found = ledger.past_days(
+            *(session, code, days.first, days.last),
+            as_of=now,
+            at_most=AT_MOST,
+            go_on=lambda: clock.running_s() < until,
+            details=details,
+        )
     if found.update is not None:
         with database.writing() as session:
             ledger.keep_figures(session, code, found.update)
