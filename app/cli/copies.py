@@ -17,18 +17,24 @@ from sqlalchemy.orm import Session
 
 from app import clock, ledger, register, schema
 from app.db import Base, Database
+from app.models import SigningKey
 from app.server import get_database
 
 from .command import Failed, command
 
 _ROWS = 1000
+_LEFT_OUT = (SigningKey.__tablename__,)
+"""What no backup holds: a restored kitchen makes itself a new certificate when it next signs a log."""
 _SQLITE = b"SQLite format 3\x00"
 
 
 @command("backup")
 @click.argument("file", type=click.Path(path_type=Path))
 def backup(file: Path) -> None:
-    """Write a consistent copy of everything to FILE while the app is running; never over another file."""
+    """Write a consistent copy to FILE while the app is running; never over another file.
+
+    Everything is in it but the keys that sign logs.
+    """
     try:
         file.touch(mode=0o600, exist_ok=False)  # it holds the digests of passwords
     except FileExistsError:
@@ -108,13 +114,23 @@ def _copy_sqlite(database: Database, file: Path) -> None:
     with _opened(file) as copy:
         source, target = database.engine.raw_connection(), copy.engine.raw_connection()
         with closing(source), closing(target):
-            cast(sqlite3.Connection, source.driver_connection).backup(
-                cast(sqlite3.Connection, target.driver_connection)
-            )
+            copied = cast(sqlite3.Connection, target.driver_connection)
+            cast(sqlite3.Connection, source.driver_connection).backup(copied)
+            _leave_keys_out(copied)
+
+
+def _leave_keys_out(copied: sqlite3.Connection) -> None:
+    """Take the keys that sign logs out of a copy, and out of its free pages: nobody signs with a backup."""
+    copied.execute("PRAGMA secure_delete=ON")
+    for table in _LEFT_OUT:
+        copied.execute(f"DELETE FROM {table}")  # noqa: S608  # a name of our own
+    copied.execute("VACUUM")
 
 
 def _copy_rows(old: Session, new: Session) -> None:
     for table in Base.metadata.sorted_tables:
+        if table.name in _LEFT_OUT:
+            continue
         rows = old.execute(select(table).order_by(*table.primary_key).execution_options(yield_per=_ROWS))
         for part in rows.mappings().partitions(_ROWS):
             new.execute(insert(table), [dict(row) for row in part])

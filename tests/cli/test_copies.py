@@ -9,6 +9,8 @@ from pathlib import Path
 import pytest
 from flask import Flask
 
+from app import ledger, models
+from app.server import kept_logs
 from tests.support import cast
 from tests.support.terminal import Terminal
 
@@ -130,3 +132,49 @@ def test_a_broken_ledger_is_backed_up_but_told(worked: Terminal, make_app: Calla
     said = Terminal(make_app(f"sqlite:///{file}"), worked.folder).fail("backup", str(worked.folder / "second.db"))
     assert said.endswith("entry 1 of S1 is broken in it, as in the database.")
     assert (worked.folder / "second.db").exists()
+
+
+# ---- signed logs ----------------------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def signed(worked: Terminal) -> Terminal:
+    """A terminal at a kitchen whose day was signed and whose log is kept."""
+    with worked.app.app_context():
+        database = worked.app.extensions["database"]
+        pat = ledger.Caller("pat", "Pat Porter", "in_charge", "session", signing=True)
+        at = cast.moment("12:00")
+        with database.writing() as session:
+            shown = ledger.head(session, "S1")
+            seq = kept_logs.sign_day(session, "S1", cast.DAY, by=pat, at=at, shown=shown).seq
+        assert seq is not None
+        kept_logs.keep("S1", seq, at=at)
+    return worked
+
+
+def test_kept_logs_are_in_a_backup_and_the_key_is_not(signed: Terminal, other: Terminal) -> None:
+    file = signed.folder / "backup.db"
+    signed.run("backup", str(file))
+    with signed.app.extensions["database"].reading() as session:
+        pdf = session.query(models.KeptLog.pdf).scalar()
+        locked = session.query(models.SigningKey.locked).scalar()
+    content = file.read_bytes()
+    assert locked[100:160] not in content
+    assert b"ENCRYPTED PRIVATE KEY" not in content
+    other.run("restore", str(file))
+    with other.app.extensions["database"].reading() as session:
+        assert session.query(models.KeptLog.pdf).scalar() == pdf
+        assert session.query(models.SigningKey).all() == []
+        assert session.query(models.Certificate).count() == 1
+    assert "unbroken" in other.run("verify").stdout
+
+
+def test_a_restored_kitchen_signs_with_a_new_certificate(signed: Terminal, other: Terminal) -> None:
+    file = str(signed.folder / "backup.db")
+    signed.run("backup", file)
+    other.run("restore", file)
+    with other.app.app_context():
+        renewed = kept_logs.identity_of("S1", at=cast.moment("12:00")).fingerprint
+    with signed.app.app_context():
+        assert kept_logs.identity_of("S1", at=cast.moment("12:00")).fingerprint != renewed
+    assert "unbroken" in other.run("verify").stdout
