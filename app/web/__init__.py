@@ -37,6 +37,7 @@ from .review import (
     bird_cost,
     calibration,
     charts,
+    check_log,
     days,
     inspection,
     mending,
@@ -70,7 +71,7 @@ from .signin import sign_in as signin
 
 _SUBJECTS = (
     *(signin, home, starting, cooking, pulling, holding, trays_out, undoing, findings, mending, from_paper, patterns),
-    *(days, review, verification, releasing, signing, inspection, tracing, charts, plan_document),
+    *(days, review, verification, releasing, signing, inspection, tracing, charts, plan_document, check_log),
     *(probes, storage, cooling, batches_out, reheating, time_control, already_out, checklists, out_of_use, silencing),
     *(trends, trend_lists, weeks, calibration),
     *(

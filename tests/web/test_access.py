@@ -115,7 +115,8 @@ def test_what_is_open_to_everybody_is_what_leads_to_a_sign_in_and_no_more(app: F
     takes_nothing = {rule.endpoint for _, rule in walk(app) if permission_of(app, rule) is None}
     signing_in = {f"signin.{view}" for view in ("sign_in", "sign_out", "people", "who", "tablet")}
     begin = {"begin.code", "begin.kitchen"}  # whoever has the link that the terminal printed
-    assert takes_nothing == signing_in | begin | {"static", "api.openapi.read_openapi", "healthz"}
+    check = {"check_log.form", "check_log.check"}  # whoever holds a log asks whether it is ours
+    assert takes_nothing == signing_in | begin | check | {"static", "api.openapi.read_openapi", "healthz"}
 
 
 def test_the_header_leads_to_no_page_that_is_refused(app: Flask) -> None:

@@ -1,0 +1,112 @@
+"""The page on which anybody asks about a log: nobody is signed in."""
+
+import io
+from collections.abc import Callable
+from datetime import datetime
+
+import pytest
+from flask import Flask
+from werkzeug.test import TestResponse
+
+from app import models
+from app.server.kept_logs import check_logs
+from app.web.review import check_log
+from tests.support import cast
+from tests.support.browsing import Browser
+from tests.support.drafts import keep
+from tests.support.kept_days import KeptDays
+
+SetClock = Callable[[datetime | str], None]
+
+
+@pytest.fixture
+def log(app: Flask, browser: Browser, set_clock: SetClock) -> bytes:
+    """The kept log of the example day."""
+    set_clock("19:00")
+    with app.app_context():
+        days = KeptDays(app)
+        days.write(cast.DAY)
+        set_clock("20:00")
+        return days.keep(days.sign(cast.DAY), at=cast.moment("20:00"))
+
+
+def ask(browser: Browser, content: bytes) -> TestResponse:
+    return browser.client.post("/check", data={"log": (io.BytesIO(content), "log.pdf")})
+
+
+def answers(answer: TestResponse) -> str:
+    text = answer.get_data(as_text=True)
+    return text[text.index('id="answer"') : text.index("Another file")]
+
+
+def test_a_log_as_it_was_kept_is_ours_unchanged_and_still_what_the_records_say(browser: Browser, log: bytes) -> None:
+    said = answers(ask(browser, log))
+    assert said.count("Yes.") == 3
+    assert "No entry that touches this day came after it was signed." in said
+
+
+def test_a_day_that_was_amended_is_told(browser: Browser, log: bytes, set_clock: SetClock, app: Flask) -> None:
+    set_clock("21:00")
+    keep(app.extensions["database"], cast.draft("unit_check", at="20:30"), at="21:00")
+    assert "Entries that touch this day came after it was signed." in answers(ask(browser, log))
+
+
+def test_a_day_signed_again_is_told(browser: Browser, log: bytes, set_clock: SetClock, app: Flask) -> None:
+    set_clock("21:00")
+    with app.app_context():
+        KeptDays(app).sign(cast.DAY, at=cast.moment("21:00"))
+    assert "The day was signed again." in answers(ask(browser, log))
+
+
+def test_a_padding_that_was_changed_is_told(browser: Browser, log: bytes) -> None:
+    place = log.rindex(b"00000000>")
+    said = answers(ask(browser, log[:place] + b"1" + log[place + 1 :]))
+    assert "Its bytes are not those that were kept." in said
+
+
+def test_a_changed_content_is_told(browser: Browser, log: bytes) -> None:
+    changed = log[:3000] + bytes([log[3000] ^ 1]) + log[3001:]
+    said = answers(ask(browser, changed))
+    assert "It was changed after it was signed." in said or "cannot be read" in said
+    assert "byte for byte" not in said
+
+
+def test_records_that_were_changed_are_told(
+    browser: Browser, log: bytes, app: Flask, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    real = check_logs.check_file
+
+    def other(name: str, content: bytes) -> check_logs.Log:
+        found = real(name, content)
+        found.records["run"]["entries"][30]["hash"] = "0" * 64
+        return found
+
+    monkeypatch.setattr(check_logs, "check_file", other)
+    assert "The ledger holds other entries than this file." in answers(ask(browser, log))
+
+
+@pytest.mark.parametrize("content", [b"%PDF-1.7 nothing of ours", b"not a PDF"])
+def test_what_is_not_ours_is_said_to_be_none(browser: Browser, content: bytes) -> None:
+    said = answers(ask(browser, content))
+    assert "No log like this was signed here." in said
+
+
+def test_another_kitchens_certificate_is_not_ours(browser: Browser, log: bytes, app: Flask) -> None:
+    with app.extensions["database"].writing() as session:
+        session.query(models.KeptLog).update({"sha256": "0" * 64})
+        session.query(models.SigningKey).delete()
+        session.query(models.Certificate).delete()
+    assert "No log like this was signed here." in answers(ask(browser, log))
+
+
+def test_no_file_and_too_large_a_file_are_told_at_the_field(browser: Browser, monkeypatch: pytest.MonkeyPatch) -> None:
+    assert "Choose the PDF of a log." in ask(browser, b"").get_data(as_text=True)
+    monkeypatch.setattr(check_log, "LARGEST", 2000)
+    answer = ask(browser, b"x" * 3000)
+    assert (answer.status_code, "larger than 16 MB" in answer.get_data(as_text=True)) == (413, True)
+
+
+def test_whoever_asks_too_often_waits(browser: Browser, set_clock: SetClock) -> None:
+    assert [ask(browser, b"no log").status_code for _ in range(7)] == [200] * 6 + [429]
+    set_clock("12:02")
+    assert ask(browser, b"no log").status_code == 200
