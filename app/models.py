@@ -51,6 +51,33 @@ class SetUpLink(Base):
     used_at: Mapped[datetime | None] = mapped_column(Instant)
 
 
+class InspectionLink(Base):
+    """A link that shows a stretch of days to whoever has it, until it ends: only the SHA-256 of its text is kept."""
+
+    __tablename__ = "inspection_links"
+    id: Mapped[int] = mapped_column(primary_key=True)
+    site_id: Mapped[int] = mapped_column(ForeignKey("sites.id"))
+    digest: Mapped[str] = mapped_column(String(64), unique=True)
+    whom: Mapped[str] = mapped_column(Text)
+    made_by: Mapped[str] = mapped_column(String(64))
+    made_at: Mapped[datetime] = mapped_column(Instant)
+    first: Mapped[date]
+    last: Mapped[date]
+    expires_at: Mapped[datetime] = mapped_column(Instant)
+    revoked_at: Mapped[datetime | None] = mapped_column(Instant)
+
+
+class InspectionUse(Base):
+    """One use of a link: when, what was shown, and to which network address."""
+
+    __tablename__ = "inspection_uses"
+    id: Mapped[int] = mapped_column(primary_key=True)
+    link_id: Mapped[int] = mapped_column(ForeignKey("inspection_links.id"), index=True)
+    at: Mapped[datetime] = mapped_column(Instant)
+    shown: Mapped[str] = mapped_column(String(64))
+    address: Mapped[str] = mapped_column(String(64))
+
+
 class Phrases(Base):
     """What a site offers to tap in the corrective action of one rule; without a row the usual phrases. No record."""
 

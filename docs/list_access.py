@@ -70,6 +70,10 @@ it opens nothing until somebody who may `keep_people` sets a new one. An enrolle
 person signed in before, count for themselves: whatever is guessed outside, they are let pass. A PIN is counted by name
 and tablet. Made-up names cost their sender the same waits, and are checked one at a time.
 
+Whoever has a link for an inspector sees the days that it names, their logs, the plan and the probe checks, and nothing
+else, until it ends by itself or is ended (*Set-up*, *Links for an inspector*). Only the SHA-256 of its text is kept, no
+cookie is set, every use is written down with its sender, and guesses cost their sender the waits of a wrong token.
+
 Nobody is deleted, only retired. Who is not signed in and on no enrolled tablet is not told which kitchens there are.
 
 ## A new role

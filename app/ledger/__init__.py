@@ -17,6 +17,7 @@ from .form.shape import FieldError
 from .reading.cooking_history import cooking_history
 from .reading.day_reading import assess_day, day_entries
 from .reading.last_loads import LastLoad, last_loads
+from .reading.period_reading import counted_between, has_entries
 from .reading.read import (
     accepted_clocks,
     calendar_of,
@@ -81,12 +82,14 @@ __all__ = [
     "compare",
     "compare_register",
     "cooking_history",
+    "counted_between",
     "day_bodies",
     "day_entries",
     "entries_since",
     "find_entry",
     "find_findings",
     "first_seen",
+    "has_entries",
     "hash_at",
     "hashed_lines",
     "hashes",

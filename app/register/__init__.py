@@ -10,6 +10,16 @@ from .access_changes import AccessChange, access_changes, changes_to_tell
 from .credentials import Bearer, find_credential, issue_tablet, issue_token, list_credentials, revoke_credential
 from .equipment import add_equipment, find_equipment, list_equipment, retire_equipment
 from .first_day import skip_step, skipped_steps, take_up_step
+from .inspection_links import MOST_DAYS as MOST_LINK_DAYS
+from .inspection_links import (
+    OpenLink,
+    issue_inspection_link,
+    list_inspection_links,
+    open_inspection_link,
+    record_use,
+    revoke_inspection_link,
+)
+from .inspection_links import list_uses as list_link_uses
 from .mail_addresses import (
     MAILS,
     addresses_for,
@@ -75,6 +85,7 @@ __all__ = [
     "COMMAND",
     "LARGEST_FILE",
     "MAILS",
+    "MOST_LINK_DAYS",
     "NEVER_S",
     "NO_PASSWORD",
     "PARTS",
@@ -86,6 +97,7 @@ __all__ = [
     "Guess",
     "Hashed",
     "LinkState",
+    "OpenLink",
     "OwnWords",
     "Refused",
     "accept_clock",
@@ -126,6 +138,7 @@ __all__ = [
     "hold_site",
     "is_blocked",
     "is_signed_in",
+    "issue_inspection_link",
     "issue_set_up_link",
     "issue_tablet",
     "issue_token",
@@ -134,19 +147,24 @@ __all__ = [
     "list_addresses",
     "list_credentials",
     "list_equipment",
+    "list_inspection_links",
+    "list_link_uses",
     "list_people",
     "list_sites",
     "login_of",
     "newest_plan",
     "next_version",
+    "open_inspection_link",
     "plan_in_force",
     "record_failure",
     "record_guess",
     "record_right_guess",
     "record_success",
+    "record_use",
     "retire_equipment",
     "retire_person",
     "revoke_credential",
+    "revoke_inspection_link",
     "set_address",
     "set_alarm_mail",
     "set_bird_cost",

@@ -34,11 +34,14 @@ from .kitchen import (
 )
 from .parts import first_steps, navigation, patterns, plain_address
 from .review import (
+    at_the_door,
     bird_cost,
+    calendar,
     calibration,
     charts,
     check_log,
     days,
+    export,
     inspection,
     mending,
     plan_document,
@@ -56,6 +59,7 @@ from .setup import (
     credentials,
     equipment,
     first_day,
+    inspection_links,
     mail,
     people,
     phrases,
@@ -90,6 +94,7 @@ _SUBJECTS = (
         bird_cost,
     ),
     *(credentials, account),
+    *(export, calendar, at_the_door, inspection_links),
 )
 
 _ONE_DAY = timedelta(days=1)

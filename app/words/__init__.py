@@ -46,9 +46,11 @@ from .measures import (
     measured,
     minutes,
     money,
+    month_words,
     number,
     short_day,
     tick_time,
+    weekday_word,
 )
 from .missed import missed_word
 from .names import (
@@ -163,6 +165,7 @@ __all__ = [
     "minutes",
     "missed_word",
     "money",
+    "month_words",
     "names_ending",
     "number",
     "outage_page_words",
@@ -211,6 +214,7 @@ __all__ = [
     "verdict_word",
     "via_word",
     "watched_word",
+    "weekday_word",
     "withdrawal_phrases",
     "wrong_log_words",
 ]

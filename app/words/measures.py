@@ -117,6 +117,16 @@ def day_words(day: date) -> str:
     return dates.format_date(day, "EEE d MMMM y", locale=current_locale())
 
 
+def month_words(day: date) -> str:
+    """Give the month of a day: `April 2026`."""
+    return dates.format_date(day, "LLLL y", locale=current_locale())
+
+
+def weekday_word(day: date) -> str:
+    """Give the weekday of a day: `Tuesday`."""
+    return dates.format_date(day, "cccc", locale=current_locale())
+
+
 def short_day(day: date) -> str:
     """Give a day as it stands under a chart: `15 Apr`."""
     return dates.format_date(day, "d MMM", locale=current_locale())

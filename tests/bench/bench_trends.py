@@ -40,8 +40,7 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         database = Database(sys.argv[2] if len(sys.argv) > 2 else f"sqlite:///{folder}/year.sqlite3")
         schema.upgrade(database.url)
-        _set_up(database)
-        _append(database, list(_year())[-entries:])
+        fill(database, entries)
         first_s = _seconds(lambda: _add_up_all(database))
         # In turn, so that whatever else the machine does falls on both; the best round of each.
         rounds = [(_seconds(lambda: _trends(database)), _seconds(lambda: _count(database))) for _ in range(ROUNDS)]
@@ -51,6 +50,12 @@ def main() -> None:
     print(f"trends of a year, {entries} entries, {name}: {trends_s * 1000:.1f} ms, ", end="")
     print(f"{trends_s / count_s:.1f} times SELECT count(*), {count_s * 1000:.2f} ms (under 20)")
     print(f"the first time, when every day is assessed: {first_s:.1f} s, {A_TIME} days a request")
+
+
+def fill(database: Database, entries: int) -> None:
+    """Set the kitchen up and append a year of so many entries."""
+    _set_up(database)
+    _append(database, list(_year())[-entries:])
 
 
 def _seconds(action: Callable[[], object]) -> float:

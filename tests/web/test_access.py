@@ -50,6 +50,7 @@ def ids(database: Database) -> Mapping[str, object]:
         register.add_equipment(session, site, "probe", "red", at=cast.moment("12:00"))
         register.add_equipment(session, site, "cold_unit", "larder", at=cast.moment("12:00"))
         digest = _adopt_with_a_file(session, site)
+        text, _of_another = (_link(session, site) for _ in range(2))  # the second one is the number 2 of the walk
     return {
         "site": "S1",
         "day": cast.DAY.isoformat(),
@@ -65,9 +66,11 @@ def ids(database: Database) -> Mapping[str, object]:
         "spit": 1,
         "kind": "note",
         "name": "opening",
+        "table": "days",
         "rule": "hold.temperature",
         "to": "served",
         "link": "guess",
+        "text": text,
         "step": "people",
         "filename": "style.css",
         "digest": digest,
@@ -76,6 +79,12 @@ def ids(database: Database) -> Mapping[str, object]:
         "finding": finding(database, "hold.temperature"),
         "releasable": finding(database, "cook.core_temperature"),
     }
+
+
+def _link(session: Session, site: Site) -> str:
+    """Make a link for an inspector to the example day; give its text."""
+    days, by = (cast.DAY, cast.DAY), register.Author("session", "pat")
+    return register.issue_inspection_link(session, site, "Ida", days=days, hours=9, by=by, at=cast.moment("11:59"))[1]
 
 
 def _adopt_with_a_file(session: Session, site: Site) -> str:
@@ -116,7 +125,9 @@ def test_what_is_open_to_everybody_is_what_leads_to_a_sign_in_and_no_more(app: F
     signing_in = {f"signin.{view}" for view in ("sign_in", "sign_out", "people", "who", "tablet")}
     begin = {"begin.code", "begin.kitchen"}  # whoever has the link that the terminal printed
     check = {"check_log.form", "check_log.check"}  # whoever holds a log asks whether it is ours
-    assert takes_nothing == signing_in | begin | check | {"static", "api.openapi.read_openapi", "healthz"}
+    by_link = {f"at_the_door.link_{what}" for what in ("days", "plan", "probes", "log")}
+    opened = signing_in | begin | check | by_link
+    assert takes_nothing == opened | {"static", "api.openapi.read_openapi", "healthz"}
 
 
 def test_the_header_leads_to_no_page_that_is_refused(app: Flask) -> None:

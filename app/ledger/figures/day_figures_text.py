@@ -16,6 +16,7 @@ from app.rules.figures.day_figures import (
     FoundFigure,
     HeldFigure,
     HoldingSum,
+    Standing,
 )
 
 _VERDICTS = {str(verdict): verdict for verdict in Verdict}
@@ -29,7 +30,7 @@ def sums_text(day: DayFigures) -> str:
         for one in day.found
     ]
     discarded = [[*one.source, one.reason, one.quarters, milliseconds(one.seen_at), one.entry] for one in day.discarded]
-    return _text([found, discarded, day.holding, day.cooking])
+    return _text([found, discarded, day.holding, day.cooking, day.standing])
 
 
 def details_text(day: DayFigures) -> str:
@@ -47,10 +48,11 @@ def details_text(day: DayFigures) -> str:
 
 def read_figures(day: date, sums: str, details: str | None = None) -> DayFigures:
     """Give the figures of a day; without `details` the single readings and spits are left out."""
-    found, discarded, holding, cooking = json.loads(sums)
+    found, discarded, holding, cooking, (state, signed_by, worst, *counts) = json.loads(sums)
     held, cooked = json.loads(details) if details is not None else ((), ())
     return DayFigures(
         day=day,
+        standing=Standing(state, signed_by, _VERDICTS[worst], *counts),
         found=tuple(map(_found, found)),
         discarded=tuple(map(_discarded, discarded)),
         holding=tuple(HoldingSum(*one) for one in holding),

@@ -5,24 +5,28 @@ along the whole life of the food that its subjects were together with, and along
 oven or lot.
 """
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime, timedelta
 
 from app.db import EPOCH, Source, moment
 from app.kinds import Entry, SignOff
-from app.kinds.naming import names_of
+from app.kinds.naming import keys_of, names_of
 from app.rules.day.reach import LONGEST_COOK, Line
 from app.rules.day.register_calendar import RegisterCalendar
 from app.rules.day.registry import lines, longest_after
 
+from ..index import rows
 from ..index.lines import named_under, told_under
 from ..index.spans import read_spans
-from ..index.subjects import HOLDERS, MOVING, mentions
+from ..index.subjects import HOLDERS, MOVING, mentions, read_key
 from ..reading.gathering import Gathering
 from ..register import SiteRow
 from .standing import Standing, Versions
 
 _ONE_DAY = timedelta(days=1)
+_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+"""The opener of a finding about a whole day."""
 
 Stretch = tuple[datetime, datetime]
 
@@ -66,6 +70,24 @@ class TouchedDays:
                 self._touch(entry.observed_at, entry.observed_at + longest_after())
                 if isinstance(entry, SignOff):
                     self.days.add(entry.day)
+                self._touch_answered(entry)
+
+    def _touch_answered(self, entry: Entry) -> None:
+        """Touch the days of the findings that an entry answers: how a day stands rests on what people did about them.
+
+        Of a finding about food the whole life of that food is touched.
+        """
+        attribute = keys_of(type(entry))
+        keys = [read_key(text) for text in getattr(entry, attribute)] if attribute else []
+        openers = {key.opener for key in keys if key}
+        for opener in openers:
+            if _DATE.fullmatch(opener):
+                self.days.add(date.fromisoformat(opener))
+        ids = [opener for opener in openers if not _DATE.fullmatch(opener)]
+        roots = {row.root_seq for row in rows.by_ids(self.found.connection, self.row.id, ids)} if ids else set()
+        for root in roots:
+            for at in rows.moments_of(self.found.connection, self.row.id, root):
+                self._touch(at, at + longest_after())
 
     # ---- along what is written about a probe, unit, oven or lot --------------------------------------------------
 

@@ -14,7 +14,7 @@ from app.kinds import BatchOut, Entry, ReheatDone, SpitLoaded, SpitPulled, Subje
 
 from ..day.shown import Assessment
 from ..day.subjects_shown import LoadView, SpitView
-from ..facts import Concern, Finding, Verdict
+from ..facts import Concern, Finding, Status, Verdict
 from ..history.versions import effective
 
 MISSED_AT_AN_HOUR = ("hold.check_interval", "probe.check_due")
@@ -100,11 +100,28 @@ class DiscardFigure(NamedTuple):
     """First-version id."""
 
 
+class Standing(NamedTuple):
+    """How a day stands: whether it is signed, and what is owed."""
+
+    state: str
+    """signed, changed (since it was signed), running, not_signed, or no_entries."""
+    signed_by: str = ""
+    worst: Verdict = Verdict.MET
+    to_act: int = 0
+    to_review: int = 0
+    set_aside: int = 0
+    """How many of its findings set food aside."""
+
+
+NO_ENTRIES = Standing("no_entries")
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DayFigures:
     """One business day in figures. `held` and `cooked` are the single readings and spits of the sums before them."""
 
     day: date
+    standing: Standing = NO_ENTRIES
     found: tuple[FoundFigure, ...] = ()
     discarded: tuple[DiscardFigure, ...] = ()
     holding: tuple[HoldingSum, ...] = ()
@@ -119,6 +136,7 @@ def figures(assessment: Assessment) -> DayFigures:
     cooked = tuple(sorted(_cooked(assessment), key=lambda one: (one.pulled_at, one.load, one.spit)))
     return DayFigures(
         day=assessment.day,
+        standing=standing(assessment),
         found=tuple(_found(finding, assessment) for finding in assessment.findings),
         discarded=tuple(_discarded(assessment)),
         holding=_add_up_held(held),
@@ -126,6 +144,31 @@ def figures(assessment: Assessment) -> DayFigures:
         held=held,
         cooked=cooked,
     )
+
+
+def standing(assessment: Assessment) -> Standing:
+    """Say how a day that was assessed stands."""
+    findings = [*assessment.findings, *(one.finding for one in assessment.cleared)]
+    blocking = {one.key for one in assessment.blocking if one.key}
+    owed = [finding for finding in findings if finding.key in blocking]
+    to_review = sum(finding.status is Status.ACTED for finding in owed)
+    verdicts = {finding.verdict for finding in assessment.findings}
+    return Standing(
+        state=_state(assessment),
+        signed_by=assessment.signed.signer_name if assessment.signed else "",
+        worst=next((one for one in (Verdict.NOT_MET, Verdict.NOT_SHOWN) if one in verdicts), Verdict.MET),
+        to_act=len(owed) - to_review,
+        to_review=to_review,
+        set_aside=len(assessment.food),
+    )
+
+
+def _state(assessment: Assessment) -> str:
+    if assessment.signed is not None:
+        return "changed" if assessment.signed.stale else "signed"
+    if assessment.running:
+        return "running"
+    return "not_signed" if assessment.entries else "no_entries"
 
 
 def weight_class(cooked: CookFigure) -> tuple[str, int]:

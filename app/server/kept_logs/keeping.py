@@ -13,7 +13,7 @@ from app.models import KeptLog, Site
 from .. import get_database
 from ..jobs import ask, job
 from ..site_lock import changing
-from . import witnesses
+from . import mailing, witnesses
 from .certificates import Identity, identity_of, sha256
 from .kept import Kept, kept_logs
 from .records import Proved, records_json
@@ -103,6 +103,7 @@ def _written(site: str, signed: ledger.SignedDay, pdf: bytes, proved: Proved, id
             )
         )
         witnesses.ask_for_witnesses(session, site, sign_off.seq, at=now)
+        mailing.ask_for_mails(session, site, sign_off.seq, at=now)
         return _of(kept_logs(session, site), sign_off.seq)
 
 

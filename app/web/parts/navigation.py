@@ -8,6 +8,7 @@ from flask_babel import lazy_gettext as _
 
 from app.kinds.permissions import Permission, may
 
+_OF_DAYS = ("trends", "trend_lists", "weeks", "calibration", "export", "calendar")
 _CHECKS = ("probes", "storage", "cooling", "batches_out", "reheating", "checklists", "out_of_use")
 
 
@@ -42,7 +43,13 @@ PLACES = (
     Place("checklists.index", _("Checks"), Permission.RECORD_KITCHEN_ENTRY, _CHECKS),
     Place("findings.index", _("Findings"), Permission.ANSWER_FINDING),
     Place("mending.entries", _("Entries"), Permission.MEND_ENTRY),
-    Place("days.index", _("Days"), Permission.READ_DAY, ("trends", "trend_lists", "weeks", "calibration")),
+    Place(
+        "days.index",
+        _("Days"),
+        Permission.READ_DAY,
+        ("trends", "trend_lists", "weeks", "calibration", "export", "calendar"),
+    ),
+    Place("at_the_door.signed_in", _("30 days"), Permission.READ_DAY, unless=Permission.READ_SETUP),
     Place("tracing.trace", _("Trace"), Permission.READ_DAY),  # open to more than have it in their header
     Place("plan_document.newest", _("Plan"), Permission.READ_RECORDS, unless=Permission.READ_SETUP),
     Place("inspection.index", _("Chain"), Permission.READ_LEDGER, unless=Permission.READ_SETUP),

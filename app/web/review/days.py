@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import Literal
 
 from flask import Blueprint, abort, request
 from flask.typing import ResponseReturnValue
@@ -11,8 +10,7 @@ from sqlalchemy.orm import Session
 
 from app import clock, ledger
 from app.kinds.permissions import Permission
-from app.rules.day.shown import Assessment
-from app.rules.facts import Status, Verdict
+from app.rules.figures.day_figures import Standing
 from app.server import get_database
 
 from ..parts.pages import page
@@ -20,11 +18,11 @@ from ..setup.index import kitchen
 from ..signin import identity
 from ..signin.identity import requires
 from .review import get_day
+from .standings import read_standings
 
 blueprint = Blueprint("days", __name__)
 
 _DAYS_A_PAGE = 14
-State = Literal["signed", "stale", "not_signed", "running", "no_entries"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,11 +30,7 @@ class DayRow:
     """One day: how it stands, who signed it, and how much is owed."""
 
     day: date
-    state: State
-    signed_by: str
-    verdict: Verdict
-    to_act: int
-    to_review: int
+    standing: Standing
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,43 +51,20 @@ def index() -> ResponseReturnValue:
 
 
 def read_days(newest: date | None) -> DaysPage:
-    """Assess the days from `newest` (none: today) backwards, as far as there are any."""
+    """Tell the days from `newest` (none: today) backwards, as far as there are any."""
     site, now = identity.current().site, clock.utc_now()
     with get_database().reading() as session:
         today = ledger.today(session, site.code, now)
         first = _first_day(session, today)
-        start = min(newest or today, today)
-        shown = [day for day in _backwards(start, _DAYS_A_PAGE) if day >= first]
-        rows = [_row(ledger.assess_day(session, site.code, day, as_of=now)) for day in shown]
-    if not rows:
+    start = min(newest or today, today)
+    shown = [day for day in _backwards(start, _DAYS_A_PAGE) if day >= first]
+    if not shown:
         abort(404)
+    standings = read_standings(site.code, shown[-1], start)
+    rows = [DayRow(day, standings[day]) for day in shown]
     older = rows[-1].day - timedelta(days=1)
     newer = min(today, start + timedelta(days=_DAYS_A_PAGE))
     return DaysPage(rows, newer if start < today else None, older if older >= first else None)
-
-
-def _row(assessment: Assessment) -> DayRow:
-    findings = [*assessment.findings, *(one.finding for one in assessment.cleared)]
-    blocking = {one.key for one in assessment.blocking if one.key}
-    owed = [finding for finding in findings if finding.key in blocking]
-    to_review = sum(finding.status is Status.ACTED for finding in owed)
-    verdicts = {finding.verdict for finding in assessment.findings}
-    return DayRow(
-        day=assessment.day,
-        state=_state(assessment),
-        signed_by=assessment.signed.signer_name if assessment.signed else "",
-        verdict=next((one for one in (Verdict.NOT_MET, Verdict.NOT_SHOWN) if one in verdicts), Verdict.MET),
-        to_act=len(owed) - to_review,
-        to_review=to_review,
-    )
-
-
-def _state(assessment: Assessment) -> State:
-    if assessment.signed is not None:
-        return "stale" if assessment.signed.stale else "signed"
-    if assessment.running:
-        return "running"
-    return "not_signed" if assessment.entries else "no_entries"
 
 
 def _first_day(session: Session, today: date) -> date:

@@ -1,7 +1,5 @@
 """One search for a recall: where a lot, load, tray, batch or reheat came from, and where its birds went."""
 
-import csv
-import io
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
@@ -16,6 +14,7 @@ from app.kinds.permissions import Permission
 from app.rules.facts import Finding
 from app.rules.history.tracing import Step, Trace
 from app.server import get_database
+from app.server.spreadsheet import csv_lines
 
 from ..parts.pages import page
 from ..signin import identity
@@ -64,10 +63,8 @@ def trace_csv() -> ResponseReturnValue:
     found = _find(name)
     if found is None:
         return page("tracing/trace.html", 404 if name else 200, view=TracePage(name, None, [], []))
-    text = io.StringIO()
-    csv.writer(text).writerows([_HEADINGS, *(_escaped(row) for row in _table(found))])
     return Response(
-        "\ufeff" + text.getvalue(),
+        "".join(csv_lines(_HEADINGS, _table(found))),
         mimetype="text/csv",
         headers={"Content-Disposition": 'attachment; filename="trace.csv"'},
     )
@@ -129,8 +126,3 @@ def _table(found: Trace) -> Iterator[tuple[str, ...]]:
 
 def _line(entry: Entry, *cells: str) -> tuple[str, ...]:
     return (entry.observed_at.isoformat(), entry.kind, *cells, entry.person, entry.root, "")
-
-
-def _escaped(row: tuple[str, ...]) -> list[str]:
-    # A cell that begins like a formula would be run by a spreadsheet.
-    return [f"'{cell}" if cell.startswith(("=", "+", "-", "@", "\t", "\r")) else cell for cell in row]

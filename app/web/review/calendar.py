@@ -1,0 +1,82 @@
+"""A month of days at a glance: signed, owed, set aside."""
+
+from calendar import Calendar
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from flask import Blueprint, request
+from flask.typing import ResponseReturnValue
+
+from app import clock, ledger
+from app.kinds.permissions import Permission
+from app.rules.figures.day_figures import Standing
+from app.server import get_database
+
+from ..parts.pages import page
+from ..signin import identity
+from ..signin.identity import requires
+from .review import get_day
+from .standings import read_standings
+
+blueprint = Blueprint("calendar", __name__)
+
+_ONE_DAY = timedelta(days=1)
+
+
+@dataclass(frozen=True, slots=True)
+class CalendarDay:
+    """A square of the month: None of another month or to come."""
+
+    day: date
+    standing: Standing | None
+    is_of_month: bool
+    is_today: bool
+
+
+@dataclass(frozen=True, slots=True)
+class CalendarPage:
+    """A month, its weeks from Monday to Sunday, and where its neighbours begin."""
+
+    first: date
+    weeks: Sequence[Sequence[CalendarDay]]
+    previous: date | None
+    following: date | None
+    owed: int
+    """Days of the month that ask for something: not signed, changed since, or with something to act on or to review."""
+
+
+@blueprint.get("/calendar")
+@requires(Permission.READ_DAY)
+def month() -> ResponseReturnValue:
+    """Show a month; without a day the running one."""
+    code, given = identity.current().site.code, request.args.get("day")
+    with get_database().reading() as session:
+        now = clock.utc_now()
+        today, seen = ledger.today(session, code, now), ledger.first_seen(session, code)
+        begun = ledger.today(session, code, seen) if seen else today
+    first = min(get_day(given) if given else today, today).replace(day=1)
+    following = (first + timedelta(days=31)).replace(day=1)
+    standings = read_standings(code, first, following - _ONE_DAY)
+    weeks = [
+        [_day(day, first, today, standings) for day in week]
+        for week in Calendar().monthdatescalendar(first.year, first.month)
+    ]
+    view = CalendarPage(
+        first=first,
+        weeks=weeks,
+        previous=(first - _ONE_DAY).replace(day=1) if first > begun else None,
+        following=following if following <= today else None,
+        owed=sum(is_owed(one) for one in standings.values()),
+    )
+    return page("review/calendar.html", view=view)
+
+
+def _day(day: date, first: date, today: date, standings: dict[date, Standing]) -> CalendarDay:
+    is_of_month = (day.year, day.month) == (first.year, first.month)
+    return CalendarDay(day, standings.get(day) if is_of_month else None, is_of_month, day == today)
+
+
+def is_owed(standing: Standing) -> bool:
+    """Whether a day that is over asks for something."""
+    return standing.state in ("not_signed", "changed") or bool(standing.to_act or standing.to_review)

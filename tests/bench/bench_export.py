@@ -1,0 +1,83 @@
+"""A year's readings as CSV, against reading the same rows in the same run; and how much memory it takes.
+
+Run: python -m tests.bench.bench_export [ENTRIES]. Takes minutes: the year goes in through the ledger's own append.
+"""
+
+import sys
+import tempfile
+import time
+import tracemalloc
+from collections.abc import Iterator
+from datetime import timedelta
+
+from app import ledger, schema
+from app.db import Database, milliseconds
+from app.ledger.reading.period_reading import page_of
+from app.server.spreadsheet import Span, csv_lines, rows_of
+from app.server.spreadsheet.entries import MOVING, READ
+from tests.bench import bench_trends as year
+
+ROUNDS = 5
+NEVER_OVER = 5
+"""Times as long as reading the same rows."""
+_FIRST = year.LAST - timedelta(days=year.DAYS)
+
+
+def main() -> None:
+    """Print both ratios and both peaks."""
+    entries = int(sys.argv[1]) if len(sys.argv) > 1 else year.ENTRIES
+    with tempfile.TemporaryDirectory() as folder:
+        database = Database(f"sqlite:///{folder}/year.sqlite3")
+        schema.upgrade(database.url)
+        year.fill(database, entries)
+        for name, kinds in (("readings", READ), ("traces", MOVING)):
+            _compare(database, name, [kind.KIND for kind in kinds])
+        database.engine.dispose()
+
+
+def _compare(database: Database, name: str, kinds: list[str]) -> None:
+    rounds = [(_seconds(_lines(database, name)), _seconds(_rows(database, kinds))) for _ in range(ROUNDS)]
+    written_s, read_s = (min(times) for times in zip(*rounds, strict=True))
+    rows = sum(1 for _row in _rows(database, kinds))
+    short, whole = (_peak(_lines(database, name, days)) for days in (30, year.DAYS))
+    met = "met" if written_s <= NEVER_OVER * read_s and whole <= 2 * short else "NOT_MET"
+    print(f"{name} of a year, {rows} rows: {written_s:.2f} s, {written_s / read_s:.1f} times reading them ({met})")
+    print(f"  memory at most {whole / 1e6:.1f} MB for a year, {short / 1e6:.1f} MB for thirty days")
+
+
+def _lines(database: Database, name: str, days: int = year.DAYS) -> Iterator[object]:
+    span = Span(code="S1", first=year.LAST - timedelta(days=days), last=year.LAST, as_of=year.NOW)
+    with database.reading() as session:
+        yield from csv_lines(*rows_of(session, name, span))
+
+
+def _rows(database: Database, kinds: list[str]) -> Iterator[object]:
+    """Read the rows that the table is made of, and nothing more."""
+    with database.reading() as session:
+        calendar = ledger.calendar_of(session, "S1")
+        at, ends_at = milliseconds(calendar.start_of(_FIRST)), milliseconds(year.NOW)
+        site_id, after_seq = 1, 0
+        while page := page_of(session, kinds, site_id=site_id, at=at, ends_at=ends_at, after_seq=after_seq):
+            yield from page
+            after_seq, _root, at, _recorded, _body = page[-1]
+
+
+def _seconds(lines: Iterator[object]) -> float:
+    """Give the processor's time: the database works in this process, and others share the machine."""
+    start = time.process_time()
+    for _line in lines:
+        pass
+    return time.process_time() - start
+
+
+def _peak(lines: Iterator[object]) -> int:
+    tracemalloc.start()
+    for _line in lines:
+        pass
+    peak = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
+    return peak
+
+
+if __name__ == "__main__":
+    main()
