@@ -62,6 +62,22 @@ def test_links_lead_somewhere(page: Path) -> None:
     assert missing == []
 
 
+@pytest.mark.parametrize("name", ["security.md", "integrity.md"])
+def test_every_test_that_holds_a_promise_is_there(name: str) -> None:
+    text = (ROOT / "docs" / name).read_text("utf-8")
+    named = re.findall(r"`(tests/[\w/]+\.py)::(\w+)`", text)
+    promises = [line for line in text.splitlines() if line.startswith("| ") and not line.startswith("| promise")]
+    assert len(promises) > 10
+    assert [line for line in promises if "`tests/" not in line] == []
+    gone = [f"{file}::{test}" for file, test in named if f"def {test}(" not in _source(file)]
+    assert gone == []
+
+
+def _source(file: str) -> str:
+    path = ROOT / file
+    return path.read_text("utf-8") if path.exists() else ""
+
+
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)
 def test_no_page_calls_food_safe(page: Path) -> None:
     said = re.findall(r"[^.\n]*\bsafe\b[^.\n]*", page.read_text("utf-8"), re.IGNORECASE)

@@ -210,3 +210,9 @@ def test_two_people_of_one_name_are_told_apart_at_a_tablet(browser: Browser, dat
     assert "Casey Cook (cook)" in words
     assert "Casey Cook (casey)" in words
     assert "Robin Reyes (robin)" not in words
+
+
+def test_an_enrolled_tablet_does_not_idle_out(tablet: Browser, set_clock: SetClock) -> None:
+    set_clock(cast.moment("12:00") + cast.minutes(60 * 24 * 30))
+    assert "Nobody asked when you save" in tablet.get("/").words
+    assert "Casey Cook" in tablet.get("/person").words
