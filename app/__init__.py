@@ -28,7 +28,7 @@ def create_app(config: Mapping[str, Any] | None = None) -> Flask:
 
     from app import api, cli, web
     from app.db import Database
-    from app.server import errors, headers, health, languages, sessions
+    from app.server import compressing, errors, headers, health, languages, sessions
     from app.server.settings import SettingRefused, read_settings
     from app.web.parts.problems import answer_error
 
@@ -41,7 +41,7 @@ def create_app(config: Mapping[str, Any] | None = None) -> Flask:
     if proxies := app.config["TRUSTED_PROXIES"]:
         app.wsgi_app = ProxyFix(app.wsgi_app, x_for=proxies, x_proto=proxies, x_host=proxies)  # type: ignore[method-assign] # Flask's own way to wrap
     CSRFProtect(app)
-    for part in (sessions, languages, headers, health, api, web, cli):
+    for part in (sessions, languages, headers, compressing, health, api, web, cli):
         part.init_app(app)
     errors.init_app(app, api=api.answer_error, web=answer_error)
     return app

@@ -146,6 +146,7 @@ async function save(form, data, saving) {
       if (answer.status < 500) return exchange(await answer.text(), answer.url);
     } catch { /* the server is gone; the number stays and is sent again */ }
     saving.textContent = saving.dataset.saving;
+    saving.classList.add("failed");
     await new Promise((resolve) => setTimeout(resolve, TRY_AGAIN_MS));
     if (!saving.isConnected) return;
   }
@@ -158,6 +159,8 @@ function bindSaving(form) {
     event.preventDefault();
     if (form.dataset.sent) return;  // a second tap while the first is on its way sends nothing
     form.dataset.sent = "yes";
+    saving.textContent = saving.dataset.saves;  // at once: what was tapped is on its way
+    saving.classList.remove("failed");
     const data = new FormData(form, event.submitter);
     save(form, data, saving).finally(() => delete form.dataset.sent);
   });
