@@ -21,7 +21,8 @@ def _compress(response: Response) -> Response:
     if request.endpoint != "static" or response.mimetype not in _PACKED:
         return response
     response.vary.add("Accept-Encoding")
-    if request.method == "GET" and response.status_code == 200 and "gzip" in request.accept_encodings:
+    can_read = request.accept_encodings.quality("gzip") > 0
+    if can_read and request.method == "GET" and response.status_code == 200:
         response.direct_passthrough = False
         response.set_data(_packed(response.get_data()))
         response.headers["Content-Encoding"] = "gzip"

@@ -194,6 +194,21 @@ def test_a_corrective_action_without_typing(hand: Hand, database: Database) -> N
     assert (hand.taps, hand.loads) == (5, 1)
 
 
+def test_others_are_ticked_without_losing_what_was_typed(hand: Hand, database: Database) -> None:
+    load = cast.draft("load_started", at="09:00", checks={"water": False, "grease": True})
+    keep(database, load, cast.draft("spit_loaded", at="09:02", lot="unknown"))
+    key = finding(database, "start.checks")
+    hand.page.goto(f"/findings/act?finding={key}")
+    hand.page.wait_for_load_state("load")
+    hand.loads = 0
+    hand.page.locator("#cause").type("The tap was broken.")
+    hand.page.locator("label:has([name=also])").click()
+    hand.page.locator("label:has([name=action_phrase])").first.click()
+    expect(hand.page.locator("#cause")).to_have_value("The tap was broken.")
+    expect(hand.page.locator("[name=also]:checked")).to_have_count(1)
+    assert hand.loads == 0
+
+
 def test_a_phrase_goes_after_what_was_typed_and_gives_way_to_it(hand: Hand, database: Database) -> None:
     keep(database, *low_reading()[:-1])
     hand.page.goto(f"/findings/act?finding={finding(database, 'hold.temperature')}")

@@ -24,7 +24,11 @@ def kept(database: Database) -> list[tuple[str, str, bool]]:
 
 @pytest.mark.parametrize(
     ("temperature", "says"),
-    [("212", "212 °F: over 210 °F is unlikely."), ("74", "74 °F, or 74 °C? Look at the display.")],
+    [
+        ("212", "212 °F: over 210 °F is unlikely."),
+        ("368", "368 °F: over 210 °F is unlikely."),
+        ("74", "74 °F, or 74 °C? Look at the display."),
+    ],
 )
 def test_what_is_unlikely_is_asked_and_one_tap_keeps_it(
     cook: Browser, database: Database, temperature: str, says: str

@@ -138,7 +138,7 @@ def load_started() -> ResponseReturnValue:
     form.oven.choices = {code: code for code in free}
     wants_more = bool(request.form.get("more"))
     is_sent = request.method == "POST" and not wants_more
-    if is_sent and is_new(form, "load", "load", form.load.data) and recorded(form, form.entries()):
+    if is_sent and _can_start(form, assessment) and recorded(form, form.entries()):
         flash(_("Load %(load)s is started.", load=words.short_name(form.load.data or "")))
         return redirect(_after_start(form.load.data or ""), 303)
     if wants_more and len(form.spits) < _MOST_SPITS:
@@ -151,6 +151,16 @@ def load_started() -> ResponseReturnValue:
         can_grow=len(form.spits) < _MOST_SPITS,
     )
     return page("cooking/load_started.html", 422 if form.errors_at() else 200, view=view, form=form)
+
+
+def _can_start(form: LoadStartedForm, assessment: Assessment) -> bool:
+    """Whether the name is a new one, and the oven free; a page may be older than a load that another tablet started."""
+    there = next((one for one in loads_in_ovens(assessment) if one.oven == form.oven.data), None)
+    if there is not None and there.load != form.load.data:
+        named = {"oven": there.oven, "load": words.short_name(there.load)}
+        form.refuse("oven", _("Load %(load)s is in the %(oven)s oven by now. Choose another oven.", **named))
+        return False
+    return is_new(form, "load", "load", form.load.data)
 
 
 def _after_start(load: str) -> str:
