@@ -104,8 +104,11 @@ def follow_up(
 def is_settled(finding: Finding, answers: Answers, *, cleared: bool = False) -> bool:
     """Whether nothing more is owed.
 
-    A critical limit wants verification, and so do a finding cleared by a mending and food that was already out.
+    A critical limit wants verification, and so do a finding cleared by a mending and food that was already out. A day
+    that is signed late owes its signature and nothing else: that it came late is printed all the same.
     """
+    if finding.rule == "record.sign_off_due" and not cleared:
+        return True
     already_out = any(action.disposition == "already_out" for action in answers.actions)
     if cleared or already_out or finding.concerns is Concern.CRITICAL_LIMIT:
         return finding.status is Status.VERIFIED

@@ -1,6 +1,6 @@
 """What a day's page shows: what is wrong and what is owed first, then the day as the printed log has it."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -33,6 +33,23 @@ class Owed:
 
 
 @dataclass(frozen=True, slots=True)
+class Running:
+    """What still holds birds, and the page on which that is ended: endpoint and what it is called with."""
+
+    says: str
+    endpoint: str
+    called: Mapping[str, object]
+
+
+_ENDED_ON = {
+    "spit": ("cooking.load_page", "load"),
+    "tray": ("holding.tray_page", "tray"),
+    "batch": ("cooling.batch_page", "batch"),
+    "reheat": ("reheating.reheat_page", "reheat"),
+}
+
+
+@dataclass(frozen=True, slots=True)
 class SecondLook:
     """Something that a reviewer would want to look at twice, with the entries that take part in it."""
 
@@ -54,7 +71,7 @@ class DayPage:
     to_review: Sequence[Owed]
     acted: Sequence[Owed]
     """Answered, and nothing more is owed; they can still be sent back."""
-    running: Sequence[str]
+    running: Sequence[Running]
     second_looks: Sequence[SecondLook]
     is_running: bool
     has_entries: bool
@@ -196,7 +213,12 @@ def _worst_first(owed: Owed) -> bool:
     return owed.view.verdict.code != Verdict.NOT_MET
 
 
-def _running(blocking: Blocking) -> str:
+def _running(blocking: Blocking) -> Running:
+    endpoint, name = _ENDED_ON[blocking.subject.kind]
+    return Running(_running_words(blocking), endpoint, {name: blocking.subject.name})
+
+
+def _running_words(blocking: Blocking) -> str:
     subject = words.sentence_start(words.subject_words(blocking.subject))
     if blocking.subject.kind == "spit":
         return str(_("%(subject)s still has birds on it", subject=subject))

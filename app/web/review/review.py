@@ -78,13 +78,22 @@ def show_day(
     day: date, status: int = 200, *, verification: VerificationForm | None = None, signing: SignForm | None = None
 ) -> ResponseReturnValue:
     """Render a day as it stands now, with the forms as they were sent where one was refused."""
+    view = read_day(day)
     return page(
         "review/day.html",
         status,
-        view=read_day(day),
-        verification=verification or VerificationForm(),
+        view=view,
+        verification=verification or _review_of(view),
         signing=signing or SignForm(),
     )
+
+
+def _review_of(view: DayPage) -> VerificationForm:
+    """Give the review with nothing ticked; where all is asked for, with all that somebody else answered."""
+    form = VerificationForm()
+    if request.args.get("tick") == "all":
+        form.findings.data = [one.key for one in view.to_review if not one.is_own]
+    return form
 
 
 def read_day(day: date) -> DayPage:
