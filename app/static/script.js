@@ -53,6 +53,7 @@ async function tone() {
 
 async function askDue(band) {
   const answer = await fetchLive(band.dataset.alarm);
+  if (answer.status >= 500) throw new Error(answer.status);
   if (!answer.ok) return;
   const text = await answer.text(), told = sessionStorage.getItem("told");
   sessionStorage.setItem("due", text);
@@ -73,8 +74,20 @@ function showCount() {
   document.title = due ? `(${due.dataset.count}) ${title}` : title;
 }
 
+// The server cannot be asked: what was known to fall due by now is told all the same, until it can.
+function tellForeseen(band) {
+  const due = [...band.querySelectorAll("template[data-from]")].filter((one) => Number(one.dataset.from) <= Date.now() + ahead);
+  if (!due.length) return;
+  const line = band.querySelector(".foreseen") || band.appendChild(document.createElement("p"));
+  const text = [band.dataset.lost, ...due.map((one) => one.dataset.says)].join(" ");
+  if (line.textContent === text) return;
+  line.className = "foreseen";
+  line.textContent = text;
+  tone().catch(() => {});
+}
+
 function keepDue(band) {
-  const again = () => askDue(band).catch(() => {});
+  const again = () => askDue(band).catch(() => tellForeseen(band));
   band.innerHTML = sessionStorage.getItem("due") || "";  // at once, so that nothing on the page moves a moment later
   showCount();
   again();

@@ -1,6 +1,7 @@
 """The first page of the kitchen: one line a thing, the next to be lost on top."""
 
 from dataclasses import dataclass
+from datetime import timedelta
 
 from flask import Blueprint, redirect, url_for
 from flask.typing import ResponseReturnValue
@@ -9,6 +10,7 @@ from app.kinds.permissions import Permission
 from app.logs.lines import Logbook
 from app.logs.promptness import promptness
 from app.rules.day.shown import Assessment
+from app.rules.meaning.alarms import SOON
 
 from ..parts import navigation
 from ..parts.pages import page
@@ -21,6 +23,9 @@ from .set_aside import AsideLine, aside_lines
 from .work import work
 
 blueprint = Blueprint("home", __name__)
+
+_FORESEEN = timedelta(hours=4)
+"""So far ahead a tablet knows what falls due, for when it cannot ask (common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,8 +81,11 @@ def now() -> ResponseReturnValue:
 @requires(Permission.RECORD_KITCHEN_ENTRY)
 def due() -> ResponseReturnValue:
     """Give the band that stands on every page while something is lost soon, due or over; the script asks for it."""
-    sounding = [job for job in work(assess_today()) if job.sounds]
-    return page("home/due.html", jobs=sorted(sounding, key=lambda job: (job.urgency, job.at)))
+    assessment = assess_today()
+    found = sorted(work(assessment), key=lambda job: (job.urgency, job.at))
+    until = assessment.as_of + _FORESEEN
+    coming = [job for job in found if job.urgency == Urgency.LATER and job.alarm and job.at <= until]
+    return page("home/due.html", jobs=[job for job in found if job.sounds], coming=coming, soon=SOON)
 
 
 def _first_page() -> str:
