@@ -193,4 +193,4 @@ def _needed(requirements: list[str]) -> set[str]:
 def _module(requirement: str) -> str:
     """Give the module that is imported of a distribution."""
     name = Requirement(requirement).name
-    return {"argon2-cffi": "argon2"}.get(name, name.replace("-", "_"))
+    return {"argon2-cffi": "argon2", "pillow": "PIL"}.get(name, name.replace("-", "_"))
