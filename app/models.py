@@ -220,6 +220,19 @@ class PlanDraft(Base):
     changed_at: Mapped[datetime] = mapped_column(Instant)
 
 
+class KeptPlan(Base):
+    """The signed document of a version of the plan, written once and given out again byte for byte."""
+
+    __tablename__ = "kept_plans"
+    site_id: Mapped[int] = mapped_column(ForeignKey("sites.id"), primary_key=True)
+    version: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
+    looks: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
+    """How many reassessments it tells of: after another one there is another document."""
+    sha256: Mapped[str] = mapped_column(String(64))
+    made_at: Mapped[datetime] = mapped_column(Instant)
+    pdf: Mapped[bytes] = mapped_column(LargeBinary, deferred=True)
+
+
 class Credential(Base):
     """A bearer token of a person or of an enrolled tablet; only its SHA-256 is kept."""
 

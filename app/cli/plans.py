@@ -12,6 +12,7 @@ from app.register import Refused
 from app.rules.plans.limits import Limits
 from app.rules.plans.plan import Plan
 from app.server import get_database
+from app.server.kept_plans import ask_for_document
 from app.server.site_lock import changing
 
 from .asking import ask, checked, login_option, password_option, read_password
@@ -51,6 +52,7 @@ def plan(
         version = register.adopt_plan(
             session, kitchen, code, changes, by=by, at=now, variance=variance, authority=authority
         )
+        ask_for_document(session, site, at=now)
     told = {"version": version.version, "site": site, "name": by.name, "code": version.code}
     click.echo(_("Version %(version)s of the plan of %(site)s, %(code)s, is adopted by %(name)s.", **told))
 

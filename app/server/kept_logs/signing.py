@@ -19,27 +19,31 @@ if TYPE_CHECKING:
 FIELD = "Signature"
 
 
-def sign_pdf(site: str, pdf: bytes, *, at: datetime) -> bytes:
+def sign_pdf(site: str, pdf: bytes, *, at: datetime, reason: str = "") -> bytes:
     """Sign any PDF with a kitchen's certificate of that moment; the bytes given come first, unchanged.
 
-    The signature allows no later change (DocMDP 1), has no picture, and keeps a PDF/A what it is. Raises
-    SigningRefused.
+    `reason` says what the signature is for; without it that of a day's log. The signature allows no later change
+    (DocMDP 1), has no picture, and keeps a PDF/A what it is. Raises SigningRefused.
     """
-    return sign_as(identity_of(site, at=at), pdf)
+    return sign_as(identity_of(site, at=at), pdf, reason=reason)
 
 
-def sign_as(identity: Identity, pdf: bytes) -> bytes:
-    """Sign a PDF. Where the time-stamp service does not answer, the signature goes without its time."""
+def sign_as(identity: Identity, pdf: bytes, *, reason: str = "") -> bytes:
+    """Sign a PDF for a reason, or for that of a day's log.
+
+    Where the time-stamp service does not answer, the signature goes without its time.
+    """
+    reason = reason or _("The records as they were when the day was signed")
     stamper = time_stamper(current_app.config["TIMESTAMP_URL"])
     if stamper is not None:
         try:
-            return _signed(identity, pdf, stamper)
+            return _signed(identity, pdf, reason, stamper)
         except OSError as error:
             current_app.logger.warning("The time-stamp service did not stamp a log: %s", error)
-    return _signed(identity, pdf, None)
+    return _signed(identity, pdf, reason, None)
 
 
-def _signed(identity: Identity, pdf: bytes, stamper: object) -> bytes:
+def _signed(identity: Identity, pdf: bytes, reason: str, stamper: object) -> bytes:
     # Imported here: it takes a third of a second, and no page needs it.
     from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
     from pyhanko.sign.fields import InvisSigSettings, MDPPerm, SigFieldSpec, SigSeedSubFilter
@@ -51,7 +55,7 @@ def _signed(identity: Identity, pdf: bytes, stamper: object) -> bytes:
         subfilter=SigSeedSubFilter.PADES,
         certify=True,
         docmdp_permissions=MDPPerm.NO_CHANGES,
-        reason=_("The records as they were when the day was signed"),
+        reason=reason,
     )
     # PDF/A wants the widget printed and not hidden; without a box nothing is seen of it (ISO 19005-3, 6.3.2).
     field = SigFieldSpec(FIELD, invis_sig_settings=InvisSigSettings(set_print_flag=True, set_hidden_flag=False))

@@ -7,6 +7,7 @@ from app import clock, ledger, logs, register
 from app.kinds.permissions import Permission
 from app.logs.plan import PlanRecord
 from app.server import get_database
+from app.server.kept_plans import find_kept
 from app.server.plan_document import read_plan
 
 from ..parts.pages import page
@@ -34,11 +35,13 @@ def version(number: int) -> ResponseReturnValue:
 @blueprint.get("/<int:number>/plan.pdf")
 @requires(Permission.READ_RECORDS)
 def pdf(number: int) -> ResponseReturnValue:
-    """Give a version as it is printed."""
+    """Give the signed document of a version as it was kept; until it is made, the same without a signature."""
     record = _record(number)
     name = f"{record.site.code}-plan-{number}.pdf"
     headers = {"Content-Disposition": f'inline; filename="{name}"'}
-    return Response(logs.plan.plan_pdf(record), mimetype="application/pdf", headers=headers)
+    with get_database().reading() as session:
+        kept = find_kept(session, record)
+    return Response(kept.pdf if kept else logs.plan.plan_pdf(record), mimetype="application/pdf", headers=headers)
 
 
 @blueprint.get("/<int:number>/files/<digest>")
@@ -68,9 +71,10 @@ def _record(number: int | None = None) -> PlanRecord:
 def _shown(record: PlanRecord) -> ResponseReturnValue:
     with get_database().reading() as session:
         newest = ledger.read_plans(session, identity.current().site.code)[-1].version
+        kept = find_kept(session, record)
     files = [
         (one.name, url_for("plan_document.file", number=record.adopted.version, digest=one.digest))
         for one in record.adopted.attachments
     ]
     view, number = logs.plan.plan_document(record), record.adopted.version
-    return page("plan/page.html", view=view, number=number, files=files, is_newest=number == newest)
+    return page("plan/page.html", view=view, number=number, files=files, kept=kept, is_newest=number == newest)

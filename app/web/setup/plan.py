@@ -16,6 +16,7 @@ from app.kinds.permissions import Permission
 from app.register import Draft
 from app.rules.plans import plan as rules_plan
 from app.server import get_database
+from app.server.kept_plans import ask_for_document
 from app.server.plan_document import read_reassessment
 from app.server.plan_effect import effect_of
 
@@ -148,6 +149,7 @@ def _adopted(session: Session, site: models.Site, now: datetime, form: AdoptionF
         own=draft.own,
     )
     register.forget_draft(session, site)
+    ask_for_document(session, site.code, at=now)
     return adopted
 
 

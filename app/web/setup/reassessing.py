@@ -13,6 +13,7 @@ from app import clock, ledger, logs, words
 from app.kinds.permissions import Permission
 from app.rules.facts import Concern
 from app.server import get_database
+from app.server.kept_plans import ask_for_document
 from app.server.plan_document import read_plan
 
 from ..parts.forms import Draft, EntryForm, recorded
@@ -52,6 +53,8 @@ def reassess() -> ResponseReturnValue:
     with get_database().reading() as session:
         record = read_plan(session, identity.current().site.code, as_of=clock.utc_now())
     if request.method == "POST" and recorded(form, [form.entry(record.adopted.version)]):
+        with get_database().writing() as session:
+            ask_for_document(session, identity.current().site.code, at=clock.utc_now())
         flash(_("The reassessment is recorded."))
         return redirect(url_for("plan.index"), 303)
     asked = record.reassessment
