@@ -4,7 +4,7 @@ import sqlalchemy as sa
 from alembic import op
 
 revision = "2026_11_30_kept_plans"
-down_revision = "2026_11_30_first_day"
+down_revision = "2026_11_30_inspection_links"
 branch_labels = None
 depends_on = None
 
