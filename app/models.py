@@ -153,6 +153,8 @@ class Person(Base):
     password_hash: Mapped[str] = mapped_column(Text)
     pin_hash: Mapped[str | None] = mapped_column(Text)
     language: Mapped[str | None] = mapped_column(String(8))
+    certificate: Mapped[str | None] = mapped_column(Text)
+    """The number of the certificate of a person in charge (food protection manager), as it was written down."""
     credentials_at: Mapped[datetime] = mapped_column(Instant)
     """When password, PIN or role last changed: sign-ins made before it have ended."""
     added_at: Mapped[datetime] = mapped_column(Instant)

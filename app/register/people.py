@@ -119,6 +119,22 @@ def set_role(session: Session, site: Site, login: str, role: str, *, at: datetim
     return person
 
 
+def set_certificate(
+    session: Session, site: Site, login: str, certificate: str, *, at: datetime, by: Author = COMMAND
+) -> Person:
+    """Write down the number of somebody's certificate as the logs of later days print it; empty takes it away.
+
+    Raises Refused (login unknown, retired; certificate type, range).
+    """
+    moment = lock_site(session, site, at)
+    person = get_person(session, site, login)
+    number = checked_line("certificate", certificate) if certificate.strip() else None
+    if number != person.certificate:
+        person.certificate = number
+        record_person(session, site, person, by=by, at=moment)
+    return person
+
+
 def set_password(session: Session, person: Person, password: Hashed, *, at: datetime, by: Author = COMMAND) -> None:
     """Give somebody a new password: earlier sign-ins have ended, and failed ones are forgotten."""
     _record_secret(session, person, "password", by=by, at=at)

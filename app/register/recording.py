@@ -34,6 +34,7 @@ def site_fields(site: Site) -> dict[str, Any]:
 def record_person(session: Session, site: Site, person: Person, *, by: Author, at: datetime) -> None:
     """Write down how somebody stands in the register from now on."""
     about = {"login": person.login, "name": person.name, "role": person.role, "language": person.language}
+    about["certificate"] = person.certificate
     record(session, site, "person_set", by=by, at=at, retired=person.retired_at is not None, **about)
 
 

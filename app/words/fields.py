@@ -23,6 +23,7 @@ _FIELDS = {
     "bird_currency": N_("currency"),
     "birds": N_("birds"),
     "cause": N_("cause"),
+    "certificate": N_("number of the certificate"),
     "checks": N_("start checks"),
     "code": N_("code"),
     "cold_unit": N_("cold unit"),

@@ -50,7 +50,7 @@ def _set_site(rows: Rows, entry: SiteSet) -> None:
 
 def _set_person(rows: Rows, entry: PersonSet) -> None:
     row = rows.setdefault(("people", entry.login), _first(entry))
-    row |= {"name": entry.name, "role": entry.role, "language": entry.language}
+    row |= {"name": entry.name, "role": entry.role, "language": entry.language, "certificate": entry.certificate}
     row["retired_at"] = entry.holds_at if entry.retired else None
 
 
@@ -100,7 +100,7 @@ def kept_rows(session: Session, site_id: int) -> Rows:
     rows: Rows = {("sites", ""): _columns(site, *_SITE)}
     people = session.scalars(select(Person).where(Person.site_id == site_id)).all()
     for person in people:
-        row = _columns(person, "name", "role", "language", "added_at", "retired_at")
+        row = _columns(person, "name", "role", "language", "certificate", "added_at", "retired_at")
         rows["people", person.login] = row
     for item in session.scalars(select(Equipment).where(Equipment.site_id == site_id)):
         rows["equipment", item.code] = _columns(item, "kind", "scale", "added_at", "retired_at")

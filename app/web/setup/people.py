@@ -51,6 +51,12 @@ class PinForm(PageForm):
     own_password = own_password_field("pin")
 
 
+class CertificateForm(PageForm):
+    """The number of a certificate, as the log prints it beside the name of whoever took charge."""
+
+    certificate = StringField(_l("Number of the certificate"))
+
+
 class RoleForm(PageForm):
     """Another role for somebody."""
 
@@ -163,6 +169,21 @@ def set_role(login: str) -> ResponseReturnValue:
     return _person(login, 422, role_form=form)
 
 
+@blueprint.post("/<login>/certificate")
+@requires(Permission.KEEP_PEOPLE)
+def set_certificate(login: str) -> ResponseReturnValue:
+    """Write down the number of somebody's certificate, or take it away."""
+    form = CertificateForm.of_request()
+    _get(login)
+    number = form.certificate.data or ""
+    with refusals_at(form):
+        with changing() as (session, site, now):
+            register.set_certificate(session, site, login, number, at=now, by=identity.current().author)
+        flash(_("The logs print it from now on.") if number.strip() else _("No certificate is printed any more."))
+        return redirect(url_for("people.person", login=login), 303)
+    return _person(login, 422, certificate_form=form)
+
+
 @blueprint.post("/<login>/retire")
 @requires(Permission.KEEP_PEOPLE)
 def retire(login: str) -> ResponseReturnValue:
@@ -192,6 +213,7 @@ def _person(login: str, status: int = 200, **forms: PageForm) -> ResponseReturnV
         "pin_form": PinForm(),
         "role_form": RoleForm(role=found.role),
         "retire_form": RetireForm(),
+        "certificate_form": CertificateForm(certificate=found.certificate),
     }
     return page("setup/person.html", status, person=found, **{**shown, **forms})
 
