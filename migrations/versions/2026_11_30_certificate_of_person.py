@@ -4,7 +4,7 @@ import sqlalchemy as sa
 from alembic import op
 
 revision = "2026_11_30_certificate_of_person"
-down_revision = "2026_11_30_inspection_links"
+down_revision = "2026_11_30_kept_plans"
 branch_labels = None
 depends_on = None
 
