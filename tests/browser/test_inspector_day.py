@@ -14,7 +14,7 @@ from app import ledger
 from app.db import Database
 from tests.support import cast
 from tests.support.drafts import action, evening, finding, keep, low_reading, mending
-from tests.support.screen import sign_in
+from tests.support.screen import sign_in, sign_in_by_hand
 
 DAY = "/day/2026-04-14"
 ENTERED = (
@@ -65,7 +65,7 @@ def text_of(log: PdfReader) -> str:
 
 
 def test_an_inspector_reads_the_day_and_is_offered_nothing_to_change(signed: Database, page: Page) -> None:
-    sign_in(page, "ines")
+    sign_in_by_hand(page, "ines")
     expect(page).to_have_url(re.compile("/days$"))
     page.get_by_role("link", name="Tue 14 April 2026", exact=True).click()
     expect(page.locator("#page")).to_contain_text("128 °F")

@@ -11,7 +11,7 @@ from pypdf import PdfReader
 from app.db import Database
 from tests.support import accessibility, cast
 from tests.support.drafts import action, evening, finding, keep, low_reading, mending
-from tests.support.screen import press, sign_in
+from tests.support.screen import press, sign_in, sign_in_by_hand
 
 DAY = "/day/2026-04-14"
 
@@ -40,7 +40,7 @@ def day(database: Database, set_clock: Callable[[datetime | str], None]) -> Data
 def test_a_day_from_what_is_owed_to_the_second_signature(
     day: Database, page: Page, set_clock: Callable[[datetime | str], None]
 ) -> None:
-    sign_in(page, "pat")
+    sign_in_by_hand(page, "pat")
     page.get_by_role("link", name="Days").click()
     page.get_by_role("link", name="Tue 14 April 2026", exact=True).click()
     state = page.locator(".day-state")
