@@ -14,6 +14,8 @@ from .codes import code_word
 from .fields import field_word
 from .marking import N_, say
 from .marking import gettext as _
+from .order_errors import order_error_words
+from .register_errors import REGISTER_ERRORS
 from .subjects import sentence_start
 
 _Values = Mapping[str, Any]
@@ -44,30 +46,6 @@ _EXPECTED = {
     "list of keys": N_("a list of keys of findings"),
     "item: true, false or null": N_("each item with true, false or null"),
     "letters, digits . _ - (at most 32)": N_("letters, digits and . _ - (at most 32)"),
-}
-
-_ORDER = {
-    "no_opener": N_("There is no %(field)s of that name yet at that time."),
-    "before_opener": N_("This is earlier than the start of that %(field)s."),
-    "used_up": N_("This name is taken. Choose another."),
-    "emptied": N_("That %(field)s is empty by then. Choose another."),
-    "itself": N_("A tray cannot be moved into itself."),
-    "not_newest": N_("This entry was corrected already. Correct its newest version."),
-    "withdrawn": N_("This entry was withdrawn and cannot be corrected."),
-    "other_kind": N_("An entry can only be corrected by an entry of the same kind."),
-    "changed_name": N_("The name that was opened here cannot be changed. Withdraw the entry and write it anew."),
-    "not_mended": N_("A sign-off and a review of an action are not corrected. Write a new one."),
-    "only_withdrawn": N_("A release is not corrected. Withdraw it, or write a new one."),
-    "not_standing": N_("This finding does not stand at that time, so nothing is set aside for it."),
-    "not_releasable": N_("This food cannot be released. Look at what may be done with it."),
-    "still_here": N_("Some of this food is still here. Choose what becomes of it."),
-    "dependents": N_("Other entries build on this one. Correct or withdraw those first."),
-    "running": N_("The day cannot be signed yet: some things are still open."),
-    "not_ready": N_("The day cannot be signed yet: some things are still open."),
-    "week_not_over": N_("This week is not over yet: it can be signed once its Sunday is over."),
-    "week_empty": N_("There are no entries of this week, so there is nothing to sign."),
-    "week_moved": N_("New entries came in while you were reading. Look at the week again, then sign."),
-    "head_moved": N_("New entries came in while you were reading. Look at the day again, then sign."),
 }
 
 
@@ -173,36 +151,6 @@ def _future(field: str, values: _Values) -> str:
     return _("This time has not come yet. Check the time; if it is right, check the clock of this device.")
 
 
-def _order(field: str, values: _Values) -> str:
-    if field == "birds" or values.get("why") == "more_out":
-        return _more_out(values)
-    why = str(values.get("why", ""))
-    if why in _ORDER:
-        return _said(_ORDER[why], field)
-    if field == "amends":
-        return _said(_ORDER["dependents"], field)
-    if field == "day":
-        return _said(_ORDER["not_ready"], field)
-    return _("%(field)s: this does not fit what was written before.", field=sentence_start(field_word(field)))
-
-
-def _said(message: str, field: str) -> str:
-    # Without a placeholder gettext must not be handed values: it would read a percent sign as one.
-    return _(message, field=field_word(field)) if "%(" in message else _(message)
-
-
-def _more_out(values: _Values) -> str:
-    left = values.get("left")
-    if left is None:
-        return _("More birds would go out than there are. Count again, or record first where the others came from.")
-    if left == 0:
-        return _("None are left here. Choose another, or record first where these came from.")
-    return _(
-        "Only %(left)s left here. Count again, or record first where the others came from.",
-        left=measures.bird_count(left),
-    )
-
-
 def _forbidden(field: str, values: _Values) -> str:
     if field == "person":
         return _("You can only write in your own name.")
@@ -221,95 +169,6 @@ def _together(field: str, values: _Values) -> str:
     return _("Not kept: these entries belong together, and another of them was refused.")
 
 
-def _taken(field: str, values: _Values) -> str:
-    return _("%(field)s: this is taken already. Choose another.", field=sentence_start(field_word(field)))
-
-
-def _retired(field: str, values: _Values) -> str:
-    return _("%(field)s: this was retired and is no longer in use.", field=sentence_start(field_word(field)))
-
-
-def _looser(field: str, values: _Values) -> str:
-    return _(
-        "%(field)s: %(value)s is looser than %(source)s allows. Keep to it, or name the variance that allows this.",
-        field=sentence_start(field_word(field)),
-        value=values.get("value", ""),
-        source=values.get("source", ""),
-    )
-
-
-def _under_table(field: str, values: _Values) -> str:
-    return _(
-        "%(field)s: %(value)s is under the pair of the table that this plan rests on (%(source)s).",
-        field=sentence_start(field_word(field)),
-        value=values.get("value", ""),
-        source=values.get("source", ""),
-    )
-
-
-def _under_limit(field: str, values: _Values) -> str:
-    return _(
-        "%(field)s: %(value)s is under the limit, %(limit)s. A target that differs from the limit lies above it.",
-        field=sentence_start(field_word(field)),
-        value=values.get("value", ""),
-        limit=measures.limit(values["limit"]) if "limit" in values else "",
-    )
-
-
-def _weak(field: str, values: _Values) -> str:
-    if field == "pin":
-        return _("This PIN is among the first that people try. Choose another, not a run and not one digit over again.")
-    return _("This is among the first that people try. Choose another; three or four words together are good.")
-
-
-def _wrong(field: str, values: _Values) -> str:
-    if field == "pin":
-        return _("Name and PIN do not belong together. Try again.")
-    return _("Name and password do not belong together. Try again.")
-
-
-def _blocked(field: str, values: _Values) -> str:
-    seconds = values.get("seconds")
-    if seconds is None:
-        return _("Too many tries. Wait a little, then try again.")
-    return _("Too many tries. Try again in %(wait)s.", wait=measures.duration(int(seconds)))
-
-
-def _last(field: str, values: _Values) -> str:
-    return _("This is the only person in charge left. Add another first.")
-
-
-def _no_password(field: str, values: _Values) -> str:
-    return _("This role signs in with a password, and there is none yet. Set a password first.")
-
-
-def _not_behind(field: str, values: _Values) -> str:
-    return _("The clock of this server is not behind the records. There is nothing to accept.")
-
-
-def _moved(field: str, values: _Values) -> str:
-    if values.get("number") is None:
-        return _("Somebody else changed this meanwhile. Look at it again.")
-    return _(
-        "%(name)s adopted version %(number)s meanwhile. Its values stand below, and what you typed. Look, then adopt.",
-        name=values.get("name", ""),
-        number=values["number"],
-    )
-
-
-def _large(field: str, values: _Values) -> str:
-    return _("This file is over 10 MB. Choose a smaller one, or split it.")
-
-
-def _relied_on(field: str, values: _Values) -> str:
-    told = {"trays": ", ".join(map(str, values.get("trays", ())))}
-    return _("Held by time alone right now: %(trays)s. Empty them first, or keep the procedure.", **told)
-
-
-def _kind(field: str, values: _Values) -> str:
-    return _("This is no PDF and no picture (PNG or JPEG) that can be opened. Choose another file.")
-
-
 def _shown(value: object) -> str:
     return measures.number(value) if isinstance(value, int | Decimal) else str(value)
 
@@ -321,22 +180,8 @@ _MESSAGES: dict[str, Callable[[str, _Values], str]] = {
     "unknown": _unknown,
     "differs": _differs,
     "future": _future,
-    "order": _order,
+    "order": order_error_words,
     "forbidden": _forbidden,
     "together": _together,
-    "taken": _taken,
-    "retired": _retired,
-    "looser": _looser,
-    "under_table": _under_table,
-    "under_limit": _under_limit,
-    "weak": _weak,
-    "wrong": _wrong,
-    "blocked": _blocked,
-    "last": _last,
-    "not_behind": _not_behind,
-    "moved": _moved,
-    "no_password": _no_password,
-    "large": _large,
-    "relied_on": _relied_on,
-    "kind": _kind,
+    **REGISTER_ERRORS,
 }
