@@ -1,7 +1,7 @@
 """The register in the ledger: who writes it, what it adds up to, and that nothing beside it changes a past day."""
 
 import json
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from datetime import timedelta
 from threading import Barrier, Thread
 from typing import Any
@@ -13,17 +13,11 @@ from sqlalchemy.orm import Session
 from app import ledger, models, register
 from app.kinds import REGISTER_KINDS
 from app.rules.day.shown import Assessment
-from app.rules.plans import plan
 from tests.support import cast
 from tests.support.ledger_kitchen import COOK, EVENING, PAT, TABLET, Kitchen
 
 NEXT_DAY, LATER = EVENING + timedelta(days=1), EVENING + timedelta(days=3)
 HASHED = register.Hashed("a hash")
-
-
-def change(kitchen: Kitchen, what: Callable[[Session, models.Site], object]) -> None:
-    with kitchen.database.writing() as session:
-        what(session, register.get_site(session, "S1"))
 
 
 def newest(kitchen: Kitchen) -> dict[str, Any]:
@@ -82,7 +76,7 @@ CHANGES: dict[str, tuple[Callable[[Session, models.Site], object], dict[str, Any
 def test_a_change_is_written_down_with_it(
     kitchen: Kitchen, what: Callable[[Session, models.Site], object], told: dict[str, Any]
 ) -> None:
-    change(kitchen, what)
+    kitchen.change_register(what)
     body = newest(kitchen)
     common = ("v", "site", "seq", "id", "observed_at", "recorded_at", "via", "late", "previous_hash", "hash")
     assert {name: value for name, value in body.items() if name not in common} == told
@@ -91,7 +85,7 @@ def test_a_change_is_written_down_with_it(
 
 
 def test_a_plan_is_written_down_with_every_value_and_what_its_code_gave(kitchen: Kitchen) -> None:
-    adopt(kitchen, {"hot_holding": "140F/60C"})
+    kitchen.adopt({"hot_holding": "140F/60C"})
     body = newest(kitchen)
     assert (body["code"], body["version"], body["person"]) == ("us_food_code_2022", 2, "pat")
     assert body["settings"] == {"hot_holding": "140F/60C"}
@@ -101,18 +95,11 @@ def test_a_plan_is_written_down_with_every_value_and_what_its_code_gave(kitchen:
     assert differences(kitchen) == []
 
 
-def adopt(kitchen: Kitchen, settings: dict[str, str], *, by: str = "pat") -> None:
-    def adopted(session: Session, site: models.Site) -> object:
-        return register.adopt_plan(session, site, None, settings, by=register.get_person(session, site, by), at=EVENING)
-
-    change(kitchen, adopted)
-
-
 def test_a_change_that_is_refused_leaves_no_entry(kitchen: Kitchen) -> None:
-    change(kitchen, lambda session, site: register.set_role(session, site, "sam", "cook", at=EVENING))
+    kitchen.change_register(lambda session, site: register.set_role(session, site, "sam", "cook", at=EVENING))
     before = len(kitchen.lines())
     with pytest.raises(register.Refused) as refused:
-        change(kitchen, lambda session, site: register.set_role(session, site, "pat", "cook", at=EVENING))
+        kitchen.change_register(lambda session, site: register.set_role(session, site, "pat", "cook", at=EVENING))
     assert (refused.value.field, refused.value.code) == ("role", "last")
     assert len(kitchen.lines()) == before
 
@@ -122,7 +109,7 @@ def test_two_who_adopt_a_plan_in_the_same_second_both_do(kitchen: Kitchen) -> No
 
     def adopted(by: str, settings: dict[str, str]) -> None:
         together.wait()
-        adopt(kitchen, settings, by=by)
+        kitchen.adopt(settings, by=by)
 
     people = (("pat", {"hot_holding": "140F/60C"}), ("sam", {"cook_core": "170F/77C"}))
     writers = [Thread(target=adopted, args=one) for one in people]
@@ -233,109 +220,3 @@ def test_somebody_whom_no_entry_names_is_found_and_taken_away(worked: Kitchen) -
 def run(kitchen: Kitchen, statement: str) -> None:
     with kitchen.database.engine.begin() as connection:
         connection.execute(text(statement))
-
-
-# ---- what a past day means -------------------------------------------------------------------------------------------
-
-
-def test_a_demotion_around_a_verification_lets_nobody_accept_her_own_action(sqlite_kitchen: Kitchen) -> None:
-    """Sam, in charge too, wrote an entry of the day: what Pat did wants Sam's eyes, whatever her role is meanwhile."""
-    sqlite_kitchen.accept(cast.draft("note", at="08:00"), by=sam(), at="08:00")
-    delivery = cast.draft("receiving", at="09:00", temperature="50")
-    sqlite_kitchen.accept(delivery, at="09:00")
-    key = f"receive.temperature:receiving:{delivery['lot']}:{delivery['id']}"
-    sqlite_kitchen.accept(cast.draft("corrective_action", at="09:10", findings=[key]), by=PAT, at="09:10")
-    set_role(sqlite_kitchen, "cook", "09:20")
-    sqlite_kitchen.accept(cast.draft("action_verified", at="09:21", findings=[key]), by=PAT, at="09:21")
-    set_role(sqlite_kitchen, "in_charge", "09:22")
-    (found,) = [one for one in sqlite_kitchen.assess().findings if one.key == key]
-    assert found.status == "acted"
-
-
-def sam() -> ledger.Caller:
-    return ledger.Caller("sam", "Sam Silva", "in_charge", "session")
-
-
-def set_role(kitchen: Kitchen, role: str, at: str) -> None:
-    change(kitchen, lambda session, site: register.set_role(session, site, "sam", role, at=cast.moment(at)))
-
-
-def signed(kitchen: Kitchen) -> Any:
-    kitchen.accept(cast.draft("note", at="12:00"), at="12:00")
-    with kitchen.database.writing() as session:
-        ledger.sign(session, "S1", cast.DAY, by=PAT, at=EVENING, shown=ledger.head(session, "S1"))
-    return kitchen.assess(as_of=EVENING).signed
-
-
-@pytest.mark.parametrize(
-    ("what", "is_stale"),
-    [
-        (lambda session, site: register.set_role(session, site, "sam", "cook", at=EVENING), False),
-        (lambda session, site: register.change_site(session, site, name="Kitchen One", at=EVENING), False),
-        (lambda session, site: register.add_equipment(session, site, "probe", "red", at=EVENING), False),
-        (lambda session, site: register.add_equipment(session, site, "cold_unit", "annex", at=EVENING), False),
-        (lambda session, site: register.change_site(session, site, timezone="Europe/Madrid", at=EVENING), False),
-    ],
-    ids=["role", "name", "probe", "cold unit", "time zone"],
-)
-def test_the_register_makes_no_signature_stale_unless_a_finding_changes(
-    sqlite_kitchen: Kitchen, what: Callable[[Session, models.Site], object], *, is_stale: bool
-) -> None:
-    assert signed(sqlite_kitchen).stale is False
-    change(sqlite_kitchen, what)
-    day = sqlite_kitchen.assess(as_of=EVENING).signed
-    assert day is not None
-    assert day.stale is is_stale
-
-
-def test_a_signature_is_stale_once_a_change_of_the_register_changes_a_finding(sqlite_kitchen: Kitchen) -> None:
-    """A cold unit that was hardly checked is retired before the day is over: it is no longer found wanting."""
-    kitchen = sqlite_kitchen
-    kitchen.accept(cast.draft("unit_check", at="11:00", unit_code="blast"), at="11:00")
-    assert signed(kitchen).stale is False
-    change(kitchen, lambda session, site: register.retire_equipment(session, site, "walk-in", at=EVENING))
-    day = kitchen.assess(as_of=NEXT_DAY).signed
-    assert day is not None
-    assert day.stale is True
-
-
-def test_a_day_keeps_its_time_zone_and_its_name(sqlite_kitchen: Kitchen) -> None:
-    sqlite_kitchen.accept(cast.draft("note", at="12:00"), at="12:00")
-    change(
-        sqlite_kitchen, lambda session, site: register.change_site(session, site, timezone="Europe/Madrid", at=EVENING)
-    )
-    change(sqlite_kitchen, lambda session, site: register.change_site(session, site, name="Kitchen One", at=EVENING))
-    days = [sqlite_kitchen.assess(day=cast.DAY + timedelta(days=number), as_of=NEXT_DAY) for number in (0, 1)]
-    assert [day.site.timezone.key for day in days] == ["America/Chicago", "Europe/Madrid"]
-    assert [day.site.name for day in days] == ["Kitchen S1", "Kitchen One"]
-    assert days[0].ends_at == days[1].starts_at
-
-
-@pytest.fixture
-def another_edition(monkeypatch: pytest.MonkeyPatch, tmp_path: Any) -> Iterator[Callable[[], None]]:
-    """Bring in an edition of the codes in which hot food is held at 150 °F and half of the rules are not in force."""
-
-    def bring_in() -> None:
-        for path in plan._FOLDER.glob("*.toml"):
-            code = path.read_text("utf-8").replace("F = 135, C = 57", "F = 150, C = 66").replace('"holding", ', "")
-            (tmp_path / path.name).write_text(code, "utf-8")
-        monkeypatch.setattr(plan, "_FOLDER", tmp_path)
-        plan.read_code.cache_clear()
-        plan.resolve.cache_clear()
-
-    yield bring_in
-    monkeypatch.undo()
-    plan.read_code.cache_clear()
-    plan.resolve.cache_clear()
-
-
-def test_a_later_edition_of_the_program_changes_no_adopted_plan(
-    sqlite_kitchen: Kitchen, another_edition: Callable[[], None]
-) -> None:
-    before = sqlite_kitchen.assess().plan
-    another_edition()
-    after = sqlite_kitchen.assess().plan
-    assert (after.limits, after.sources) == (before.limits, before.sources)
-    adopt(sqlite_kitchen, {})
-    anew = sqlite_kitchen.assess(day=cast.DAY + timedelta(days=1), as_of=NEXT_DAY).plan
-    assert (str(anew.limits.hot_holding.F), anew.has("holding")) == ("150", False)

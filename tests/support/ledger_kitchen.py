@@ -1,11 +1,13 @@
 """Kitchen S1 with its ledger on a real database: who writes there, and the drafts that most tests begin with."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from app import ledger
+from sqlalchemy.orm import Session
+
+from app import ledger, models, register
 from app.db import Database
 from app.rules.day.shown import Assessment
 from tests.support import cast
@@ -47,6 +49,20 @@ class Kitchen:
         (result,) = self.post(draft, by=by, at=at)
         assert result.status == "rejected"
         return [(error.field, error.code) for error in result.errors]
+
+    def change_register(self, what: Callable[[Session, models.Site], object]) -> None:
+        """Change something of the register, and commit."""
+        with self.database.writing() as session:
+            what(session, register.get_site(session, "S1"))
+
+    def adopt(self, settings: Mapping[str, str], *, by: str = "pat") -> None:
+        """Adopt the next version of the plan in the evening."""
+
+        def adopted(session: Session, site: models.Site) -> object:
+            person = register.get_person(session, site, by)
+            return register.adopt_plan(session, site, None, settings, by=person, at=EVENING)
+
+        self.change_register(adopted)
 
     def assess(self, *, day: Any = cast.DAY, as_of: datetime = EVENING, through_seq: int | None = None) -> Assessment:
         """Assess a day from the ledger."""

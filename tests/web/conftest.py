@@ -8,6 +8,7 @@ from flask import Flask
 
 from app.db import Database
 from tests.support.browsing import Browser
+from tests.support.drafts import keep, pulled
 
 
 @pytest.fixture
@@ -33,3 +34,10 @@ def cook(browser: Browser) -> Browser:
 def tablet(browser: Browser) -> Browser:
     """Tablet A with the cook at it."""
     return browser.be_at_tablet("cook")
+
+
+@pytest.fixture
+def alone(browser: Browser, database: Database) -> Browser:
+    """Tablet A with nobody at it; a spit of load A-L1 was pulled into tray A-T1."""
+    keep(database, *pulled())
+    return browser.enrol()
