@@ -1,6 +1,6 @@
 """The pad looks up in the rules' own table: the script and the rules find the same meaning at and beside every edge."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from datetime import datetime
 from decimal import Decimal
 
@@ -35,12 +35,15 @@ ASKING: dict[str, Callable[[Assessment], Asking]] = {
     "/units/pass/check": lambda _day: asking.of_unit("hot_unit"),
     "/deliveries/new": lambda _day: asking.of_delivery(),
 }
-ASKED = """([unit, scale, value]) =>
-  bandOf(document, `[data-ask="${unit}"][data-scale="${scale}"]`, Number(value)).dataset.asks"""
-FOUND = """([unit, value]) => {
+ASKED = """([unit, scale, values]) => values.map((value) =>
+  bandOf(document, `[data-ask="${unit}"][data-scale="${scale}"]`, Number(value)).dataset.asks)"""
+FOUND = """([unit, values]) => {
   const table = [...document.querySelectorAll(`template[data-band="${unit}"]`)];
-  return table[bandAt(table.map((one) => Number(one.dataset.from)), Number(value))].dataset.means;
+  const from = table.map((one) => Number(one.dataset.from));
+  return values.map((value) => table[bandAt(from, Number(value))].dataset.means);
 }"""
+SCALES = (("dual", "F"), ("dual", "C"), ("F", "F"), ("C", "C"))
+"""What a display shows, and the unit it was read in."""
 
 
 @pytest.fixture
@@ -60,26 +63,28 @@ def test_the_script_and_the_rules_find_the_same_at_every_edge(page: Page, day: A
     page.goto(path)
     for unit in ("F", "C"):
         table = PADS[path](day, unit)
-        edges = [band.low for band in table]
-        beside = [edge + step for edge in edges for step in (-TENTH, Decimal(0), TENTH, -TENTH / 10, TENTH / 10)]
-        values = sorted(value for value in beside if value >= edges[0])
-        found = [page.evaluate(FOUND, [unit, str(value)]) for value in values]
-        assert found == [look_up(table, value).code for value in values], (path, unit)
+        values = _around(band.low for band in table)
+        found = page.evaluate(FOUND, [unit, [str(value) for value in values]])
+        assert found == [look_up(table, value).code for value in values], unit
 
 
 @pytest.mark.parametrize("path", ASKING)
-@pytest.mark.parametrize(("scale", "unit"), [("dual", "F"), ("dual", "C"), ("F", "F"), ("C", "C")])
-def test_the_script_and_the_rules_ask_the_same_at_every_edge(
-    page: Page, day: Assessment, path: str, scale: str, unit: str
-) -> None:
+def test_the_script_and_the_rules_ask_the_same_at_every_edge(page: Page, day: Assessment, path: str) -> None:
     page.goto(path)
-    of, is_dual = ASKING[path](day), scale == "dual"
-    edges = [band.low for band in of.table(unit, is_dual=is_dual, at=day.as_of)]
-    beside = [edge + step for edge in edges for step in (-TENTH / 10, Decimal(0), TENTH / 10, TENTH)]
-    values = sorted(value for value in beside if value >= edges[0])
-    found = [page.evaluate(ASKED, [unit, scale, str(value)]) for value in values]
-    asked = [of.about(Temperature(value, unit), is_dual=is_dual, at=day.as_of) for value in values]
-    assert found == [" ".join(question.code for question in questions) for questions in asked]
+    of = ASKING[path](day)
+    for scale, unit in SCALES:
+        is_dual = scale == "dual"
+        values = _around(band.low for band in of.table(unit, is_dual=is_dual, at=day.as_of))
+        found = page.evaluate(ASKED, [unit, scale, [str(value) for value in values]])
+        asked = [of.about(Temperature(value, unit), is_dual=is_dual, at=day.as_of) for value in values]
+        assert found == [" ".join(question.code for question in questions) for questions in asked], (scale, unit)
+
+
+def _around(edges: Iterable[Decimal]) -> list[Decimal]:
+    """Give every edge with what is a tenth and a hundredth beside it, in the range of readings."""
+    lowest, *more = edges
+    beside = [edge + step for edge in (lowest, *more) for step in (-TENTH, -TENTH / 10, Decimal(0), TENTH / 10, TENTH)]
+    return sorted(value for value in beside if value >= lowest)
 
 
 def test_what_is_unlikely_is_asked_before_the_server_answers(page: Page, day: Assessment) -> None:
