@@ -28,7 +28,7 @@ def create_app(config: Mapping[str, Any] | None = None) -> Flask:
 
     from app import api, cli, web
     from app.db import Database
-    from app.server import compressing, errors, headers, health, languages, sessions
+    from app.server import compressing, errors, headers, health, languages, pages_in_turn, sessions
     from app.server.settings import SettingRefused, read_settings
     from app.web.parts.problems import answer_error
 
@@ -38,6 +38,7 @@ def create_app(config: Mapping[str, Any] | None = None) -> Flask:
         app.extensions["database"] = Database(app.config["DATABASE_URL"])
     except (ArgumentError, NoSuchModuleError, ImportError):
         raise SettingRefused("DATABASE_URL does not name a database, e.g. postgresql://user@host/name.") from None
+    pages_in_turn.init_app(app)
     if proxies := app.config["TRUSTED_PROXIES"]:
         app.wsgi_app = ProxyFix(app.wsgi_app, x_for=proxies, x_proto=proxies, x_host=proxies)  # type: ignore[method-assign] # Flask's own way to wrap
     CSRFProtect(app)
