@@ -1,7 +1,7 @@
 """Pages are made a few at a time in each process: whoever saves shares it with those few, not with every reader.
 
-A process runs one thread at a moment. With no limit, fifty tablets that ask for their page at once would each take turns
-with a cook's reading, which asks the database a dozen times and queues again after each.
+A process runs one thread at a moment. With no limit, fifty tablets that ask for their page at once would each take
+turns with a cook's reading, which asks the database a dozen times and queues again after each.
 """
 
 from collections.abc import Iterable
