@@ -9,7 +9,7 @@ from app import ledger
 from app.ledger.checks.callers import Caller
 from app.rules.figures.week import Week
 from tests.support import cast
-from tests.support.ledger_kitchen import COOK, PAT, Kitchen, tray_filled
+from tests.support.ledger_kitchen import COOK, EVENING, PAT, Kitchen, tray_filled
 
 MONDAY = date(2026, 4, 13)
 """The example day, a Tuesday, lies in this week."""
@@ -139,6 +139,21 @@ def test_what_is_written_later_about_the_week_makes_the_signature_stale(
     assert sign(kitchen, at=AFTER + timedelta(hours=2)).status == "accepted"
     assert not is_stale(kitchen, at=AFTER + timedelta(hours=2))
     assert [one.stale for one in read(kitchen, at=AFTER + timedelta(hours=2)).signings] == [True, False]
+
+
+def test_food_that_was_released_before_the_week_was_signed_leaves_the_signature_as_it_is(kitchen: Kitchen) -> None:
+    drafts = [
+        cast.draft("load_started", at="09:00"),
+        cast.draft("spit_loaded", at="09:01", birds=4),
+        cast.draft("cook_reading", at="10:30"),
+        cast.draft("spit_pulled", at="10:36", birds=4),
+    ]
+    kitchen.accept(*drafts, at="10:37")
+    (key,) = [one.key for one in kitchen.assess(as_of=EVENING).findings if one.rule == "cook.core_temperature"]
+    kitchen.accept(cast.draft("release", at="12:00", findings=[key], basis="read again: 170 °F"), by=PAT, at="12:00")
+    sign(kitchen)
+    kitchen.accept(cast.draft("note", at=AFTER), at=AFTER + timedelta(minutes=1))
+    assert not is_stale(kitchen, at=AFTER + timedelta(hours=1))
 
 
 def test_a_day_that_is_signed_later_makes_the_weeks_signature_stale(kitchen: Kitchen) -> None:

@@ -161,8 +161,13 @@ def content(day: Assessment) -> tuple[object, ...]:
     roots = {entry.root for entry in day.entries if _in(day, entry.observed_at)}
     entries = [entry.seq for entry in day.entries if entry.root in roots and not entry.IS_SIGNATURE]
     findings = [(one.key, one.verdict, one.status) for one in _all(day)]
-    food = [food_by_now(day, one) for one in _all(day) if one.key in day.food]
+    food = [_ended(food_by_now(day, one)) for one in _all(day) if one.key in day.food]
     return entries, findings, food, [(one.seq, one.stale) for one in day.signings]
+
+
+def _ended(food: Food) -> tuple[object, ...]:
+    """Give what became of food, to be compared: of releases their numbers, for an entry is equal to itself alone."""
+    return food.here, food.gone, food.made_good, [entry.seq for entry in food.released]
 
 
 def unit_week(
