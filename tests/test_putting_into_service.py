@@ -120,9 +120,9 @@ def answers(url: str, context: ssl.SSLContext | None = None) -> str:
     until = time.monotonic() + _PATIENCE_S
     while True:
         try:
-            with urlopen(url, timeout=10, context=context) as answer:
+            with urlopen(url, timeout=60, context=context) as answer:
                 return str(answer.read().decode())
-        except URLError:
+        except OSError:  # nothing listens yet, or a busy machine is still loading it
             assert time.monotonic() < until
             time.sleep(0.1)
 

@@ -1,0 +1,128 @@
+"""The steps of the container file in a bare Debian: nothing that is on this machine helps them.
+
+A container engine runs nowhere here: debootstrap makes the bare root, and chroot stands for `RUN` and `CMD`. It takes
+some minutes and Debian's packages: only as root, and where debootstrap is.
+"""
+
+import os
+import shutil
+import signal
+import socket
+import subprocess
+import time
+from collections.abc import Iterator
+from contextlib import suppress
+from pathlib import Path
+from urllib.request import urlopen
+
+import pytest
+
+ROOT = Path(__file__).parent.parent
+_PATIENCE_S = 120
+
+pytestmark = pytest.mark.skipif(
+    os.geteuid() != 0 or shutil.which("debootstrap") is None, reason="wants root and Debian's package debootstrap"
+)
+
+_REACHES_PACKAGES = ("/etc/resolv.conf", "/etc/apt/sources.list", "/etc/pip.conf")
+_AUTHORITIES = Path("/etc/ssl/certs/ca-certificates.crt")
+"""By what this machine reaches packages; a bare Debian elsewhere has its own."""
+
+
+@pytest.fixture(scope="module")
+def bare_root(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
+    """A bare Debian with the program in /opt/roast-ledger, and nothing else."""
+    root = tmp_path_factory.mktemp("bare") / "root"
+    subprocess.run(["debootstrap", "--variant=minbase", "bookworm", str(root)], check=True, capture_output=True)
+    for path in _REACHES_PACKAGES:
+        _copy(Path(path), root / path.lstrip("/"))
+    _copy(_AUTHORITIES, root / "etc/authorities.crt")
+    for folder in ("etc/apt/sources.list.d", "etc/apt/apt.conf.d", "usr/share/keyrings", "etc/xdg/pip"):
+        if Path("/", folder).exists():
+            shutil.copytree(Path("/", folder), root / folder, dirs_exist_ok=True)
+    names = subprocess.run(
+        ["git", "ls-files", "-z", "--cached", "--others", "--exclude-standard"],
+        cwd=ROOT,
+        capture_output=True,
+        check=True,
+        text=True,
+    ).stdout
+    for name in filter(None, names.split("\0")):
+        _copy(ROOT / name, root / "opt/roast-ledger" / name)
+    subprocess.run(["mount", "--bind", "/dev", str(root / "dev")], check=True)
+    subprocess.run(["mount", "-t", "proc", "proc", str(root / "proc")], check=True)
+    try:
+        yield root
+    finally:
+        for place in ("proc", "dev"):
+            subprocess.run(["umount", "--lazy", str(root / place)], check=True)
+        shutil.rmtree(root)
+
+
+def _copy(source: Path, target: Path) -> None:
+    if source.exists():
+        target.parent.mkdir(parents=True, exist_ok=True)
+        target.unlink(missing_ok=True)
+        shutil.copy2(source, target)
+
+
+def _in(root: Path, *line: str, user: str = "root", **environment: str) -> list[str]:
+    """Give a command in the bare root, with an environment as bare."""
+    settings = [f"{name}={value}" for name, value in environment.items()]
+    kept = [f"{name}={value}" for name, value in os.environ.items() if name.startswith("PIP_") and name != "PIP_CERT"]
+    path = "PATH=/usr/local/sbin:/usr/local/bin:/usr/sbin:/usr/bin:/sbin:/bin"
+    return [
+        "chroot",
+        f"--userspec={user}:{user}",
+        str(root),
+        "/usr/bin/env",
+        "-i",
+        path,
+        "PIP_CERT=/etc/authorities.crt",
+        *kept,
+        *settings,
+        *line,
+    ]
+
+
+def test_the_container_file_serves_in_a_bare_debian(bare_root: Path) -> None:
+    install = subprocess.run(
+        _in(bare_root, "/opt/roast-ledger/docs/service/install.sh"), capture_output=True, text=True, check=False
+    )
+    assert install.returncode == 0, install.stderr[-3000:]
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    start = _in(bare_root, "/opt/roast-ledger/docs/service/start.sh", user="ledger", BIND=f"127.0.0.1:{port}")
+    with subprocess.Popen(start, stdout=subprocess.PIPE, text=True, start_new_session=True) as server:
+        try:
+            assert _answer(f"http://127.0.0.1:{port}/healthz", server) == "ok\n"
+            assert server.stdout is not None
+            lines = [server.stdout.readline() for _ in range(3)]
+            assert "/begin/" in lines[-1]
+        finally:
+            with suppress(ProcessLookupError):
+                os.killpg(server.pid, signal.SIGTERM)
+    _has_nothing_that_only_tests_need(bare_root)
+
+
+def _has_nothing_that_only_tests_need(root: Path) -> None:
+    listed = subprocess.run(
+        _in(root, "dpkg-query", "-W", "-f", "${Package}\n"), capture_output=True, text=True, check=True
+    )
+    assert not {"chromium", "postgresql", "qpdf", "poppler-utils"} & set(listed.stdout.split())
+    libraries = {path.name for path in (root / "opt/roast-ledger/.venv").glob("lib/python3*/site-packages/*")}
+    assert "flask" in libraries
+    assert not {"pytest", "playwright", "hypothesis", "mypy"} & libraries
+
+
+def _answer(url: str, server: "subprocess.Popen[str]") -> str:
+    until = time.monotonic() + _PATIENCE_S
+    while True:
+        try:
+            with urlopen(url, timeout=60) as answer:
+                return str(answer.read().decode())
+        except OSError:  # nothing listens yet, or a busy machine is still loading it
+            assert server.poll() is None, "it did not start"
+            assert time.monotonic() < until
+            time.sleep(0.2)
