@@ -92,6 +92,13 @@ def test_adding_by_a_short_name_is_told_like_adding_by_the_whole(tablet: Browser
     assert trays(database) == {"A-T1": 5}
 
 
+def test_it_is_found_in_the_form_of_any_kind_too(tablet: Browser, database: Database) -> None:
+    keep(database, *pulled())
+    page = tablet.get("/write/hold_reading").send(tray="T1", temperature="150", unit="F", probe="blue")
+    assert page.status == 200, page.words
+    assert assessed(database).trays[0].held[-1].entry.tray == "A-T1"
+
+
 def test_an_empty_tray_is_not_meant_by_its_short_name(tablet: Browser, database: Database) -> None:
     keep(database, *half_pulled(), cast.draft("tray_out", at="11:00", birds="2"))
     tablet.get("/loads/A-L1/spits/1/pull").send(tray_name="T1")

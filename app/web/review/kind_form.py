@@ -12,13 +12,14 @@ from wtforms import BooleanField, Field, RadioField, StringField, TextAreaField
 from app import words
 from app.kinds import Entry
 from app.kinds.compound import Items, Keys, Numbers
-from app.kinds.fields import Choice, Code, Count, Day, FieldType, Flag, Instant, Measured, Text, Who
-from app.kinds.form import UNIT_OF, Fields, Form
+from app.kinds.fields import Choice, Code, Count, Day, FieldType, Flag, Instant, Measured, Name, Text, Who
+from app.kinds.form import OPEN, UNIT_OF, Fields, Form
 from app.kinds.form import Field as FormField
 from app.kinds.reading import fields_of
 from app.rules.facts import Site
 from app.rules.plans.plan import Plan
 
+from ..kitchen.typed_names import whole_name
 from ..parts.forms import Draft, EntryForm, count, instant_text, local_instant, local_text, quarters, ticks
 
 _ANSWERS: Mapping[str, bool | None] = {"yes": True, "no": False, "none": None}
@@ -80,6 +81,8 @@ class KindForm(ReasonForm):
         if isinstance(field.type, Items):
             return self._items(field.type)
         data = self._fields[field.name].data
+        if isinstance(field.type, Name) and field.type.role != OPEN:
+            return whole_name(field.type.of, data)
         read = _READERS.get(type(field.type))
         return read(data, site) if read else data
 
