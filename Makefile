@@ -12,7 +12,7 @@ $(BIN)/python -c 'import socket; s = socket.socket(); s.setsockopt(socket.SOL_SO
 	|| { echo "Port $(PORT) is taken by another program; stop it, or choose another: make $@ PORT=8001" >&2; exit 1; }
 endef
 
-.PHONY: install serve upgrade setup run test mutants lint format bench pictures
+.PHONY: install serve upgrade setup run test mutants lint format bench pictures hashes
 
 # What serving needs: the libraries that draw PDF, and Python's.
 install:
@@ -62,6 +62,10 @@ format: setup
 
 bench: setup
 	@set -e; for script in tests/bench/bench_*.py; do echo "$$script"; PYTHONPATH=. $(BIN)/python "$$script"; done
+
+# After a change of pyproject.toml or constraints.txt: the lists of libraries with their hashes, made anew.
+hashes:
+	@./requirements/anew.sh
 
 pictures: setup
 	PYTHONPATH=. $(BIN)/python docs/take_pictures.py

@@ -89,18 +89,19 @@ make_venv() {
 }
 
 install_libraries() {
-    wanted=$(cat pyproject.toml constraints.txt | sha256sum | cut -d " " -f 1)
+    wanted=$(cat requirements/*.txt | sha256sum | cut -d " " -f 1)
     case "$(cat .venv/installed 2>/dev/null)" in
         "$wanted mutants" | "$wanted $purpose") return ;;
         "$wanted test") [ "$purpose" != run ] || return 0 ;;
     esac
     case "$purpose" in
-        run) project="." what="for serving" ;;
-        test) project=".[test]" what="for serving and for the tests" ;;
-        mutants) project=".[test,mutants]" what="for serving, the tests and planted changes" ;;
+        run) what="for serving" ;;
+        test) what="for serving and for the tests" ;;
+        mutants) what="for serving, the tests and planted changes" ;;
     esac
-    echo "Installing the Python libraries $what into .venv (pyproject.toml; versions as in constraints.txt)"
-    .venv/bin/python -m pip install --quiet --disable-pip-version-check --no-input -c constraints.txt "$project" ||
+    echo "Installing the Python libraries $what into .venv (each file by its hash, requirements/$purpose.txt)"
+    .venv/bin/python -m pip install --quiet --disable-pip-version-check --no-input \
+        --require-hashes -r "requirements/$purpose.txt" ||
         fail "pip could not install the Python libraries (see above)"
     echo "$wanted $purpose" >.venv/installed
 }
