@@ -134,15 +134,13 @@ def test_a_wrong_password_and_a_day_that_moved_lose_nothing(day: Database, page:
 def test_what_is_right_is_one_line_and_what_is_wrong_stands_open(day: Database, page: Page) -> None:
     sign_in(page, "pat")
     page.goto(DAY)
-    wrong, right = (
-        page.locator("details.block:has-text('Tray A-T1')"),
-        page.locator("details.block:has-text('Lot 0412-7')"),
-    )
-    expect(wrong.first).to_have_attribute("open", "")
-    expect(wrong.first.locator(".gist")).to_have_text("5 birds, lowest 128 °F, 5 served")
-    expect(right.first.get_by_role("table")).to_be_hidden()
-    right.first.locator("summary").click()
-    expect(right.first.get_by_role("table")).to_be_visible()
+    titles = (page.locator("summary", has_text=title) for title in ("Tray A-T1", "Lot 0412-7"))
+    wrong, right = (page.locator("details.block", has=title) for title in titles)
+    expect(wrong).to_have_attribute("open", "")
+    expect(wrong.locator(".gist")).to_have_text("5 birds, lowest 128 °F, 5 served")
+    expect(right.locator("table")).to_be_hidden()
+    right.locator("summary").click()
+    expect(right.locator("table")).to_be_visible()
 
 
 def test_the_page_is_printed_whole_and_without_what_is_tapped(day: Database, page: Page) -> None:
