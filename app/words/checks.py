@@ -27,10 +27,8 @@ _ITEMS = {
 _WHY = {
     "water": N_("A dry pan lets drippings burn and dries the birds."),
     "grease": N_("Hot grease that overflows can catch fire."),
-    "birds": N_(
-        "A bird with ice inside, or one much bigger than the rest, is done later than the bird that is probed."
-    ),
-    "spits": N_("A spit out of balance turns unevenly, and a loose one can fall."),
+    "birds": N_("A bird with ice inside is done later than the others. So is a much bigger one."),
+    "spits": N_("A spit out of balance turns unevenly. A loose one can fall."),
     "hand_sink": N_("Nobody handles cooked birds without washed hands."),
     "probe_wipes": N_("A probe that goes from raw to cooked carries germs along."),
     "cold_units": N_("What was too warm overnight is found now, not at noon."),
@@ -44,7 +42,7 @@ _WHY = {
 _CAUTIONS = {
     "water": N_("Never pour water on hot grease. Fill the pan while the oven is cold."),
     "grease": N_(
-        "Empty it only when it is cold. In a grease fire start the hood's own system first, where there is one. Turn "
+        "Empty it only when it is cold. In a grease fire start the hood's own system first. Turn "
         "off gas and heat, and keep the door shut. Then use a class K extinguisher, never water. If it burns on, leave "
         "and call the fire service."
     ),
@@ -139,11 +137,11 @@ def cautions() -> tuple[str, ...]:
     return (
         _(
             "Hot spits, drippings, doors and steam burn; gas and hot grease can catch fire. Follow the oven maker's "
-            "instructions, and have gas, electrical and hood work done by licensed people."
+            "instructions. Gas, electrical and hood work is for licensed people."
         ),
         gas_caution(),
         _(
-            "This log says what the records show and no more. Where it and the local code, the regulatory authority or "
-            "a licensed professional differ, they are right."
+            "This log says what the records show and no more. Before it come the local code, the regulatory authority "
+            "and licensed professionals."
         ),
     )

@@ -18,7 +18,7 @@ from app.kinds.permissions import Permission
 from demo_data import kitchen
 from docs.list_access import permission_of
 from tests.support import accessibility
-from tests.support.routes import path_of, read_table, walk
+from tests.support.routes import NAMES, path_of, read_table, walk
 from tests.support.screen import TABLET
 
 NOW = datetime(2026, 6, 18, 17, 10, tzinfo=UTC)
@@ -52,12 +52,11 @@ def ids(database: Database) -> Mapping[str, object]:
         earlier = ledger.assess_day(session, kitchen.SITE, day - _FOOD_HELD_BACK, as_of=NOW)
     load = next(load for load in now.loads if any(spit.birds_on for spit in load.spits))
     return {
+        **NAMES,
         "day": (day - timedelta(days=1)).isoformat(),
         "login": "tomas",
         "code": "east",
-        "kind": "note",
-        "name": "opening",
-        "rule": "hold.temperature",
+        "text": "guess",
         "setting": "hot_holding",
         "part": "flow",
         "to": "chilled",

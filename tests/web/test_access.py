@@ -7,25 +7,20 @@ person in charge at it by PIN, the tablet alone has nobody at it; to the API bot
 
 import re
 from collections.abc import Mapping
-from typing import Any
 
 import pytest
 from flask import Flask
-from sqlalchemy.orm import Session
 from werkzeug.routing import Rule
 from werkzeug.test import TestResponse
 
-from app import ledger, register
+from app import ledger
 from app.db import Database
 from app.kinds.permissions import ROLES, may
-from app.models import Site
 from app.web.parts import navigation
 from docs.list_access import permission_of
 from tests.support import cast
 from tests.support.browsing import Browser
-from tests.support.drafts import finding, keep, low_reading
-from tests.support.files import a_pdf
-from tests.support.routes import Row, path_of, read_table, walk
+from tests.support.routes import Row, path_of, read_table, things, walk
 
 _LOGINS = {"cook": "cook", "person in charge": "pat", "inspector": "ines", "another kitchen's": "other-lead"}
 VISITORS = ("nobody", "tablet", "tablet alone", *_LOGINS)
@@ -42,67 +37,7 @@ def app(app: Flask) -> Flask:
 @pytest.fixture
 def ids(database: Database) -> Mapping[str, object]:
     """What the places of a route are filled with: things of kitchen S1 that nobody of this walk needs."""
-    drafts = low_reading()[:-1]
-    chilled = cast.draft("tray_out", at="11:30", to="chilled", birds="1", batch="A-B1")
-    keep(database, *drafts, chilled, cast.draft("reheat_started", at="11:40", birds="0.5"), *_too_few_probed())
-    with database.writing() as session:
-        site = register.get_site(session, "S1")
-        register.add_equipment(session, site, "probe", "red", at=cast.moment("12:00"))
-        register.add_equipment(session, site, "cold_unit", "larder", at=cast.moment("12:00"))
-        digest = _adopt_with_a_file(session, site)
-        text, _of_another = (_link(session, site) for _ in range(2))  # the second one is the number 2 of the walk
-    return {
-        "site": "S1",
-        "day": cast.DAY.isoformat(),
-        "login": "robin",
-        "code": "red",
-        "entry_id": drafts[9]["id"],
-        "load": "A-L1",
-        "tray": "A-T1",
-        "batch": "A-B1",
-        "reheat": "A-R1",
-        "probe": "red",
-        "unit": "larder",
-        "spit": 1,
-        "kind": "note",
-        "name": "opening",
-        "table": "days",
-        "rule": "hold.temperature",
-        "to": "served",
-        "link": "guess",
-        "text": text,
-        "step": "people",
-        "filename": "style.css",
-        "digest": digest,
-        "setting": "hot_holding",
-        "part": "flow",
-        "finding": finding(database, "hold.temperature"),
-        "releasable": finding(database, "cook.core_temperature"),
-    }
-
-
-def _link(session: Session, site: Site) -> str:
-    """Make a link for an inspector to the example day; give its text."""
-    days, by = (cast.DAY, cast.DAY), register.Author("session", "pat")
-    return register.issue_inspection_link(session, site, "Ida", days=days, hours=9, by=by, at=cast.moment("11:59"))[1]
-
-
-def _adopt_with_a_file(session: Session, site: Site) -> str:
-    """Adopt version 2 of the plan with a letter that belongs to it; give the letter's digest."""
-    told = {"media_type": "application/pdf", "name": "letter.pdf", "part": "validation"}
-    letter = register.keep_file(session, site, a_pdf(), **told, at=cast.moment("12:00"))
-    pat, own = register.get_person(session, site, "pat"), register.OwnWords(attachments=[letter])
-    register.adopt_plan(session, site, None, {}, by=pat, at=cast.moment("12:00"), own=own)
-    return letter.digest
-
-
-def _too_few_probed() -> list[dict[str, Any]]:
-    """A spit of four pulled with one bird probed: what came of it may be released."""
-    return [
-        cast.draft("spit_loaded", at="11:41", spit=2, birds=4),
-        cast.draft("cook_reading", at="11:45", spit=2, bird=1),
-        cast.draft("spit_pulled", at="11:50", spit=2, birds=4, tray="A-T9"),
-    ]
+    return things(database)
 
 
 def test_the_table_names_every_route_and_no_other(app: Flask) -> None:

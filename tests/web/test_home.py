@@ -51,7 +51,7 @@ def test_a_check_says_how_long_it_has(cook: Browser, database: Database, set_clo
 def test_what_broke_a_limit_comes_before_what_is_due(cook: Browser, database: Database) -> None:
     keep(database, *low_reading()[:-1])
     words = cook.get("/").words
-    do = "Tray T1: serve it, reheat it or chill it, or throw it away at 12:31"
+    do = "Tray T1: serve it, reheat it or chill it. Throw it away at 12:31"
     assert words.index(do) < words.index("1 answer owed")
     assert "1 h 29 min of 2 h out of temperature" in words  # from 10:31, the last known-hot moment
 

@@ -38,7 +38,7 @@ def _lethality_line(spit: int, bird: int, entries: Sequence[CookReading]) -> str
         "source": kinetics.source,
     }
     said = _(
-        "For information, not a verdict: spit %(spit)s, bird %(bird)s. %(table)s The integral of its readings gives "
+        "For information, not a verdict: spit %(spit)s, bird %(bird)s. %(table)s Its readings add up to "
         "%(logs)s tenfold reductions of Salmonella (%(source)s).",
         **values,
     )
@@ -55,7 +55,7 @@ def _table_words(row: lethality.RowShown | None) -> str:
         return str(_("No reading reaches a row of the FSIS 2021 chicken table."))
     values = {"row": row.temperature_f, "shown": round(row.shown_s or Decimal(0)), "asked": row.required_s}
     if row.met and not row.required_s:
-        return str(_("A reading reaches %(row)s °F, where the FSIS 2021 chicken table asks for no time.", **values))
+        return str(_("A reading reaches %(row)s °F. There the FSIS 2021 chicken table asks for no time.", **values))
     if row.met:
         return str(
             _("The FSIS 2021 chicken table asks for %(asked)s s at %(row)s °F: %(shown)s s are shown.", **values)

@@ -51,7 +51,7 @@ def _title(tray: TrayView, assessment: Assessment, ends: datetime) -> str:
     verbs = [str(verb) for way, verb in _TO_USE.items() if way in tray.ways_out]
     by = words.local_time(ends, assessment.site.timezone, day=assessment.day)
     values = {"tray": words.short_name(tray.tray), "do": words.joined_or(verbs), "time": by}
-    return str(_("Tray %(tray)s: %(do)s, or throw it away at %(time)s", **values))
+    return str(_("Tray %(tray)s: %(do)s. Throw it away at %(time)s", **values))
 
 
 def _job(
