@@ -1,6 +1,5 @@
 """The form of one limit: a number and its unit, things to tick, a line of text; and what was typed as a setting."""
 
-import re
 import unicodedata
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
@@ -20,6 +19,7 @@ from app.rules.plans.settings import WAYS_OUT
 
 from ..parts.forms import ticks
 from ..parts.page_form import PageForm
+from .own_checks import own_items
 
 Settings = Mapping[str, str]
 """Setting → as it is typed for `plan --set`."""
@@ -221,7 +221,7 @@ def _checks_form() -> type[LimitForm]:
     return type("UsualChecksForm", (ChecksForm,), {"ticked": ticks(_("Usual checks"), usual)})
 
 
-_MOST_LETTERS, _LONGEST_CODE = 100, 32
+_MOST_LETTERS = 100
 
 
 def _shown_checks(name: str, limits: Limits) -> Mapping[str, object]:
@@ -236,23 +236,6 @@ def _read_checks(form: ChecksForm, name: str, limits: Limits, code: Limits) -> S
         return None
     named = own_items(form.own_lines(), getattr(limits, name))
     return {name: ",".join([*(item for item in words.usual_checks() if item in (form.ticked.data or [])), *named])}
-
-
-def own_items(lines: list[str], known: tuple[str, ...]) -> dict[str, str]:
-    """Give each check in the kitchen's own words a code: the one that it had, else one made of its letters."""
-    by_words = {words.check_words(item).title: item for item in known}
-    found: dict[str, str] = {}
-    for line in lines:
-        found[by_words.get(line) or _new_code(line, taken={*found, *known, *words.usual_checks()})] = line
-    return found
-
-
-def _new_code(line: str, *, taken: set[str]) -> str:
-    plain = unicodedata.normalize("NFKD", line).encode("ascii", "ignore").decode().lower()
-    code = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[: _LONGEST_CODE - 3].strip("-") or "check"
-    if code not in taken:
-        return code
-    return next(f"{code}-{number}" for number in range(2, 100) if f"{code}-{number}" not in taken)
 
 
 # ---- a published table in place of the limit ------------------------------------------------------------------------

@@ -24,6 +24,7 @@ from ..signin.identity import requires
 from . import limit_forms, plan_page, relied_on
 from .index import changing, kitchen, refusals_at
 from .limit_forms import ChecksForm, Editor, LimitForm
+from .own_checks import own_items
 from .plan import Coming, read_coming, today
 
 blueprint = Blueprint("plan_changes", __name__, url_prefix="/setup/plan/change")
@@ -90,7 +91,7 @@ def _changed(session: Session, site: models.Site, name: str, form: LimitForm, ed
         adoption.check_setting(code, each, text, on=today(), variance=variance)
     changed = register.with_setting(draft, settings, variance=_named_variance(form) or None)
     if isinstance(form, ChecksForm) and not request.form.get("reset"):
-        items = limit_forms.own_items(form.own_lines(), getattr(limits, name))
+        items = own_items(form.own_lines(), getattr(limits, name))
         changed = replace(changed, own=replace(next_one.own, items={**next_one.own.items, **items}))
     coming = read_coming(session, site, changed)
     adoption.check_adoption(code, dict(coming.adopted.settings), on=today(), variance=variance)
