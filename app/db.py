@@ -9,6 +9,7 @@ from itertools import islice
 from pathlib import Path
 from threading import Event
 from typing import Any, TypeVar
+from urllib.parse import quote
 
 from sqlalchemy import (
     BigInteger,
@@ -109,7 +110,20 @@ class Database:
             yield connection
 
 
+def read_only(file: Path) -> Database:
+    """Open an SQLite file from which everything is read and to which nothing is written, on a read-only disk too."""
+    # Where a log of changes lies beside it, somebody may be writing; without one the file is all there is.
+    is_alone = not file.with_name(f"{file.name}-wal").exists()
+    path = quote(str(file.absolute()))
+    return Database(f"sqlite:///file:{path}?uri=true&mode=ro" + ("&immutable=1" if is_alone else ""))
+
+
 def _make_engine(url: str) -> Engine:
+    if url.startswith("sqlite:///file:"):
+        engine = create_engine(url)
+        event.listen(engine, "connect", _prepare_reading)
+        event.listen(engine, "begin", _begin_sqlite)
+        return engine
     if not url.startswith("sqlite"):
         # Whoever cannot have the lock, or the server, hears of it in time.
         impatient = {"connect_timeout": 10, "options": f"-c lock_timeout={_PATIENCE_S * 1000}"}
@@ -163,6 +177,11 @@ def _drop_unchanging(connection: Any, _record: Any, _proxy: Any) -> None:
     if connection.is_unchanging and connection.was_used:
         raise DisconnectionError
     connection.was_used = True
+
+
+def _prepare_reading(connection: Any, _record: Any) -> None:
+    connection.isolation_level = None
+    connection.execute("PRAGMA query_only=ON")
 
 
 def _prepare_sqlite(connection: Any, _record: Any) -> None:

@@ -8,12 +8,13 @@ from .plans import plan
 from .records import accept_clock, log, rebuild, sign, verify
 from .serving import certificate, postgresql
 from .setting_up import demo, init, upgrade
+from .signed_logs import archive, signing_certificate
 from .work import jobs
 
 _COMMANDS = (
     *(init, upgrade, demo, person, role, retire, password, equipment, plan, token),
     *(sign, verify, rebuild, accept_clock, log, backup, restore, jobs),
-    *(postgresql, certificate),
+    *(postgresql, certificate, archive, signing_certificate),
 )
 
 

@@ -11,6 +11,7 @@ from flask_babel import gettext as _
 from sqlalchemy.orm import Session
 
 from app import clock, ledger, register, words
+from app.db import read_only
 from app.kinds.permissions import Permission, may
 from app.register import Refused
 from app.rules.day.shown import Assessment, Blocking
@@ -64,9 +65,10 @@ def _blocking_words(assessment: Assessment, blocking: Blocking) -> str:
 
 @command("verify")
 @click.argument("site", required=False)
-def verify(site: str | None) -> None:
+@click.option("--file", type=click.Path(path_type=Path, exists=True), help="A backup to check; it is only read.")
+def verify(site: str | None, file: Path | None) -> None:
     """Walk the chain, sign-offs and signed logs of SITE, or of all, and compare what is kept beside them."""
-    database = get_database()
+    database = get_database() if file is None else read_only(file)
     with database.reading() as session:
         sites = [register.get_site(session, site)] if site else register.list_sites(session)
         broken = [line for one in sites if (line := _verified(session, one.code))]

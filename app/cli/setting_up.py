@@ -11,7 +11,7 @@ import demo_data
 from app import clock, register, schema
 from app.kinds.permissions import FIRST_ROLE
 from app.register import Refused
-from app.server import get_database
+from app.server import get_database, kept_logs
 
 from .asking import ask, password_option, read_new_password
 from .command import Failed, command
@@ -68,12 +68,21 @@ def init(
         lead = register.add_person(session, kitchen, first, **told, password=password, at=at, by=by)
         plan = register.adopt_plan(session, kitchen, code, {}, by=lead, at=at)
         others = register.sites_of_login(session, first)
+    _make_certificate(kitchen.code)
     told = {"site": kitchen.code, "login": lead.login, "plan": plan.code}
     click.echo(_("%(site)s is set up: %(login)s is in charge, the plan is %(plan)s.", **told))
     if len(others) > 1:
         elsewhere = ", ".join(other for other in others if other != kitchen.code)
         said = _("%(login)s is somebody at %(sites)s too: another account, with a password of its own.")
         click.echo(f"{said % {'login': first, 'sites': elsewhere}} {_('Signing in asks for the kitchen.')}", err=True)
+
+
+def _make_certificate(site: str) -> None:
+    """Make what signs the site's logs; where that cannot be, say so: everything else goes on without."""
+    try:
+        kept_logs.identity_of(site, at=clock.utc_now())
+    except kept_logs.SigningRefused as error:
+        click.echo(str(error), err=True)
 
 
 def _print_link(address: str, *, if_empty: bool) -> None:
@@ -98,6 +107,10 @@ def upgrade() -> None:
         written = _write_down(session)
     for site in written:
         click.echo(_("%(site)s: people, equipment, plans and credentials are in the ledger now.", site=site))
+    with database.reading() as session:
+        sites = [one.code for one in register.list_sites(session)]
+    for site in sites:
+        _make_certificate(site)
     click.echo(_("The database is up to date."))
 
 

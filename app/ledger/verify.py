@@ -1,18 +1,18 @@
 """Verifying: the chain, its order in time, the columns beside it and the sign-offs, from the bytes that were hashed."""
 
 import hashlib
-import json
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any, NamedTuple
 
-from sqlalchemy import BigInteger, func, select, type_coerce
+from sqlalchemy import BigInteger, bindparam, func, literal_column, select, type_coerce
 from sqlalchemy.orm import Session
 
 from app import models
-from app.db import milliseconds
+from app.db import Prepared, moment
 from app.kinds import ALL_KINDS, ClockSet, SiteSet
-from app.kinds.values import read_instant
+from app.kinds.values import instant_text
 
 from . import register
 from .form import chain
@@ -48,6 +48,12 @@ _COLUMNS = (
     *(ENTRY.seq, ENTRY.root_seq, ENTRY.id, ENTRY.kind),
     *(type_coerce(ENTRY.observed_at, BigInteger), type_coerce(ENTRY.recorded_at, BigInteger)),
     *(ENTRY.person, ENTRY.previous_hash, ENTRY.hash, ENTRY.body),
+)
+_AFTER = Prepared(
+    select(*_COLUMNS)
+    .where(ENTRY.site_id == bindparam("site_id"), ENTRY.seq > bindparam("seq"))
+    .order_by(ENTRY.seq)
+    .limit(literal_column(str(_AT_A_TIME)))
 )
 
 
@@ -88,9 +94,9 @@ class _Clock:
 
 
 def _rows(session: Session, site_id: int) -> Iterator[_Row]:
-    query, seq = select(*_COLUMNS).where(ENTRY.site_id == site_id).order_by(ENTRY.seq), -(2**31)
-    while found := session.execute(query.where(ENTRY.seq > seq).limit(_AT_A_TIME)).all():
-        yield from (_Row(*row) for row in found)
+    seq = -(2**31)
+    while found := _AFTER.run(session, site_id=site_id, seq=seq):
+        yield from map(_Row._make, found)
         seq = found[-1][0]
 
 
@@ -101,7 +107,7 @@ def _fault(session: Session, site: register.SiteRow, row: _Row, previous_hash: s
     if not isinstance(row.body, bytes) or hashlib.sha256(row.body).hexdigest() != row.hash:
         return "body"
     try:
-        body = json.loads(row.body)
+        body = chain.read(row.body)
         if chain.canonical(body) != row.body or body["v"] != 1:
             return "body"
         if not _agree(session, site, row, body):
@@ -115,9 +121,24 @@ def _agree(session: Session, site: register.SiteRow, row: _Row, body: dict[str, 
     """Whether the columns say the same as the body."""
     told = (body["seq"], body["id"], body["kind"], body.get("person", ""), body["previous_hash"], body["site"])
     kept = (row.seq, row.id, row.kind, row.person, row.previous_hash, site.code)
-    moments = (milliseconds(read_instant(body["observed_at"])), milliseconds(read_instant(body["recorded_at"])))
-    same = told == kept and moments == (row.observed_at, row.recorded_at)
+    same = told == kept and _is_moment(body["observed_at"], row.observed_at)
+    same = same and _is_moment(body["recorded_at"], row.recorded_at)
     return same and row.root_seq == _root_seq(session, site.id, row.seq, body)
+
+
+@lru_cache(maxsize=4096)
+def _minute(stored: int) -> str:
+    """Give a minute of the database as it is hashed: `2026-04-14T10:31:`."""
+    return instant_text(moment(stored * _MINUTE))[:17]
+
+
+_MINUTE = 60_000
+
+
+def _is_moment(text: str, stored: int) -> bool:
+    """Whether an instant as it was hashed is what the database keeps. Entries that follow each other share a minute."""
+    seconds, part = divmod(stored % _MINUTE, 1000)
+    return text == f"{_minute(stored // _MINUTE)}{seconds:02}.{part:03}Z"
 
 
 def _root_seq(session: Session, site_id: int, seq: int, body: dict[str, Any]) -> int | None:

@@ -47,6 +47,7 @@ from .review import (
     plan_document,
     releasing,
     review,
+    signed_logs,
     signing,
     tracing,
     trend_lists,
@@ -76,6 +77,7 @@ from .signin import sign_in as signin
 _SUBJECTS = (
     *(signin, home, starting, cooking, pulling, holding, trays_out, undoing, findings, mending, from_paper, patterns),
     *(days, review, verification, releasing, signing, inspection, tracing, charts, plan_document, check_log),
+    *(signed_logs,),
     *(probes, storage, cooling, batches_out, reheating, time_control, already_out, checklists, out_of_use, silencing),
     *(trends, trend_lists, weeks, calibration),
     *(

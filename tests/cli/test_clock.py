@@ -70,9 +70,9 @@ def test_verify_prints_every_accepted_clock(behind: Terminal, set_clock: SetCloc
     behind.run("clock", "S1", "--reason", "still flat")
     first, second, chain = behind.run("verify").stdout.splitlines()
     day, went = "Tue 14 April 2026", "the server's clock went back by"
-    assert first == f"S1: entry 5: {went} 2 h, from {day}, 12:00 CDT to {day}, 10:00 CDT, battery flat"
-    assert second == f"S1: entry 6: {went} 15 min, from {day}, 10:00 CDT to {day}, 09:45 CDT, still flat"
-    assert chain.startswith("S1: 6 entries, unbroken")
+    assert first == f"S1: entry 6: {went} 2 h, from {day}, 12:00 CDT to {day}, 10:00 CDT, battery flat"
+    assert second == f"S1: entry 7: {went} 15 min, from {day}, 10:00 CDT to {day}, 09:45 CDT, still flat"
+    assert chain.startswith("S1: 7 entries, unbroken")
 
 
 @pytest.mark.parametrize("back_s", [-3600, 0, 5])
@@ -96,7 +96,7 @@ def test_one_kitchens_clock_says_nothing_of_anothers(behind: Terminal) -> None:
     behind.run("clock", "S1", "--reason", "battery flat")
     behind.init("S2")
     behind.run("equipment", "S2", "oven", "east")
-    assert [line[:9] for line in behind.run("verify").stdout.splitlines()] == ["S1: entry", "S1: 5 ent", "S2: 5 ent"]
+    assert [line[:9] for line in behind.run("verify").stdout.splitlines()] == ["S1: entry", "S1: 6 ent", "S2: 6 ent"]
 
 
 def test_what_reads_or_makes_anew_asks_for_no_clock(behind: Terminal) -> None:

@@ -60,7 +60,7 @@ def test_a_restored_database_is_written_on(worked: Terminal, other: Terminal) ->
     reply = other.app.test_client().post(
         "/api/v1/sites/S1/entries", json=[cast.draft("note", at="11:02")], headers=headers
     )
-    assert reply.get_json()[0]["seq"] == 9
+    assert reply.get_json()[0]["seq"] == 10
     assert json.loads(_lines(other, headers)[-1])["via"] == "token:2"
     other.run("verify")
 

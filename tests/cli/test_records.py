@@ -36,8 +36,8 @@ def _sign(terminal: Terminal, day: str = DAY, *, login: str = "pat") -> Sequence
 
 def test_a_day_is_signed_over_its_head(worked: Terminal) -> None:
     said = worked.run(*_sign(worked)).stdout
-    assert re.fullmatch(rf"{DAY} is signed by Pat Porter over entry 11, record fingerprint [0-9a-f]{{64}}\.\n", said)
-    assert worked.run("verify", "S1").stdout.startswith("S1: 12 entries, unbroken; record fingerprint ")
+    assert re.fullmatch(rf"{DAY} is signed by Pat Porter over entry 12, record fingerprint [0-9a-f]{{64}}\.\n", said)
+    assert worked.run("verify", "S1").stdout.startswith("S1: 13 entries, unbroken; record fingerprint ")
 
 
 def test_what_stands_in_the_way_is_said_in_one_line(worked: Terminal) -> None:
@@ -60,7 +60,7 @@ def test_a_day_that_is_no_date_is_refused(worked: Terminal, command: str, day: s
 def test_verify_walks_every_site(worked: Terminal) -> None:
     worked.init("S2")
     lines = worked.run("verify").stdout.splitlines()
-    assert [line.partition(",")[0] for line in lines] == ["S1: 11 entries", "S2: 4 entries"]
+    assert [line.partition(",")[0] for line in lines] == ["S1: 12 entries", "S2: 5 entries"]
 
 
 def test_verify_names_the_first_broken_entry(worked: Terminal) -> None:
@@ -98,3 +98,32 @@ def test_a_day_is_written_as_pdf(worked: Terminal) -> None:
 def test_a_log_that_cannot_be_written_is_said_in_one_line(worked: Terminal) -> None:
     output = Path("no") / "such" / "folder.pdf"
     assert "no/such/folder.pdf" in worked.fail("log", "S1", DAY, "--output", str(output))
+
+
+# ---- signed logs ----------------------------------------------------------------------------------------------------
+
+
+def test_the_certificate_is_made_at_init_and_printed_to_be_hung_up(worked: Terminal) -> None:
+    before = worked.run("verify", "S1").stdout
+    first, until = worked.run("signing-certificate", "S1").stdout.splitlines()
+    assert re.fullmatch(r"([0-9a-f]{4} ?){16}", first)
+    assert until.startswith("It signs the logs of S1 until")
+    assert worked.run("verify", "S1").stdout == before
+    assert worked.run("signing-certificate", "S1", "--renew").stdout.splitlines()[0] != first
+
+
+def test_a_backup_is_verified_as_a_file_that_is_only_read(worked: Terminal) -> None:
+    file = worked.folder / "backup.db"
+    worked.run("backup", str(file))
+    before = file.read_bytes()
+    assert worked.run("verify", "--file", str(file)).stdout == worked.run("verify").stdout
+    assert [path.name for path in worked.folder.glob("backup*")] == ["backup.db"]
+    assert file.read_bytes() == before
+
+
+def test_everything_of_a_period_is_written_to_a_file(worked: Terminal) -> None:
+    output = worked.folder / "period.zip"
+    said = worked.run("archive", "S1", DAY, DAY, "--output", str(output)).stdout
+    assert said == f"{output}: 0 signed logs. It carries entries of other days too.\n"
+    assert output.read_bytes().startswith(b"PK")
+    assert "2026-4-1" in worked.fail("archive", "S1", "2026-4-1", DAY, "--output", str(output))

@@ -3,10 +3,12 @@
 import json
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from datetime import datetime
 
-from sqlalchemy import select, text
+from sqlalchemy import func, select, text
 from sqlalchemy.orm import Session
 
+from app import models
 from app.db import chunks
 from app.kinds import Entry, EquipmentSet, PlanAdopted, SignOff, SiteSet
 from app.models import IN_REGISTER
@@ -78,6 +80,17 @@ def hashes(session: Session, code: str, seqs: Iterable[int]) -> dict[int, str]:
         of_site = select(ENTRY.seq, ENTRY.hash).where(ENTRY.site_id == row.id, ENTRY.seq.in_(portion))
         found.update((seq, own_hash) for seq, own_hash in session.execute(of_site))
     return found
+
+
+def recorded_between(session: Session, code: str, start: datetime, end: datetime) -> tuple[int, int]:
+    """Give the first and the last entry that were recorded from `start` on and before `end`, by seq; where there is
+    none, the entry after the head and the head."""
+    row = register.get_site_row(session, code)
+    recorded = (models.Entry.recorded_at >= start, models.Entry.recorded_at < end)
+    query = select(func.min(ENTRY.seq), func.max(ENTRY.seq)).where(ENTRY.site_id == row.id, *recorded)
+    low, high = session.execute(query).one()
+    head = rows.head(session, row).seq
+    return (head + 1, head) if low is None else (low, high)
 
 
 def bodies_of_kind(session: Session, code: str, kind: str) -> Iterator[bytes]:
