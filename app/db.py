@@ -181,7 +181,6 @@ def _drop_unchanging(connection: Any, _record: Any, _proxy: Any) -> None:
 
 def _prepare_reading(connection: Any, _record: Any) -> None:
     connection.isolation_level = None
-    connection.execute("PRAGMA query_only=ON")
 
 
 def _prepare_sqlite(connection: Any, _record: Any) -> None:

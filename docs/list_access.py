@@ -96,7 +96,9 @@ person's own kitchen.
 {routes}
 """
 
-_THINGS = frozenset(("site", "login", "code", "entry_id", "number", "load", "tray", "batch", "reheat", "probe", "unit"))
+_THINGS = frozenset(
+    ("site", "login", "code", "entry_id", "number", "load", "tray", "batch", "reheat", "probe", "unit", "seq")
+)
 """What a route names of one kitchen; another kitchen has no such thing."""
 
 _FOR_STRANGERS = {"plan.version": "yes", "holding.emptied": "yes", "findings.act": "not there"} | {
