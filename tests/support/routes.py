@@ -10,7 +10,7 @@ from werkzeug.routing import Rule
 
 from app import register
 from app.db import Database
-from app.models import Site
+from app.models import KeptLog, Site
 from tests.support import cast
 from tests.support.drafts import finding, keep, low_reading
 from tests.support.files import a_pdf
@@ -77,6 +77,8 @@ def things(database: Database) -> Mapping[str, object]:
         register.add_equipment(session, site, "probe", "red", at=cast.moment("12:00"))
         register.add_equipment(session, site, "cold_unit", "larder", at=cast.moment("12:00"))
         digest = _adopt_with_a_file(session, site)
+        kept = {"covers_seq": 0, "after_seq": 0, "kept_seq": 1, "sha256": "", "pdf": a_pdf()}
+        session.add(KeptLog(site_id=site.id, signed_seq=1, day=cast.DAY, made_at=cast.moment("12:00"), **kept))
         text, _of_another = (_link(session, site) for _ in range(2))  # the second one is the number 2 of the walk
     return {
         **NAMES,
@@ -94,6 +96,7 @@ def things(database: Database) -> Mapping[str, object]:
         "spit": 1,
         "to": "served",
         "digest": digest,
+        "seq": 1,
         "text": text,
         "finding": finding(database, "hold.temperature"),
         "releasable": finding(database, "cook.core_temperature"),
