@@ -8,7 +8,7 @@ from flask_babel import lazy_gettext as _
 
 from app.kinds.permissions import Permission, may
 
-_OF_DAYS = ("trends", "trend_lists", "weeks", "calibration", "export", "calendar", "at_the_door")
+_OF_DAYS = ("trends", "trend_lists", "weeks", "calibration", "export", "calendar")
 _CHECKS = ("probes", "storage", "cooling", "batches_out", "reheating", "checklists", "out_of_use")
 
 
@@ -47,7 +47,7 @@ PLACES = (
         "days.index",
         _("Days"),
         Permission.READ_DAY,
-        ("trends", "trend_lists", "weeks", "calibration", "export", "calendar", "at_the_door"),
+        ("trends", "trend_lists", "weeks", "calibration", "export", "calendar"),
     ),
     Place("at_the_door.signed_in", _("30 days"), Permission.READ_DAY, unless=Permission.READ_SETUP),
     Place("tracing.trace", _("Trace"), Permission.READ_DAY),  # open to more than have it in their header
