@@ -74,3 +74,15 @@ def test_another_kitchen_has_none_of_it(pat: Browser, app: Flask) -> None:
     stranger = Browser(app.test_client()).sign_in("other-lead")
     assert stranger.client.get(f"/logs/{log.signed_seq}.pdf").status_code == 404
     assert "No log is kept yet." in stranger.get("/logs").words
+
+
+def test_the_page_of_a_day_signed_again_leads_to_both_logs(app: Flask, pat: Browser, set_clock: SetClock) -> None:
+    set_clock("21:00")
+    with app.app_context():
+        days = KeptDays(app)
+        second = days.sign(cast.DAY, at=cast.moment("21:00"))
+        assert "up to entry" in pat.get(f"/day/{cast.DAY}").words
+        days.keep(second, at=cast.moment("21:01"))
+    page = pat.get(f"/day/{cast.DAY}")
+    assert page.words.count("up to entry no.") >= 2
+    assert "A log carries entries of other days too" in page.words

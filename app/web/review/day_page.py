@@ -13,6 +13,7 @@ from app.logs.lines import Line, Logbook
 from app.logs.view import LogView, log_view
 from app.rules.day.shown import Assessment, Blocking
 from app.rules.facts import Answers, Finding, Person, Status, Verdict
+from app.server.kept_logs import Kept
 
 _NOBODY = Answers()
 _ANSWERS = (CorrectiveAction, ActionVerified)
@@ -83,6 +84,8 @@ class DayPage:
     is_maker: bool
     """The reader made entries of the day: a sign-off says so."""
     head: tuple[int, str]
+    kept: Sequence[Kept] = ()
+    """The logs that were written when the day was signed, the newest first."""
 
     @property
     def has_answers(self) -> bool:

@@ -1,5 +1,6 @@
 """A day for the person in charge and the inspector: the page, and the printed log."""
 
+from dataclasses import replace
 from datetime import date
 
 from flask import Blueprint, Response, abort, render_template, request, url_for
@@ -9,7 +10,7 @@ from wtforms import HiddenField, PasswordField, SelectMultipleField, TextAreaFie
 
 from app import ledger
 from app.kinds.permissions import Permission
-from app.server import drawings, get_database
+from app.server import drawings, get_database, kept_logs
 
 from ..kitchen.running_day import EARLIEST, now_here
 from ..parts.forms import EntryForm, count
@@ -103,7 +104,8 @@ def read_day(day: date) -> DayPage:
         head, now = ledger.head(session, who.site.code), now_here(session)
         assessment = ledger.assess_day(session, who.site.code, day, as_of=now, through_seq=head[0])
         today = ledger.today(session, who.site.code, now)
-    return build_day_page(assessment, head=head, reader=who.person, today=today)
+        kept = kept_logs.kept_logs(session, who.site.code, day)
+    return replace(build_day_page(assessment, head=head, reader=who.person, today=today), kept=kept)
 
 
 def get_day(text: str) -> date:
