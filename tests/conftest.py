@@ -19,7 +19,8 @@ from sqlalchemy import create_engine, text
 
 from app import create_app, schema
 from app.db import Database
-from tests.support import cast, certificates, postgres, templates, workers
+from app.register import passwords
+from tests.support import cast, certificates, hashing, postgres, templates, workers
 from tests.support.clock import stopped
 
 # The same examples for the same test each time: a run is green or red by what the code does, not by what was drawn.
@@ -57,6 +58,15 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, exitstatu
     if exitstatus and isinstance(seed, int):
         terminalreporter.section("order of the tests")
         terminalreporter.line(f"The same order again: make test SEED={seed}")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def cheap_hashes() -> Iterator[None]:
+    """Hash passwords cheaply: a test signs in and out in no time."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(passwords, "hasher", hashing.CHEAP)
+        patch.setattr(passwords, "_NOBODY", hashing.CHEAP_NOBODY)
+        yield
 
 
 @pytest.fixture(params=["sqlite", "postgresql"])

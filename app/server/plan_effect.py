@@ -1,7 +1,6 @@
 """What a change of the plan would have changed: past days judged by it as well, and what is then found held beside."""
 
 import json
-import time
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -10,7 +9,7 @@ from typing import Any
 
 from sqlalchemy.orm import Session
 
-from app import ledger
+from app import clock, ledger
 from app.kinds import Entry, PlanAdopted
 from app.rules.day.assess import assess
 from app.rules.facts import Finding
@@ -47,13 +46,13 @@ def effect_of(
     session: Session, site: str, change: Adopted, *, as_of: datetime, longest_s: float = _LONGEST_S
 ) -> Effect:
     """Judge the last four weeks by their plans, and by these with a change on top; for so many seconds at most."""
-    until = time.monotonic() + longest_s
+    until = clock.running_s() + longest_s
     newest = ledger.read_plans(session, site)[-1]
     changed = _Changed(newest, change)
     gone, new, days = dict[str, Finding](), dict[str, Finding](), 0
     today = ledger.today(session, site, as_of)
     for number in range(DAYS):
-        if time.monotonic() > until:
+        if clock.running_s() > until:
             break
         entries = ledger.day_entries(session, site, day := today - timedelta(days=number), as_of=as_of)
         was = {finding.key: finding for finding in assess(day, entries, as_of=as_of).findings}

@@ -15,7 +15,7 @@ from app.db import Database, milliseconds
 from app.ledger.reading.period_reading import page_of
 from app.server.spreadsheet import Span, csv_lines, rows_of
 from app.server.spreadsheet.entries import MOVING, READ
-from tests.bench import bench_trends as year
+from tests.support import full_year as year
 
 ROUNDS = 5
 NEVER_OVER = 5

@@ -5,10 +5,8 @@ from datetime import datetime
 from pathlib import Path
 
 import pytest
-from argon2 import PasswordHasher
 from flask import Flask
 
-from app.register import passwords
 from tests.support.terminal import Terminal
 
 
@@ -18,11 +16,9 @@ def terminal(
     tmp_path: Path,
     set_clock: Callable[[datetime | str], None],
     make_app: Callable[..., Flask],
-    monkeypatch: pytest.MonkeyPatch,
 ) -> Terminal:
-    """A terminal at noon of the example day, before anything is set up; passwords are cheap to check."""
+    """A terminal at noon of the example day, before anything is set up."""
     set_clock("12:00")
-    monkeypatch.setattr(passwords, "hasher", PasswordHasher(time_cost=1, memory_cost=8, parallelism=1))
     return Terminal(make_app(empty_url), tmp_path)
 
 

@@ -14,7 +14,6 @@ from itertools import count
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from argon2 import PasswordHasher
 from sqlalchemy.orm import Session
 
 from app import ledger, models
@@ -23,6 +22,7 @@ from app.kinds.reading import entry_of, fields_of
 from app.register.plans import written_plan
 from app.rules import facts
 from app.rules.plans import plan
+from tests.support.hashing import CHEAP
 from tests.support.ordinary import DAY as DAY
 from tests.support.ordinary import FIELDS
 
@@ -32,8 +32,7 @@ OPENED = datetime(2026, 1, 1, 12, tzinfo=UTC)
 
 PASSWORD = "every bird twice, breast and thigh"
 PIN = "2580"
-_HASHER = PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)  # as cheap as argon2 can be
-_PASSWORD_HASH, _PIN_HASH = _HASHER.hash(PASSWORD), _HASHER.hash(PIN)
+_PASSWORD_HASH, _PIN_HASH = CHEAP.hash(PASSWORD), CHEAP.hash(PIN)
 
 PEOPLE = {
     "cook": facts.Person("cook", "Casey Cook", "cook"),
