@@ -75,7 +75,7 @@ def test_what_an_earlier_log_proved_is_attached_apart_with_its_head(two_days: tu
     first, second = map(records, two_days)
     (earlier,) = second["earlier"]
     assert earlier["proved_by"] == first["head"]
-    assert {entry["kind"] for entry in earlier["entries"]} == {"site_set", "plan_adopted"}
+    assert {entry["kind"] for entry in earlier["entries"]} == {"site_set", "plan_adopted", "equipment_set"}
     attached = {entry["seq"] for entry in (*second["run"]["entries"], *earlier["entries"], second["sign_off"])}
     assert set(second["shows"]) <= attached
 
