@@ -66,7 +66,9 @@ def csv_lines(head: Row, rows: Iterable[Row]) -> Iterator[str]:
     writer.writerow([safe(cell) for cell in head])
     for number, row in enumerate(rows, start=1):
         # Most cells are numbers, or begin with a letter or digit: they are written as they are.
-        writer.writerow([cell if type(cell) is not str or cell[:1] in _PLAIN else safe(cell) for cell in row])
+        writer.writerow(
+            [cell if cell is None or type(cell) is not str or cell[:1] in _PLAIN else safe(cell) for cell in row]
+        )
         if number % _AT_A_TIME == 0:
             yield kept.take()
     yield kept.take()
