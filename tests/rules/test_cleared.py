@@ -203,8 +203,9 @@ def test_a_reading_of_another_value_clears_no_gap_of_its_probe():
 
 
 def test_a_tray_read_in_time_after_all_clears_what_its_warm_unit_raised():
-    """The air is low at 11:00, so that a tray in it is to be read by 11:30."""
-    story = [*hot_tray(), checked("128", "11:00", code="pass"), wrong := read("150", "11:40")]
+    """The air was hot at 09:00 and is low at 11:00, so that a tray in it is to be read by 11:30."""
+    air = [checked("150", "09:00", code="pass"), checked("128", "11:00", code="pass")]
+    story = [*air[:1], *hot_tray(), *air[1:], wrong := read("150", "11:40")]
     assert cleared(*story, mended(wrong, at="11:20")) == {"hold.unit"}
 
 
