@@ -37,7 +37,7 @@ def auditor(database: Database, browser: Browser) -> Browser:
 def test_they_begin_at_the_first_page_of_their_header(auditor: Browser) -> None:
     first = auditor.get("/")
     header = NAVIGATION.findall(first.html)[0]
-    assert (first.path, re.findall(r">(\w+)</a>", header)) == ("/days", ["Days", "Trace", "Chain"])
+    assert (first.path, re.findall(r">(\w+)</a>", header)) == ("/days", ["Days", "Trace", "Plan", "Chain"])
 
 
 @pytest.mark.parametrize(
