@@ -141,7 +141,7 @@ def cautions() -> tuple[str, ...]:
         ),
         gas_caution(),
         _(
-            "This log says what the records show and no more. Before it come the local code, the regulatory authority "
-            "and licensed professionals."
+            "This log says what the records show and no more. The local code, the regulatory authority and "
+            "licensed professionals come first."
         ),
     )

@@ -241,7 +241,7 @@ def test_what_the_site_set_is_not_shown_as_the_codes() -> None:
 
 
 def test_the_cautions_defer_to_code_authority_and_licensed_people(text: str) -> None:
-    for words in ("burn", "Before it come the local code, the regulatory authority"):
+    for words in ("burn", "The local code, the regulatory authority and licensed professionals"):
         assert words in text
 
 

@@ -161,6 +161,14 @@ def test_quarters_as_cooks_write_them(typed: str, read: int | str) -> None:
 def test_every_part_stands_on_the_page_of_patterns(cook: Browser) -> None:
     words = cook.get("/patterns").words
     assert all(word in words for word in ("met", "not met", "not shown by the records", "pending"))
+    states = (
+        "Not updated since",
+        "Not saved. Trying again.",
+        "clock is off",
+        "then it can be signed",
+        "then throw away",
+    )
+    assert [state for state in states if state not in words] == []
 
 
 def test_a_page_that_is_not_there_says_so(cook: Browser) -> None:
