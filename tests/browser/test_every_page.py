@@ -29,6 +29,8 @@ _FOOD_HELD_BACK = timedelta(days=14)
 _NO_PAGES = ("/api/", "/static/", "/healthz", "/due", "/who", "/inspection/ledger", "/files/", ".pdf", ".svg", ".csv")
 """Files, parts of pages and what only programs read."""
 _KITCHEN = {Permission.RECORD_KITCHEN_ENTRY, Permission.MEND_ENTRY, Permission.ANSWER_FINDING}
+_AT_A_DESK = ("/from-paper",)
+"""Typed on a keyboard after an outage, many rows at once: no screen for gloves."""
 _NARROW = ((320, 640), (TABLET["width"] // 2, TABLET["height"] // 2))
 """A phone (WCAG 2.2, 1.4.10 reflow: 320 CSS pixels), and a tablet at 200 % (1.4.4)."""
 
@@ -95,7 +97,11 @@ def _pages(app: Flask, ids: Mapping[str, object]) -> dict[str, list[tuple[str, b
     for row, rule in walk(app):
         if row[0] == "GET" and not any(part in rule.rule for part in _NO_PAGES):
             visitor = next(visitor for visitor, column in _VISITORS.items() if table[row][column] == "yes")
-            is_kitchen = visitor == "wren" and (rule.rule == "/" or permission_of(app, rule) in _KITCHEN)
+            is_kitchen = (
+                visitor == "wren"
+                and rule.rule not in _AT_A_DESK
+                and (rule.rule == "/" or permission_of(app, rule) in _KITCHEN)
+            )
             found[visitor].append((path_of(app, rule, ids), is_kitchen))
     return found
 
