@@ -185,7 +185,7 @@ def test_equipment_retired_twice_is_said_to_be_retired(pat: Browser) -> None:
 def test_this_browser_becomes_a_tablet(pat: Browser) -> None:
     page = pat.get("/setup/tablets").send("/setup/tablets", tablet="B", where="here")
     assert page.path == "/"
-    assert "tablet B Now Checks Findings Entries Nobody asked when you save" in page.words
+    assert "tablet B Now Checks Findings Entries Plan Nobody asked when you save" in page.words
 
 
 def test_a_credential_for_another_device_is_shown_once(pat: Browser, another: Browser) -> None:
