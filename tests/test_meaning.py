@@ -16,13 +16,14 @@ ADOPTING = {
     "app/cli/plans.py": {"limits"},
     "app/logs/limits.py": {"limits"},
     "app/register/plans.py": {"limits"},
+    "app/web/kitchen/from_paper.py": {"limits"},  # when its business day starts
     "app/web/setup/limit_forms.py": {"cook_core", "cook_humidity", "cook_table"},
     "app/web/setup/plan_changes.py": {"limits"},
     "app/web/setup/relied_on.py": {"limits", "time_control_procedure"},
 }
 """Where a plan itself is shown, typed and adopted, value by value and by name."""
 
-TELLING = {"app/words/limit_sentences.py", "app/web/setup/begin.py"} | {
+TELLING = {"app/words/limit_sentences.py", "app/web/setup/begin.py", "app/logs/blank_form.py"} | {
     str(path.relative_to(ROOT)) for path in (ROOT / "app/logs/plan").glob("*.py")
 }
 """Where a whole plan is told, as a document or to choose it: they name every limit, and compare nothing with one."""

@@ -249,7 +249,7 @@ def test_the_days_drawn_hold_every_group_and_break_its_rules() -> None:
     """A property says nothing of what its days never hold."""
     seen: Counter[str] = Counter()
 
-    @settings(max_examples=350, derandomize=True, database=None, phases=[Phase.generate])
+    @settings(max_examples=600, derandomize=True, database=None, phases=[Phase.generate])
     @given(days())
     def look(story: Day) -> None:
         seen.update({row.kind for row in story})

@@ -7,11 +7,12 @@ made again from the ledger.
 
 import hashlib
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from functools import cache, lru_cache
 from pathlib import Path
-from typing import cast
+from typing import Any, cast
 
 from sqlalchemy import Connection, Table, delete, func, select
 from sqlalchemy.orm import Session
@@ -148,7 +149,7 @@ class _KeptDays:
 
     def believed(self, first: date, last: date) -> set[date]:
         """Give the kept days that hold, as far as the mark says."""
-        return set(self._kept([first, last], self._stale(), details=False))
+        return {day for day, *_texts in self._rows([first, last], self._stale(), details=False)}
 
     def _wanted(self, first: date, last: date) -> list[date]:
         begun = rows.first_seen(self.connection, self.row.id)
@@ -159,16 +160,20 @@ class _KeptDays:
         return [first + _ONE_DAY * number for number in range((last - first).days + 1)]
 
     def _kept(self, wanted: Sequence[date], stale: set[date], details: bool) -> dict[date, DayFigures]:
+        """Give what is kept; what cannot be read (an older program wrote it, or somebody else) is made anew."""
+        read = {}
+        for day, *texts in self._rows(wanted, stale, details):
+            with suppress(ValueError, TypeError, LookupError):
+                read[day] = read_figures(day, *texts)
+        return read
+
+    def _rows(self, wanted: Sequence[date], stale: set[date], details: bool) -> list[tuple[Any, ...]]:
         if not wanted or self.mark is None:
-            return {}
+            return []
         columns = (_KEPT.day, _KEPT.basis, _KEPT.sums, *((_KEPT.details,) if details else ()))
         within = (_KEPT.site_id == self.row.id, _KEPT.day >= wanted[0], _KEPT.day <= wanted[-1])
         found = self.connection.execute(select(*columns).where(*within)).all()
-        return {
-            day: read_figures(day, *texts)
-            for day, basis, *texts in found
-            if day not in stale and basis == self._basis(day)
-        }
+        return [(day, *texts) for day, basis, *texts in found if day not in stale and basis == self._basis(day)]
 
     def _stale(self) -> set[date]:
         """Give the kept days that what was written since the mark may have changed."""

@@ -15,6 +15,7 @@ import io
 import json
 import sys
 from collections.abc import Iterable, Iterator, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from datetime import datetime
 from decimal import Decimal
@@ -109,7 +110,10 @@ def _check_signature(log: Log, signature: Any) -> None:
     stamps = ValidationContext(
         trust_roots=_certificates_of_stamp(signature), allow_fetching=False, moment=log.signed_at
     )
-    status = validate_pdf_signature(signature, trusted, ts_validation_context=stamps)
+    # It runs an event loop of its own, and a thread that runs one already refuses a second.
+    with ThreadPoolExecutor(1) as threads:
+        checking = threads.submit(validate_pdf_signature, signature, trusted, ts_validation_context=stamps)
+        status = checking.result()
     whole = status.coverage is SignatureCoverageLevel.ENTIRE_FILE and bool(status.docmdp_ok)
     if not (status.intact and status.valid and whole):
         log.faults.append("It was changed after it was signed.")

@@ -8,6 +8,7 @@ from cryptography.hazmat.primitives import serialization
 from flask import current_app
 from flask_babel import gettext as _
 
+from .apart import run_apart
 from .certificates import Identity, identity_of
 from .stamping import time_stamper
 
@@ -37,10 +38,10 @@ def sign_as(identity: Identity, pdf: bytes, *, reason: str = "") -> bytes:
     stamper = time_stamper(current_app.config["TIMESTAMP_URL"])
     if stamper is not None:
         try:
-            return _signed(identity, pdf, reason, stamper)
+            return run_apart(_signed, identity, pdf, reason, stamper)
         except OSError as error:
             current_app.logger.warning("The time-stamp service did not stamp a log: %s", error)
-    return _signed(identity, pdf, reason, None)
+    return run_apart(_signed, identity, pdf, reason, None)
 
 
 def _signed(identity: Identity, pdf: bytes, reason: str, stamper: object) -> bytes:

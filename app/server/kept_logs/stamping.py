@@ -4,6 +4,8 @@ import hashlib
 from typing import TYPE_CHECKING
 from urllib.request import Request, urlopen
 
+from .apart import run_apart
+
 if TYPE_CHECKING:
     from asn1crypto.cms import ContentInfo
     from asn1crypto.tsp import TimeStampReq, TimeStampResp
@@ -42,7 +44,7 @@ def stamp(url: str, content: bytes) -> bytes:
     stamper = time_stamper(url)
     if stamper is None:
         raise OSError("there is no time-stamp service")
-    token = asyncio.run(stamper.async_timestamp(hashlib.sha256(content).digest(), "sha256"))
+    token = run_apart(asyncio.run, stamper.async_timestamp(hashlib.sha256(content).digest(), "sha256"))
     dumped: bytes = token.dump()
     return dumped
 
@@ -67,7 +69,7 @@ def imprint_of(token: bytes) -> bytes | None:
             allow_fetching=False,
             moment=about["gen_time"].native,
         )
-        status = asyncio.run(validate_tst_signed_data(signed, trusted, lambda _: imprint))
+        status = run_apart(asyncio.run, validate_tst_signed_data(signed, trusted, lambda _: imprint))
     except (ValueError, TypeError, KeyError, AttributeError):
         return None
     return imprint if status["intact"] and status["valid"] else None

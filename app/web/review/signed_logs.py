@@ -131,7 +131,11 @@ def _told(one: x509.Certificate) -> Certificate:
 _USUAL: Sequence[tuple[str, int, str]] = (
     (N_("Refrigerated products made under federal inspection (not retail kitchens)"), 12, "9 CFR 417.5(e)(1)"),
     (N_("Frozen and shelf-stable products made under federal inspection"), 24, "9 CFR 417.5(e)(1)"),
-    (N_("Records of a food facility under its food safety plan (not retail kitchens)"), 24, "21 CFR 117.315(a)(1)"),
+    (
+        N_("Records of a food facility, under rules for such plants and not for retail kitchens"),
+        24,
+        "21 CFR 117.315(a)(1)",
+    ),
     (N_("Cook-chill and other reduced oxygen packaging without a variance"), 6, "FDA Food Code 2022, 3-502.12(D)"),
 )
 """What is kept, for how many months, by which text; docs/keeping-records.md tells how each is known."""
