@@ -45,7 +45,7 @@ def read_period(form: PeriodForm, *, usual: timedelta) -> Period | None:
         today = ledger.today(session, identity.current().site.code, clock.utc_now())
     if not (form.first.data or form.last.data):
         form.first.data, form.last.data = (today - usual + timedelta(days=1)).isoformat(), today.isoformat()
-    first, last = _typed(form, "first"), _typed(form, "last")
+    first, last = typed_day(form, "first"), typed_day(form, "last")
     if first is None or last is None:
         return None
     if last < first:
@@ -57,7 +57,8 @@ def read_period(form: PeriodForm, *, usual: timedelta) -> Period | None:
     return None if form.errors_at() else Period(first, min(last, today))
 
 
-def _typed(form: PeriodForm, name: str) -> date | None:
+def typed_day(form: PageForm, name: str) -> date | None:
+    """Give the day that was typed in a field; None with the error at it."""
     text = (form[name].data or "").strip()
     try:
         day = date.fromisoformat(text)

@@ -15,17 +15,15 @@ from app import clock, ledger, register
 from app.rules.figures.day_figures import DayFigures
 from app.server import get_database
 
-from ..kitchen.running_day import EARLIEST
 from ..parts.page_form import PageForm
 from ..setup.index import kitchen
 from ..signin import identity
+from .period import LONGEST, typed_day
 
 AT_MOST = 20
 """Days assessed anew in one request: about a second's work on a busy kitchen."""
 _WITHIN_S = 1.0
 """After so long no further day is begun in one request, on a slow machine or of very long days."""
-_LONGEST = 731
-_LATEST = date(2200, 1, 1)
 _SPANS = {"4w": 28, "12w": 84, "year": 365}
 _CARRY_ON_S = 1
 
@@ -92,7 +90,7 @@ def asked_range() -> tuple[RangeForm, Range | None]:
     if form.span.data != "dates":
         form.refuse("span", _("Choose one of these."))
         return form, None
-    first, last = _typed(form, "first"), _typed(form, "last")
+    first, last = typed_day(form, "first"), typed_day(form, "last")
     if first is None or last is None or not _is_in_order(form, first, last):
         return form, None
     return form, Range(first, max(first, min(last, yesterday)))
@@ -103,21 +101,9 @@ def _is_in_order(form: RangeForm, first: date, last: date) -> bool:
         form.refuse("last", _("This day is before the first one."))
     elif first >= _today():
         form.refuse("first", _("This day is not over yet: trends begin with days that are over."))
-    elif (last - first).days >= _LONGEST:
+    elif (last - first).days >= LONGEST:
         form.refuse("first", _("These are more than two years. Choose fewer days."))
     return not form.errors_at()
-
-
-def _typed(form: RangeForm, name: str) -> date | None:
-    text = (form[name].data or "").strip()
-    try:
-        day = date.fromisoformat(text)
-    except ValueError:
-        day = None
-    if day is None or not EARLIEST <= day < _LATEST:
-        form.refuse(name, _("This is not a date. Write it like this: 2026-04-14."))
-        return None
-    return day
 
 
 def _today() -> date:
