@@ -117,6 +117,11 @@ def day_words(day: date) -> str:
     return dates.format_date(day, "EEE d MMMM y", locale=current_locale())
 
 
+def days_words(first: date, last: date) -> str:
+    """Say from which day to which, both included."""
+    return _("%(first)s to %(last)s", first=day_words(first), last=day_words(last))
+
+
 def month_words(day: date) -> str:
     """Give the month of a day: `April 2026`."""
     return dates.format_date(day, "LLLL y", locale=current_locale())

@@ -1,4 +1,4 @@
-"""Mending (design 3.2): an amendment or a withdrawal takes nothing away that others stand on."""
+"""Mending: an amendment or a withdrawal takes nothing away that others stand on."""
 
 import json
 from typing import Any

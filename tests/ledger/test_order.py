@@ -1,4 +1,4 @@
-"""The order of things (design 3.5): openers, names used once, birds that are there."""
+"""The order of things: openers, names used once, birds that are there."""
 
 from typing import Any
 

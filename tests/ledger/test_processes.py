@@ -1,4 +1,4 @@
-"""Several processes, and one that is killed: seq has no holes, and nothing is half kept (design 3.1, 5)."""
+"""Several processes, and one that is killed: seq has no holes, and nothing is half kept."""
 
 import json
 import signal

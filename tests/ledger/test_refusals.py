@@ -1,4 +1,4 @@
-"""The database itself refuses to change, remove, overwrite or leave out an entry (design 3.1)."""
+"""The database itself refuses to change, remove, overwrite or leave out an entry."""
 
 import sqlite3
 from typing import Any

@@ -1,4 +1,4 @@
-"""Signing a day: bound to the head that was shown (design 4.10)."""
+"""Signing a day: bound to the head that was shown."""
 
 import json
 from datetime import datetime, timedelta

@@ -1,4 +1,4 @@
-"""Verifying: whatever was changed behind the ledger's back is named by its seq (design 3.1, 6)."""
+"""Verifying: whatever was changed behind the ledger's back is named by its seq."""
 
 import json
 

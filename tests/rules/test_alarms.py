@@ -1,6 +1,6 @@
 """What is overdue and from when, by the rules alone; and what a silence is about.
 
-A tray filled at 10:35 is to be checked by 12:05: every 90 minutes (design 4.4).
+A tray filled at 10:35 is to be checked by 12:05: every 90 minutes.
 """
 
 import pytest
@@ -32,14 +32,14 @@ def test_food_whose_time_is_over_is_overdue_from_that_moment():
 
 
 def test_food_set_aside_is_overdue_from_then_on():
-    """At 4 h out of temperature it is set aside (design 4.11)."""
+    """At 4 h out of temperature it is set aside."""
     low = [*hot_tray(), read("128", "11:00")]
     assert since(told(low, as_of="15:00")) == {"tray:A-T1:set_aside": moment("14:30")}
 
 
 @pytest.mark.parametrize(("as_of", "is_over"), [("16:59", False), ("17:01", True)])
 def test_a_reheat_is_overdue_two_hours_after_its_start(as_of, is_over):
-    """FDA Food Code 2022, 3-403.11(D): within 2 hours. `reheat.time` then sets it aside (design 4.11)."""
+    """FDA Food Code 2022, 3-403.11(D): within 2 hours. `reheat.time` then sets it aside."""
     cold = [*hot_tray(), out("5", "11:00", "chilled", batch="A-B1")]
     cold.append(entry("cooling_reading", at="12:20", temperature="40", unit="F"))
     day = told([*cold, entry("reheat_started", at="15:00", birds="5")], as_of=as_of)

@@ -104,7 +104,7 @@ def test_a_finding_carries_what_it_rests_on():
     assert finding.dispositions == ("continue_cooking", "discard", "hold_for_evaluation", "already_out")
 
 
-# The 2013 edition and older ask for 15 s at 165 °F (worked case 3: 8 s is not enough).
+# The 2013 edition and older ask for 15 s at 165 °F (8 s is not enough).
 @pytest.mark.parametrize(
     ("readings", "verdict"),
     [

@@ -1,6 +1,6 @@
 """Two kitchens behind the pages, at noon of the example day."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from datetime import datetime
 
 import pytest
@@ -9,6 +9,7 @@ from flask import Flask
 from app.db import Database
 from tests.support.browsing import Browser
 from tests.support.drafts import keep, pulled
+from tests.support.mail_server import MailServer, mail_server
 
 
 @pytest.fixture
@@ -41,3 +42,11 @@ def alone(browser: Browser, database: Database) -> Browser:
     """Tablet A with nobody at it; a spit of load A-L1 was pulled into tray A-T1."""
     keep(database, *pulled())
     return browser.enrol()
+
+
+@pytest.fixture
+def server(app: Flask) -> Iterator[MailServer]:
+    """A mail server that the app knows."""
+    with mail_server() as running:
+        app.config.update(MAIL_SERVER=running.url, MAIL_FROM="log@kitchen.example")
+        yield running

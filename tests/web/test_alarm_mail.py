@@ -1,7 +1,5 @@
 """What is overdue is mailed, on a real mail server: after the minutes that the kitchen set, once for each thing."""
 
-from collections.abc import Iterator
-
 import pytest
 from flask import Flask
 
@@ -11,22 +9,14 @@ from app.server import jobs
 from tests.support import cast
 from tests.support.browsing import Browser, Page
 from tests.support.drafts import keep, pulled
-from tests.support.mail_server import MailServer, mail_server
+from tests.support.mail_server import MailServer
 
 PATH = "/setup/mail"
 
 
 @pytest.fixture
-def server(app: Flask) -> Iterator[MailServer]:
-    """A mail server that the app knows."""
-    with mail_server() as running:
-        app.config.update(MAIL_SERVER=running.url, MAIL_FROM="log@kitchen.example")
-        yield running
-
-
-@pytest.fixture
 def pat(browser: Browser, database: Database) -> Browser:
-    """The person in charge; tray A-T1 is to be checked by 12:06 (every 90 minutes, design 4.4)."""
+    """The person in charge; tray A-T1 is to be checked by 12:06 (every 90 minutes)."""
     keep(database, *pulled())
     with database.writing() as session:
         register.set_address(session, register.get_site(session, "S1"), "pat@example.org", ["alarms"])

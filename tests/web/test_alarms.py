@@ -11,7 +11,7 @@ from tests.support.drafts import assessed, keep, pulled
 
 SetClock = Callable[[datetime | str], None]
 DUE = "Tray T1: check the temperature"
-# The check is due 90 minutes after the filling at 10:36 (design 4.4): at 12:06, so that it is pressing at 12:00.
+# The check is due 90 minutes after the filling at 10:36: at 12:06, so that it is pressing at 12:00.
 
 
 def silence(browser: Browser, reason: str = "I am doing it now.") -> Page:

@@ -41,7 +41,7 @@ def test_a_probed_spit_is_pulled_in_one_tap(cook: Browser, database: Database) -
 
 
 def test_a_check_says_how_long_it_has(cook: Browser, database: Database, set_clock: SetClock) -> None:
-    # The check is due 90 minutes after the filling at 10:36 (design 4.4): at 12:06.
+    # The check is due 90 minutes after the filling at 10:36: at 12:06.
     keep(database, *pulled())
     assert "6 min due 12:06 pending Tray T1: check the temperature" in cook.get("/").words
     set_clock("12:10")
@@ -151,7 +151,7 @@ def test_food_read_cold_ends_it(cook: Browser, database: Database) -> None:
 
 
 def test_a_hot_unit_too_cool_asks_for_a_tray_in_it_within_half_an_hour(cook: Browser, database: Database) -> None:
-    # The finding hold.unit is made unless a tray in the unit is read in the next 30 minutes (design 4.8).
+    # The finding hold.unit is made unless a tray in the unit is read in the next 30 minutes.
     keep(database, *pulled(), cool_unit("11:45"))
     page = cook.get("/")
     assert "Hot-holding unit pass It is at 128 °F, under 135 °F: read a tray in it (T1)." in page.words

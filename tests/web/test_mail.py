@@ -1,6 +1,5 @@
 """Who gets mail: set on a page, and tried out on a real mail server."""
 
-from collections.abc import Iterator
 from datetime import datetime, timedelta
 
 import pytest
@@ -20,14 +19,6 @@ PATH = "/setup/mail"
 def pat(browser: Browser) -> Browser:
     """The person in charge, signed in with a password."""
     return browser.sign_in("pat")
-
-
-@pytest.fixture
-def server(app: Flask) -> Iterator[MailServer]:
-    """A mail server that the app knows."""
-    with mail_server() as running:
-        app.config.update(MAIL_SERVER=running.url, MAIL_FROM="log@kitchen.example")
-        yield running
 
 
 def test_an_address_gets_what_it_is_set_for_and_is_removed(pat: Browser, database: Database) -> None:

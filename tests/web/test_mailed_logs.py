@@ -1,6 +1,6 @@
 """A signed day's log is mailed by itself, on a real mail server: the kept file, to each address that wants it, once."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from datetime import datetime
 
 import pytest
@@ -12,19 +12,11 @@ from app.server import jobs
 from tests.support import cast
 from tests.support.browsing import Browser
 from tests.support.drafts import evening, keep, ordinary_day
-from tests.support.mail_server import MailServer, mail_server
+from tests.support.mail_server import MailServer
 from tests.support.reading_pdf import pages
 
 DAY = "/day/2026-04-14"
 SetClock = Callable[[datetime | str], None]
-
-
-@pytest.fixture
-def server(app: Flask) -> Iterator[MailServer]:
-    """A mail server that the app knows."""
-    with mail_server() as running:
-        app.config.update(MAIL_SERVER=running.url, MAIL_FROM="log@kitchen.example")
-        yield running
 
 
 @pytest.fixture

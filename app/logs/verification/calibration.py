@@ -47,7 +47,7 @@ def calibration(
 ) -> Calibration:
     """Put the checks of probes, each by its code, into words; `days` are the first and the last."""
     first, last = days
-    period = _("%(first)s to %(last)s", first=words.day_words(first), last=words.day_words(last))
+    period = words.days_words(first, last)
     return Calibration(
         language=words.language(),
         paper=paper_size(site.timezone.key),

@@ -61,7 +61,7 @@ class WeekView:
 def week_view(week: Week) -> WeekView:
     """Put a week into words."""
     books = [Logbook(day) for day in week.days]
-    period = _("%(first)s to %(last)s", first=words.day_words(week.first), last=words.day_words(week.last))
+    period = words.days_words(week.first, week.last)
     site, signed = week.site, week.signed
     return WeekView(
         language=words.language(),

@@ -234,7 +234,7 @@ def _weeks(items: Sequence[Item], days: Range, total: Total) -> Figures:
     name = (request.endpoint or "").rpartition(".")[2]
     lines = [
         Line(
-            _("%(first)s to %(last)s", first=words.day_words(week.first), last=words.day_words(week.last)),
+            words.days_words(week.first, week.last),
             [Cell(total(counted[week.number]), list_address(name, Range(week.first, week.last), **about))],
         )
         for week in reversed(trends.weeks_of(days.first, days.last))

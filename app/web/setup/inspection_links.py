@@ -136,7 +136,7 @@ def _row(link: InspectionLink, used: int) -> LinkRow:
     return LinkRow(
         number=link.id,
         whom=link.whom,
-        days=_("%(first)s to %(last)s", first=words.day_words(link.first), last=words.day_words(link.last)),
+        days=words.days_words(link.first, link.last),
         made=_("%(name)s, %(at)s", name=link.made_by, at=words.local_date_time(link.made_at, zone)),
         state=_("ends %(at)s", at=ends) if is_open else _("ended %(at)s", at=ends),
         is_open=is_open,
