@@ -16,7 +16,7 @@ LIBRARIES: dict[str, set[str]] = {
     "rules": set(),
     "clock.py": set(),
     "db.py": {"sqlalchemy"},
-    "models.py": {"sqlalchemy"},
+    "models": {"sqlalchemy"},
     "schema.py": {"alembic"},
     "ledger": {"sqlalchemy"},
     "register": {"sqlalchemy", "argon2"},
