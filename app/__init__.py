@@ -40,7 +40,7 @@ def create_app(config: Mapping[str, Any] | None = None) -> Flask:
         raise SettingRefused("DATABASE_URL does not name a database, e.g. postgresql://user@host/name.") from None
     pages_in_turn.init_app(app)
     if proxies := app.config["TRUSTED_PROXIES"]:
-        app.wsgi_app = ProxyFix(app.wsgi_app, x_for=proxies, x_proto=proxies, x_host=proxies)  # type: ignore[method-assign] # Flask's own way to wrap
+        app.wsgi_app = ProxyFix(app.wsgi_app, x_for=proxies, x_proto=proxies, x_host=proxies)  # type: ignore[method-assign]  # Flask's own way to wrap
     CSRFProtect(app)
     for part in (sessions, languages, headers, compressing, health, api, web, cli):
         part.init_app(app)

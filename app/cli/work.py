@@ -20,7 +20,7 @@ _LOOKS_EVERY_S = 1.0
 @click.option("--forever", is_flag=True, help="Go on until stopped, or until what started it has ended.")
 def jobs(forever: bool) -> None:
     """Do what is due: draw logs, send mail. The server starts this by itself with --forever."""
-    app = current_app._get_current_object()  # type: ignore[attr-defined] # Flask's own way to the app behind its proxy
+    app = current_app._get_current_object()  # type: ignore[attr-defined]  # Flask's own way to the app behind its proxy
     if forever:
         _go_on(app)
         return

@@ -40,11 +40,10 @@ def changes_to_tell(session: Session, site: Site, person: Person, *, at: datetim
 def _changes(entries: Sequence[RegisterEntry], login: str) -> Iterator[AccessChange]:
     role = None
     for entry in entries:
+        by = entry.person or None
         if isinstance(entry, CredentialSet) and entry.login == login:
-            about = {"what": entry.credential, "is_end": entry.revoked, "number": entry.number}
+            yield AccessChange(entry.credential, entry.revoked, by, entry.recorded_at, number=entry.number)
         elif isinstance(entry, PersonSet) and entry.login == login and entry.role != role:
-            about = {"what": "added" if role is None else "role", "is_end": False, "role": entry.role}
+            what = "added" if role is None else "role"
+            yield AccessChange(what, False, by, entry.recorded_at, role=entry.role)
             role = entry.role
-        else:
-            continue
-        yield AccessChange(by=entry.person or None, at=entry.recorded_at, **about)  # type: ignore[arg-type]

@@ -18,7 +18,7 @@ _NOT_COUNTED = ("/api/", "/static/", "/healthz")
 
 def init_app(app: Flask) -> None:
     """Let the app make its pages in turn; what is written, and the API, wait for nobody."""
-    app.wsgi_app = _PagesInTurn(app.wsgi_app)  # type: ignore[method-assign] # Flask's own way to wrap
+    app.wsgi_app = _PagesInTurn(app.wsgi_app)  # type: ignore[method-assign]  # Flask's own way to wrap
 
 
 class _PagesInTurn:

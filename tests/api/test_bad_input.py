@@ -56,7 +56,7 @@ CASES = [
     ("a check of an oven", cast.draft("unit_check", at="11:30", unit_code="east"), "unit_code", "unknown"),
     ("a cold unit for a probe", cast.draft("cooling_reading", at="11:30", probe="walk-in"), "probe", "unknown"),
     ("a use-by day that never was", cast.draft("receiving", at="11:30", use_by="2026-02-30"), "use_by", "type"),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize(("draft", "field", "code"), [case[1:] for case in CASES], ids=[case[0] for case in CASES])

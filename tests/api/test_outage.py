@@ -41,7 +41,7 @@ def test_nothing_is_kept_and_the_same_can_be_sent_again(api: Api, app: Flask, mo
     draft, append = cast.draft("note", at="11:00"), ledger.append
 
     def append_and_fail(*args: object, **kwargs: object) -> None:
-        append(*args, **kwargs)  # type: ignore[arg-type]  # handed on as they came
+        append(*args, **kwargs)
         raise exc.OperationalError("COMMIT", {}, sqlite3.OperationalError("disk I/O error"))
 
     with monkeypatch.context() as patch:

@@ -51,7 +51,7 @@ def plant_before_loading(path: str, source: str) -> None:
             return compile(source, path, "exec")
         return known(self, fullname)
 
-    SourceFileLoader.get_code = get_code  # type: ignore[method-assign]
+    SourceFileLoader.get_code = get_code
     sys.dont_write_bytecode = True
 
 

@@ -42,7 +42,7 @@ def test_a_site_is_refused_at_the_field(
 ) -> None:
     values: dict[str, object] = {"code": "S9", "name": "Kitchen", "timezone": "UTC", **given}
     with pytest.raises(Refused) as refused:
-        register.add_site(session, str(values.pop("code")), at=cast.OPENED, **values)  # type: ignore[arg-type]  # the table mixes types
+        register.add_site(session, str(values.pop("code")), at=cast.OPENED, **values)
     assert (refused.value.field, refused.value.code) == (field, code)
 
 

@@ -169,7 +169,7 @@ def test_nothing_is_owed_where_it_was_done_or_is_held(disposition: str, more: St
 
 
 def test_what_happens_later_changes_nothing() -> None:
-    later = out("5", on_day("09:00", 1), "discarded")  # type: ignore[arg-type]
+    later = out("5", on_day("09:00", 1), "discarded")
     day = told([*LOW, ordered(LOW, "hold.temperature", "discard"), later], as_of=on_day("10:00", 1))
     assert undone(day) == [("A-T1", "not_shown", "")]
 

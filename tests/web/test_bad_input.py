@@ -52,7 +52,7 @@ CASES = [
     ("a height above every kitchen", BOILING, {"temperature": "200", "altitude_m": "12000"}, "altitude_m"),
     ("another thermometer in words", COMPARED, {"reference_temperature": "same"}, "reference_temperature"),
     ("a used name", "/batches/A-B1/reheat", {"birds": "1", "reheat": "A-R1"}, "reheat"),
-]  # fmt: skip
+]
 
 
 @pytest.mark.usefixtures("kept")

@@ -67,7 +67,7 @@ def test_what_is_kept_is_believed_and_nothing_is_assessed_twice(
 
     def watched(source: object, row: object, day: date, **more: object) -> object:
         assessed.append(day)
-        return inner(source, row, day, **more)  # type: ignore[arg-type]
+        return inner(source, row, day, **more)
 
     monkeypatch.setattr("app.ledger.reading.day_reading.assess_site_day", watched)
     pat.get("/calendar")

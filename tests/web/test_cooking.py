@@ -61,7 +61,7 @@ def test_a_very_low_reading_is_kept_like_any_other(cook: Browser, database: Data
     keep(database, *loaded())
     probe(cook, "118").send()
     assert assessed(database).loads[0].spits[0].verdict == "pending"
-    assert str(assessed(database).loads[0].spits[0].lowest.value) == "118"  # type: ignore[union-attr]  # it was read
+    assert str(assessed(database).loads[0].spits[0].lowest.value) == "118"
 
 
 def test_the_next_bird_is_up_at_once(cook: Browser, database: Database) -> None:

@@ -31,7 +31,7 @@ def assessments(kept: None, monkeypatch: pytest.MonkeyPatch) -> list[Assessment]
     whole = day.assess
 
     def counted(*given: object, **more: object) -> Assessment:
-        made.append(whole(*given, **more))  # type: ignore[arg-type]
+        made.append(whole(*given, **more))
         return made[-1]
 
     for module in [*sys.modules.values()]:

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from asn1crypto.x509 import Certificate
     from cryptography import x509
     from pyhanko.sign.signers import SimpleSigner
+    from pyhanko.sign.timestamps import TimeStamper
 
 FIELD = "Signature"
 
@@ -44,7 +45,7 @@ def sign_as(identity: Identity, pdf: bytes, *, reason: str = "") -> bytes:
     return run_apart(_signed, identity, pdf, reason, None)
 
 
-def _signed(identity: Identity, pdf: bytes, reason: str, stamper: object) -> bytes:
+def _signed(identity: Identity, pdf: bytes, reason: str, stamper: "TimeStamper | None") -> bytes:
     # Imported here: it takes a third of a second, and no page needs it.
     from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
     from pyhanko.sign.fields import InvisSigSettings, MDPPerm, SigFieldSpec, SigSeedSubFilter
@@ -60,7 +61,7 @@ def _signed(identity: Identity, pdf: bytes, reason: str, stamper: object) -> byt
     )
     # PDF/A wants the widget printed and not hidden; without a box nothing is seen of it (ISO 19005-3, 6.3.2).
     field = SigFieldSpec(FIELD, invis_sig_settings=InvisSigSettings(set_print_flag=True, set_hidden_flag=False))
-    signer = PdfSigner(about, _signer(identity), timestamper=stamper, new_field_spec=field)  # type: ignore[arg-type]
+    signer = PdfSigner(about, _signer(identity), timestamper=stamper, new_field_spec=field)
     output = io.BytesIO()
     signer.sign_pdf(IncrementalPdfFileWriter(io.BytesIO(pdf)), output=output)
     return output.getvalue()
@@ -74,6 +75,7 @@ def _signer(identity: Identity) -> "SimpleSigner":
     key = identity.key.private_bytes(
         serialization.Encoding.DER, serialization.PrivateFormat.PKCS8, serialization.NoEncryption()
     )
+    # pyHanko leaves this one without types.
     above = SimpleCertificateStore.from_certs([_asn1(one) for one in identity.above])  # type: ignore[no-untyped-call]
     return SimpleSigner(
         signing_cert=_asn1(identity.certificate), signing_key=PrivateKeyInfo.load(key), cert_registry=above

@@ -34,7 +34,7 @@ def time_stamper(url: str) -> "TimeStamper | None":
             except (ValueError, TypeError, KeyError) as error:
                 raise OSError(f"the answer is no time stamp: {error}") from error
 
-    return _ByHttp()  # type: ignore[no-untyped-call]
+    return _ByHttp()  # type: ignore[no-untyped-call]  # pyHanko leaves it without types
 
 
 def stamp(url: str, content: bytes) -> bytes:
@@ -78,6 +78,6 @@ def imprint_of(token: bytes) -> bytes | None:
 def _ask(url: str, query: bytes) -> bytes:
     headers = {"Content-Type": "application/timestamp-query", "Accept": "application/timestamp-reply"}
     request = Request(url, data=query, headers=headers)  # noqa: S310  # settings take http and https alone
-    with urlopen(request, timeout=_PATIENCE_S) as answer:  # noqa: S310
+    with urlopen(request, timeout=_PATIENCE_S) as answer:  # noqa: S310  # the same
         content: bytes = answer.read(_LARGEST_ANSWER)
     return content
