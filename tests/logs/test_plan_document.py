@@ -1,7 +1,7 @@
 """The HACCP plan on paper, read back from its PDF: each point that a published text asks for, with its own value.
 
-FDA Food Code 8-201.14 is read in WAC 246-215-08215 and a county code; the numbers within 9 CFR 417.2(c) and the twelve
-steps of Codex CXC 1-1969 are from memory.
+FDA Food Code 8-201.14 is read in WAC 246-215-08215 and a county code; 9 CFR 417.2(c) and (d) in the Code of Federal
+Regulations of 2005; the twelve steps of Codex CXC 1-1969 as ISO 22000:2018, Annex A, repeats them.
 """
 
 import re

@@ -1,4 +1,7 @@
-"""When a plan is to be looked at again: 9 CFR 417.4(a)(3), at least once a year and after a change (from memory)."""
+"""When a plan is to be looked at again: at least once a year and after any change that could affect it.
+
+9 CFR 417.4(a)(3), read as the National Meat Association quoted it in January 2000.
+"""
 
 from datetime import UTC, datetime, timedelta
 

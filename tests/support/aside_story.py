@@ -56,6 +56,12 @@ def aside(day: Assessment, name: str) -> SetAsideView | None:
     return view
 
 
+def ways(day: Assessment, name: str) -> tuple[str, ...] | None:
+    """The ways out that are right for what is set aside there; None where nothing is."""
+    view = aside(day, name)
+    return None if view is None else view.ways
+
+
 def rules_of(day: Assessment, name: str) -> list[str]:
     view = aside(day, name)
     return [] if view is None else [key.partition(":")[0] for key in view.findings]

@@ -99,7 +99,7 @@ def records(record: PlanRecord) -> Section:
     )
     lines = (
         _("This program deletes no entry. For how long records must be kept, the authority says."),
-        _("For comparison: 9 CFR 417.5(e) asks inspected plants for one year for refrigerated food (from memory)."),
+        _("For comparison: 9 CFR 417.5(e) asks inspected plants for one year for refrigerated food."),
     )
     written = record.text("records")
     own = Block(title=words.plan_text_title("records"), lines=written.splitlines()) if written else Block()

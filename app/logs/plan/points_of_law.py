@@ -59,7 +59,8 @@ POINTS: Sequence[PointOfLaw] = (
     PointOfLaw(f"{_CODEX}, 11", N_("validation and verification"), "validation"),
     PointOfLaw(f"{_CODEX}, 12", N_("documents and records"), "records"),
 )
-"""The numbers within 9 CFR 417.2(c) and the twelve steps of CXC 1-1969 are from memory."""
+"""9 CFR 417.2(c) and (d) were read (editions of 2005 and 2007). The twelve steps of CXC 1-1969: read as ISO 22000:2018,
+Annex A, repeats them."""
 
 
 def points_of_law(sections: Sequence[Section]) -> Section:
