@@ -56,14 +56,10 @@ from .measures import (
 from .missed import missed_word
 from .names import (
     band_word,
-    compared_word,
     concern_word,
     country_word,
     decision_word,
-    disposition_word,
-    do_word,
     equipment_word,
-    group_word,
     identified_word,
     list_word,
     meaning_words,
@@ -71,15 +67,11 @@ from .names import (
     method_word,
     outcome_word,
     place_word,
-    provenance_word,
-    reason_word,
     role_word,
     scale_word,
-    setting_word,
     state_word,
     status_word,
     thawed_how_word,
-    to_word,
     verdict_word,
     via_word,
     watched_word,
@@ -89,11 +81,21 @@ from .patterns import pattern_words
 from .phrases import PhraseParts, checklist_phrases, correction_phrases, usual_phrases, withdrawal_phrases
 from .plan_texts import plan_text_asks, plan_text_title
 from .questions import asked_words, question_words
-from .settings import humidity_word, setting_value, species_word, value_words
+from .settings import (
+    compared_word,
+    group_word,
+    humidity_word,
+    provenance_word,
+    setting_value,
+    setting_word,
+    species_word,
+    value_words,
+)
 from .short import names_ending, short_name, show_short, show_whole
 from .spits import beside_words, condition_words, places_words, target_words
 from .subjects import sentence_start, subject_words
 from .time_starts import start_bar_words
+from .ways import disposition_word, do_word, reason_word, to_word
 
 __all__ = [
     "CheckWords",

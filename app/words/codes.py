@@ -2,14 +2,14 @@
 
 from collections.abc import Callable, Mapping
 
-from . import alarms, names, subjects
+from . import alarms, names, subjects, ways
 
 # Kinds of entries are not here: whoever types one by hand is a program, and is told the code.
 _BY_FIELD: Mapping[str, Callable[[str], str]] = {
     "about": subjects.kind_of_subject_word,
     "alarm": alarms.asks_word,
     "decision": names.decision_word,
-    "disposition": names.disposition_word,
+    "disposition": ways.disposition_word,
     "kind": names.equipment_word,
     "how": names.thawed_how_word,
     "list": names.list_word,
@@ -18,11 +18,11 @@ _BY_FIELD: Mapping[str, Callable[[str], str]] = {
     "of": names.measured_of_word,
     "outcome": names.outcome_word,
     "place": names.place_word,
-    "reason": names.reason_word,
+    "reason": ways.reason_word,
     "role": names.role_word,
     "scale": names.scale_word,
     "state": names.state_word,
-    "to": names.to_word,
+    "to": ways.to_word,
     "watched": names.watched_word,
 }
 

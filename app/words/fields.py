@@ -1,7 +1,7 @@
 """The words for the fields of entries and forms, as they stand beside a box and inside a message."""
 
 from .marking import N_, say
-from .names import setting_word
+from .settings import setting_word
 
 _FIELDS = {
     "": N_("entry"),

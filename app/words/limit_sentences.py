@@ -5,7 +5,7 @@ from collections.abc import Callable, Mapping
 from app.rules.plans.limits import TemperatureLimit
 from app.rules.plans.plan import Plan
 
-from . import measures, names
+from . import measures, names, ways
 from .checks import check_words
 from .marking import gettext as _
 from .marking import ngettext
@@ -101,8 +101,8 @@ def _time_control(plan: Plan) -> str:
 
 
 def _time_control_ways(plan: Plan) -> str:
-    ways = measures.joined_or([names.to_word(way) for way in plan.limits.time_control_ways])
-    return _("What is held by time alone is %(ways)s.", ways=ways)
+    allowed = measures.joined_or([ways.to_word(way) for way in plan.limits.time_control_ways])
+    return _("What is held by time alone is %(ways)s.", ways=allowed)
 
 
 def _time_control_procedure(plan: Plan) -> str:

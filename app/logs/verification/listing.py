@@ -3,9 +3,12 @@
 from dataclasses import dataclass
 from datetime import date
 
+from app import words
 from app.logs.charts import Chart
+from app.rules.day.shown import Assessment
+from app.rules.facts import Finding
 
-from ..blocks import VerdictWords
+from ..blocks import VerdictWords, verdict_words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,3 +45,10 @@ class Listing:
 def counted(rows: tuple[Row, ...]) -> str:
     """Give how many rows there are; empty for none."""
     return str(len(rows)) if rows else ""
+
+
+def finding_row(day: Assessment, finding: Finding, *more: str) -> Row:
+    """Give the row of a finding: its day and title, then its sentence, or what is given instead."""
+    said = words.finding_words(finding, day)
+    cells = (words.day_words(day.day), said.title, *(more or (said.sentence,)))
+    return Row(cells=cells, verdict=verdict_words(finding.verdict), day=day.day)

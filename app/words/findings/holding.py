@@ -3,7 +3,7 @@
 from app.rules.subjects.runs import LOOK_AGAIN
 from app.rules.subjects.time_start import LAST_READING
 
-from .. import measures, names
+from .. import measures, ways
 from ..marking import N_
 from ..marking import gettext as _
 from .context import FindingContext
@@ -48,7 +48,7 @@ def _disposition(context: FindingContext) -> str:
         "At %(at)s %(birds)s went out (%(to)s) after %(out)s out of temperature; the plan does not allow that.",
         at=context.onset,
         birds=measures.birds(context.measured["birds"]),
-        to=names.to_word(context.measured["to"]),
+        to=ways.to_word(context.measured["to"]),
         out=measures.duration(context.measured["out_s"]),
     )
 
@@ -106,6 +106,6 @@ def _time_control_returned(context: FindingContext) -> str:
         "At %(at)s %(birds)s went out (%(to)s). Under time control only this is allowed: %(ways)s.",
         at=context.onset,
         birds=measures.birds(context.measured["birds"]),
-        to=names.to_word(context.measured["to"]),
-        ways=", ".join(names.to_word(way) for way in context.limit["ways_out"]),
+        to=ways.to_word(context.measured["to"]),
+        ways=", ".join(ways.to_word(way) for way in context.limit["ways_out"]),
     )

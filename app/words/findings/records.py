@@ -1,6 +1,6 @@
 """What the records owe: birds unaccounted for, a missing sign-off, an action not carried out, in sentences."""
 
-from .. import measures, names
+from .. import measures, ways
 from ..checks import check_words
 from ..marking import N_
 from ..marking import gettext as _
@@ -50,7 +50,7 @@ def _titles(items: list[str]) -> str:
 
 @says("action.done", N_("corrective action carried out"))
 def _action_done(context: FindingContext) -> str:
-    ordered = names.disposition_word(context.limit["disposition"])
+    ordered = ways.disposition_word(context.limit["disposition"])
     birds = measures.birds(context.measured["birds"])
     if not context.is_not_met:
         return _(
@@ -63,7 +63,7 @@ def _action_done(context: FindingContext) -> str:
         "At %(at)s %(birds)s went out (%(to)s). The order was: %(ordered)s.",
         at=context.onset,
         birds=birds,
-        to=names.to_word(context.measured["to"]),
+        to=ways.to_word(context.measured["to"]),
         ordered=ordered,
     )
 
@@ -75,5 +75,5 @@ def _aside_left(context: FindingContext) -> str:
         since=context.time(context.measured["since"]),
         at=context.onset,
         birds=measures.birds(context.measured["birds"]),
-        to=names.to_word(context.measured["to"]),
+        to=ways.to_word(context.measured["to"]),
     )

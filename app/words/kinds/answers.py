@@ -4,7 +4,7 @@ from zoneinfo import ZoneInfo
 
 from app.kinds import ActionVerified, Checklist, CorrectiveAction, InChargeFrom, Note, Release, SignOff
 
-from .. import measures, names
+from .. import measures, names, ways
 from ..checks import answers_in_short, answers_words
 from ..marking import N_
 from ..marking import gettext as _
@@ -31,7 +31,7 @@ def _corrective_action(entry: CorrectiveAction, zone: ZoneInfo) -> str:
         "Cause: %(cause)s. Done: %(action)s. Food: %(disposition)s. To prevent it: %(prevention)s",
         cause=entry.cause.rstrip("."),
         action=entry.action.rstrip("."),
-        disposition=names.disposition_word(entry.disposition),
+        disposition=ways.disposition_word(entry.disposition),
         prevention=entry.prevention,
     ) + (_(" Told: %(told)s", told=entry.told) if entry.told else "")
 

@@ -4,7 +4,7 @@ from zoneinfo import ZoneInfo
 
 from app.kinds import BatchMoved, BatchOut, CoolingReading
 
-from .. import names
+from .. import ways
 from ..marking import N_
 from ..marking import gettext as _
 from ..short import short_name
@@ -24,7 +24,7 @@ def _batch_moved(entry: BatchMoved, zone: ZoneInfo) -> str:
 @says(BatchOut, N_("Out of the batch"))
 def _batch_out(entry: BatchOut, zone: ZoneInfo) -> str:
     return parts(
-        names.to_word(entry.to),
+        ways.to_word(entry.to),
         _("as %(value)s", value=entry.product) if entry.product else "",
         _("batch %(value)s", value=short_name(entry.into)) if entry.into else "",
         _("to %(value)s", value=entry.recipient) if entry.recipient else "",

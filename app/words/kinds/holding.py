@@ -4,7 +4,7 @@ from zoneinfo import ZoneInfo
 
 from app.kinds import HoldReading, TimeControlStarted, TrayMoved, TrayOut
 
-from .. import measures, names
+from .. import measures, names, ways
 from ..marking import N_
 from ..marking import gettext as _
 from ..short import short_name
@@ -24,9 +24,9 @@ def _tray_moved(entry: TrayMoved, zone: ZoneInfo) -> str:
 @says(TrayOut, N_("Out of the tray"))
 def _tray_out(entry: TrayOut, zone: ZoneInfo) -> str:
     return parts(
-        names.to_word(entry.to),
+        ways.to_word(entry.to),
         _("to %(value)s", value=entry.recipient) if entry.recipient else "",
-        names.reason_word(entry.reason) if entry.reason else "",
+        ways.reason_word(entry.reason) if entry.reason else "",
         _("tray %(value)s", value=short_name(entry.into)) if entry.into else "",
         _("as %(value)s", value=entry.product) if entry.product else "",
         _("batch %(value)s", value=short_name(entry.batch)) if entry.batch else "",

@@ -5,7 +5,7 @@ from zoneinfo import ZoneInfo
 from app.kinds import RawOut, Receiving, Thawing, UnitCheck
 from app.rules.subjects import thawing
 
-from .. import measures, names
+from .. import measures, names, ways
 from ..marking import N_
 from ..marking import gettext as _
 from .saying import parts, says
@@ -25,7 +25,7 @@ def _receiving(entry: Receiving, zone: ZoneInfo) -> str:
 
 @says(RawOut, N_("Raw birds out"))
 def _raw_out(entry: RawOut, zone: ZoneInfo) -> str:
-    return parts(_("raw, not loaded"), names.to_word(entry.to), entry.reason or "")
+    return parts(_("raw, not loaded"), ways.to_word(entry.to), entry.reason or "")
 
 
 @says(UnitCheck, N_("Unit check"))
