@@ -15,7 +15,7 @@ APP = ROOT / "app"
 LIBRARIES: dict[str, set[str]] = {
     "rules": set(),
     "clock.py": set(),
-    "db.py": {"sqlalchemy"},
+    "db": {"sqlalchemy"},
     "models": {"sqlalchemy"},
     "schema.py": {"alembic"},
     "ledger": {"sqlalchemy"},

@@ -13,8 +13,8 @@ import pytest
 from flask import Flask
 from sqlalchemy import exc
 
-from app import db, ledger, schema
-from app.db import Database
+from app import ledger, schema
+from app.db import Database, opening
 from app.server import health
 from app.server.outages import Outage, outage_of
 from app.words import outage_page_words, outage_to_do_words, outage_words
@@ -134,7 +134,7 @@ def test_a_disk_that_has_become_read_only(
 def test_a_file_that_another_program_holds(
     app: Flask, api: Api, browser: Browser, disk: SmallDisk, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(db, "_PATIENCE_S", 0.2)  # a cook is given longer; the answer is the same
+    monkeypatch.setattr(opening, "_PATIENCE_S", 0.2)  # a cook is given longer; the answer is the same
     monkeypatch.setattr(health, "_PATIENCE_S", 0.2)
     api.keep(note())
     with closing(sqlite3.connect(disk.folder / "ledger.db", isolation_level=None)) as other:
@@ -207,7 +207,7 @@ def test_a_database_server_that_is_stopped_and_started_again(
 def test_a_site_that_another_program_holds_on_postgresql(
     make_app: Callable[..., Flask], set_clock: SetClock, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(db, "_PATIENCE_S", 1)
+    monkeypatch.setattr(opening, "_PATIENCE_S", 1)
     monkeypatch.setattr(health, "_PATIENCE_S", 1)
     set_clock("12:00")
     with postgresql_kitchen(make_app) as (app, url):

@@ -9,8 +9,8 @@ import pytest
 from flask import Flask
 from sqlalchemy import exc
 
-from app import db, ledger
-from app.db import Database
+from app import ledger
+from app.db import Database, opening
 from tests.support import cast
 from tests.support.api import Api, is_problem
 
@@ -51,7 +51,7 @@ def test_nothing_is_kept_and_the_same_can_be_sent_again(api: Api, app: Flask, mo
 
 
 def test_a_database_that_stays_locked_is_away(api: Api, database: Database, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(db, "_PATIENCE_S", 0.2)  # a cook is given longer; the answer is the same
+    monkeypatch.setattr(opening, "_PATIENCE_S", 0.2)  # a cook is given longer; the answer is the same
     path = str(database.engine.url.database)
     with closing(sqlite3.connect(path, isolation_level=None)) as other:
         other.execute("BEGIN IMMEDIATE")

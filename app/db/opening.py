@@ -1,0 +1,127 @@
+"""Opening a database: SQLite with its settings and its lock, or PostgreSQL."""
+
+import os
+import sqlite3
+from contextlib import suppress
+from pathlib import Path
+from threading import Event
+from typing import Any
+
+from sqlalchemy import Connection, Dialect, Engine, create_engine, event
+from sqlalchemy.exc import DisconnectionError, OperationalError
+
+from .statements import run_by_driver
+
+_PATIENCE_S = 15
+"""How long a writer waits for those before it."""
+
+_FIRST_PAUSE_S, _LONGEST_PAUSE_S = 0.0002, 0.002
+_NEVER = Event()
+"""Never set: to wait for it is to pause."""
+
+_NOT_OPENED = ("SQLITE_CANTOPEN", "SQLITE_READONLY_DIRECTORY", "SQLITE_READONLY_CANTINIT")
+
+
+def make_engine(url: str) -> Engine:
+    """Give the engine for a URL; `sqlite:///file:` is opened for reading alone."""
+    if url.startswith("sqlite:///file:"):
+        engine = create_engine(url)
+        event.listen(engine, "connect", _prepare_reading)
+        event.listen(engine, "begin", _begin_sqlite)
+        return engine
+    if not url.startswith("sqlite"):
+        # Whoever cannot have the lock, or the server, hears of it in time.
+        impatient = {"connect_timeout": 10, "options": f"-c lock_timeout={_PATIENCE_S * 1000}"}
+        return create_engine(url, pool_pre_ping=True, connect_args=impatient)
+    engine = create_engine(url, connect_args={"timeout": _PATIENCE_S})
+    event.listen(engine, "do_connect", _open_sqlite)
+    event.listen(engine, "connect", _prepare_sqlite)
+    event.listen(engine, "checkout", _drop_unchanging)
+    event.listen(engine, "begin", _begin_sqlite)
+    return engine
+
+
+class _Connection(sqlite3.Connection):
+    is_unchanging = was_used = False
+    """Opened as a file that nobody can change; and whether it was taken out of the pool before."""
+
+
+def _open_sqlite(_dialect: Dialect, record: Any, arguments: list[Any], options: dict[str, Any]) -> Any:
+    """Open an SQLite file; on a read-only disk, where SQLite cannot lay its own files beside it, for reading alone.
+
+    Without a write-ahead log beside it, the file holds everything that was acknowledged.
+    """
+    name = str(arguments[0])
+    _make_private(name)
+    connection = sqlite3.connect(*arguments, factory=_Connection, **options)
+    try:
+        connection.execute("PRAGMA schema_version")
+    except sqlite3.OperationalError as error:
+        if error.sqlite_errorname not in _NOT_OPENED or not Path(name).is_file() or Path(f"{name}-wal").exists():
+            return connection  # the first statement says what is wrong
+        connection.close()
+        address = f"{Path(name).absolute().as_uri()}?immutable=1"
+        connection = sqlite3.connect(address, factory=_Connection, **{**options, "uri": True})
+        connection.is_unchanging = True
+    return connection
+
+
+def _make_private(name: str) -> None:
+    """Make a file that is not there yet readable by its owner only; what SQLite lays beside it is as private as it."""
+    if name.startswith((":", "file:")):
+        return
+    with suppress(OSError):  # it is there, or SQLite says why it cannot be
+        os.close(os.open(name, os.O_RDWR | os.O_CREAT | os.O_EXCL, 0o600))
+
+
+def _drop_unchanging(connection: Any, _record: Any, _proxy: Any) -> None:
+    """Open the file anew each time: the disk may take something again, and then others write to it."""
+    if connection.is_unchanging and connection.was_used:
+        raise DisconnectionError
+    connection.was_used = True
+
+
+def _prepare_reading(connection: Any, _record: Any) -> None:
+    connection.isolation_level = None
+
+
+def _prepare_sqlite(connection: Any, _record: Any) -> None:
+    # The driver's own transaction handling opens transactions too late for us; BEGIN is ours to say.
+    connection.isolation_level = None
+    if connection.is_unchanging:
+        return
+    connection.execute("PRAGMA journal_mode=WAL")
+    connection.execute("PRAGMA synchronous=FULL")  # an accepted entry survives a power cut
+    connection.execute("PRAGMA foreign_keys=ON")
+    # Ids are random, so a long list of entries touches many pages of their index: room for those, and fewer copies of
+    # each from the log into the file.
+    connection.execute("PRAGMA cache_size=-16384")  # KiB
+    connection.execute("PRAGMA wal_autocheckpoint=4096")  # pages
+    connection.execute("PRAGMA recursive_triggers=ON")  # so INSERT OR REPLACE fires the DELETE trigger too
+
+
+def _begin_sqlite(connection: Connection) -> None:
+    if connection.get_execution_options().get("sqlite_begin") != "IMMEDIATE":
+        run_by_driver(connection, "BEGIN", ())
+        return
+    run_by_driver(connection, "PRAGMA busy_timeout = 0", ())
+    try:
+        _take_write_lock(connection, connection.get_execution_options().get("patience_s", _PATIENCE_S))
+    finally:
+        run_by_driver(connection, f"PRAGMA busy_timeout = {_PATIENCE_S * 1000}", ())
+
+
+def _take_write_lock(connection: Connection, patience_s: float) -> None:
+    # SQLite's own wait looks again after 1, 2, 5, 10 ms and so on: behind a writer that takes half a millisecond the
+    # next would mostly sleep.
+    waited_s, pause_s = 0.0, _FIRST_PAUSE_S
+    while True:
+        try:
+            run_by_driver(connection, "BEGIN IMMEDIATE", ())
+        except OperationalError as error:
+            if getattr(error.orig, "sqlite_errorname", "") != "SQLITE_BUSY" or waited_s >= patience_s:
+                raise
+        else:
+            return
+        _NEVER.wait(pause_s)
+        waited_s, pause_s = waited_s + pause_s, min(2 * pause_s, _LONGEST_PAUSE_S)
