@@ -28,6 +28,7 @@ _DRAWN = ("properties",)
 
 _NEAR = {
     "exposure": ("one_time_out", "mixed_trays", "holding", "time_control", "prepared"),
+    "tray_exposure": ("one_time_out", "mixed_trays", "holding", "time_control"),
     "parts": ("mixed_trays", "holding", "one_time_out"),
     "cooling_stages": ("cooling", "prepared"),
     "time_start": ("time_control",),

@@ -17,6 +17,7 @@ from .operators import operators
 
 HEART = (
     "app/rules/history/exposure.py",
+    "app/rules/history/tray_exposure.py",
     "app/rules/history/parts.py",
     "app/rules/subjects/holding.py",
     "app/rules/subjects/time_control.py",

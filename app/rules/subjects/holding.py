@@ -27,8 +27,8 @@ from ..day.registry import Critical, Each, rule
 from ..day.report import shown
 from ..facts import Verdict
 from ..history import holders, kitchen
-from ..history.exposure import TrayExposure
 from ..history.origins import what_left
+from ..history.tray_exposure import TrayExposure
 from ..plans.adopted_values import FIRST_BAND
 from ..plans.limits import minutes
 from ..plans.plan import Plan

@@ -14,9 +14,9 @@ from ..day.reach import FOOD
 from ..day.registry import Critical, Each, rule
 from ..day.report import shown
 from ..facts import Verdict
-from ..history.exposure import TrayExposure
 from ..history.holders import Tray
 from ..history.origins import what_left
+from ..history.tray_exposure import TrayExposure
 from ..plans.plan import Plan
 from .time_start import LAST_READING, judge_start
 
