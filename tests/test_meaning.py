@@ -19,7 +19,7 @@ ADOPTING = {
     "app/web/kitchen/from_paper.py": {"limits"},  # when its business day starts
     "app/web/setup/limit_forms.py": {"cook_core", "cook_humidity", "cook_table"},
     "app/web/setup/plan_changes.py": {"limits"},
-    "app/web/setup/relied_on.py": {"limits", "time_control_procedure"},
+    "app/register/relied_on.py": {"limits", "time_control_procedure"},
 }
 """Where a plan itself is shown, typed and adopted, value by value and by name."""
 

@@ -52,6 +52,7 @@ from .plan_files import LARGEST_FILE, find_file, forget_files, keep_file
 from .plans import OwnWords, adopt_plan, newest_plan, next_version, plan_in_force, settings_of
 from .recording import COMMAND, Author
 from .refused import Refused
+from .relied_on import check_procedure
 from .set_up_links import LinkState, issue_set_up_link, set_up_link_state, use_set_up_link
 from .sign_ins import begin_sign_in, end_sign_in, has_shown_password, is_signed_in, show_password
 from .sites import (
@@ -113,6 +114,7 @@ __all__ = [
     "changes_to_tell",
     "check_password",
     "check_pin",
+    "check_procedure",
     "checked_address",
     "drafted_words",
     "end_sign_in",

@@ -24,6 +24,7 @@ from app.rules.plans.adopted_values import Attachment
 from .people import find_person
 from .recording import Author, lock_site, record
 from .refused import Refused, checked_line
+from .relied_on import check_procedure
 
 DEFAULT_CODE = "us_food_code_2022"
 
@@ -66,8 +67,8 @@ def adopt_plan(
     `code` None keeps the code in force. While the code stays, what the earlier version set stays too:
     `settings` are added to it, one that is the code's own value is dropped, a `variance` or `authority` of None is
     kept and "" ends it. `own` is all that the kitchen wrote itself; without it, what the earlier version has stays.
-    Raises Refused (login forbidden; after moved; variance, authority) and rules.settings.PlanRefused (as
-    `check_adoption` does).
+    Raises Refused (login forbidden; after moved; variance, authority; time_control_procedure relied_on) and
+    rules.settings.PlanRefused (as `check_adoption` does).
     """
     if by.site_id != site.id or not may(by.role, Permission.ADOPT_PLAN) or by.retired_at is not None:
         raise Refused("login", "forbidden", value=by.login)
@@ -89,6 +90,8 @@ def adopt_plan(
         adopted_by=by.login,
         adopted_at=moment,
     )
+    if before is not None:
+        check_procedure(session, site.code, plan_in_force(version, on), at=moment)
     written = own or (OwnWords.of(ledger.read_plans(session, site.code)[-1]) if before else OwnWords())
     session.add(version)
     about = {**written_plan(version, on=on), **written.told()}

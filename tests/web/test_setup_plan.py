@@ -2,8 +2,10 @@
 
 from collections.abc import Callable
 from datetime import datetime, timedelta
+from pathlib import Path
 
 import pytest
+from flask import Flask
 
 from app import ledger
 from app.db import Database
@@ -13,6 +15,7 @@ from tests.support import cast
 from tests.support.browsing import Browser
 from tests.support.drafts import keep, ordinary_day, pulled
 from tests.support.plan_pages import adopt, change
+from tests.support.terminal import Terminal
 
 
 @pytest.fixture
@@ -203,6 +206,29 @@ def test_a_procedure_that_trays_rely_on_is_not_dropped(pat: Browser, database: D
     assert page.status == 422
     assert "Held by time alone right now: A-T1. Empty them first, or keep the procedure." in page.words
     assert 'id="line-errors"' in page.html
+
+
+def test_the_terminal_refuses_it_with_the_same_sentence(
+    pat: Browser, app: Flask, database: Database, tmp_path: Path
+) -> None:
+    adopt(pat, time_control_procedure="TC-1")
+    keep(database, *pulled(), *HELD)
+    terminal = Terminal(app, tmp_path)
+    line = ("plan", "S1", "--login", "pat", "--password-file", terminal.password)
+    said = terminal.fail(*line, "--set", "time_control_procedure=")
+    assert said.endswith("Held by time alone right now: A-T1. Empty them first, or keep the procedure.")
+    terminal.run(*line, "--set", "hot_holding=140F/60C")
+    with database.reading() as session:
+        assert [plan.version for plan in ledger.read_plans(session, "S1")] == [1, 2, 3]
+
+
+def test_another_code_that_drops_the_procedure_is_refused(pat: Browser, database: Database) -> None:
+    adopt(pat, time_control_procedure="TC-1")
+    keep(database, *pulled(), *HELD)
+    pat.get("/setup/plan/new").send("/setup/plan/draft/code", code="england_2013")
+    page = pat.get("/setup/plan/new").send("/setup/plan", password=cast.PASSWORD)
+    assert page.status == 422
+    assert "Held by time alone right now: A-T1." in page.words
 
 
 def test_a_procedure_that_no_tray_relies_on_may_go(pat: Browser, database: Database) -> None:

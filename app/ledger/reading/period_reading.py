@@ -48,6 +48,12 @@ _decode = json.JSONDecoder().raw_decode
 """What json.loads does after having looked for the encoding and for blanks: of hashed bytes both are known."""
 
 
+def _decoded(bodies: Sequence[bytes]) -> Sequence[_Body]:
+    """Read many hashed objects as one list: each alone would make the names of its fields anew."""
+    found: Sequence[_Body] = _decode(str(b"[" + b",".join(bodies) + b"]", "utf-8"))[0]
+    return found
+
+
 def has_entries(session: Session, code: str, starts_at: datetime, ends_at: datetime) -> bool:
     """Whether anything of the kitchen was seen from one moment until just before another."""
     row = register.get_site_row(session, code)
@@ -87,11 +93,13 @@ def page_of(source: Source, kinds: Sequence[str], *, site_id: int, at: int, ends
 def _counted(source: Source, site_id: int, page: Result, part: bytes) -> Iterator[Counted]:
     roots = [row[1] for row in page]
     newest: dict[int, int] = dict(_NEWEST.run(source, site_id=site_id, first=min(roots), last=max(roots)))
-    mended = [root for seq, root, *_rest in page if seq != root and newest[root] == seq]
+    # Looked for in the bytes, for reading them costs most; text that only looks like the field is read for nothing.
+    counting = [row for row in page if part in row[4]] if part else page
+    if newest:
+        counting = [row for row in counting if newest.get(row[1], row[1]) == row[0]]
+    mended = [row[1] for row in counting if row[0] != row[1]] if newest else []
     firsts: dict[int, bytes] = dict(_BODIES.run_among(source, mended, site_id=site_id)) if mended else {}
-    for seq, root, at, recorded, body in page:
-        # Looked for in the bytes, for reading them costs most; text that only looks like the field is read for nothing.
-        if part in body and newest.get(root, root) == seq:
-            told, _end = _decode(str(body, "utf-8"))
-            if "withdrawn" not in told:
-                yield at, recorded, told, told if seq == root else json.loads(firsts[root])
+    for row, told in zip(counting, _decoded([row[4] for row in counting]), strict=True):
+        if "withdrawn" not in told:
+            seq, root, at, recorded, _body = row
+            yield at, recorded, told, told if seq == root else json.loads(firsts[root])

@@ -3,20 +3,19 @@
 Times are the kitchen's own with their offset from UTC; a temperature stands under the unit that it was read in.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import datetime
 from decimal import Decimal
 from functools import lru_cache
-from typing import Any
+from typing import Any, NamedTuple
 from zoneinfo import ZoneInfo
 
 from sqlalchemy.orm import Session
 
 from app import ledger
 from app.db import milliseconds, moment
-from app.kinds import KINDS, OvenSetting, RawOut, Receiving
-from app.kinds.form import Shown, form_of
-from app.kinds.reading import entry_of
+from app.kinds import KINDS, Entry, OvenSetting, RawOut, Receiving
+from app.kinds.form import FILL, OPEN, TAKE, Shown, form_of, once_a_kind
 from app.rules.day.register_calendar import RegisterCalendar
 
 from .cells import Row
@@ -28,7 +27,7 @@ READ = tuple(
     and any(isinstance(one.type, Shown) and one.attribute == "reading" for one in form_of(kind).declared)
 )
 """Kinds that may carry a reading; the set point of an oven is none."""
-MOVING = (*(kind for kind in KINDS.values() if kind.flows is not KINDS["note"].flows), Receiving, RawOut)
+MOVING = (*(kind for kind in KINDS.values() if kind.flows is not Entry.flows), Receiving, RawOut)
 
 WHEN: Row = ("business_day", "local_time", "utc_offset_h")
 READINGS: Row = (
@@ -54,6 +53,8 @@ def hours(offset: str) -> str:
 _QUARTER_MS = 15 * 60 * 1000
 """Every offset from UTC is a multiple of a quarter of an hour: inside one the local hour stays the same."""
 
+_When = tuple[str, str, str]
+
 
 class Clock:
     """The kitchen's clock along the days: the business day and the local time of one moment after the other."""
@@ -61,9 +62,9 @@ class Clock:
     def __init__(self, calendar: RegisterCalendar) -> None:
         self._calendar, self._ends_ms, self._day, self._zone = calendar, -1, "", ZoneInfo("UTC")
         self._quarters: dict[int, tuple[str, int, str]] = {}
-        self._minutes: dict[int, tuple[str, str]] = {}
+        self._minutes: dict[int, _When] = {}
 
-    def when(self, at_ms: int) -> tuple[str, str, str]:
+    def when(self, at_ms: int) -> _When:
         """Give business day, local time and offset in hours of a moment that is not before the one asked for last."""
         if at_ms >= self._ends_ms:
             day = self._calendar.day_of(moment(at_ms))
@@ -71,28 +72,27 @@ class Clock:
             self._day, self._zone = day.isoformat(), self._calendar.zone_of(day)
             self._quarters.clear()
             self._minutes.clear()
-        return (self._day, *self._local(at_ms))
+        return self._of_minute(at_ms)
 
     def local(self, at_ms: int) -> str:
         """Give a moment on the clock of the day that was asked for last."""
-        return self._local(at_ms)[0]
+        return self._of_minute(at_ms)[1]
 
-    def _local(self, at_ms: int) -> tuple[str, str]:
+    def _of_minute(self, at_ms: int) -> _When:
         minute, rest = divmod(at_ms, 60_000)
-        known = self._minutes.get(minute)
-        if known is None:
-            known = self._minutes[minute] = self._minute(minute)
-        return f"{known[0]}{rest // 1000:02d}", known[1]
+        known = self._minutes.get(minute) or self._minute(minute)
+        return known if rest < 1000 else (known[0], f"{known[1][:-2]}{rest // 1000:02d}", known[2])
 
-    def _minute(self, minute: int) -> tuple[str, str]:
-        """Give a minute of the clock without its seconds, and the offset."""
+    def _minute(self, minute: int) -> _When:
+        """Give the first second of a minute of the clock."""
         quarter, rest = divmod(minute, 15)
         known = self._quarters.get(quarter)
         if known is None:
             text = moment(quarter * _QUARTER_MS).astimezone(self._zone).isoformat(" ", "seconds")
             known = self._quarters[quarter] = (text[:14], int(text[14:16]), hours(text[19:]))
         hour, first, offset = known
-        return f"{hour}{first + rest:02d}:", offset
+        found = self._minutes[minute] = (self._day, f"{hour}{first + rest:02d}:00", offset)
+        return found
 
 
 def readings(
@@ -106,20 +106,37 @@ def readings(
         read = get("temperature")
         if read is None:
             continue
-        when, entered = clock.when(seen_ms), first.get("entered_at")
-        is_mended = first is not body
+        day, local, offset = clock.when(seen_ms)
+        entered, is_mended, spit, bird = first.get("entered_at"), first is not body, get("spit"), get("bird")
+        written_ms = recorded_ms
         if entered or is_mended:  # rarely: else the column says when it was written
             written_ms = milliseconds(datetime.fromisoformat(entered or first["recorded_at"]))
-        else:
-            written_ms = recorded_ms
-        unit_code, is_f = get("unit_code"), body["unit"] == "F"
+        unit_code, is_f = get("unit_code", ""), body["unit"] == "F"
         yield (
-            *(*when, body["kind"], get("load"), get("spit"), get("bird"), get("place")),
-            *(get("tray"), get("batch"), get("reheat"), get("lot")),
-            *(unit_code, units.get(unit_code) if unit_code else None, get("of")),
-            *(read if is_f else None, None if is_f else read, get("held_s"), get("probe")),
-            *("yes" if first["late"] else "no", clock.local(written_ms), get("person")),
-            *("yes" if is_mended else "no", first["id"]),
+            day,
+            local,
+            offset,
+            body["kind"],
+            get("load", ""),
+            str(spit) if spit else "",
+            str(bird) if bird else "",
+            get("place", ""),
+            get("tray", ""),
+            get("batch", ""),
+            get("reheat", ""),
+            get("lot", ""),
+            unit_code,
+            units.get(unit_code, ""),
+            get("of", ""),
+            read if is_f else "",
+            "" if is_f else read,
+            get("held_s", ""),
+            get("probe", ""),
+            "yes" if first["late"] else "no",
+            clock.local(written_ms),
+            get("person", ""),
+            "yes" if is_mended else "no",
+            first["id"],
         )
 
 
@@ -129,39 +146,62 @@ def movements(
     """Give every movement of birds that counts: deliveries, what was loaded, pulled, moved, and went out."""
     clock = Clock(calendar)
     for seen_ms, _recorded_ms, body, first in ledger.counted_between(session, code, MOVING, starts_at, ends_at):
-        when = clock.when(seen_ms)
-        about = (body.get("lot"), body.get("supplier"), body.get("person"), "yes" if first is not body else "no")
-        for moved in _moved(body, str(first["id"])):
-            yield (*when, body["kind"], *moved, *about, first["id"])
+        when, get = clock.when(seen_ms), body.get
+        corrected = "yes" if first is not body else "no"
+        about = (get("lot", ""), get("supplier", ""), get("person", ""), corrected, first["id"])
+        for moved in movements_of(body):
+            yield (*when, body["kind"], *moved, *about)
 
 
-def _moved(body: Mapping[str, Any], root: str) -> Iterator[Row]:
-    """Give from kind and name, way, into kind and name, and birds of each movement that an entry records."""
-    if body["kind"] in (Receiving.KIND, RawOut.KIND):
-        is_out = body["kind"] == RawOut.KIND
-        yield (
-            *(("lot", body["lot"]) if is_out else (None, None)),
-            body.get("to") or body.get("decision"),
-            None,
-            None,
-            body["birds"],
-        )
-        return
-    flows = entry_of(body, root_seq=body["seq"], root=root).flows()
-    sources = [flow for flow in flows if flow.birds < 0]
-    targets = [flow for flow in flows if flow.birds > 0]
-    source = sources[0].subject if sources else None
-    out = -sum(flow.birds for flow in sources)
-    for flow in targets:
-        yield (
-            source and source.kind,
-            source and source.label,
-            body.get("to"),
-            flow.subject.kind,
-            flow.subject.label,
-            flow.birds,
-        )
-        out -= flow.birds
-    if source and out > 0:
-        way = body.get("to") if not targets else "discarded"
-        yield (source.kind, source.label, way or "discarded", None, None, out)
+_Moved = tuple[str, str, str, str, str, str]
+
+
+class _Way(NamedTuple):
+    """How entries of a kind name what birds leave, what they go into, and how many are thrown away at once."""
+
+    source: tuple[str, str]
+    """Kind of subject and field; two empty texts where birds come from nothing that is named."""
+    targets: tuple[tuple[str, str], ...]
+    lost: str
+
+
+@once_a_kind
+def _way(cls: type[Entry]) -> _Way:
+    named = [("spit" if name.of == "load" else name.of, field, name.role) for field, name in form_of(cls).named()]
+    taken = [(kind, field) for kind, field, role in named if role == TAKE]
+    filled = tuple((kind, field) for kind, field, role in named if role in (FILL, OPEN))
+    fields = form_of(cls).all_fields()
+    return _Way(taken[0] if taken else ("", ""), filled, next((name for name in _LOST if name in fields), ""))
+
+
+_LOST = ("discarded_birds", "discarded")
+
+
+def movements_of(body: Mapping[str, Any]) -> Iterable[_Moved]:
+    """Give from kind and name, way, into kind and name, and birds of each movement that an entry records.
+
+    Said by the fields of the hashed object: to make an entry of each costs more than all the rest of its row.
+    """
+    cls, birds = KINDS[body["kind"]], str(body["birds"])
+    if cls is Receiving:
+        return (("", "", body["decision"], "", "", birds),)
+    if cls is RawOut:
+        return (("lot", body["lot"], body["to"], "", "", birds),)
+    (kind, field), targets, lost_in = _way(cls)
+    taken = _label(body, kind, field) if kind else ""
+    lost = _count(body[lost_in]) if lost_in in body else 0
+    for into, named in targets:
+        if named in body:
+            put = (kind, taken, body.get("to", ""), into, _label(body, into, named), birds)
+            return (put, (kind, taken, "discarded", "", "", str(lost))) if lost else (put,)
+    out = str(Decimal(birds) + lost) if lost else birds
+    return ((kind, taken, body.get("to", "discarded"), "", "", out),)
+
+
+def _count(lost: str | int | list[int]) -> Decimal:
+    return Decimal(len(lost)) if isinstance(lost, list) else Decimal(lost)
+
+
+def _label(body: Mapping[str, Any], kind: str, field: str) -> str:
+    name: str = body[field]
+    return f"{name}/{body['spit']}" if kind == "spit" else name

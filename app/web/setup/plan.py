@@ -25,7 +25,7 @@ from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
 from ..signin.password_again import password_is_right
-from . import plan_page, relied_on
+from . import plan_page
 from .index import changing, kitchen, refusals_at
 
 blueprint = Blueprint("plan", __name__, url_prefix="/setup/plan")
@@ -134,7 +134,6 @@ def _adopted(session: Session, site: models.Site, now: datetime, form: AdoptionF
     after = int(typed) if typed.isascii() and typed.isdigit() else next_one.newest.version
     if after == next_one.newest.version and form.seen.data != draft.fingerprint:
         raise register.Refused("after", "moved")
-    relied_on.check_procedure(session, site.code, next_one.plan, at=now)
     adopted = register.adopt_plan(
         session,
         site,

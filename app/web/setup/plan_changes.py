@@ -21,7 +21,7 @@ from ..parts.page_form import PageForm
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
-from . import limit_forms, plan_page, relied_on
+from . import limit_forms, plan_page
 from .index import changing, kitchen, refusals_at
 from .limit_forms import ChecksForm, Editor, LimitForm
 from .own_checks import own_items
@@ -96,7 +96,7 @@ def _changed(session: Session, site: models.Site, name: str, form: LimitForm, ed
     coming = read_coming(session, site, changed)
     adoption.check_adoption(code, dict(coming.adopted.settings), on=today(), variance=variance)
     if name in ("time_control_procedure", "controls"):
-        relied_on.check_procedure(session, site.code, coming.plan, at=clock.utc_now())
+        register.check_procedure(session, site.code, coming.plan, at=clock.utc_now())
     return changed
 
 

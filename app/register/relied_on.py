@@ -6,8 +6,9 @@ from sqlalchemy.orm import Session
 
 from app import ledger
 from app.kinds import TimeControlStarted, of_kind
-from app.register import Refused
 from app.rules.plans.plan import Plan
+
+from .refused import Refused
 
 
 def check_procedure(session: Session, site: str, coming: Plan, *, at: datetime) -> None:
@@ -15,9 +16,10 @@ def check_procedure(session: Session, site: str, coming: Plan, *, at: datetime) 
 
     Raises Refused (time_control_procedure relied_on).
     """
-    trays = trays_by_time(session, site, at=at)
-    is_dropped = not coming.limits.time_control_procedure or not coming.has("time_control")
-    if trays and is_dropped and ledger.calendar_of(session, site).plan_at(at).limits.time_control_procedure:
+    stays = coming.limits.time_control_procedure and coming.has("time_control")
+    if stays or not ledger.calendar_of(session, site).plan_at(at).limits.time_control_procedure:
+        return
+    if trays := trays_by_time(session, site, at=at):
         raise Refused("time_control_procedure", "relied_on", trays=trays)
 
 
