@@ -13,7 +13,7 @@ import app.rules.day.judge  # noqa: F401  # declares every rule
 from app import words
 from app.kinds import KINDS
 from app.rules.day.registry import RULES, Rule, reaches
-from app.rules.facts import Verdict
+from app.rules.facts import Concern, Verdict
 from app.rules.plans.limits import GROUPS
 from app.rules.plans.plan import DEFAULT_CODE, Provenance, limits_on
 
@@ -85,10 +85,20 @@ def _row(rule: Rule) -> Sequence[str]:
 
 
 def _concerns(rule: Rule) -> str:
-    found = {verdict: words.concern_word(rule.concern(verdict)) for verdict in (Verdict.NOT_MET, Verdict.NOT_SHOWN)}
+    found = {verdict: words.concern_word(_concern(rule, verdict)) for verdict in (Verdict.NOT_MET, Verdict.NOT_SHOWN)}
     if len(set(found.values())) == 1:
-        return found[Verdict.NOT_MET]
-    return "; ".join(f"{words.verdict_word(verdict)}: {said}" for verdict, said in found.items())
+        said = found[Verdict.NOT_MET]
+    else:
+        said = "; ".join(f"{words.verdict_word(verdict)}: {said}" for verdict, said in found.items())
+    if not rule.sets_aside or rule.sets_aside.issuperset(rule.subjects):
+        return said
+    return f"{said}; of food that it sets aside: {words.concern_word(Concern.CRITICAL_LIMIT)}"
+
+
+def _concern(rule: Rule, verdict: Verdict) -> Concern:
+    """Give what a finding is about; where it sets aside the food of each of its subjects, always a critical limit."""
+    is_aside = all(rule.can_set_aside(verdict, kind) for kind in rule.subjects)
+    return Concern.CRITICAL_LIMIT if is_aside else rule.concern(verdict)
 
 
 def _dispositions(rule: Rule) -> str:
