@@ -70,7 +70,7 @@ def _view(number: str, finding: Finding, book: Logbook, *, mended: str = "") -> 
         concerns=words.concern_word(finding.concerns),
         status=words.status_word("sent_back" if answers.sent_back else finding.status),
         answers=(*((mended,) if mended else ()), *(_answer(entry, finding, book) for entry in given)),
-        checked=tuple(_in_short(entry, book) for entry in given),
+        checked=tuple(_in_short(entry, finding, book) for entry in given),
     )
 
 
@@ -103,6 +103,9 @@ def _answer(entry: Answer, finding: Finding, book: Logbook) -> str:
         entry=book.reference(entry),
         what=words.sentence_start(said.what),
     )
+    if isinstance(entry, Release) and not _frees(entry, finding, book):
+        without = _("it frees nothing: by the records as they now are, there was no food that it could release")
+        return f"{sentence} ({without})"
     answers = book.assessment.answers[finding.key]
     is_own = answers.by_author and answers.verified_by is not None and answers.verified_by.id == entry.id
     if not is_own:
@@ -111,11 +114,19 @@ def _answer(entry: Answer, finding: Finding, book: Logbook) -> str:
     return f"{sentence} ({own})"
 
 
-def _in_short(entry: Answer, book: Logbook) -> str:
+def _frees(release: Release, finding: Finding, book: Logbook) -> bool:
+    """Whether a release let go of any food: a later entry may show that the finding could not be released by then."""
+    food = book.assessment.food.get(finding.key)
+    return food is not None and any(one.root == release.root for one in food.released)
+
+
+def _in_short(entry: Answer, finding: Finding, book: Logbook) -> str:
     who = {"by": book.by(entry), "at": book.seen_and_written(entry)}
     if isinstance(entry, CorrectiveAction):
         disposition = words.disposition_word(entry.disposition)
         return _("Corrective action (%(disposition)s): %(by)s, %(at)s", disposition=disposition, **who)
     if isinstance(entry, ActionVerified):
         return _("%(outcome)s: %(by)s, %(at)s", outcome=words.sentence_start(words.outcome_word(entry.outcome)), **who)
+    if not _frees(entry, finding, book):
+        return _("Release that frees nothing: %(by)s, %(at)s", **who)
     return _("Released: %(by)s, %(at)s", **who)

@@ -156,8 +156,19 @@ def _noticed_when_loaded(chosen: list[str], mutant: Mutant) -> str | None:
     if child == 0:
         _limit(_SECONDS_OF_ALL)
         plant_before_loading(str(ROOT / mutant.path), mutant.source())
-        os._exit(_quietly(chosen))
+        os._exit(_quietly(chosen, NearestFirst(mutant.path)))
     return "loaded anew" if os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) else None
+
+
+@dataclass
+class NearestFirst:
+    """A pytest plugin that runs the tests in the order, and of the choice, that a changed file asks for."""
+
+    path: str
+
+    def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
+        """Put the tests about the file first, and leave those out that are not about it."""
+        items[:] = _nearest_first(items, self.path)
 
 
 def _quietly(chosen: list[str], *plugins: object) -> int:
