@@ -19,7 +19,8 @@ from app.rules.plans.settings import SETTINGS
 from app.rules.subjects.probe_checks import VALID_FOR
 from app.rules.subjects.runs import LOOK_AGAIN
 from app.rules.subjects.time_start import LAST_READING
-from app.words import names, subjects
+from app.words import subjects
+from app.words import ways as way_words
 from app.words.findings.saying import WORDS
 from tests.support import checkout
 
@@ -38,7 +39,7 @@ def lacking(rule: Rule) -> list[str]:
     asked += [("reach", bool(rule.reach)), ("test", f'"{rule.name}"' in TESTS)]
     asked += [(f"docs/{name}", f"| `{rule.name}` |" in text) for name, text in TABLES.items()]
     asked += [(f"limit {name}", name in SETTINGS) for name in rule.limits]
-    asked += [(f"word of {way}", way in names._DISPOSITIONS) for way in ways]
+    asked += [(f"word of {way}", way in way_words._DISPOSITIONS) for way in ways]
     asked += [(f"word of a {kind}", kind in (*subjects._SUBJECTS, "spit", "checklist")) for kind in rule.subjects]
     return [what for what, found in asked if not found]
 
