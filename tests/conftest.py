@@ -183,6 +183,7 @@ def app(worker_app: Flask, database: Database) -> Iterator[Flask]:
     config, opened = dict(worker_app.config), worker_app.extensions["database"]
     worker_app.config["DATABASE_URL"] = database.url
     worker_app.extensions["database"] = Database(database.url)
+    worker_app.extensions.pop("shared", None)  # what was made for the test before, with what that had patched
     yield worker_app
     worker_app.extensions["database"].engine.dispose()
     worker_app.extensions["database"] = opened

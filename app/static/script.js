@@ -4,19 +4,26 @@
 document.documentElement.classList.add("script");
 
 // ---- A live part fetches itself again: `data-live` holds the seconds between. ----
-async function fetchLive(address) {
-  const answer = await fetch(address, { headers: { "X-Fragment": "live" }, redirect: "manual" });
+const UNCHANGED = 304;
+
+// `known` names what the page has already: where that is still so, the answer is UNCHANGED and empty.
+async function fetchLive(address, known) {
+  const headers = { "X-Fragment": "live", ...(known && { "If-None-Match": known }) };
+  const answer = await fetch(address, { headers, redirect: "manual", cache: "no-store" });
   if (answer.headers.has("X-Now")) setTime(Number(answer.headers.get("X-Now")));
   return answer;
 }
 
 async function refresh(part) {
   if (document.hidden || part.contains(document.activeElement) || part.querySelector("details[open]")) return;
-  const answer = await fetchLive(location.href);
+  const answer = await fetchLive(location.href, part.known);
   if (answer.type === "opaqueredirect" || answer.status === 401) { location.reload(); return; }
-  if (!answer.ok) throw new Error(answer.status);
-  part.innerHTML = await answer.text();
-  part.querySelectorAll(TABLES).forEach(labelTable);
+  if (answer.status !== UNCHANGED) {
+    if (!answer.ok) throw new Error(answer.status);
+    part.innerHTML = await answer.text();
+    part.known = answer.headers.get("ETag");
+    part.querySelectorAll(TABLES).forEach(labelTable);
+  }
   part.seen = Date.now();
 }
 
@@ -52,10 +59,11 @@ async function tone() {
 }
 
 async function askDue(band) {
-  const answer = await fetchLive(band.dataset.alarm);
+  const answer = await fetchLive(band.dataset.alarm, band.known);
   if (answer.status >= 500) throw new Error(answer.status);
   if (!answer.ok) return;
   const text = await answer.text(), told = sessionStorage.getItem("told");
+  band.known = answer.headers.get("ETag");
   sessionStorage.setItem("due", text);
   if (band.innerHTML !== text) band.innerHTML = text;
   const keys = alarmsIn(band);
@@ -83,6 +91,7 @@ function tellForeseen(band) {
   if (line.textContent === text) return;
   line.className = "foreseen";
   line.textContent = text;
+  band.known = "";  // the next answer replaces it, whatever it says
   tone().catch(() => {});
 }
 

@@ -40,6 +40,12 @@ def present(source: Source, code: str, at: datetime) -> datetime:
     return at if newest is None else max(at, newest)
 
 
+def head_at_present(source: Source, code: str, at: datetime) -> tuple[int, str, datetime]:
+    """Give seq and hash of the newest entry, and the moment by which a running day is looked at, as `present` does."""
+    newest = rows.head(source, register.get_site_row(source, code))
+    return newest.seq, newest.hash, at if newest.recorded_at is None else max(at, newest.recorded_at)
+
+
 def clock_behind(session: Session, at: datetime) -> ClockBehind | None:
     """Give the first site for which a clock that says `at` is too far behind its records to keep anything, or None."""
     for code in session.scalars(select(models.Site.code).order_by(models.Site.id)):

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import product
 from math import exp, inf, log, sqrt
 from typing import Protocol
@@ -116,8 +117,13 @@ class _Fit:
     squares: float
 
 
-def weigh(points: Sequence[tuple[float, float]], beliefs: Beliefs) -> list[tuple[float, Fall]]:
+def weigh(points: Sequence[tuple[float, float]], beliefs: Beliefs) -> Sequence[tuple[float, Fall]]:
     """Give the ways down that fit readings (minute, °C), two or more, with their weights, which sum to 1."""
+    return _weighed(tuple(points), beliefs)
+
+
+@lru_cache(maxsize=128)  # every page that shows a batch weighs the same few readings again
+def _weighed(points: tuple[tuple[float, float], ...], beliefs: Beliefs) -> tuple[tuple[float, Fall], ...]:
     fits = list(_fits(points, beliefs))
     least = min(fit.squares for fit in fits)
     variance = (_SCATTER_COUNTS * _SCATTER_C**2 + least) / (_SCATTER_COUNTS + len(points) - 2)
@@ -128,7 +134,7 @@ def weigh(points: Sequence[tuple[float, float]], beliefs: Beliefs) -> list[tuple
             weight, error = fit.belief * likelihood / sqrt(fit.information), sqrt(variance / fit.information)
             ways += [(weight * share, fit.fall.moved(k * error)) for k, share in _NODES]
     whole = sum(weight for weight, _ in ways)
-    return [(weight / whole, fall) for weight, fall in ways]
+    return tuple((weight / whole, fall) for weight, fall in ways)
 
 
 def _fits(points: Sequence[tuple[float, float]], beliefs: Beliefs) -> Iterator[_Fit]:

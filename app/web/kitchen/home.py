@@ -13,12 +13,12 @@ from app.rules.day.shown import Assessment
 from app.rules.meaning.alarms import SOON
 
 from ..parts import navigation
-from ..parts.pages import page
+from ..parts.pages import is_whole, page
 from ..signin import identity
 from ..signin.identity import requires
 from .answer_jobs import owed, sent_back_jobs
 from .jobs import Job, Urgency
-from .running_day import assess_today
+from .made_once import part, unless_known
 from .set_aside import AsideLine, aside_lines
 from .work import work
 
@@ -62,7 +62,11 @@ def now() -> ResponseReturnValue:
     """Show what needs doing now. Who only reads begins at their first page."""
     if not identity.may(Permission.RECORD_KITCHEN_ENTRY):
         return redirect(_first_page(), 303)
-    assessment = assess_today()
+    live = part("home/_live.html", _work_of)
+    return page("home/now.html", live=live.html) if is_whole() else unless_known(live)
+
+
+def _work_of(assessment: Assessment) -> dict[str, object]:
     found = sorted([*work(assessment), *sent_back_jobs(assessment)], key=lambda job: (job.urgency, job.at))
     view = NowView(
         running_out=[job for job in found if job.urgency == Urgency.RUNNING_OUT],
@@ -74,18 +78,21 @@ def now() -> ResponseReturnValue:
         promptness=promptness(Logbook(assessment)) if identity.may(Permission.READ_DAY) else (),
         assessment=assessment,
     )
-    return page("home/now.html", view=view)
+    return {"view": view}
 
 
 @blueprint.get("/due")
 @requires(Permission.RECORD_KITCHEN_ENTRY)
 def due() -> ResponseReturnValue:
     """Give the band that stands on every page while something is lost soon, due or over; the script asks for it."""
-    assessment = assess_today()
+    return unless_known(part("home/due.html", _due_of))
+
+
+def _due_of(assessment: Assessment) -> dict[str, object]:
     found = sorted(work(assessment), key=lambda job: (job.urgency, job.at))
     until = assessment.as_of + _FORESEEN
     coming = [job for job in found if job.urgency == Urgency.LATER and job.alarm and job.at <= until]
-    return page("home/due.html", jobs=[job for job in found if job.sounds], coming=coming, soon=SOON)
+    return {"jobs": [job for job in found if job.sounds], "coming": coming, "soon": SOON}
 
 
 def _first_page() -> str:
