@@ -75,7 +75,7 @@ def part(template: str, view_of: Callable[[Assessment], dict[str, object]]) -> P
     def make() -> Part:
         with pages_in_turn.turn():
             head = _head()
-            html = Markup(render_template(template, reader=reader, **view_of(_today(reader.site))))  # noqa: S704 # ours
+            html = Markup(render_template(template, reader=reader, **view_of(_today(reader.site))))  # noqa: S704  # ours
         return Part(head, html, hashlib.sha256(html.encode()).hexdigest()[:32])
 
     return shared((template, reader), is_current=lambda made: made.head.covers(asked), make=make)
