@@ -75,7 +75,8 @@ function bindMeaning(form) {
   const target = form.querySelector("[data-meaning]"), now = form.querySelector("[data-now]");
   let asked = 0;
   async function ask(mine) {
-    const answer = await fetch(form.action || location.href, { method: "POST", body: new FormData(form), headers: { "X-Fragment": "meaning" } });
+    form.asking = new AbortController();  // given up once the number is saved: the next pad asks for itself
+    const answer = await fetch(form.action || location.href, { method: "POST", body: new FormData(form), headers: { "X-Fragment": "meaning" }, signal: form.asking.signal });
     const text = await answer.text();
     if (mine !== asked || !(answer.ok || answer.status === 422)) return;
     target.innerHTML = text;
@@ -122,10 +123,22 @@ function nameSave(form, codes, reading) {
 
 const TRY_AGAIN_MS = 3000;
 
+function pause(milliseconds) {
+  return new Promise((resolve) => setTimeout(resolve, milliseconds));
+}
+
 // The answer of the server takes the place of the main part: the next bird, the next spit, or the same with what is wrong.
 function exchange(text, url) {
-  const page = new DOMParser().parseFromString(text, "text/html"), main = page.querySelector("main");
-  if (!main) { location.assign(url); return; }
+  const page = new DOMParser().parseFromString(text, "text/html");
+  if (!page.querySelector("main")) { location.assign(url); return; }
+  show(page, url);
+  const said = document.querySelector("main .message") || document.querySelector("main");
+  said.tabIndex = -1;
+  said.focus({ preventScroll: true });
+  scrollTo(0, 0);
+}
+
+function show(page, url) {
   history.replaceState(null, "", url);
   document.title = page.title;
   showCount();
@@ -133,21 +146,22 @@ function exchange(text, url) {
   bind(document.querySelector("main"));
   setTime(Number(page.documentElement.dataset.now));
   keepWho();
-  const said = document.querySelector("main .message") || document.querySelector("main");
-  said.tabIndex = -1;
-  said.focus({ preventScroll: true });
-  scrollTo(0, 0);
 }
 
-async function save(form, data, saving) {
+// Sends what is saved; null where the server is gone, or cannot keep anything now.
+async function post(url, data) {
+  const answer = await fetch(url, { method: "POST", body: data, headers: { "X-Exchange": "main" } }).catch(() => null);
+  return answer && answer.status < 500 ? answer : null;
+}
+
+// The form stays until the server has answered: what was typed is sent again while the server is gone.
+async function saveHere(url, data, saving) {
   for (;;) {
-    try {
-      const answer = await fetch(form.action || location.href, { method: "POST", body: data, headers: { "X-Exchange": "main" } });
-      if (answer.status < 500) return exchange(await answer.text(), answer.url);
-    } catch { /* the server is gone; the number stays and is sent again */ }
+    const answer = await post(url, data);
+    if (answer) return exchange(await answer.text(), answer.headers.get("Content-Location") || answer.url);
     saving.textContent = saving.dataset.saving;
     saving.classList.add("failed");
-    await new Promise((resolve) => setTimeout(resolve, TRY_AGAIN_MS));
+    await pause(TRY_AGAIN_MS);
     if (!saving.isConnected) return;
   }
 }
@@ -155,20 +169,25 @@ async function save(form, data, saving) {
 function bindSaving(form) {
   const saving = form.querySelector("[data-saving]");
   nameSave(form, "", "");
-  form.addEventListener("submit", (event) => {
+  form.addEventListener("submit", async (event) => {
     event.preventDefault();
-    if (form.dataset.sent) return;  // a second tap while the first is on its way sends nothing
+    if (form.dataset.sent || isSecondTap(form)) return;  // a second tap while the first is on its way sends nothing
     form.dataset.sent = "yes";
+    if (form.asking) form.asking.abort();
+    const data = new FormData(form, event.submitter), url = form.action || location.href;
+    if (!(await isTurnOf(form, saving))) return;
+    if (saveBehind(form, url, data, event.submitter)) return;
     saving.textContent = saving.dataset.saves;  // at once: what was tapped is on its way
     saving.classList.remove("failed");
-    const data = new FormData(form, event.submitter);
-    save(form, data, saving).finally(() => delete form.dataset.sent);
+    saveHere(url, data, saving).finally(() => delete form.dataset.sent);
   });
   form.addEventListener("input", () => { form.dataset.typed = "yes"; });
+  if (form.dataset.follow) bindNext(form);
 }
 
 // A number that was typed and not saved is not left behind without a question.
 window.addEventListener("beforeunload", (event) => {
   const typed = [...document.querySelectorAll("form[data-typed]:has([data-saving])")];
-  if (typed.some((form) => !form.dataset.sent && form.elements.temperature && form.elements.temperature.value)) event.preventDefault();
+  const isTyped = typed.some((form) => !form.dataset.sent && form.elements.temperature && form.elements.temperature.value);
+  if (isTyped || onItsWay) event.preventDefault();
 });

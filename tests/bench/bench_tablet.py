@@ -8,10 +8,11 @@ import tempfile
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from threading import Thread
 from unittest import mock
+from uuid import uuid4
 
 from flask import Flask
 from playwright.sync_api import Browser, CDPSession, Page, sync_playwright
@@ -47,13 +48,19 @@ def main() -> None:
         _say("what a number means, after the last digit", _meaning_ms(page, pad), MOST_MEANING_MS)
         _say("a key, from the tap to its digit painted", _key_ms(page, pad), MOST_STATE_MS)
         _say("Save, from the tap until the screen says so", _save_ms(page, pad, _SAYS_SO), MOST_STATE_MS)
-        _tell("Save, until the server has kept it and the next bird is painted", _save_ms(page, pad, _NEXT_BIRD))
+        next_bird, next_spit, answered, way = _next_pads(page, _fresh_spits(app))
+        _say("Save, from the tap until the next bird is painted", next_bird, MOST_STATE_MS)
+        _say("Save, from the tap until the next spit is painted", next_spit, MOST_STATE_MS)
+        _tell("Save, until the server's answer is painted", answered)
+        _tell("Save, the way to the server and back of that", way)
         browser.close()
         print(f"live updates of {TABLETS} tablets: {_cores(app, credential):.3f} of a core (at most {MOST_CORE})")
 
 
 _SAYS_SO = "document.querySelector('[data-saving]').textContent"
-_NEXT_BIRD = "!document.querySelector('main').dataset.before"
+_NEXT_PAD = "!document.querySelector('main').isOld"
+_ANSWERED = "document.querySelector('main > .message')"
+_ROUND_TRIP = "performance.getEntriesByType('resource').findLast((one) => one.initiatorType === 'fetch').duration"
 
 
 def _say(what: str, times_ms: list[float], at_most: int) -> None:
@@ -94,6 +101,21 @@ def _pad(app: Flask) -> str:
         day = ledger.assess_day(session, kitchen.SITE, ledger.today(session, kitchen.SITE, NOW), as_of=NOW)
     load, spit = next((load.load, spit.spit) for load in day.loads for spit in load.spits if spit.birds_on)
     return f"/loads/{load}/spits/{spit}/probe"
+
+
+def _fresh_spits(app: Flask) -> list[str]:
+    """Load spits that nobody has probed, two for each round, and give their pads."""
+    _loads, load, _spits, *_rest = _pad(app).strip("/").split("/")
+    spits = range(10, 10 + 2 * (ROUNDS + 1))
+    own = {"kind": "spit_loaded", "observed_at": (NOW - timedelta(minutes=1)).isoformat(), "load": load}
+    what = {"birds": 5, "lot": "bench", "ties": 6, "skewers": 2}
+    cook = ledger.Caller("wren", "Wren", "cook", f"tablet:{kitchen.TABLET}")
+    database: Database = app.extensions["database"]
+    with database.writing() as session:
+        drafts = [{"id": str(uuid4()), **own, "spit": spit, **what} for spit in spits]
+        results = ledger.append(session, kitchen.SITE, drafts, by=cook, at=NOW, together=True)
+    assert all(result.status == "accepted" for result in results), results
+    return [f"/loads/{load}/spits/{spit}/probe" for spit in spits]
 
 
 # ---- in the browser ------------------------------------------------------------------------------------------------
@@ -187,6 +209,39 @@ def _save_ms(page: Page, pad: str, until: str) -> list[float]:
         return _tap_ms(page, ".save", until)
 
     return _rounds(once)
+
+
+def _next_pads(page: Page, pads: list[str]) -> tuple[list[float], list[float], list[float], list[float]]:
+    """Give for two readings of each spit how long the next bird, the next spit and the server's answer took."""
+    next_bird, next_spit, answered, way = [], [], [], []
+    for number, pad in enumerate(pads[1::2]):
+        _ready(page, pad)
+        times = [_next_ms(page), _next_ms(page)]
+        if number:  # the first is for warming up
+            next_bird.append(times[0][0])
+            next_spit.append(times[1][0])
+            answered += [one[1] for one in times]
+            way += [one[2] for one in times]
+    return next_bird, next_spit, answered, way
+
+
+_TYPED_MS = 800
+"""How long a cook looks at what the number means before Save; the pad of the next spit is fetched meanwhile."""
+
+
+def _next_ms(page: Page) -> tuple[float, float, float]:
+    """Type and save one reading; give how long the next pad took, then the answer, and the way of that alone."""
+    for digit in "171":
+        page.click(f"[data-pad] [data-key='{digit}']")
+    page.wait_for_timeout(_TYPED_MS)
+    page.evaluate("document.querySelectorAll('main > .message').forEach((one) => one.remove())")
+    page.evaluate("void (document.querySelector('main').isOld = true)")
+    page.evaluate(_MEASURE)
+    for name, until in (("turned", _NEXT_PAD), ("answered", _ANSWERED)):
+        page.evaluate(f"void (window.{name} = tapped(document.querySelector('.save'), () => {until}))")
+    page.click(".save")
+    turned, answered, way = (float(page.evaluate(one)) for one in ("window.turned", "window.answered", _ROUND_TRIP))
+    return turned, answered, way
 
 
 def _rounds(once: Callable[[], float]) -> list[float]:

@@ -7,7 +7,7 @@ import pytest
 from tests.support.browsing import Browser
 
 
-@pytest.mark.parametrize("file", ["style.css", "kitchen.css", "pad.js", "script.js", "mark.svg"])
+@pytest.mark.parametrize("file", ["style.css", "kitchen.css", "pad.js", "next_bird.js", "script.js", "mark.svg"])
 def test_a_static_text_is_packed_and_is_what_it_was(cook: Browser, file: str) -> None:
     plain = cook.client.get(f"/static/{file}")
     packed = cook.client.get(f"/static/{file}", headers={"Accept-Encoding": "gzip, br"})

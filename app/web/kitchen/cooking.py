@@ -1,8 +1,8 @@
 """A load in the oven: its page, probing a spit, pulling a spit into a tray."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from flask import Blueprint, abort, flash, redirect, request, url_for
+from flask import Blueprint, abort, flash, make_response, redirect, request, url_for
 from flask.typing import ResponseReturnValue
 from flask_babel import gettext as _
 from flask_babel import lazy_gettext as _l
@@ -26,6 +26,7 @@ from ..signin.identity import requires
 from . import confirming, readings
 from .lethality_lines import lethality_lines
 from .load_forecast import expected_lines, spit_forecasts
+from .next_bird import Probed, following, next_spit, spit_after
 from .readings import ReadingForm
 from .running_day import assess_today, entries_of
 from .set_aside import load_lines
@@ -66,8 +67,11 @@ class SpitPage:
     def with_(self, after: Assessment) -> "SpitPage":
         """Give the same spit as another assessment shows it."""
         load = next(load for load in after.loads if load.load == self.load.load)
-        spit = next(spit for spit in load.spits if spit.spit == self.spit.spit)
-        return SpitPage(assessment=after, load=load, spit=spit)
+        return replace(self, assessment=after, load=load).of_spit(self.spit.spit)
+
+    def of_spit(self, number: int) -> "SpitPage":
+        """Give another spit of the same load."""
+        return replace(self, spit=next(spit for spit in self.load.spits if spit.spit == number))
 
     @property
     def birds(self) -> range:
@@ -159,38 +163,63 @@ def load_page(load: str) -> ResponseReturnValue:
 def cook_reading(load: str, spit: int) -> ResponseReturnValue:
     """Probe a bird: what the number means is shown, then it is saved."""
     view = find_spit(load, spit)
-    bird, place = next_to_probe(view, tapped=request.args.get("bird", type=int))
-    form = CookReadingForm.of_request(bird=str(bird), place=place, **readings.probe_presets())
+    if request.method == "GET":
+        return _show_pad(
+            view, _form(view, CookReadingForm(data=_presets(view, tapped=request.args.get("bird", type=int))))
+        )
+    form = _form(view, CookReadingForm(request.form))
+    pulls = url_for("pulling.spit_pulled", load=load, spit=spit)
+    if form.then.data == "pull" and not form.temperature.data:
+        return redirect(pulls, 303)
+    draft, pad = form.entry(view), _pad(view)
+    if pad.keeps(form, draft):
+        readings.remember_probe(draft)
+        flash(_("Saved: bird %(bird)s, %(place)s, %(reading)s.", **_said(draft)))
+        return redirect(pulls, 303) if form.then.data == "pull" else _lead_on(load, spit)
+    return _show_pad(view, form, pad)
+
+
+def _lead_on(load: str, spit: int) -> ResponseReturnValue:
+    """Lead to the next pad; a page that saves without leaving itself is given it at once, with its address."""
+    found = find_spit(load, spit)
+    view = found.of_spit(spit_after(found.load, found.spit))
+    address = url_for("cooking.cook_reading", load=load, spit=view.spit.spit)
+    if "X-Exchange" not in request.headers:
+        return redirect(address, 303)
+    answer = make_response(_show_pad(view, _form(view, CookReadingForm(data=_presets(view)))))
+    answer.status_code, answer.headers["Content-Location"] = 201, address
+    return answer
+
+
+def _pad(view: SpitPage) -> confirming.Pad:
+    return confirming.Pad(view.asking, view.bands)
+
+
+def _form(view: SpitPage, form: CookReadingForm) -> CookReadingForm:
     form.bird.choices = {str(bird): str(bird) for bird in view.birds}
     form.place.choices = {place: words.place_word(place) for place in ("breast", "thigh")}
     form.offer_probes(identity.current().site)
-    pad = confirming.Pad(view.asking, view.bands)
-    pulls = url_for("pulling.spit_pulled", load=load, spit=spit)
-    if request.method == "POST":
-        if form.then.data == "pull" and not form.temperature.data:
-            return redirect(pulls, 303)
-        draft = form.entry(view)
-        if pad.keeps(form, draft):
-            readings.remember_probe(draft)
-            flash(_("Saved: bird %(bird)s, %(place)s, %(reading)s.", **_said(draft)))
-            return redirect(pulls if form.then.data == "pull" else _next_pad(load, spit), 303)
-    status = 422 if form.errors_at() else 200
-    return page("cooking/cook_reading.html", status, view=view, form=form, pad=pad)
+    return form
 
 
-def _next_pad(load: str, spit: int) -> str:
-    """Give the next pad: of this spit while birds of it are to be probed, then of the next one that has some."""
-    view = find_load(assess_today(), load)
-    turning = [one for one in view.spits if one.birds_on]
-    in_turn = [one for one in turning if one.spit >= spit] + [one for one in turning if one.spit < spit]
-    due = next((one for one in in_turn if not _is_probed(view, one)), None)
-    return url_for("cooking.cook_reading", load=load, spit=due.spit if due else spit)
+def _presets(view: SpitPage, *, tapped: int | None = None) -> dict[str, str | None]:
+    """Give what stands on the pad before anything is typed: the bird that was tapped on its spit, else the next."""
+    probed = Probed.of(view.load, view.spit)
+    bird, place = (tapped, probed.place_of(tapped)) if tapped in view.birds and tapped else probed.next()
+    return {"bird": str(bird), "place": place, **readings.probe_presets()}
 
 
-def _is_probed(load: LoadView, spit: SpitView) -> bool:
-    """Whether as many birds as are asked for were probed, each at every place that is asked for."""
-    places = {place: {state.bird for state in spit.states if state.place == place} for place in meaning.places(load)}
-    return len(set.intersection(*places.values())) >= spit.birds_needed
+def _show_pad(view: SpitPage, form: CookReadingForm, pad: confirming.Pad | None = None) -> ResponseReturnValue:
+    other = next_spit(view.load, view.spit.spit)
+    return page(
+        "cooking/cook_reading.html",
+        422 if form.errors_at() else 200,
+        view=view,
+        form=form,
+        pad=pad or _pad(view),
+        following=following(view.load, view.spit),
+        next_spit=url_for("cooking.cook_reading", load=view.load.load, spit=other) if other else "",
+    )
 
 
 def find_load(assessment: Assessment, name: str) -> LoadView:
@@ -204,24 +233,6 @@ def find_spit(load: str, spit: int) -> SpitPage:
     found = find_load(assessment, load)
     view = next((one for one in found.spits if one.spit == spit), None) or abort(404)
     return SpitPage(assessment=assessment, load=found, spit=view)
-
-
-def next_to_probe(view: SpitPage, *, tapped: int | None = None) -> tuple[int, str]:
-    """Give the bird and place to be probed next: one not yet probed while some are needed, else one that was low.
-
-    Of a bird that was tapped on its spit, the place that is not yet read or was low.
-    """
-    places = meaning.places(view.load)
-    if tapped is not None and tapped in view.birds:
-        states = {place: view.state(tapped, place) for place in places}
-        return tapped, min(places, key=lambda place: (state := states[place]) is not None and state.met)
-    birds = [bird for bird in view.birds if bird not in view.discarded] or list(view.birds)
-    unprobed = [(bird, place) for bird in birds for place in places if view.state(bird, place) is None]
-    low = [(state.bird, state.place) for state in view.spit.states if not state.met and state.bird in birds]
-    started = [(bird, place) for bird, place in unprobed if any(view.state(bird, other) for other in places)]
-    is_short = view.spit.birds_probed < view.spit.birds_needed
-    wanted = [*started, *unprobed, *low] if is_short else [*started, *low, *unprobed]
-    return wanted[0] if wanted else (birds[0], places[0])
 
 
 def _said(draft: Draft) -> dict[str, object]:

@@ -198,7 +198,10 @@ def _load() -> Identity | None:
         found = _signed_in(database, signed)
     if found is None:
         return _tablet_alone()
-    session["sign_in"] = signed.kept()
+    if (
+        session.get("sign_in") != signed.kept()
+    ):  # what was saved meanwhile is told by the cookie: it is not written over
+        session["sign_in"] = signed.kept()
     return found
 
 

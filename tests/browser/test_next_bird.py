@@ -1,0 +1,248 @@
+"""The next bird is there at once: a reading is on its way while the next one is typed, and none is lost."""
+
+from collections.abc import Callable, Iterator
+from datetime import datetime
+
+import pytest
+from flask import Flask
+from playwright.sync_api import Browser, Page, Request, Route, expect
+
+from app import register
+from app.db import Database
+from tests.support import browsing, cast
+from tests.support.drafts import assessed, keep
+from tests.support.screen import PATIENCE_MS, TABLET
+
+SetClock = Callable[[datetime | str], None]
+PAD = "/loads/A-L1/spits/1/probe"
+
+
+class Way:
+    """The way to the server: readings that are saved wait on it while it is closed."""
+
+    def __init__(self, page: Page) -> None:
+        self._waiting: list[Route] = []
+        self._is_closed = False
+        page.route("**/probe", self._take)
+
+    def _take(self, route: Route, request: Request) -> None:
+        if self._is_closed and "x-exchange" in request.headers:
+            self._waiting.append(route)
+        else:
+            route.continue_()
+
+    def close(self) -> None:
+        self._is_closed = True
+
+    def lose(self) -> None:
+        """What waits never comes to the server."""
+        while self._waiting:
+            self._waiting.pop(0).abort()
+
+    def open(self) -> None:
+        self._is_closed = False
+        while self._waiting:
+            self._waiting.pop(0).continue_()
+
+
+@pytest.fixture
+def pad(browser: Browser, server: str, database: Database, set_clock: SetClock) -> Iterator[Page]:
+    """The pad of spit 1 at tablet A, the cook there and the blue probe in hand; nobody has probed its two spits."""
+    set_clock("12:00")
+    spits = [cast.draft("spit_loaded", at="09:02", spit=spit) for spit in (1, 2)]
+    keep(database, cast.draft("load_started", at="09:00"), *spits)
+    with browser.new_context(base_url=server, viewport=TABLET, timezone_id=cast.TIMEZONE, has_touch=True) as context:
+        context.set_default_timeout(PATIENCE_MS)
+        context.add_cookies([{"name": "tablet", "value": cast.token("A"), "url": server}])
+        page = context.new_page()
+        page.clock.set_fixed_time(cast.moment("12:00"))
+        page.goto("/person")
+        page.get_by_label("Casey Cook").check()
+        page.fill("#pin", cast.PIN)
+        with page.expect_navigation():
+            page.get_by_role("button", name="This is me").click()
+        page.goto(PAD)
+        page.locator("label:has([name=probe][value=blue])").click()
+        yield page
+
+
+@pytest.fixture
+def way(pad: Page) -> Way:
+    """The way from that tablet to the server, open at first."""
+    return Way(pad)
+
+
+def type_number(pad: Page, number: str) -> None:
+    for digit in number:
+        pad.locator(f"[data-pad] [data-key='{digit}']").click()
+
+
+def save(pad: Page, number: str) -> None:
+    type_number(pad, number)
+    pad.locator(".save").click()
+
+
+def readings(database: Database, spit: int = 1) -> list[tuple[int, str]]:
+    """Give bird and number of each reading of a spit, in the order in which they were kept."""
+    found = assessed(database).loads[0].spits[spit - 1].readings
+    return [(one.bird, str(one.reading.value)) for one in sorted(found, key=lambda one: one.seq)]
+
+
+def shows(pad: Page, *, bird: int, number: str, spit: int = 1) -> None:
+    expect(pad.get_by_role("heading", level=1)).to_have_text(f"East oven · Spit {spit}")
+    expect(pad.locator(f"[name=bird][value='{bird}']")).to_be_checked()
+    expect(pad.locator("#temperature")).to_have_value(number)
+
+
+def test_the_next_bird_is_typed_while_a_reading_is_on_its_way(pad: Page, way: Way, database: Database) -> None:
+    way.close()
+    save(pad, "171")
+    shows(pad, bird=2, number="")
+    expect(pad.locator("[data-saving]")).to_have_text("Saving bird 1, breast, 171 °F…")
+    expect(pad.locator("label.bird.good b")).to_have_text("171")
+    type_number(pad, "16")
+    way.open()
+    expect(pad.locator("main > .message")).to_have_text("Saved: bird 1, breast, 171 °F.")
+    shows(pad, bird=2, number="16")
+    save(pad, "8")
+    expect(pad.locator("main > .message")).to_have_text("Saved: bird 2, breast, 168 °F.")
+    assert readings(database) == [(1, "171"), (2, "168")]
+
+
+def test_the_next_spit_is_there_before_the_server_has_answered(pad: Page, way: Way, database: Database) -> None:
+    save(pad, "171")
+    expect(pad.locator("main > .message")).to_contain_text("171 °F")
+    with pad.expect_response("**/spits/2/probe"):
+        type_number(pad, "158")
+    way.close()
+    pad.locator(".save").click()
+    shows(pad, spit=2, bird=1, number="")
+    assert pad.url.endswith("/spits/2/probe")
+    way.open()
+    expect(pad.locator("main > .message")).to_have_text("Saved: bird 2, breast, 158 °F.")
+    shows(pad, spit=2, bird=1, number="")
+    assert readings(database) == [(1, "171"), (2, "158")]
+
+
+def test_the_last_low_bird_is_read_again(pad: Page, way: Way, database: Database) -> None:
+    keep(database, *(cast.draft("cook_reading", at="11:50", spit=2, bird=bird) for bird in (1, 2)))
+    pad.reload()
+    pad.locator("label:has([name=probe][value=blue])").click()
+    save(pad, "171")
+    expect(pad.locator("main > .message")).to_contain_text("171 °F")
+    way.close()
+    save(pad, "150")
+    shows(pad, bird=2, number="")
+    way.open()
+    expect(pad.locator("main > .message")).to_contain_text("150 °F")
+    shows(pad, bird=2, number="")
+
+
+def test_two_quick_taps_save_one_reading_and_ask_for_none(pad: Page, way: Way, database: Database) -> None:
+    way.close()
+    type_number(pad, "171")
+    pad.locator(".save").dblclick()
+    way.open()
+    expect(pad.locator("main > .message")).to_have_text("Saved: bird 1, breast, 171 °F.")
+    expect(pad.locator(".errors")).to_have_count(0)
+    assert readings(database) == [(1, "171")]
+
+
+def test_a_second_reading_waits_for_the_first(pad: Page, way: Way, database: Database) -> None:
+    way.close()
+    save(pad, "171")
+    save(pad, "168")
+    shows(pad, bird=2, number="168")
+    assert readings(database) == []
+    way.open()
+    expect(pad.locator("main > .message")).to_have_text("Saved: bird 2, breast, 168 °F.")
+    assert readings(database) == [(1, "171"), (2, "168")]
+
+
+def test_the_server_gone_names_what_is_not_saved_and_sends_it_again(pad: Page, database: Database) -> None:
+    pad.context.set_offline(True)
+    save(pad, "171")
+    expect(pad.locator("#temperature")).to_have_value("171")  # put back, as nothing else was typed yet
+    expect(pad.locator("[data-saving]")).to_have_text("Not saved. Trying again.")
+    pad.context.set_offline(False)
+    expect(pad.locator("main > .message")).to_have_text("Saved: bird 1, breast, 171 °F.")
+    assert readings(database) == [(1, "171")]
+
+
+def test_the_server_gone_keeps_what_is_typed_for_the_next_bird(pad: Page, way: Way, database: Database) -> None:
+    way.close()
+    save(pad, "171")
+    type_number(pad, "16")
+    way.lose()
+    expect(pad.locator("[data-saving]")).to_have_text("Not saved: bird 1, breast, 171 °F. Trying again.")
+    shows(pad, bird=2, number="16")
+    way.open()
+    expect(pad.locator("main > .message")).to_have_text("Saved: bird 1, breast, 171 °F.")
+    shows(pad, bird=2, number="16")
+    assert readings(database) == [(1, "171")]
+
+
+def test_leaving_before_the_server_has_it_asks(pad: Page, way: Way, database: Database) -> None:
+    way.close()
+    save(pad, "171")
+    asked: list[str] = []
+    pad.on("dialog", lambda dialog: (asked.append(dialog.type), dialog.dismiss()))
+    pad.get_by_role("link", name="Checks").click()
+    way.open()
+    expect(pad.locator("main > .message")).to_have_text("Saved: bird 1, breast, 171 °F.")
+    assert asked == ["beforeunload"]
+
+
+def test_what_is_refused_comes_back_and_so_does_what_was_typed_since(pad: Page, way: Way, database: Database) -> None:
+    way.close()
+    save(pad, "171")
+    type_number(pad, "16")
+    with database.writing() as session:  # the probe is taken out of use at the office
+        register.retire_equipment(session, register.get_site(session, "S1"), "blue", at=cast.moment("12:00"))
+    way.open()
+    expect(pad.get_by_role("alert")).to_contain_text("Nothing was saved yet")
+    shows(pad, bird=1, number="171")
+    expect(pad.locator("[data-saving]")).to_have_text("Typed for bird 2: 16. It comes back.")
+    pad.locator("label:has([name=probe][value=white])").click()
+    pad.locator(".save").click()
+    expect(pad.locator("main > .message")).to_have_text("Saved: bird 1, breast, 171 °F.")
+    shows(pad, bird=2, number="16")
+    assert readings(database) == [(1, "171")]
+
+
+def test_the_bird_in_hand_stays_though_another_device_read_it_meanwhile(
+    pad: Page, way: Way, app: Flask, database: Database
+) -> None:
+    way.close()
+    save(pad, "171")
+    phone = browsing.Browser(app.test_client()).sign_in("robin")
+    phone.get(f"{PAD}?bird=2").send(temperature="166", probe="blue", unit="F").send()
+    way.open()
+    expect(pad.locator("main > .message")).to_have_text("Saved: bird 1, breast, 171 °F.")
+    save(pad, "169")
+    expect(pad.locator("main > .message")).to_have_text("Saved: bird 2, breast, 169 °F.")
+    assert sorted(readings(database)) == [(1, "171"), (2, "166"), (2, "169")]
+
+
+def test_a_key_that_is_pressed_when_the_answer_comes_is_typed(pad: Page, way: Way, database: Database) -> None:
+    way.close()
+    save(pad, "171")
+    key = pad.locator("[data-pad] [data-key='1']").bounding_box()
+    assert key
+    pad.mouse.move(key["x"] + 20, key["y"] + 20)
+    pad.mouse.down()
+    with pad.expect_response("**/probe"):
+        way.open()
+    pad.mouse.up()
+    expect(pad.locator("main > .message")).to_have_text("Saved: bird 1, breast, 171 °F.")
+    shows(pad, bird=2, number="1")
+
+
+def test_with_nobody_at_the_tablet_it_is_asked_who_saves(pad: Page, way: Way) -> None:
+    pad.goto("/person")
+    with pad.expect_navigation():
+        pad.get_by_role("button", name="Nobody: ask on saving").click()
+    pad.goto(PAD)
+    pad.locator("label:has([name=probe][value=blue])").click()
+    save(pad, "171")
+    expect(pad.get_by_role("heading", level=1)).to_have_text("Who is saving this?")
