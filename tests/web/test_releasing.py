@@ -141,6 +141,17 @@ def test_a_second_release_is_told_that_there_is_nothing_left(
     )
 
 
+def test_a_release_of_what_was_gone_before_is_not_said_to_be_one(
+    browser: Browser, database: Database, unprobed: str
+) -> None:
+    pat = browser.sign_in("pat")
+    release(pat, unprobed).send(basis=BASIS)
+    keep(database, cast.draft("tray_out", at="10:50", birds="5"))
+    page = release(pat, unprobed).words
+    assert "Nothing of this food is set aside now." in page
+    assert "Released by" not in page
+
+
 def test_what_was_released_while_it_was_there_may_be_written_down_after(
     browser: Browser, database: Database, unprobed: str
 ) -> None:

@@ -13,7 +13,7 @@ from app import clock, ledger, words
 from app.kinds import Entry, Release
 from app.kinds.permissions import Permission
 from app.rules.day.food_shown import FoodGone, FoodHere
-from app.rules.day.food_views import set_aside_at
+from app.rules.day.food_views import food_by_now, set_aside_at
 from app.rules.day.shown import Assessment
 from app.rules.facts import Finding
 from app.rules.history.versions import effective
@@ -69,9 +69,9 @@ class ReleasePart:
 
     @property
     def releases(self) -> tuple[Release, ...]:
-        """What was released of it before."""
-        answers = self.assessment.answers.get(self.finding.key)
-        return answers.releases if answers else ()
+        """The releases that let go of some of it before."""
+        released = food_by_now(self.assessment, self.finding).released
+        return tuple(entry for entry in released if isinstance(entry, Release))
 
     @property
     def by(self) -> str:
