@@ -128,6 +128,8 @@ def test_a_day_whose_only_entry_was_withdrawn_owes_nothing_any_more_and_says_so(
     gone = entry("checklist", at="09:00", of=wrong, withdrawn=True)
     day = told([wrong, *[entry("checklist", at="10:00")] * others, gone], as_of=on_day("06:00", 2))
     assert {item.finding.rule for item in day.cleared} == cleared
+    owed = {one.key.partition(":")[0] for one in day.blocking if one.kind == "cleared"}
+    assert owed == cleared  # somebody in charge looks at what was withdrawn, the signature that was owed included
 
 
 def test_a_load_that_was_never_started_clears_the_lists_that_were_asked_for_it():

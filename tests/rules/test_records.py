@@ -233,6 +233,13 @@ def test_a_day_that_nobody_signed_is_found_when_that_day_ends(as_of, verdict):
     assert verdict_of(told(QUIET, plans=PLANS, as_of=as_of), "record.sign_off_due") == verdict
 
 
+def test_a_day_signed_late_owes_its_signature_and_no_corrective_action_besides():
+    """That somebody looks at the records (9 CFR 417.5(c)) is what is owed, and signing is that; a house rule."""
+    day = told(QUIET, plans=PLANS, as_of=DUE)
+    assert [finding.rule for finding in day.findings] == ["record.sign_off_due"]
+    assert (day.blocking, day.ready_to_sign) == ((), True)
+
+
 def test_a_day_without_entries_owes_no_signature():
     assert told([], plans=PLANS, as_of=moment("05:00", day=date(2026, 4, 16))).findings == ()
 
