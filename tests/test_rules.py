@@ -179,7 +179,7 @@ from tests.support import cast, printed_day
 from tests.support.browsing import Browser
 from tests.support.drafts import finding, keep, mending, ordinary_day
 
-SAYS = "Load A-L1, birds weighed: not shown by the records"
+SAYS = "Load A-L1, birds weighed: not recorded"
 WHY = "Of 1 spits no weight was written down."
 
 
@@ -199,7 +199,7 @@ def test_it_is_found_shown_answered_and_set_aside(database: Database, browser: B
 def test_it_stands_on_paper(app: Flask) -> None:
     with app.app_context():
         log = logs.log_html(printed_day.assessment(), head=printed_day.HEAD)
-    assert "Load A-L1, birds weighed: not shown by the records" in log and WHY in log
+    assert "Load A-L1, birds weighed: not recorded" in log and WHY in log
 
 
 def test_what_a_mending_makes_go_away_is_told(database: Database, browser: Browser) -> None:

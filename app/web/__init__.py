@@ -32,7 +32,8 @@ from .kitchen import (
     trays_out,
     undoing,
 )
-from .parts import first_steps, navigation, patterns, plain_address
+from .parts import first_steps, navigation, plain_address
+from .patterns import page as patterns
 from .review import (
     at_the_door,
     bird_cost,

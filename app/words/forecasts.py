@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 from app.rules.forecasts.forecast import Basis, Forecast, NoForecast, Reason
 
 from . import measures
-from .marking import N_, say
+from .marking import N_, ngettext, say
 from .marking import gettext as _
 
 _REASONS: Mapping[str, str] = {
@@ -33,10 +33,10 @@ def forecast_words(forecast: Forecast | NoForecast, zone: ZoneInfo, *, day: date
 
 def forecast_basis(forecast: Forecast) -> str:
     """Say what a forecast rests on."""
+    readings = ngettext("%(num)s reading", "%(num)s readings", forecast.readings)
+    spits = ngettext("%(num)s past spit", "%(num)s past spits", forecast.past_loads)
     if forecast.basis is Basis.READINGS:
-        return _("from %(readings)s readings", readings=forecast.readings)
+        return _("from %(readings)s", readings=readings)
     if forecast.basis is Basis.PAST_LOADS:
-        return _("from %(loads)s past spits", loads=forecast.past_loads)
-    return _(
-        "from %(readings)s readings and %(loads)s past spits", readings=forecast.readings, loads=forecast.past_loads
-    )
+        return _("from %(spits)s", spits=spits)
+    return _("from %(readings)s and %(spits)s", readings=readings, spits=spits)

@@ -7,7 +7,7 @@ from .marking import N_, say
 _VERDICTS = {
     "met": N_("met"),
     "not_met": N_("not met"),
-    "not_shown": N_("not shown by the records"),
+    "not_shown": N_("not recorded"),
     "pending": N_("pending"),
 }
 
@@ -100,7 +100,7 @@ _IDENTIFIED = {
 
 
 def verdict_word(verdict: Verdict | str) -> str:
-    """Give the word of a verdict: met, not met, not shown by the records, pending."""
+    """Give the word of a verdict: met, not met, not recorded, pending."""
     return say(_VERDICTS, str(verdict))
 
 

@@ -150,7 +150,7 @@ def test_an_author_reviewing_his_own_action_is_printed_so() -> None:
 
 
 def test_every_verdict_is_a_word_beside_its_mark(text: str) -> None:
-    for words in ("8 not met", "6 not shown by the records", "Lot 0412-7 met"):
+    for words in ("8 not met", "6 not recorded", "Lot 0412-7 met"):
         assert words in text
 
 
@@ -229,7 +229,7 @@ def test_a_target_is_printed_as_a_target_and_not_as_the_limit() -> None:
 @pytest.mark.usefixtures("paper")
 def test_a_plan_on_a_table_says_what_is_shown_of_its_conditions() -> None:
     words = printed(cook_table="chicken 150F 12%", cook_humidity="humid_part")
-    assert "humidity in the oven, for the table of times: not shown by the records" in words
+    assert "humidity in the oven, for the table of times: not recorded" in words
     assert "chicken, 150 °F, 12 % fat" in words
     assert "Guidance Core temperature when pulled, at least: 152 °F / 66.6 °C · USDA FSIS Cooking Guideline" in words
     assert "the records do not show what that table asks for besides: how humid the oven was and how long" in words

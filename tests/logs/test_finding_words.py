@@ -265,7 +265,7 @@ def test_a_list_says_what_was_answered_no_and_what_was_not_answered() -> None:
     assert said["opening"].title == "Opening checks, list made: not met"
     assert said["opening"].sentence.startswith("Answered no: ")
     assert "Without an answer at the end of the day: " in said["opening"].sentence
-    assert said["closing"].title == "Closing checks, list made: not shown by the records"
+    assert said["closing"].title == "Closing checks, list made: not recorded"
 
 
 def test_a_batch_past_its_date_says_its_last_day() -> None:

@@ -31,7 +31,7 @@ def _forms(catalog: Catalog) -> Iterator[str]:
 
 
 def test_the_words_of_code_and_templates_are_found(messages: list[str]) -> None:
-    assert {"not shown by the records", "Record fingerprint", "%(count)s birds"} <= set(messages)
+    assert {"not recorded", "Record fingerprint", "%(count)s birds"} <= set(messages)
 
 
 def test_every_place_in_a_sentence_has_a_name(messages: list[str]) -> None:
@@ -46,8 +46,8 @@ def test_no_sentence_calls_anything_safe(messages: list[str]) -> None:
 
 _ODD = (
     *(r"say what (it means|was done)", r"\bmend", r"\bas at\b", r"\bgo on\b", r"drop it", r"held against"),
-    *(r"became of the food", r"may now only", r"write (it )?down", r"written down", r"was used before"),
-    *(r"[«»]", r"\bno limit\b", r"not shown by the records:", r"so is all that"),
+    *(r"became of the food", r"may now only", r"write (\w+ )?down", r"written down", r"was used before"),
+    *(r"[«»]", r"\bno limit\b", r"not shown by the records", r"so is all that", r"went another way"),
 )
 """English that cooks stumbled over: no word of the trade, no word of today, or said in a roundabout way."""
 

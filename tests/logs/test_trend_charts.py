@@ -28,7 +28,7 @@ def _charts() -> list[Chart]:
 
 def test_a_chart_of_trends_says_in_its_title_what_it_shows() -> None:
     assert [chart.title for chart in _charts()] == [
-        "Findings by week, in 2 weeks: 1 not met, 2 not shown by the records.",
+        "Findings by week, in 2 weeks: 1 not met, 2 not recorded.",
         "Checks missed by hour of the day: 2.",
     ]
     for chart in _charts():

@@ -50,7 +50,7 @@ def test_a_plan_on_a_table_asks_for_what_the_oven_shows(cook: Browser, database:
     keep(database, *loaded(), *probed_twice())
     page = cook.get("/loads/A-L1/spits/1/pull")
     assert "This plan rests on a table of times. Pulled now, the records do not show all" in page.words
-    assert "Humidity in the oven, for the table of times: not shown by the records" in page.words
+    assert "Humidity in the oven, for the table of times: not recorded" in page.words
     form = cook.get("/write/oven_setting")
     assert "Saved: Oven setting." in form.send(oven="east", humidity="93").words
     assert "93 % humidity" in cook.get("/entries").words

@@ -53,7 +53,7 @@ def test_what_broke_a_limit_comes_before_what_is_due(cook: Browser, database: Da
     words = cook.get("/").words
     do = "Tray T1: serve it, reheat it or chill it. Throw it away at 12:31"
     assert words.index(do) < words.index("1 answer owed")
-    assert "1 h 29 min of 2 h out of temperature" in words  # from 10:31, the last known-hot moment
+    assert "out of temperature 1 h 29 min, limit 2 h" in words  # from 10:31, the last known-hot moment
 
 
 def test_a_probe_used_without_a_passed_check_is_to_be_checked(cook: Browser, database: Database) -> None:

@@ -55,7 +55,7 @@ def test_a_day_that_owes_its_signature_is_signed_without_a_corrective_action(
     keep(database, *evening(), at="20:02")
     set_clock(cast.moment("12:00", day=date(2026, 4, 17)))
     page = browser.sign_in("pat").get(DAY)
-    assert "sign-off: not shown by the records" in page.words.lower()
+    assert "sign-off: not recorded" in page.words.lower()
     assert not any("Record corrective action" in said for _href, said in page.links)
     assert "The day is signed." in page.send("/sign", password=cast.PASSWORD).words
 

@@ -154,8 +154,8 @@ def test_a_day_whose_time_is_over_owes_what_the_records_do_not_show(
     keep(database, *ordinary_day()[:-1])
     set_clock(cast.moment("06:00", day=cast.DAY.replace(day=15)))
     words = browser.sign_in("pat").get(DAY).words
-    assert "Tray A-T1, birds accounted for: not shown by the records" in words
-    assert "Cold unit walk-in, cold unit checked: not shown by the records" in words
+    assert "Tray A-T1, birds accounted for: not recorded" in words
+    assert "Cold unit walk-in, cold unit checked: not recorded" in words
 
 
 def test_a_day_with_all_its_checks_owes_nothing(

@@ -134,7 +134,7 @@ def test_the_first_delivery_of_a_day_is_filled_in_from_an_earlier_day(
 
 @pytest.mark.parametrize(
     ("of", "at", "verdict"),
-    [("air", "11:45", "pending"), ("air", "11:00", "not shown by the records"), ("food", "11:45", "not met")],
+    [("air", "11:45", "pending"), ("air", "11:00", "not recorded"), ("food", "11:45", "not met")],
 )
 def test_warm_air_alone_says_nothing_of_the_food(
     cook: Browser, database: Database, of: str, at: str, verdict: str

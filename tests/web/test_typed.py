@@ -160,7 +160,7 @@ def test_quarters_as_cooks_write_them(typed: str, read: int | str) -> None:
 
 def test_every_part_stands_on_the_page_of_patterns(cook: Browser) -> None:
     words = cook.get("/patterns").words
-    assert all(word in words for word in ("met", "not met", "not shown by the records", "pending"))
+    assert all(word in words for word in ("met", "not met", "not recorded", "pending"))
     states = (
         "Not updated since",
         "Not saved. Trying again.",

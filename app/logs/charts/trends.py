@@ -25,7 +25,7 @@ def weeks_chart(trends: Trends) -> Chart:
     ]
     deviations, gaps = (sum(counts) for _label, counts in stacks)
     title = _(
-        "Findings by week, in %(weeks)s weeks: %(deviations)s not met, %(gaps)s not shown by the records.",
+        "Findings by week, in %(weeks)s weeks: %(deviations)s not met, %(gaps)s not recorded.",
         weeks=len(labels),
         deviations=deviations,
         gaps=gaps,

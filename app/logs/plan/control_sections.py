@@ -199,7 +199,7 @@ def _dispositions(plan: Plan) -> Block:
         for rule in _of_group(group)
         if rule.name not in _BY_BAND
     ]
-    heads = (_("Control"), _("Limit not met"), _("Not shown by the records"))
+    heads = (_("Control"), _("Limit not met"), _("Not recorded"))
     return Block(title=_("What may become of the food"), heads=heads, rows=rows, widths=(30, 35, 35))
 
 

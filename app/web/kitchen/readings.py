@@ -33,7 +33,7 @@ class ReadingForm(EntryForm):
     """A temperature, the probe it was read with, and its unit."""
 
     temperature = StringField(_l("Temperature"))
-    unit = RadioField(_l("°F or °C"), choices={"F": "°F", "C": "°C"}, validate_choice=False)
+    unit = RadioField(_l("The display shows"), choices={"F": "°F", "C": "°C"}, validate_choice=False)
     probe = RadioField(_l("Probe in your hand"), validate_choice=False)
     shown_for = HiddenField()
     """The reading whose meaning was shown: only that one is saved."""

@@ -63,7 +63,7 @@ class ReceivingForm(ReadingForm):
     supplier = StringField(_l("Supplier"))
     birds = StringField(_l("Birds"))
     state = RadioField(_l("How it came"), validate_choice=False)
-    decision = RadioField(_l("Taken?"), validate_choice=False)
+    decision = RadioField(_l("Accept it?"), validate_choice=False)
     reason = TextAreaField(_l("Why it was not taken"))
     use_by = StringField(_l("Use by, if the label says"))
 

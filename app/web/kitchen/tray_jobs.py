@@ -113,5 +113,5 @@ def tray_line(tray: TrayView) -> str:
     if tray.out_of_temperature_s:
         used = words.duration(timedelta(seconds=tray.out_of_temperature_s))
         limit = words.minutes(meaning.usable_min(tray))
-        parts.append(_("%(used)s of %(limit)s out of temperature", used=used, limit=limit))
+        parts.append(_("out of temperature %(used)s, limit %(limit)s", used=used, limit=limit))
     return " · ".join(parts)

@@ -64,8 +64,9 @@ class KindForm(ReasonForm):
 
     @property
     def has_reading(self) -> bool:
-        """Whether it has a temperature."""
-        return "temperature" in self._fields
+        """Whether it is about a temperature: birds that were moved or taken out may have none."""
+        reading = self._fields.get("temperature")
+        return reading is not None and bool(reading.data or "birds" not in self._fields)
 
     @property
     def has_numbers(self) -> bool:
@@ -130,6 +131,8 @@ def keys_of(entry: Entry, kind: Form) -> tuple[str, ...]:
 def _field_for(field: FormField, site: Site, keys: tuple[str, ...]) -> Any:
     label = words.sentence_start(words.field_word(field.name))
     match field.type:
+        case Choice(values=("F", "C")):
+            return _radio(label, {"F": "°F", "C": "°C"})
         case Choice(values=values):
             return _radio(label, {value: words.code_word(field.name, value) for value in values})
         case Code(kinds=of):
