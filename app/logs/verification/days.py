@@ -11,7 +11,7 @@ from .listing import Listing, Row, counted, finding_row
 
 def day_listing(week: Week) -> Listing:
     """Give the days of a week: who signed each, its critical readings, and what was not met or not shown."""
-    head = (_("Day"), _("Signed"), _("Critical readings"), _("Late"), _("Not met"), _("Not shown"))
+    head = (_("Day"), _("Signed"), _("Critical readings"), _("Late"), _("Not met"), _("Not recorded"))
     rows = tuple(_day_row(day) for day in week.days)
     return Listing(name="days", title=_("Days"), head=head, rows=rows, nothing=_("This week has not begun."))
 
