@@ -9,7 +9,6 @@ _BEGINNINGS = (
     (b"\x89PNG\r\n\x1a\n", "image/png"),
     (b"\xff\xd8\xff", "image/jpeg"),
 )
-MEDIA_TYPES = tuple(media_type for _beginning, media_type in _BEGINNINGS)
 
 
 def media_type_of(content: bytes) -> str:

@@ -22,7 +22,7 @@ from .codes import code_word
 from .day_state import DayState, day_state_words
 from .entries import EntryWords, entry_words, line_words
 from .errors import error_words
-from .fields import field_word, result_word
+from .fields import field_word
 from .findings import FindingWords, finding_words, rule_word
 from .forecasts import forecast_basis, forecast_words
 from .kinds import kind_cautions, kind_word
@@ -186,7 +186,6 @@ __all__ = [
     "question_words",
     "reading_words",
     "reason_word",
-    "result_word",
     "role_word",
     "rule_word",
     "scale_word",

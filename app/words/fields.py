@@ -119,19 +119,8 @@ _FIELDS = {
     "withdrawn": N_("withdrawn"),
 }
 
-_OUTCOMES_OF_A_POST = {
-    "accepted": N_("kept"),
-    "duplicate": N_("already kept"),
-    "rejected": N_("not kept"),
-}
-
 
 def field_word(field: str) -> str:
     """Give the word for a field (`checks.water` and `findings.0` by their first part) or for a plan setting."""
     first = field.partition(".")[0].partition("[")[0]
     return say(_FIELDS, first) if first in _FIELDS else setting_word(first)
-
-
-def result_word(status: str) -> str:
-    """Give the word for what became of a posted entry."""
-    return say(_OUTCOMES_OF_A_POST, status)

@@ -16,8 +16,8 @@ def pull(at: str = "10:36", **fields: object) -> object:
     return entry("spit_pulled", at=at, **fields)
 
 
-# FDA Food Code 2022, 3-401.11(A)(3): poultry to 165 °F (74 °C), instantaneous. Worked cases 1, 2 and 4 of the
-# reference: 165.0 °F passes; 164.9 °F fails however long it is held; 73.9 °C fails on a °C display, though it is
+# FDA Food Code 2022, 3-401.11(A)(3): poultry to 165 °F (74 °C), instantaneous. As it is
+# printed, 165.0 °F passes; 164.9 °F fails however long it is held; 73.9 °C fails on a °C display, though it is
 # 165.02 °F, because each unit is held to the value that the Code prints in it.
 @pytest.mark.parametrize(
     ("value", "unit", "fields", "verdict"),
@@ -37,7 +37,7 @@ def test_a_spit_is_held_to_the_printed_limit_of_the_unit_read(value, unit, field
 
 
 def test_exact_conversion_would_have_let_the_celsius_reading_pass():
-    """Worked case 4: 73.9 °C is 165.02 °F, which meets the limit printed in °F."""
+    """73.9 °C is 165.02 °F, which meets the limit printed in °F."""
     limit = plan.resolve(adopted(), DAY).limits.cook_core
     assert not limit.at_or_above(Temperature(Decimal("73.9"), "C"))
     assert limit.at_or_above(Temperature(Decimal("165.02"), "F"))

@@ -260,7 +260,7 @@ def test_food_cooked_before_four_in_the_morning_belongs_to_the_day_before():
 
 
 def test_chilling_a_second_time_does_not_restart_the_days():
-    """Worked case 17 is of the same kind: freezing stops the count and does not restart it."""
+    """Freezing is of the same kind: it stops the count and does not restart it (common practice, no source)."""
     again = [entry("reheat_started", at=on_day("10:00", 1), birds="5")]
     again += [entry("reheat_reading", at=on_day("11:00", 1), temperature="170")]
     again += [entry("reheat_done", at=on_day("11:05", 1), birds="5")]

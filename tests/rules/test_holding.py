@@ -6,7 +6,7 @@ from tests.support.cast import entry, moment
 from tests.support.story import adopted, found, hot_tray, loaded, out, probed, read, told, verdict_of
 
 
-# FDA Food Code 2022, 3-501.16(A)(1): 135 °F (57 °C) or above. Worked cases 12 and 13: 134.9 °F is not met, 135.0 °F
+# FDA Food Code 2022, 3-501.16(A)(1): 135 °F (57 °C) or above: 134.9 °F is not met, 135.0 °F
 # is; 57.0 °C is 134.6 °F and is met on a °C display, while 134.6 °F on a °F display is not.
 @pytest.mark.parametrize(
     ("value", "unit", "verdict"),

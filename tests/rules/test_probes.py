@@ -33,8 +33,8 @@ def view(*entries, **options):
 # ---- accuracy --------------------------------------------------------------------------------------------------------
 
 
-# Worked cases 22 and 23: a dual-scale probe that reads 33.9 °F in ice is 1.06 °C off and fails, one that shows °F alone
-# passes; 30.0 °F passes there and 29.9 °F does not.
+# FDA Food Code 2022, 4-203.11: a dual-scale probe that reads 33.9 °F in ice is 1.06 °C off and fails, one that shows
+# °F alone passes; 30.0 °F passes there and 29.9 °F does not.
 @pytest.mark.parametrize(
     ("probe", "value", "unit", "verdict"),
     [

@@ -85,7 +85,7 @@ def test_a_reheat_under_the_limit_leaves_its_tray_never_known_hot():
 # ---- 15 seconds ------------------------------------------------------------------------------------------------------
 
 
-# Worked case 5: 14 s is not enough, 15 s is.
+# FDA Food Code 2022, 3-403.11(A): 14 s is not enough, 15 s is.
 @pytest.mark.parametrize(
     ("readings", "verdict"),
     [
@@ -117,7 +117,7 @@ def test_a_code_without_a_dwell_asks_for_none():
 # ---- two hours -------------------------------------------------------------------------------------------------------
 
 
-# Worked case 6: 165 °F at 2 h 00 min is in time, at 2 h 01 it is not.
+# FDA Food Code 2022, 3-403.11(D): 165 °F at 2 h 00 min is in time, at 2 h 01 it is not.
 @pytest.mark.parametrize(("at", "verdict"), [("17:00", "none"), ("17:00:01", "not_met"), ("17:01", "not_met")])
 def test_the_limit_is_reached_within_two_hours_of_the_start(at, verdict):
     assert verdict_of(reheated(("165", at), done="17:30"), "reheat.time") == verdict

@@ -109,7 +109,7 @@ def test_humidity_is_shown_between_readings_that_are_both_humid(humidity, verdic
     assert judged(cook(*humidity))[:2] == (verdict, verdict)
 
 
-# «Total time with product between 50 and 130 °F at most 6 h»; worked case 35: 6 h 10 min is a deviation.
+# «Total time with product between 50 and 130 °F at most 6 h»: 6 h 10 min is a deviation.
 @pytest.mark.parametrize(
     ("read", "verdict"),
     [

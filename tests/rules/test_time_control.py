@@ -35,7 +35,7 @@ def test_four_hours_later_the_tray_must_be_empty():
     assert tray.ways_out == ("served", "discarded")
 
 
-# Worked case 19: out of hot holding at 11:30, marked 15:30; sold at 15:31 is recorded and not met.
+# FDA Food Code 2022, 3-501.19(B): out of hot holding at 11:30, marked 15:30; sold at 15:31 is recorded and not met.
 @pytest.mark.parametrize(("emptied", "verdict"), [("15:30", "none"), ("15:30:00.001", "not_met"), ("15:31", "not_met")])
 def test_out_at_four_hours_exactly_is_in_time(emptied, verdict):
     assert verdict_of(controlled(out("5", emptied)), "time_control.discard") == verdict
@@ -61,7 +61,7 @@ def test_the_sum_that_the_tray_has_already_is_taken_off():
     assert verdict_of(told(day, as_of="14:50:01", plans=NAMED), "time_control.discard") == "not_met"
 
 
-# Worked case 20: out at 133 °F cannot start.
+# FDA Food Code 2022, 3-501.19(B)(1): out at 133 °F cannot start.
 @pytest.mark.parametrize(
     ("temperature", "unit", "at", "verdict"),
     [

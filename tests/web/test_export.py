@@ -212,7 +212,7 @@ def _site(browser: Browser) -> dict[str, str]:
 
 
 def is_critical(row: dict[str, str]) -> bool:
-    """Design 4.9: cook, hold, cooling (also given when chilled or prepared), reheat, receiving, food in a cold unit."""
+    """Cook, hold, cooling (also given when chilled or prepared), reheat, receiving, food in a cold unit."""
     if row["kind"] == "unit_check":
         return (row["of"], row["unit_kind"]) == ("food", "cold_unit")
     if row["kind"] == "tray_out":

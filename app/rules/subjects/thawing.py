@@ -1,6 +1,6 @@
 """Thawing frozen birds: the limits that a caution names. No rule judges a thawing.
 
-FDA Food Code 2022, 3-501.13(A), (B)(1) to (4) and (C), taken from the rules that adopt it word for word: WAC
+FDA Food Code 2022, 3-501.13(A), (B)(1), (2), (4) and (C), taken from the rules that adopt it word for word: WAC
 246-215-03510 (Washington) and a Florida list of violations; the Code itself was not at hand.
 """
 
@@ -14,8 +14,6 @@ IN_COLD_UNIT = TemperatureLimit(F=Decimal(41), C=Decimal(5))
 """(A): under refrigeration that keeps the food at or under it."""
 WATER = TemperatureLimit(F=Decimal(70), C=Decimal(21))
 """(B)(1): whole under running water at or under it, (2) fast enough to float loose particles off."""
-READY_TO_EAT = TemperatureLimit(F=Decimal(41), C=Decimal(5))
-"""(B)(3): thawed portions of what is ready to eat do not rise above it."""
 RAW_ABOVE = TemperatureLimit(F=Decimal(41), C=Decimal(5))
 RAW_ABOVE_AT_MOST = timedelta(hours=4)
 """(B)(4): raw food that will be cooked is above `RAW_ABOVE` no longer, running water and preparing counted."""

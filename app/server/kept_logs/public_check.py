@@ -42,17 +42,17 @@ def look_at(session: Session, content: bytes, *, at: datetime) -> Looked:
         select(Site.code, KeptLog.signed_seq).join(Site, Site.id == KeptLog.site_id).where(KeptLog.sha256 == log.sha256)
     ).first()
     if known is not None:
-        return _told(session, log, known[0], known[1], at=at)
+        return _looked(session, log, known[0], known[1], at=at)
     site = str(log.records.get("site", ""))
     is_ours = register.find_site(session, site) is not None and log.fingerprint in {
         fingerprint_of(one) for one in certificates_of(session, site)
     }
     if not is_ours:
         return Looked(is_issued=False, found=tuple(log.faults), fingerprint=log.fingerprint)
-    return _told(session, log, site, None, at=at)
+    return _looked(session, log, site, None, at=at)
 
 
-def _told(session: Session, log: check_logs.Log, site: str, signed_seq: int | None, *, at: datetime) -> Looked:
+def _looked(session: Session, log: check_logs.Log, site: str, signed_seq: int | None, *, at: datetime) -> Looked:
     if not log.records:
         return Looked(is_issued=True, is_unchanged=False, found=tuple(log.faults), fingerprint=log.fingerprint)
     day = date.fromisoformat(log.records["day"])

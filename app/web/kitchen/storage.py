@@ -149,7 +149,7 @@ def unit_check(unit: str) -> ResponseReturnValue:
         return redirect(pad.lead_on(form, draft, url_for("storage.units")), 303)
     minutes = LOOK_AGAIN // timedelta(minutes=1)
     view = {"line": found, "form": form, "pad": pad, "bands": table, "minutes": minutes}
-    return _shown("storage/unit_check.html", form, view | _meant(pad.foreseen, table))
+    return _shown("storage/unit_check.html", form, view | _foreseen(pad.foreseen, table))
 
 
 @blueprint.route("/deliveries/new", methods=["GET", "POST"])
@@ -171,7 +171,7 @@ def receiving() -> ResponseReturnValue:
         return redirect(pad.lead_on(form, draft, first_steps.go_on(url_for("storage.deliveries"))), 303)
     limit = meaning.delivery_limit(assessment.plan)
     view = {"form": form, "pad": pad, "bands": table, "limit": limit}
-    return _shown("storage/receiving.html", form, view | _meant(pad.foreseen, table))
+    return _shown("storage/receiving.html", form, view | _foreseen(pad.foreseen, table))
 
 
 @blueprint.get("/deliveries")
@@ -213,7 +213,7 @@ def _line(item: Equipment, checks: Sequence[UnitCheck], assessment: Assessment) 
     )
 
 
-def _meant(foreseen: Foreseen | None, table: Callable[[str], Bands]) -> dict[str, object]:
+def _foreseen(foreseen: Foreseen | None, table: Callable[[str], Bands]) -> dict[str, object]:
     """Give what the reading that is not kept yet means, by the table that the pad has; None without a reading."""
     reading = temperature_of(foreseen.entry) if foreseen else None
     return {"reading_means": reading and means(table(reading.unit), reading)}

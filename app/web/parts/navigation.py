@@ -8,7 +8,6 @@ from flask_babel import lazy_gettext as _
 
 from app.kinds.permissions import Permission, may
 
-_OF_DAYS = ("trends", "trend_lists", "weeks", "calibration", "export", "calendar")
 _CHECKS = ("probes", "storage", "cooling", "batches_out", "reheating", "checklists", "out_of_use")
 
 

@@ -111,7 +111,7 @@ def _shown(form: PeriodForm, status: int) -> ResponseReturnValue:
     site, now = identity.current().site, clock.utc_now()
     with get_database().reading() as session:
         listed = kept_logs.kept_logs(session, site.code)
-        told = [_told(one) for one in certificates_of(session, site.code)]
+        told = [_certificate(one) for one in certificates_of(session, site.code)]
         owed = len(kept_logs.owed(session, site.code))
         today = ledger.today(session, site.code, now)
     shown: dict[str, object] = {"logs": listed[:_MOST_LISTED], "count": len(listed), "owed": owed}
@@ -120,7 +120,7 @@ def _shown(form: PeriodForm, status: int) -> ResponseReturnValue:
     )
 
 
-def _told(one: x509.Certificate) -> Certificate:
+def _certificate(one: x509.Certificate) -> Certificate:
     zone = identity.current().site.timezone
     since, until = (words.local_date_time(at, zone) for at in (one.not_valid_before_utc, one.not_valid_after_utc))
     return Certificate(words.fingerprint(fingerprint_of(one)), since, until)

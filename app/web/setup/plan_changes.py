@@ -46,7 +46,7 @@ def change(setting: str) -> ResponseReturnValue:
         next_one = read_coming(session, site, register.find_draft(session, site))
         editor = limit_forms.editor_of(name, next_one.plan.limits)
         if request.headers.get("X-Fragment"):
-            return _told(session, site, name, editor.form(request.args), editor)
+            return _answer(session, site, name, editor.form(request.args), editor)
     form = editor.form(data={**editor.shown(name, next_one.plan.limits), **_variance(next_one)})
     return _page(name, form, next_one)
 
@@ -124,7 +124,7 @@ def _places(name: str, form: PageForm) -> Mapping[str, str]:
     return {**_PLACES, name: first}
 
 
-def _told(session: Session, site: models.Site, name: str, form: LimitForm, editor: Editor) -> ResponseReturnValue:
+def _answer(session: Session, site: models.Site, name: str, form: LimitForm, editor: Editor) -> ResponseReturnValue:
     """Tell what was typed so far as a sentence, beside what the code says; nothing while it cannot be read."""
     draft = register.find_draft(session, site)
     limits = read_coming(session, site, draft).plan.limits

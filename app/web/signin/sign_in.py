@@ -48,7 +48,7 @@ def sign_in() -> ResponseReturnValue:
     shown: dict[str, Any] = {"form": form, "asks_site": len(sites) > 1}
     if request.method != "POST" or form.password.data is None:  # the page of an ended sign-in leads here by a post
         return page("signin/sign_in.html", **shown)
-    site = _meant(sites, form.site.data or "")
+    site = _site_of(sites, form.site.data or "")
     login, password = (form.login.data or "").strip(), form.password.data or ""
     person = checked(
         form, "login", site, login, lambda session: register.check_password(session, site, login, password)
@@ -60,7 +60,7 @@ def sign_in() -> ResponseReturnValue:
     return _go_on(form)
 
 
-def _meant(sites: Sequence[models.Site], typed: str) -> models.Site | None:
+def _site_of(sites: Sequence[models.Site], typed: str) -> models.Site | None:
     """Give the kitchen of the code that was typed, or the only one. Which there are is told to nobody outside."""
     if len(sites) == 1:
         return sites[0]
