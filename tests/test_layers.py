@@ -55,6 +55,14 @@ def test_a_layer_imports_no_other_library(layer: str) -> None:
     assert {(path, name) for path, name in _imports(APP / layer) if name not in allowed} == set()
 
 
+def test_every_arrow_stands_in_the_table_of_the_guide() -> None:
+    allowed = _table_of_the_guide()
+    assert allowed.keys() == {
+        path.stem for path in APP.iterdir() if path.suffix == ".py" or (path / "__init__.py").exists()
+    } - {"__init__"}
+    assert {(layer, other) for layer in allowed for other in _parts_taken(layer) - allowed[layer]} == set()
+
+
 def test_rules_load_alone() -> None:
     run = subprocess.run([sys.executable, "-c", _LOAD_RULES], cwd=ROOT, stdout=subprocess.PIPE, text=True, check=True)
     assert run.stdout.split() == ["app"]
@@ -69,6 +77,24 @@ def test_what_tests_share_lies_in_one_place() -> None:
     found = [(str(path.relative_to(ROOT)), name) for path in _modules(ROOT / "tests") for name in _imported(path)]
     taken = [(path, name) for path, name in found if name.startswith("tests.")]
     assert [(path, name) for path, name in taken if not name.startswith(("tests.support", "tests.mutants"))] == []
+
+
+def _table_of_the_guide() -> dict[str, set[str]]:
+    """Give what each part of the program may take of the others, as DEVELOPERS.md says it."""
+    guide = (ROOT / "DEVELOPERS.md").read_text("utf-8")
+    table = guide.partition("## Who may import whom")[2].split("```")[1]
+    allowed: dict[str, set[str]] = {}
+    for names, may in (re.split(r"  +", line) for line in table.strip().splitlines()):
+        taken = {*allowed} if may.startswith("all of the above") else set(may.split(", ")) & {*allowed}
+        allowed |= dict.fromkeys(names.split(", "), taken)
+    return allowed
+
+
+def _parts_taken(layer: str) -> set[str]:
+    """Give the other parts of the program that one imports by their full names; within a part names are relative."""
+    paths = [APP / f"{layer}.py"] if (APP / f"{layer}.py").exists() else _modules(APP / layer)
+    names = [name.split(".") for path in paths for name in _imported(path)]
+    return {name[1] for name in names if name[0] == "app" and len(name) > 1} - {layer}
 
 
 def _imported(path: Path) -> Iterator[str]:
