@@ -63,6 +63,7 @@ def _if_plain(rows: Sequence[Row]) -> str | None:
     or line end but those between cells, and every cell empty, a number, or begun by a letter or digit.
     """
     try:
+        # Cells that are no text are found by what joining raises.
         text = "\n" + "\r\n".join([",".join(row) for row in rows])  # type: ignore[arg-type]
     except TypeError:
         return None
