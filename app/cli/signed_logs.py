@@ -30,7 +30,7 @@ def archive(site: str, first: str, last: str, output: Path) -> None:
         draft.replace(output)
     finally:
         draft.unlink(missing_ok=True)
-    click.echo(_("%(file)s: %(count)s signed logs. It carries entries of other days too.", file=output, count=count))
+    click.echo(_("%(file)s: signed logs: %(count)s. It carries entries of other days too.", file=output, count=count))
 
 
 @command("signing-certificate")

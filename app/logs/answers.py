@@ -68,7 +68,7 @@ def _view(number: str, finding: Finding, book: Logbook, *, mended: str = "") -> 
         when=_when(finding, book),
         source=finding.source,
         concerns=words.concern_word(finding.concerns),
-        status=words.status_word("sent_back" if answers.sent_back else finding.status),
+        status=words.status_word("sent_back") if answers.sent_back else words.finding_status_word(finding),
         answers=(*((mended,) if mended else ()), *(_answer(entry, finding, book) for entry in given)),
         checked=tuple(_in_short(entry, finding, book) for entry in given),
     )

@@ -164,6 +164,11 @@ class Finding:
         """Whether somebody in charge may release the food that it sets aside."""
         return self.sets_aside and "hold_for_evaluation" in self.dispositions
 
+    @property
+    def is_signed_late(self) -> bool:
+        """Whether it is about a day that was signed after it was due: the signature answered it, late."""
+        return self.rule == "record.sign_off_due" and self.ended_at is not None and self.status is Status.OPEN
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Answers:

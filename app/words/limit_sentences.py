@@ -7,6 +7,7 @@ from app.rules.plans.plan import Plan
 
 from . import measures, names, ways
 from .checks import check_words
+from .clock import time_of_day
 from .marking import gettext as _
 from .marking import ngettext
 from .settings import setting_value
@@ -192,7 +193,7 @@ def _late(plan: Plan) -> str:
 
 
 def _day_starts(plan: Plan) -> str:
-    return _("The business day starts at %(time)s.", time=plan.limits.day_starts.strftime("%H:%M"))
+    return _("The business day starts at %(time)s.", time=time_of_day(plan.limits.day_starts))
 
 
 def _start_checks(plan: Plan) -> str:

@@ -1,8 +1,9 @@
 """The words for the codes of verdicts, of what entries hold, of people and of equipment."""
 
-from app.rules.facts import Concern, Status, Verdict
+from app.rules.facts import Concern, Finding, Status, Verdict
 
 from .marking import N_, say
+from .marking import gettext as _
 
 _VERDICTS = {
     "met": N_("met"),
@@ -112,6 +113,11 @@ def concern_word(concern: Concern | str) -> str:
 def status_word(status: Status | str) -> str:
     """Give the word for how far a finding has been answered."""
     return say(_STATUSES, str(status))
+
+
+def finding_status_word(finding: Finding) -> str:
+    """Give the word for how far a finding has been answered; a late sign-off is owed no more once it is there."""
+    return _("signed late") if finding.is_signed_late else status_word(finding.status)
 
 
 def method_word(method: str) -> str:

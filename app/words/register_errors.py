@@ -6,6 +6,7 @@ from typing import Any
 from . import measures
 from .fields import field_word
 from .marking import gettext as _
+from .settings import value_words
 from .subjects import sentence_start
 
 _Values = Mapping[str, Any]
@@ -23,7 +24,7 @@ def _looser(field: str, values: _Values) -> str:
     return _(
         "%(field)s: %(value)s is looser than %(source)s allows. Keep to it, or name the variance that allows this.",
         field=sentence_start(field_word(field)),
-        value=values.get("value", ""),
+        value=value_words(field, values.get("value")),
         source=values.get("source", ""),
     )
 
@@ -56,6 +57,10 @@ def _wrong(field: str, values: _Values) -> str:
     if field == "pin":
         return _("Name and PIN do not belong together. Try again.")
     return _("Name and password do not belong together. Try again.")
+
+
+def _not_yours(field: str, values: _Values) -> str:
+    return _("This is not your password. Try again.")
 
 
 def _blocked(field: str, values: _Values) -> str:
@@ -108,6 +113,7 @@ REGISTER_ERRORS: Mapping[str, Callable[[str, _Values], str]] = {
     "under_limit": _under_limit,
     "weak": _weak,
     "wrong": _wrong,
+    "not_yours": _not_yours,
     "blocked": _blocked,
     "last": _last,
     "not_behind": _not_behind,

@@ -1,8 +1,10 @@
 """What a finding, an entry or a line is about, in words: `spit 2 of load A-L1`, `tray A-T1`."""
 
+from datetime import date
+
 from app.kinds import Subject
 
-from . import names
+from . import measures, names
 from .marking import N_, say
 from .marking import gettext as _
 from .short import short_name
@@ -33,6 +35,8 @@ def subject_words(subject: Subject) -> str:
         return _("spit %(spit)s of load %(load)s", spit=subject.spit, load=short_name(subject.name))
     if subject.kind == "checklist":
         return names.list_word(subject.name)
+    if subject.kind == "day":
+        return measures.day_words(date.fromisoformat(subject.name))
     name = short_name(subject.name) if subject.kind in _FOOD else subject.name
     return _("%(kind)s %(name)s", kind=say(_SUBJECTS, subject.kind), name=name)
 

@@ -124,6 +124,6 @@ def test_a_backup_is_verified_as_a_file_that_is_only_read(worked: Terminal) -> N
 def test_everything_of_a_period_is_written_to_a_file(worked: Terminal) -> None:
     output = worked.folder / "period.zip"
     said = worked.run("archive", "S1", DAY, DAY, "--output", str(output)).stdout
-    assert said == f"{output}: 0 signed logs. It carries entries of other days too.\n"
+    assert said == f"{output}: signed logs: 0. It carries entries of other days too.\n"
     assert output.read_bytes().startswith(b"PK")
     assert "2026-04-14" in worked.fail("archive", "S1", "2026-4-1", DAY, "--output", str(output))

@@ -79,3 +79,16 @@ def test_a_period_without_a_signed_day_has_its_entries_alone(house: Flask, set_c
         head = ledger.head(session, "S1")[0]
     lines = zipfile.ZipFile(file).read("records.jsonl").splitlines()
     assert [json.loads(line)["seq"] for line in lines] == list(range(cast.nth(1), head + 1))
+
+
+def test_signed_days_without_a_log_are_named(house: Flask, set_clock: SetClock) -> None:
+    days = KeptDays(house)
+    set_clock("19:00")
+    days.write(cast.DAY)
+    set_clock("20:00")
+    days.sign(cast.DAY)
+    file = io.BytesIO()
+    with house.extensions["database"].reading() as session:
+        write_archive(session, "S1", cast.DAY, cast.DAY, file)
+    readme = zipfile.ZipFile(file).read("README.txt").decode()
+    assert f"Signed, but no log was made of it yet: {cast.DAY.isoformat()}." in readme

@@ -59,7 +59,7 @@ def test_what_is_open_to_everybody_is_what_leads_to_a_sign_in_and_no_more(app: F
     takes_nothing = {rule.endpoint for _, rule in walk(app) if permission_of(app, rule) is None}
     signing_in = {f"signin.{view}" for view in ("sign_in", "sign_out", "people", "who", "tablet")}
     begin = {"begin.code", "begin.kitchen"}  # whoever has the link that the terminal printed
-    check = {"check_log.form", "check_log.check"}  # whoever holds a log asks whether it is ours
+    check = {"check_log.form", "check_log.check", "check_log.checker"}  # whoever holds a log asks whether it is ours
     by_link = {f"at_the_door.link_{what}" for what in ("days", "plan", "probes", "log")}
     opened = signing_in | begin | check | by_link
     assert takes_nothing == opened | {"static", "api.openapi.read_openapi", "healthz"}

@@ -42,7 +42,7 @@ def test_a_new_password_ends_sign_ins_elsewhere(
 def test_the_present_password_must_be_right(cook: Browser) -> None:
     page = cook.get("/account").send("/password", password="wrong", new_password=NEW)
     assert page.status == 422
-    assert "Name and password do not belong together." in page.words
+    assert "This is not your password." in page.words
 
 
 @pytest.mark.parametrize("new", ["", "short", "password1", "x" * 1001])

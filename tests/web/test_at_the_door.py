@@ -77,7 +77,7 @@ def test_a_link_shows_its_days_the_plan_the_probes_and_each_log_without_a_cookie
         assert says in " ".join(pages(answer.data))
         assert "Set-Cookie" not in answer.headers
     assert stranger.client.get(path).headers["Referrer-Policy"] == "no-referrer"
-    assert [href for href, _said in page.links if href.startswith("/") and not href.startswith(path)] == []
+    assert [href for href, _said in page.links if href.startswith("/") and not href.startswith(path)] == ["/check"]
 
 
 @pytest.mark.parametrize("day", ["2026-04-13", "2026-04-17"])
@@ -161,3 +161,12 @@ def test_another_kitchens_links_are_not_there(pat: Browser, browser: Browser) ->
 
 def test_a_cook_makes_none(cook: Browser) -> None:
     assert cook.get(PATH).status == 403
+
+
+def test_a_link_says_times_by_the_kitchens_own_clock(pat: Browser, stranger: Browser) -> None:
+    path = link_of(make(pat))
+    pat.get("/setup/site").send("/setup/site", clock="12")
+    said = [stranger.get(path).words, *pages(stranger.client.get(f"{path}/probes.pdf").data)]
+    text = " ".join(said).replace("\N{NO-BREAK SPACE}", " ")
+    assert "It ends by itself on Fri 17 April 2026, 12:00 pm CDT." in text
+    assert "6:10 am CDT" in text

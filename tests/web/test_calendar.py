@@ -39,7 +39,7 @@ def test_a_month_shows_what_is_owed_and_what_was_set_aside(pat: Browser) -> None
     assert "not signed" in day
     assert "not met" in day
     assert "to act on" in day
-    assert "food set aside" in day
+    assert "food was set aside" in day
     assert "1 day asks for something" in page.words
 
 
@@ -95,3 +95,14 @@ def test_months_lead_to_each_other_and_no_further_than_the_records(pat: Browser)
     assert not any("Month" in said for _href, said in page.links)
     assert pat.get("/calendar?day=2030-01-01").words.count("April 2026") > 0
     assert pat.get("/calendar?day=nonsense").status == 404
+
+
+def test_the_running_day_names_earlier_days_that_ask_for_something(pat: Browser) -> None:
+    words = pat.get("/day/2026-04-17").words
+    assert "1 earlier day asks for something: Tue 14 April 2026 (2 to act on, a signature)" in words
+    assert "earlier day" not in pat.get("/day/2026-04-16").words
+
+
+def test_the_list_of_days_says_a_signature_is_owed_and_keeps_food_apart_from_it(pat: Browser) -> None:
+    row = pat.get("/days").words.partition("Tue 14 April 2026")[2].partition("Log (PDF)")[0]
+    assert row.strip() == "not signed 2 to act on, a signature food was set aside"

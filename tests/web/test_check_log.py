@@ -3,6 +3,7 @@
 import io
 from collections.abc import Callable
 from datetime import datetime
+from pathlib import Path
 
 import pytest
 from flask import Flask
@@ -110,3 +111,9 @@ def test_whoever_asks_too_often_waits(browser: Browser, set_clock: SetClock) -> 
     assert [ask(browser, b"no log").status_code for _ in range(7)] == [200] * 6 + [429]
     set_clock("12:02")
     assert ask(browser, b"no log").status_code == 200
+
+
+def test_the_page_hands_out_the_program_that_checks_without_it(browser: Browser) -> None:
+    links = {said: href for href, said in browser.get("/check").links}
+    answer = browser.client.get(links["check_logs.py, a program in one file"])
+    assert answer.data == Path(check_logs.__file__).read_bytes()

@@ -57,7 +57,7 @@ def test_after_a_few_minutes_the_password_is_asked_for_again(
     assert "Type your own password again: it was last typed a while ago." in refused.words
     assert register_size(database) == before
     wrong = page.send(action, **typed, own_password="guess")
-    assert (wrong.status, "do not belong together" in wrong.words) == (422, True)
+    assert (wrong.status, "This is not your password." in wrong.words) == (422, True)
     assert register_size(database) == before
     assert page.send(action, **typed, own_password=cast.PASSWORD).status == 200
     assert register_size(database) > before

@@ -1,7 +1,7 @@
 """Signing: with the password again, over the head that was shown; a day that was touched later asks again."""
 
 from collections.abc import Callable
-from datetime import datetime
+from datetime import datetime, timedelta
 
 import pytest
 
@@ -57,7 +57,7 @@ def test_the_signature_is_an_entry_over_the_head_that_was_shown(database: Databa
 def test_a_wrong_password_signs_nothing(pat: Browser, password: str) -> None:
     page = sign(pat, password)
     assert page.status == 422
-    assert "Name and password do not belong together." in page.words
+    assert "This is not your password." in page.words
     assert "day in progress" in page.words
 
 
@@ -171,3 +171,16 @@ def test_every_signature_of_the_day_is_listed(database: Database, pat: Browser) 
     pat.sign_in("sam")
     words = sign(pat).words
     assert words.index("Name Pat Porter") < words.index("Name Sam Silva")
+
+
+def test_a_day_that_was_signed_late_is_no_longer_open(
+    pat: Browser, set_clock: Callable[[datetime | str], None]
+) -> None:
+    set_clock(cast.moment("12:00", day=cast.DAY + timedelta(days=3)))
+    pat.sign_in("pat")
+    before = pat.get(DAY).words
+    assert "Tue 14 April 2026, sign-off: not shown by the records" in before
+    assert "house open" in before
+    after = sign(pat).words
+    assert "Signed. Nothing is owed." in after
+    assert "house signed late" in after

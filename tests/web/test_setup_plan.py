@@ -69,7 +69,7 @@ def test_a_version_names_who_approved_it(database: Database, browser: Browser) -
 def test_what_is_looser_is_refused_where_it_is_typed(pat: Browser) -> None:
     page = change(pat, "hot_holding", "130F/54C")
     assert page.status == 422
-    assert "130F/54.5C is looser than FDA Food Code 2022, 3-501.16(A)(1) allows." in page.words
+    assert "130 °F / 54.5 °C is looser than FDA Food Code 2022, 3-501.16(A)(1) allows." in page.words
     assert 'value="130"' in page.html  # what was typed is still there
 
 
@@ -77,6 +77,7 @@ def test_what_is_looser_needs_a_variance_with_a_name(pat: Browser) -> None:
     page = adopt(pat, hot_holding="130F/54C", variance="Variance 2026-17, county")
     assert "Version 2 of the plan is in force from now on." in page.words
     assert "Variance 2026-17, county" in page.words
+    assert "held at 130 °F (54.5 °C) or above. looser, under the variance The code says 135 °F / 57 °C" in page.words
 
 
 @pytest.mark.parametrize(
@@ -247,7 +248,7 @@ def test_a_line_that_is_too_long_is_refused_at_its_field(pat: Browser, field: st
 def test_a_plan_is_adopted_with_the_password_only(database: Database, pat: Browser) -> None:
     page = adopt(pat, hot_holding="140F/60C", password="wrong")
     assert page.status == 422
-    assert "Name and password do not belong together." in page.words
+    assert "This is not your password." in page.words
     assert "Hot chicken is held at 140 °F (60 °C) or above." in page.words
     with database.reading() as session:
         assert len(ledger.read_plans(session, "S1")) == 1

@@ -8,7 +8,7 @@ import pytest
 from app.db import Database
 from tests.support import cast
 from tests.support.browsing import Browser, Page
-from tests.support.drafts import action, evening, finding, keep, low_reading, ordinary_day
+from tests.support.drafts import action, evening, finding, keep, low_reading, mending, ordinary_day
 from tests.support.reading_pdf import pages
 
 WEEK = "/weeks/2026-04-13"
@@ -65,7 +65,7 @@ def test_work_that_was_watched_and_a_training_are_written_from_the_week(pat: Bro
     pat.sign_in("pat")
     page = pat.get(WEEK).follow("Record work that was watched")
     page = page.send(whom="cook", watched="probing", outcome="corrected", remark="Probe touched the bone.")
-    assert "Saved: Work watched." in page.words
+    assert (page.path, "Saved: Work watched." in page.words) == (WEEK, True)
     page = pat.get(WEEK).follow("Record a training")
     page.send(whom="cook", what="Probing", taught_by="Pat Porter", until="2027-04-16")
     words = pat.get(WEEK).words
@@ -109,7 +109,7 @@ def test_a_week_is_signed_and_says_so(pat: Browser) -> None:
 def test_a_wrong_password_signs_nothing_and_keeps_the_remark(pat: Browser) -> None:
     page = sign(pat, password="wrong", note="Looked at.")
     assert page.status == 422
-    assert "Name and password do not belong together." in page.words
+    assert "This is not your password." in page.words
     assert "Looked at." in page.html
     assert "not signed" in page.words
 
@@ -193,3 +193,15 @@ def test_two_weeks_later_the_week_before_is_not_shown_as_signed(pat: Browser, se
     set_clock(cast.moment("09:00", day=MONDAY_AFTER + timedelta(days=14)))
     pat.sign_in("pat")
     assert "not signed" in pat.get("/weeks").words
+
+
+def test_food_that_was_aside_until_an_entry_was_corrected_says_so(
+    database: Database, browser: Browser, set_clock: SetClock
+) -> None:
+    drafts = [*ordinary_day(), *evening()]
+    low = drafts[7] = {**drafts[7], "temperature": "150"}
+    keep(database, *drafts, at="20:02")
+    keep(database, mending(low, temperature="166"), at="20:03")
+    set_clock(cast.moment("09:00", day=MONDAY_AFTER))
+    words = browser.sign_in("pat").get(WEEK).words
+    assert "5 birds served at 11:40, while set aside. Gone since an entry was corrected" in words

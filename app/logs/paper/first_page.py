@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from app import words
-from app.rules.facts import Status, Verdict
+from app.rules.facts import Finding, Status, Verdict
 from app.words.marking import gettext as _
 from app.words.marking import ngettext
 
@@ -93,18 +93,18 @@ def _tallies(book: Logbook) -> tuple[Tally, ...]:
 
 
 def _of_verdict(verdict: Verdict, book: Logbook) -> Tally:
-    statuses = [finding.status for finding in book.findings if finding.verdict is verdict]
+    findings = [finding for finding in book.findings if finding.verdict is verdict]
     said = verdict_words(verdict)
-    return Tally(count=str(len(statuses)), what=said.word, remark=_answered(statuses), verdict=said)
+    return Tally(count=str(len(findings)), what=said.word, remark=_answered(findings), verdict=said)
 
 
-def _answered(statuses: list[Status]) -> str:
-    if not statuses:
+def _answered(findings: list[Finding]) -> str:
+    if not findings:
         return ""
-    still_open = statuses.count(Status.OPEN)
+    still_open = sum(one.status is Status.OPEN and not one.is_signed_late for one in findings)
     if still_open:
         return _("%(count)s not answered", count=still_open)
-    if statuses.count(Status.VERIFIED) == len(statuses):
+    if all(one.status is Status.VERIFIED for one in findings):
         return _("all verified")
     return _("all answered")
 

@@ -16,10 +16,14 @@ from .listing import Listing, counted, finding_row
 def aside_listing(week: Week, books: Sequence[Logbook]) -> Listing:
     """Give the food that was set aside, where it is and how each ended."""
     of_day = {book.assessment.day: book for book in books}
+    mended = {one.finding.key for day in week.days for one in day.cleared}
     rows = []
     for day, finding, food in week.set_aside:
         told = food_row(finding, food, "", of_day[day.day])
-        rows.append(finding_row(day, finding, told.about, *_ended(told)))
+        where, how = _ended(told)
+        if finding.key in mended:
+            how = _("%(how)s. Gone since an entry was corrected", how=how)
+        rows.append(finding_row(day, finding, told.about, where, how))
     head = (_("Day"), _("Why"), _("Set aside"), _("Where it is now"), _("How it ended"))
     nothing = _("The records show no food that was set aside.")
     return Listing(

@@ -40,7 +40,7 @@ def check_setting(code: str, name: str, text: str, *, on: date, variance: str | 
     looser_than = _looser_than(code, name, text, on)
     if looser_than and not variance:
         _values, sources = dated(read_code(code)["limits"], on)
-        raise PlanRefused(name, "looser", value=text, source=sources[looser_than].source)
+        raise PlanRefused(name, "looser", value=parse_setting(name, text), source=sources[looser_than].source)
 
 
 def _looser_than(code: str, name: str, text: str, on: date) -> str:

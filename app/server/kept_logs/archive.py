@@ -97,7 +97,8 @@ def _readme(session: Session, site: str, first: date, last: date, logs: list[Kep
     told = {"site": site, "first": first.isoformat(), "last": last.isoformat(), "logs": len(logs)}
     return "\n".join(
         [
-            _("Records of kitchen %(site)s, %(first)s to %(last)s: %(logs)s signed logs.", **told),
+            _("Records of kitchen %(site)s, %(first)s to %(last)s. Signed logs in here: %(logs)s.", **told),
+            *_without_log(session, site, first, last, logs),
             _("When this archive was made the ledger ended with entry %(seq)s, %(hash)s.", seq=seq, hash=digest),
             "",
             _("Whoever gets this gets entries of other days, too: the run between two signed logs has no hole."),
@@ -119,6 +120,14 @@ def _readme(session: Session, site: str, first: date, last: date, logs: list[Kep
             "",
         ]
     )
+
+
+def _without_log(session: Session, site: str, first: date, last: date, logs: list[Kept]) -> list[str]:
+    """Name the signed days of which there is no log yet, so that nobody takes them for unsigned."""
+    signed = {entry.day for entry in ledger.sign_offs(session, site) if first <= entry.day <= last}
+    days = sorted(signed - {log.day for log in logs})
+    said = ", ".join(day.isoformat() for day in days)
+    return [_("Signed, but no log was made of it yet: %(days)s.", days=said)] if days else []
 
 
 def archive_name(site: str, first: date, last: date) -> str:

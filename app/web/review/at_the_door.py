@@ -105,6 +105,7 @@ def _by_link(view: _View) -> _View:
                 return _refused(429)
             shown = " ".join([view.__name__.removeprefix("link_"), *more.values()])
             register.record_use(session, link.number, shown, address=sender, at=now)
+            words.show_clock(ledger.calendar_of(session, link.site_code).site.clock)
         return view(link, text, **more)
 
     return opened

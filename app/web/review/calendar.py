@@ -16,6 +16,7 @@ from app.server import get_database
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
+from .owed_days import is_owed
 from .review import get_day
 from .standings import read_standings
 
@@ -75,8 +76,3 @@ def month() -> ResponseReturnValue:
 def _day(day: date, first: date, today: date, standings: dict[date, Standing]) -> CalendarDay:
     is_of_month = (day.year, day.month) == (first.year, first.month)
     return CalendarDay(day, standings.get(day) if is_of_month else None, is_of_month, day == today)
-
-
-def is_owed(standing: Standing) -> bool:
-    """Whether a day that is over asks for something."""
-    return standing.state in ("not_signed", "changed") or bool(standing.to_act or standing.to_review)

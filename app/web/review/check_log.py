@@ -1,6 +1,8 @@
 """For anybody who holds a printed log as a file: is it ours, is it unchanged, do the records still say the same?"""
 
-from flask import Blueprint, request
+from pathlib import Path
+
+from flask import Blueprint, Response, request
 from flask.blueprints import BlueprintSetupState
 from flask.typing import ResponseReturnValue
 from flask_babel import gettext as _
@@ -10,6 +12,7 @@ from wtforms import FileField
 
 from app import clock, register
 from app.server import get_database
+from app.server.kept_logs import check_logs
 from app.server.kept_logs.public_check import look_at
 
 from ..parts.page_form import PageForm
@@ -55,6 +58,13 @@ def check() -> ResponseReturnValue:
     with get_database().reading() as session:
         looked = look_at(session, content, at=clock.utc_now())
     return page("review/check_log.html", form=form, looked=looked)
+
+
+@blueprint.get("/check/check_logs.py")
+def checker() -> ResponseReturnValue:
+    """Give the program that checks a log on one's own computer."""
+    headers = {"Content-Disposition": "attachment; filename=check_logs.py"}
+    return Response(Path(check_logs.__file__).read_bytes(), mimetype="text/x-python", headers=headers)
 
 
 def _may_ask() -> bool:

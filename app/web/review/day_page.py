@@ -15,6 +15,8 @@ from app.rules.day.shown import Assessment, Blocking
 from app.rules.facts import Answers, Finding, Person, Status, Verdict
 from app.server.kept_logs import Kept
 
+from .owed_days import OwedDay
+
 _NOBODY = Answers()
 _ANSWERS = (CorrectiveAction, ActionVerified)
 
@@ -84,6 +86,8 @@ class DayPage:
     is_maker: bool
     """The reader made entries of the day: a sign-off says so."""
     head: tuple[int, str]
+    earlier: Sequence[OwedDay] = ()
+    """Of the running day, for who signs days: those before it that ask for something."""
     kept: Sequence[Kept] = ()
     """The logs that were written when the day was signed, the newest first."""
 

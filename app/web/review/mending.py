@@ -121,7 +121,7 @@ def kinds_page() -> ResponseReturnValue:
 @blueprint.route("/write/<kind>", methods=["GET", "POST"])
 @requires(Permission.RECORD_KITCHEN_ENTRY)
 def write(kind: str) -> ResponseReturnValue:
-    """Write down an entry of any kind."""
+    """Write down an entry of any kind; `?then=` is where that was asked for."""
     found = FORMS.get(kind)
     if found is None or kind in _PAGES:
         abort(404)
@@ -132,7 +132,7 @@ def write(kind: str) -> ResponseReturnValue:
     draft = form.entry(found, site)
     if request.method == "POST" and is_answered(form, draft, today) and recorded(form, [draft]):
         flash(_("Saved: %(kind)s.", kind=words.kind_word(kind)))
-        return redirect(url_for("home.now"), 303)
+        return redirect(identity.local_path(request.args.get("then")) or url_for("home.now"), 303)
     return page("mending/write.html", 422 if form.errors_at() else 200, kind=found, form=form)
 
 

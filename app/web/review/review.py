@@ -19,6 +19,7 @@ from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
 from .day_page import DayPage, build_day_page
+from .owed_days import owed_before
 
 blueprint = Blueprint("review", __name__)
 
@@ -105,7 +106,9 @@ def read_day(day: date) -> DayPage:
         assessment = ledger.assess_day(session, who.site.code, day, as_of=now, through_seq=head[0])
         today = ledger.today(session, who.site.code, now)
         kept = kept_logs.kept_logs(session, who.site.code, day)
-    return replace(build_day_page(assessment, head=head, reader=who.person, today=today), kept=kept)
+    view = build_day_page(assessment, head=head, reader=who.person, today=today)
+    is_asked = view.is_running and identity.may(Permission.SIGN_DAY)
+    return replace(view, kept=kept, earlier=owed_before(who.site.code, today) if is_asked else ())
 
 
 def get_day(text: str) -> date:

@@ -44,6 +44,8 @@ class Line:
     source: str
     kind: str
     code_says: str | None
+    is_looser: bool
+    """Whether a variance allows it to be looser than the code."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -199,6 +201,7 @@ def _line(name: str, adopted: rules_plan.Adopted, plan: rules_plan.Plan) -> Line
         source="" if origin.house_set else origin.source,
         kind=words.provenance_word(origin.kind),
         code_says=None if code is None else _code_says(name, *code),
+        is_looser=name in plan.loosened,
     )
 
 

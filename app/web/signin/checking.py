@@ -23,9 +23,10 @@ def checked(
     check: _Check,
     *,
     field: str | None = None,
+    wrong: str = "wrong",
 ) -> models.Person | None:
     """Give the person whose password (`kind` login) or PIN (`pin`) this is; None with the error at the form's field
-    (`field`, where it is not called `password` or `pin`).
+    (`field`, where it is not called `password` or `pin`). `wrong` is the code of that error.
 
     A try counts as failed before it is known: so a burst counts.
     """
@@ -43,7 +44,7 @@ def checked(
     if wait:
         form.refuse(field, blocked_words(wait))
     elif person is None:
-        form.refuse(field, words.error_words(secret, "wrong"))
+        form.refuse(field, words.error_words(secret, wrong))
     else:
         with get_database().writing() as session:
             register.record_right_guess(session, guess)

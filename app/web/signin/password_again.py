@@ -65,6 +65,7 @@ def password_is_right(form: PageForm, field: str = "password") -> bool:
             login,
             lambda database: register.check_password(database, site, login, typed),
             field=field,
+            wrong="not_yours",
         )
         is not None
     )
