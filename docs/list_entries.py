@@ -72,7 +72,7 @@ def _type(field: Field) -> str:
     if isinstance(kind, Count):
         return f"{kind.low} to {kind.high}"
     if isinstance(kind, Code):
-        return "code of a listed " + " or ".join(kind.kinds)
+        return "code of a listed " + (" or ".join(kind.kinds) or "piece of equipment")
     if isinstance(kind, Object):
         return kind.says
     named = {Name: "name", Flag: "true or false", Id: "UUID", Instant: "instant", Day: "date", Items: "item → answer"}

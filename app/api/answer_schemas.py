@@ -158,7 +158,7 @@ DAY = _object(
     through_seq=_COUNT,
     plan=_object(code=_TEXT, version=_COUNT, adopted_by=_TEXT, start_checks=_list(_TEXT)),
     entries=_list(_ENTRY),
-    loads=_list(_object(load=_TEXT, oven=_TEXT, started_at=_INSTANT, spits=_list(_SPIT))),
+    loads=_list(_object(load=_TEXT, oven=_TEXT, started_at=_INSTANT, plan_version=_COUNT, spits=_list(_SPIT))),
     trays=_list(_TRAY),
     batches=_list(_BATCH),
     reheats=_list(_object(**_REHEAT_FIELDS)),

@@ -58,7 +58,8 @@ def _entry(entry: Entry, superseded_by: Mapping[str, str]) -> dict[str, Any]:
 
 
 def _load(load: subjects_shown.LoadView) -> dict[str, Any]:
-    return {**_named(load, "load", "oven", "started_at"), "spits": [_spit(spit) for spit in load.spits]}
+    spits = [_spit(spit) for spit in load.spits]
+    return {**_named(load, "load", "oven", "started_at"), "plan_version": load.plan.version, "spits": spits}
 
 
 def _spit(spit: subjects_shown.SpitView) -> dict[str, Any]:

@@ -9,6 +9,8 @@ from collections.abc import Callable, Mapping
 from decimal import Decimal
 from typing import Any
 
+from app.kinds import REGISTER_KINDS
+
 from . import measures
 from .codes import code_word
 from .fields import field_word
@@ -160,6 +162,8 @@ def _forbidden(field: str, values: _Values) -> str:
         return _("Sign the week on its page: the signer has to be present.")
     if field == "kind" and values.get("value") == "sign_off":
         return _("Sign the day on its page or with the sign command: the signer has to be present.")
+    if field == "kind" and values.get("value") in REGISTER_KINDS:
+        return _("The program writes this itself, where people, equipment, the plan or the kitchen are changed.")
     if field in ("kind", "login"):
         return _("This is for the person in charge.")
     return _("%(field)s: this is not yours to write.", field=sentence_start(field_word(field)))

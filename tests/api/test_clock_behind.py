@@ -81,3 +81,4 @@ def test_a_kind_of_the_register_costs_no_entry_beside_it(api: Api, database: Dat
     good, clock_set = cast.draft("note", at="11:00"), {"kind": "clock_set", "reason": "mine"}
     results = api.post([clock_set, good]).get_json()
     assert [result["status"] for result in results] == ["rejected", "accepted"]
+    assert results[0]["errors"][0]["message"].startswith("The program writes this itself")

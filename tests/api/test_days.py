@@ -53,7 +53,8 @@ def test_the_example_day_reads_as_documented(api: Api, example_day: list[dict[st
     spit = {"spit": 1, "birds": 5, "lots": ["0412-7"], "verdict": "not_shown", "birds_probed": 1}
     spit |= {"lowest": {"temperature": 171.2, "unit": "F"}, "pulled_at": "2026-04-14T15:36:00.000Z", "trays": ["A-T1"]}
     spit |= {"set_aside": None}
-    assert day["loads"] == [{"load": "A-L1", "oven": "east", "started_at": "2026-04-14T14:00:00.000Z", "spits": [spit]}]
+    started = {"started_at": "2026-04-14T14:00:00.000Z", "plan_version": 1}
+    assert day["loads"] == [{"load": "A-L1", "oven": "east", **started, "spits": [spit]}]
 
 
 def test_the_example_tray_reads_as_documented(api: Api, example_day: list[dict[str, Any]]) -> None:

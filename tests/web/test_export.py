@@ -182,6 +182,11 @@ def test_days_that_cannot_be_are_said_at_their_field(pat: Browser, query: str, s
         assert said in page.words
 
 
+def test_a_kitchen_without_entries_is_not_told_so_before_it_asks(browser: Browser) -> None:
+    page = browser.sign_in("other-lead").get("/export")
+    assert (page.status, "There are no entries" in page.words) == (200, False)
+
+
 def test_a_table_that_there_is_not(pat: Browser) -> None:
     assert pat.get("/export/people.csv").status == 404
     assert "Choose one of these." in pat.get("/export?table=people").words

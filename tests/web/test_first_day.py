@@ -94,3 +94,12 @@ def test_a_step_that_there_is_not_is_not_there(kim: Browser) -> None:
 
 def test_an_old_kitchen_that_has_everything_is_asked_for_nothing_of_it(browser: Browser) -> None:
     assert set(waiting(browser.sign_in("pat"))) <= {"kitchen", "probe_check", "delivery", "tablet"}
+
+
+def test_the_first_page_leads_to_the_list_until_the_first_reading_has_what_it_needs(kim: Browser) -> None:
+    page = kim.get("/")
+    assert "The first reading still needs: Ovens, Probes, A probe check, A delivery." in page.words
+    assert page.follow("To the list of the first day").path == "/setup"
+    for step in ("ovens", "probes", "probe_check", "delivery"):
+        kim.get("/setup").send(f"/skip/{step}")
+    assert "The first reading still needs" not in kim.get("/").words

@@ -6,13 +6,15 @@ from datetime import timedelta
 from flask import Blueprint, redirect, url_for
 from flask.typing import ResponseReturnValue
 
+from app import clock, ledger
 from app.kinds.permissions import Permission
 from app.logs.lines import Logbook
 from app.logs.promptness import promptness
 from app.rules.day.shown import Assessment
 from app.rules.meaning.alarms import SOON
+from app.server import get_database
 
-from ..parts import navigation
+from ..parts import first_steps, navigation
 from ..parts.pages import is_whole, page
 from ..signin import identity
 from ..signin.identity import requires
@@ -24,6 +26,7 @@ from .work import work
 
 blueprint = Blueprint("home", __name__)
 
+_ONE_DAY = timedelta(days=1)
 _FORESEEN = timedelta(hours=4)
 """So far ahead a tablet knows what falls due, for when it cannot ask (common practice, no source)."""
 
@@ -63,7 +66,18 @@ def now() -> ResponseReturnValue:
     if not identity.may(Permission.RECORD_KITCHEN_ENTRY):
         return redirect(_first_page(), 303)
     live = part("home/_live.html", _work_of)
-    return page("home/now.html", live=live.html) if is_whole() else unless_known(live)
+    return page("home/now.html", live=live.html, first_day=_first_day()) if is_whole() else unless_known(live)
+
+
+def _first_day() -> list[first_steps.Step]:
+    """Give what the first reading of a new kitchen still needs, for whoever sets it up; nothing after its first day."""
+    if not identity.may(Permission.KEEP_SITE):
+        return []
+    with get_database().reading() as session:
+        seen = ledger.first_seen(session, identity.current().site.code)
+    if seen is not None and clock.utc_now() - seen > _ONE_DAY:
+        return []
+    return [step for step in first_steps.steps() if step.is_needed and step.is_open]
 
 
 def _work_of(assessment: Assessment) -> dict[str, object]:

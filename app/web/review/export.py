@@ -56,7 +56,7 @@ def index() -> ResponseReturnValue:
     form = ExportForm(request.args)
     is_asked = bool(form.table.data)
     form.table.data = form.table.data or next(iter(TABLES))
-    period = _period(form)
+    period = _period(form) if is_asked else read_period(form, usual=_USUAL)
     offer = _offer(form.table.data, period) if is_asked and period else None
     return page("review/export.html", 422 if form.errors_at() else 200, form=form, offer=offer)
 
