@@ -32,6 +32,13 @@ def test_an_address_gets_what_it_is_set_for_and_is_removed(pat: Browser, databas
     assert _wanting(database) == {"alarms": [], "logs": [], "heads": []}
 
 
+def test_who_wants_what_is_overdue_is_told_that_the_minutes_are_missing(pat: Browser) -> None:
+    missing = "Nobody is told yet what is overdue"
+    assert missing not in pat.get(PATH).words
+    assert missing in pat.get(PATH).send(PATH, mail_address="owner@example.org", mails=["alarms"]).words
+    assert missing not in pat.get(PATH).send("/overdue", alarm_mail_min="20").words
+
+
 @pytest.mark.parametrize(
     ("typed", "said"),
     [
