@@ -1,5 +1,6 @@
 """What goes wrong under a running server: nothing acknowledged is lost, readers read on, and every answer says why."""
 
+import json
 import shutil
 import sqlite3
 import subprocess
@@ -25,6 +26,7 @@ from tests.support.small_disk import SmallDisk, mounted
 from tests.support.terminal import Terminal
 
 SetClock = Callable[[str], None]
+NOON = "2026-04-14T17:00:00.000Z"
 
 
 @pytest.fixture
@@ -78,6 +80,9 @@ def nothing_is_saved(app: Flask, api: Api, browser: Browser, what: str, tmp_path
     assert (page.status, page.words.count(what)) == (503, 1)
     assert "Nothing was saved." in page.words
     assert "paper" in page.words
+    assert "text A fuse blew." in page.words
+    again = page.send(form.path)
+    assert (again.status, "A fuse blew." in again.words) == (503, True)  # as often as it takes
     answer = api.post([note()])
     assert is_problem(answer, 503)
     assert what in answer.get_json(force=True)["detail"]
@@ -89,6 +94,38 @@ def nothing_is_saved(app: Flask, api: Api, browser: Browser, what: str, tmp_path
     assert browser.get("/entries").status == 200
     assert api.get("S1/days/2026-04-14").status_code == 200
     assert api.get("S1/days/2026-04-14/log.pdf", by="pat").data.startswith(b"%PDF-")
+
+
+def test_what_was_typed_is_sent_again_from_the_page_that_says_so(
+    app: Flask, api: Api, browser: Browser, disk: SmallDisk, monkeypatch: pytest.MonkeyPatch, set_clock: SetClock
+) -> None:
+    monkeypatch.setattr(opening, "_PATIENCE_S", 0.2)
+    page = browser.get("/write/note")
+    with closing(sqlite3.connect(disk.folder / "ledger.db", isolation_level=None)) as other:
+        other.execute("BEGIN IMMEDIATE")
+        refused = page.send(text="<A fuse> blew.", note="At the west oven.")
+        other.execute("ROLLBACK")
+    assert "Not saved. Nothing that you typed is lost" in refused.words
+    set_clock("12:07")
+    for _tap in range(2):
+        assert refused.send(page.path).status == 200
+    (line,) = [json.loads(line) for line in api.lines()]
+    assert (line["text"], line["note"], line["observed_at"]) == ("<A fuse> blew.", "At the west oven.", NOON)
+
+
+def test_a_secret_is_not_written_into_the_page_of_an_outage(
+    app: Flask, disk: SmallDisk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(opening, "_PATIENCE_S", 0.2)
+    pat = Browser(app.test_client()).sign_in("pat")
+    form = pat.get("/account").form("/password")
+    with closing(sqlite3.connect(disk.folder / "ledger.db", isolation_level=None)) as other:
+        other.execute("BEGIN IMMEDIATE")
+        secrets = {name: "a secret of pat" for name in form.names if "password" in name or name == "again"}
+        answer = pat.client.post(form.action, data=form.with_typed(dict(secrets)))
+        other.execute("ROLLBACK")
+    assert secrets
+    assert "a secret of pat" not in answer.text
 
 
 def all_is_well(app: Flask, api: Api) -> None:

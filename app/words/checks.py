@@ -127,8 +127,8 @@ def answers_in_short(answers: Mapping[str, bool | None]) -> str:
 def gas_caution() -> str:
     """Give what to do about gas where an oven is lit, or is out: where the hand is."""
     return _(
-        "A smell of gas when you light it: stop, light nothing, leave, and call from outside. No power, or no draught "
-        "in the hood: turn the gas equipment off."
+        "A smell of gas when you light it: stop, light nothing, leave, and call from outside. "
+        "No power, or the hood draws no air: turn the gas equipment off."
     )
 
 

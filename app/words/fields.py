@@ -11,7 +11,7 @@ _FIELDS = {
     "adjusted": N_("adjusted"),
     "alarm": N_("what the alarm asks for"),
     "alarm_mail_min": N_("minutes overdue before a mail is sent"),
-    "altitude_m": N_("altitude in metres"),
+    "altitude_m": N_("altitude in m"),
     "amend_reason": N_("why it is corrected"),
     "amends": N_("the entry that is corrected"),
     "as_of": N_("as of"),

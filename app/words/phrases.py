@@ -48,7 +48,7 @@ _BY_GROUP: Mapping[str, PhraseParts] = {
     },
     "time_control": {
         "cause": (N_("The label was forgotten."), N_("The tray was not cleared in time.")),
-        "action": (N_("Thrown away."), N_("Labelled as soon as it was seen.")),
+        "action": (N_("Thrown away."), N_("A label put on as soon as it was seen.")),
         "prevention": (N_("Label the tray when it goes out."), N_("A timer is set for the discard time.")),
     },
     "cooling": {

@@ -25,7 +25,7 @@ class Cook:
         """Make this browser tablet A."""
         self.page.goto("/tablet")
         self.page.fill("#credential", cast.token("A"))
-        self.tap("Enrol this device")
+        self.tap("Make this device a tablet")
 
     def come(self, clock: str, name: str = "Casey Cook") -> None:
         """Come to the tablet at a time of the day: choose the name, type the PIN."""

@@ -57,6 +57,37 @@ def test_no_sentence_is_in_english_of_our_own_making(messages: list[str], odd: s
     assert [message for message in messages if re.search(odd, message, re.IGNORECASE)] == []
 
 
+_SPELT_TWO_WAYS = (
+    *("analyze analyse", "authorize authorise", "minimize minimise", "organize organise", "pasteurize pasteurise"),
+    *(
+        "prioritize prioritise",
+        "recognize recognise",
+        "sanitize sanitise",
+        "sterilize sterilise",
+        "summarize summarise",
+    ),
+    *("behavior behaviour", "color colour", "favor favour", "flavor flavour", "labor labour", "neighbor neighbour"),
+    *("odor odour", "vapor vapour", "center centre", "fiber fibre", "liter litre", "meter metre", "caliber calibre"),
+    *("canceled cancelled", "canceling cancelling", "labeled labelled", "labeling labelling", "leveled levelled"),
+    *("modeling modelling", "traveled travelled", "enroll enrol", "fulfill fulfil", "skillful skilful"),
+    *("acknowledgment acknowledgement", "judgment judgement", "aging ageing", "catalog catalogue", "dialog dialogue"),
+    *("defense defence", "license licence", "practise", "programme", "gray grey", "mold mould", "plow plough"),
+    *("aluminum aluminium", "sulfur sulphur", "yogurt yoghurt", "cheque", "draught", "tonne", "gramme"),
+)
+"""Words that the United States and the United Kingdom spell differently, as far as a kitchen might use them; from
+memory, no source. None is used: each kitchen reads its own spelling without choosing one. "Enrolled" is spelt alike."""
+
+
+_ALONE = {"enroll", "enrol", "fulfill", "fulfil", "license", "licence"}
+"""Spelt alike once something is put on the end: enrolled, fulfilled, licensed."""
+
+
+@pytest.mark.parametrize("words", _SPELT_TWO_WAYS)
+def test_every_word_is_spelt_alike_in_the_united_states_and_the_united_kingdom(messages: list[str], words: str) -> None:
+    spelt = "|".join(rf"{word}s?\b" if word in _ALONE else word for word in words.split())
+    assert [message for message in messages if re.search(rf"\b({spelt})", message, re.IGNORECASE)] == []
+
+
 _CODES = (ROOT / "app" / "codes").glob("*.toml")
 _SCRIPTS = (ROOT / "app" / "static").glob("*.js")
 _NOT_MARKED = {

@@ -127,4 +127,4 @@ def test_food_held_hot_when_the_power_went(story: Story, at: str, may_serve: boo
 
 
 def test_gas_under_a_hood_without_extraction_is_turned_off() -> None:
-    assert "No power, or no draught in the hood: turn the gas equipment off." in words.gas_caution()
+    assert "No power, or the hood draws no air: turn the gas equipment off." in words.gas_caution()

@@ -52,8 +52,8 @@ def test_a_day_that_is_past_its_noon_keeps_its_zone(pat: Browser, database: Data
     [
         ({"name": " "}, "Name: this is needed."),
         ({"timezone": "Chicago"}, "Chicago is not known here"),
-        ({"altitude_m": "high"}, "Altitude in metres: write it like this"),
-        ({"altitude_m": "9001"}, "Altitude in metres: from −500 to 9000."),
+        ({"altitude_m": "high"}, "Altitude in m: write it like this"),
+        ({"altitude_m": "9001"}, "Altitude in m: from −500 to 9000."),
         ({"address": "x" * 201}, "Address: at most 200 characters."),
     ],
 )

@@ -1,6 +1,6 @@
 """Pages for what could not be done: what happened and what to do next, never a trace of the program."""
 
-from flask import g, render_template
+from flask import g, render_template, request
 from flask.typing import ResponseReturnValue
 from flask_babel import lazy_gettext as _l
 from flask_wtf.csrf import CSRFError
@@ -8,6 +8,8 @@ from werkzeug.exceptions import HTTPException
 
 from app import words
 from app.server.errors import ClockIsBehind, RecordsAway
+
+from ..signin import kept_posts
 
 _WORDS = {
     400: (_l("This could not be read"), _l("Nothing was saved. Go back, look the form over and send it again.")),
@@ -46,5 +48,18 @@ def answer_error(error: HTTPException) -> ResponseReturnValue:
         text = words.outage_page_words(error.outage)
     if status >= 500:
         g.identity = None  # the page asks the database nothing: that may be what is wrong
+    kept = kept_posts.sent() if _may_be_sent_again(error) else []
     headers = [(name, value) for name, value in error.get_headers() if name in ("Allow", "Retry-After")]
-    return render_template("problem.html", heading=title, text=text), status, headers
+    again = {"kept": kept, "typed": kept_posts.typed(kept), "action": kept_posts.sent_to(), "opened_by": _opened_by()}
+    return render_template("problem.html", heading=title, text=text, **again), status, headers
+
+
+def _may_be_sent_again(error: HTTPException) -> bool:
+    """Whether what was typed can be kept later as it is: the records are away now. Who signs in types anew."""
+    is_away = isinstance(error, (ClockIsBehind, RecordsAway))
+    return is_away and request.method == "POST" and request.blueprint != "signin" and not request.files
+
+
+def _opened_by() -> str | None:
+    """Give who was at the tablet when the form was opened, as it says itself."""
+    return request.form.get("page_of") if request.method == "POST" else None

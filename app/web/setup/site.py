@@ -32,7 +32,7 @@ class SiteForm(PageForm):
     name = StringField(_l("Name of the kitchen"))
     address = StringField(_l("Address"))
     permit = StringField(_l("Number of the permit to operate"))
-    altitude_m = StringField(_l("Height above the sea, in metres"))
+    altitude_m = StringField(_l("Height above the sea, in m"))
     timezone = StringField(_l("Time zone"))
     clock = RadioField(
         _l("Times are shown by a"),

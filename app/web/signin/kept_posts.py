@@ -1,18 +1,22 @@
-"""A form sent after the sign-in had ended: nothing is saved and nothing typed is lost; it goes on after signing in."""
+"""A form that could not be saved yet, as the sign-in had ended or the records are away: it is carried along."""
 
 import json
+import re
 
 from flask import current_app, request
 from flask.typing import ResponseReturnValue
 from itsdangerous import BadData, URLSafeTimedSerializer
 
-from app import clock
+from app import clock, words
 
 from ..parts.pages import page
 
 _LONGEST_S = 3600
-_NOT_CARRIED = ("csrf_token", "seen_at", "page_of", "saver", "password", "pin")
-"""Made anew, or typed anew: no secret is written into a page."""
+_NOT_CARRIED = ("csrf_token", "seen_at", "page_of", "saver")
+"""Made anew, or chosen anew."""
+_SECRET = re.compile(r"password|pin$|credential|^again$")
+"""Typed anew: no secret is written into a page."""
+_NOT_TYPED = {"entry_id", "seen_at", "shown_for", "looked_up", "confirmed", "sound_offered", "next", "then", "kept"}
 _Pairs = list[tuple[str, str]]
 
 
@@ -28,10 +32,19 @@ def sent_to() -> str:
 
 def sent() -> _Pairs:
     """Give the fields that were sent, to send them again: without secrets, and what belongs to the page itself."""
-    fields = [(name, value) for name, value in request.form.items(multi=True) if name not in _NOT_CARRIED]
+    fields = [(name, value) for name, value in request.form.items(multi=True) if not _is_dropped(name)]
     if "seen_at" in request.form:  # what was seen just now was seen now, not when somebody has said who they are
         fields.append(("seen_at", request.form["seen_at"] or clock.utc_now().isoformat(timespec="milliseconds")))
     return fields
+
+
+def typed(fields: _Pairs) -> _Pairs:
+    """Give of the fields that were sent what somebody typed or chose, each with its word."""
+    return [(words.field_word(name), value) for name, value in fields if value.strip() and name not in _NOT_TYPED]
+
+
+def _is_dropped(name: str) -> bool:
+    return name in _NOT_CARRIED or _SECRET.search(name) is not None
 
 
 def unpack(text: str | None) -> _Pairs:
