@@ -15,7 +15,6 @@ import psycopg
 import pytest
 from flask import Flask
 from hypothesis import HealthCheck, settings
-from sqlalchemy import create_engine, text
 
 from app import create_app, schema
 from app.db import Database
@@ -99,9 +98,9 @@ def two_kitchens(two_kitchens_template: Path, tmp_path: Path) -> Iterator[Databa
 def postgresql_database(postgresql_template: str) -> Iterator[Database]:
     """A fresh migrated database on a real PostgreSQL server."""
     name = f"test_{next(_numbers)}"
-    _administer(postgresql_template, f"CREATE DATABASE {name} TEMPLATE template_ledger STRATEGY file_copy")
+    postgres.administer(postgresql_template, f"CREATE DATABASE {name} TEMPLATE template_ledger STRATEGY file_copy")
     yield from _opened(postgresql_template.format(name))
-    _administer(postgresql_template, f"DROP DATABASE {name} WITH (FORCE)")
+    postgres.administer(postgresql_template, f"DROP DATABASE {name} WITH (FORCE)")
 
 
 @pytest.fixture(scope="session")
@@ -128,7 +127,7 @@ def two_kitchens_template(sqlite_template: Path, tmp_path_factory: pytest.TempPa
 @pytest.fixture(scope="session")
 def postgresql_template(postgresql_server: str) -> str:
     """The server's URL, once its `template_ledger` is migrated; `.format(name)` names a database."""
-    _administer(postgresql_server, "CREATE DATABASE template_ledger")
+    postgres.administer(postgresql_server, "CREATE DATABASE template_ledger")
     schema.upgrade(postgresql_server.format("template_ledger"))
     return postgresql_server
 
@@ -141,14 +140,16 @@ def postgresql_server() -> Iterator[str]:
 
 
 @pytest.fixture(params=["sqlite", "postgresql"])
-def empty_url(request: pytest.FixtureRequest, tmp_path: Path) -> str:
+def empty_url(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
     """The URL of a database without any table; the test runs once on each kind."""
     if request.param == "sqlite":
-        return f"sqlite:///{tmp_path / 'empty.sqlite3'}"
+        yield f"sqlite:///{tmp_path / 'empty.sqlite3'}"
+        return
     server: str = request.getfixturevalue("postgresql_server")
     name = f"empty_{next(_numbers)}"
-    _administer(server, f"CREATE DATABASE {name}")
-    return server.format(name)
+    postgres.administer(server, f"CREATE DATABASE {name}")
+    yield server.format(name)
+    postgres.administer(server, f"DROP DATABASE {name} WITH (FORCE)")
 
 
 @pytest.fixture
@@ -178,17 +179,28 @@ def worker_app() -> Flask:
 
 
 @pytest.fixture
-def app(worker_app: Flask, database: Database) -> Iterator[Flask]:
-    """The app on `database`; its settings are a test's own. Who adds routes makes one with `make_app`."""
+def app_on(worker_app: Flask) -> Iterator[Callable[[str], Flask]]:
+    """Give the worker's app on the database of a URL; its settings are a test's own."""
     config, opened = dict(worker_app.config), worker_app.extensions["database"]
-    worker_app.config["DATABASE_URL"] = database.url
-    worker_app.extensions["database"] = Database(database.url)
-    worker_app.extensions.pop("shared", None)  # what was made for the test before, with what that had patched
-    yield worker_app
-    worker_app.extensions["database"].engine.dispose()
+
+    def open_on(url: str) -> Flask:
+        worker_app.config["DATABASE_URL"] = url
+        worker_app.extensions["database"] = Database(url)
+        worker_app.extensions.pop("shared", None)  # what was made for the test before, with what that had patched
+        return worker_app
+
+    yield open_on
+    if worker_app.extensions["database"] is not opened:
+        worker_app.extensions["database"].engine.dispose()
     worker_app.extensions["database"] = opened
     worker_app.config.clear()
     worker_app.config.update(config)
+
+
+@pytest.fixture
+def app(app_on: Callable[[str], Flask], database: Database) -> Flask:
+    """The app on `database`. Who adds routes makes one with `make_app`."""
+    return app_on(database.url)
 
 
 @pytest.fixture
@@ -202,10 +214,3 @@ def _opened(url: str) -> Iterator[Database]:
     database = Database(url)
     yield database
     database.engine.dispose()
-
-
-def _administer(server: str, statement: str) -> None:
-    engine = create_engine(server.format("postgres"), isolation_level="AUTOCOMMIT")
-    with engine.connect() as connection:
-        connection.execute(text(statement))
-    engine.dispose()

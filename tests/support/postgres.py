@@ -8,6 +8,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from sqlalchemy import create_engine, make_url, text
+
 _SETTINGS = "-c fsync=off -c synchronous_commit=off -c full_page_writes=off -c listen_addresses=''"
 
 
@@ -35,6 +37,22 @@ def running_server() -> Iterator[str]:
             call("pg_ctl", "stop", "--mode=immediate")
     finally:
         shutil.rmtree(folder)
+
+
+def administer(server: str, statement: str) -> None:
+    """Run a statement that stands outside a transaction, e.g. CREATE DATABASE, on the server of `running_server`."""
+    engine = create_engine(server.format("postgres"), isolation_level="AUTOCOMMIT")
+    with engine.connect() as connection:
+        connection.execute(text(statement))
+    engine.dispose()
+
+
+def copy(url: str, copied_url: str) -> None:
+    """Make a database of the same server hold what another holds; nobody may be connected to either."""
+    name, copied = (make_url(each).database for each in (url, copied_url))
+    server = url.replace(f"/{name}?", "/{}?")
+    administer(server, f"DROP DATABASE IF EXISTS {copied}")
+    administer(server, f"CREATE DATABASE {copied} TEMPLATE {name} STRATEGY file_copy")
 
 
 @contextmanager
