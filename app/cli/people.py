@@ -5,6 +5,7 @@ from flask_babel import gettext as _
 
 from app import clock, register
 from app.kinds.permissions import ROLES, works_by_pin
+from app.kinds.register import EQUIPMENT_TYPES, SCALES
 from app.server import get_database
 from app.server.site_lock import changing
 
@@ -74,9 +75,9 @@ def password(site: str, login: str, password_file: str | None) -> None:
 
 @command("equipment")
 @click.argument("site")
-@click.argument("kind", type=click.Choice(["oven", "hot_unit", "cold_unit", "probe"]))
+@click.argument("kind", type=click.Choice(EQUIPMENT_TYPES))
 @click.argument("code")
-@click.option("--scale", type=click.Choice(["F", "C", "dual"]), help="What a probe shows; dual when left out.")
+@click.option("--scale", type=click.Choice(SCALES), help="What a probe shows; dual when left out.")
 @click.option("--retire", "is_retired", is_flag=True, help="Take it off the list.")
 def equipment(site: str, kind: str, code: str, scale: str | None, is_retired: bool) -> None:
     """List (or retire) a piece of equipment of SITE."""

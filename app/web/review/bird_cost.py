@@ -1,7 +1,5 @@
 """What a bird that is thrown away costs: a figure of the kitchen's own, for trends only."""
 
-from decimal import Decimal, InvalidOperation
-
 from flask import Blueprint, flash, redirect, url_for
 from flask.typing import ResponseReturnValue
 from flask_babel import gettext as _
@@ -12,10 +10,9 @@ from app import register, words
 from app.kinds.permissions import Permission
 from app.server import get_database
 
-from ..parts.forms import measured
 from ..parts.page_form import PageForm
 from ..parts.pages import page
-from ..setup.index import kitchen, refusals_at
+from ..setup.index import kitchen, refusals_at, typed_number
 from ..signin.identity import requires
 
 blueprint = Blueprint("bird_cost", __name__, url_prefix="/setup/cost")
@@ -44,7 +41,7 @@ def change() -> ResponseReturnValue:
     """Set what a bird costs, or forget it."""
     form = BirdCostForm.of_request()
     with refusals_at(form):
-        cost, currency = _cost(form.bird_cost.data), form.bird_currency.data or ""
+        cost, currency = typed_number("bird_cost", form.bird_cost.data), form.bird_currency.data or ""
         with get_database().writing() as session:
             site = kitchen(session)
             register.set_bird_cost(site, cost, currency)
@@ -57,14 +54,3 @@ def change() -> ResponseReturnValue:
 
 def _bird_cost(form: BirdCostForm, status: int = 200) -> ResponseReturnValue:
     return page("setup/cost.html", status, form=form)
-
-
-def _cost(typed: str | None) -> Decimal | None:
-    """Give what was typed as an amount; None for nothing. Raises Refused where it is no number."""
-    text = measured(typed)
-    if text is None:
-        return None
-    try:
-        return Decimal(text)
-    except InvalidOperation:
-        raise register.Refused("bird_cost", "type", value=text, expected="number") from None

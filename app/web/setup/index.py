@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from contextlib import AbstractContextManager, contextmanager
 from dataclasses import dataclass
 from datetime import datetime
+from decimal import Decimal, InvalidOperation
 from types import MappingProxyType
 
 from flask import Blueprint
@@ -18,7 +19,7 @@ from app.server import get_database, site_lock
 from app.server.plan_document import read_reassessment
 
 from ..parts import first_steps
-from ..parts.forms import clock_told
+from ..parts.forms import clock_told, measured
 from ..parts.page_form import PageForm
 from ..parts.pages import page
 from ..signin import identity
@@ -95,3 +96,14 @@ def refusals_at(form: PageForm, places: Mapping[str, str] = MappingProxyType({})
     except PlanRefused as refused:
         text = words.error_words(refused.name, refused.code, refused.values)
         form.refuse(places.get(refused.name, refused.name), text)
+
+
+def typed_number(field: str, typed: str | None) -> Decimal | None:
+    """Give a number as it was typed; None for nothing. Raises Refused (type) at its field."""
+    text = measured(typed)
+    if text is None:
+        return None
+    try:
+        return Decimal(text)
+    except InvalidOperation:
+        raise register.Refused(field, "type", value=text, expected="number") from None

@@ -1,7 +1,7 @@
 """The kitchen itself: its name, address, permit, height above the sea and time zone, and what a change means."""
 
 from datetime import date, datetime, time, timedelta
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from zoneinfo import available_timezones
 
 from flask import Blueprint, flash, redirect, url_for
@@ -14,12 +14,12 @@ from app import clock, ledger, models, register
 from app.kinds.permissions import Permission
 from app.server import get_database
 
-from ..parts.forms import count, measured
+from ..parts.forms import count
 from ..parts.page_form import PageForm
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
-from .index import changing, kitchen, refusals_at
+from .index import changing, kitchen, refusals_at, typed_number
 
 blueprint = Blueprint("site", __name__, url_prefix="/setup/site")
 
@@ -57,7 +57,7 @@ def change() -> ResponseReturnValue:
     """Change what is said of the kitchen, from the next noon on."""
     form = SiteForm.of_request()
     with refusals_at(form):
-        height = altitude(form.altitude_m.data)
+        height = typed_number("altitude_m", form.altitude_m.data)
         with changing() as (session, site, now):
             is_changed = register.change_site(
                 session,
@@ -80,17 +80,6 @@ def change() -> ResponseReturnValue:
 def zones() -> list[str]:
     """Give the names of the time zones that can be chosen, those of places only."""
     return sorted(name for name in available_timezones() if "/" in name and not name.startswith(("Etc/", "SystemV/")))
-
-
-def altitude(typed: str | None) -> Decimal | None:
-    """Give a height as it was typed; None for nothing. Raises Refused where it is no number."""
-    text = measured(typed)
-    if text is None:
-        return None
-    try:
-        return Decimal(text)
-    except InvalidOperation:
-        raise register.Refused("altitude_m", "type", value=text, expected="number") from None
 
 
 def _shown(site: models.Site) -> dict[str, str]:
