@@ -17,7 +17,8 @@ from urllib.request import urlopen
 
 import pytest
 
-ROOT = Path(__file__).parent.parent
+from tests.support.checkout import copy_all_to
+
 _PATIENCE_S = 120
 
 pytestmark = pytest.mark.skipif(
@@ -42,15 +43,7 @@ def bare_root(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
     for folder in ("etc/apt/sources.list.d", "etc/apt/apt.conf.d", "usr/share/keyrings", "etc/xdg/pip"):
         if Path("/", folder).exists():
             shutil.copytree(Path("/", folder), root / folder, dirs_exist_ok=True)
-    names = subprocess.run(
-        ["git", "ls-files", "-z", "--cached", "--others", "--exclude-standard"],
-        cwd=ROOT,
-        capture_output=True,
-        check=True,
-        text=True,
-    ).stdout
-    for name in filter(None, names.split("\0")):
-        _copy(ROOT / name, root / "opt/roast-ledger" / name)
+    copy_all_to(root / "opt/roast-ledger")
     # The devices are debootstrap's own: were this machine's bound there, a run that is killed would leave them to
     # whoever tidies up.
     (root / "dev/shm").mkdir(mode=0o1777, exist_ok=True)

@@ -84,11 +84,20 @@ def test_no_page_calls_food_safe(page: Path) -> None:
     assert said == []
 
 
-def test_every_path_in_the_guide_is_there() -> None:
-    marked = re.findall(r"`([^`\n]+)`", (ROOT / "DEVELOPERS.md").read_text("utf-8"))
+def paths_in(page: Path) -> list[str]:
+    """Give the files and folders of the project that a page names in code marks, without those that stand for many."""
+    marked = re.findall(r"`([^`\n]+)`", page.read_text("utf-8"))
     paths = [
         text for text in marked if re.fullmatch(r"(app|docs|templates|tests|demo_data|migrations)/[\w./*-]*", text)
     ]
-    known = [text for text in paths if "SUBJECT" not in text]
-    assert len(known) > 30
-    assert [text for text in known if not list(ROOT.glob(text.rstrip("/")))] == []
+    modules = [name.replace(".", "/") + ".py" for text in marked for name in re.findall(r"python -m (docs\.\w+)", text)]
+    return [text for text in [*paths, *modules] if "SUBJECT" not in text]
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)
+def test_every_path_that_a_page_names_is_there(page: Path) -> None:
+    assert [text for text in paths_in(page) if not list(ROOT.glob(text.rstrip("/")))] == []
+
+
+def test_the_guide_names_paths() -> None:
+    assert len(paths_in(ROOT / "DEVELOPERS.md")) > 30

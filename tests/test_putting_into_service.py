@@ -4,7 +4,6 @@ import os
 import pty
 import re
 import select
-import shutil
 import signal
 import socket
 import ssl
@@ -25,6 +24,7 @@ from app.models import Person, Site
 from app.register import Refused
 from app.server.tls import make_certificate
 from tests.support import cast
+from tests.support.checkout import copy_all_to
 
 ROOT = Path(__file__).parent.parent
 PASSWORD = "every bird twice, breast and thigh"
@@ -38,18 +38,8 @@ def folder(tmp_path: Path) -> Path:
 
 
 def checkout(target: Path) -> Path:
-    """Copy what git knows, as it stands here."""
-    names = subprocess.run(
-        ["git", "ls-files", "-z", "--cached", "--others", "--exclude-standard"],
-        cwd=ROOT,
-        capture_output=True,
-        check=True,
-        text=True,
-    ).stdout
-    for name in filter(None, names.split("\0")):
-        if (ROOT / name).exists():
-            (target / name).parent.mkdir(parents=True, exist_ok=True)
-            shutil.copy2(ROOT / name, target / name)
+    """Copy what git knows, with the libraries that are installed."""
+    copy_all_to(target)
     (target / ".venv").symlink_to(Path(ROOT / ".venv").resolve())
     return target
 

@@ -8,7 +8,7 @@ import pytest
 from app import ledger
 from app.ledger.checks.callers import Caller
 from tests.support import cast
-from tests.support.ledger_kitchen import COOK, EVENING, PAT, Kitchen, tray_filled
+from tests.support.ledger_kitchen import COOK, EVENING, PAT, Kitchen, tray_filled, why
 
 
 @pytest.fixture
@@ -17,27 +17,17 @@ def kitchen(sqlite_kitchen: Kitchen) -> Kitchen:
     return sqlite_kitchen
 
 
-def head(kitchen: Kitchen) -> tuple[int, str]:
-    with kitchen.database.reading() as session:
-        return ledger.head(session, "S1")
-
-
 def sign(
     kitchen: Kitchen, *, shown: tuple[int, str] | None = None, by: Caller = PAT, at: datetime = EVENING
 ) -> ledger.Result:
-    shown = shown or head(kitchen)
+    shown = shown or kitchen.head()
     with kitchen.database.writing() as session:
         return ledger.sign(session, "S1", cast.DAY, by=by, at=at, shown=shown)
 
 
-def why(result: ledger.Result) -> tuple[str, str, object]:
-    (error,) = result.errors
-    return error.field, error.code, error.values.get("why")
-
-
 def test_a_sign_off_covers_the_head_that_was_shown(kitchen: Kitchen) -> None:
     kitchen.accept(cast.draft("note", at="12:00"))
-    shown = head(kitchen)
+    shown = kitchen.head()
     result = sign(kitchen)
     entry = json.loads(kitchen.lines(after_seq=1)[0])
     assert (result.status, result.seq, result.id) == ("accepted", cast.nth(2), entry["id"])
@@ -81,14 +71,14 @@ def test_a_day_that_has_not_begun_is_not_signed(kitchen: Kitchen) -> None:
 
 def test_a_head_that_moved_by_what_touches_the_day_is_shown_again(kitchen: Kitchen) -> None:
     kitchen.accept(cast.draft("note", at="12:00"))
-    shown = head(kitchen)
+    shown = kitchen.head()
     kitchen.accept(cast.draft("note", at="13:00"))
     assert why(sign(kitchen, shown=shown)) == ("day", "order", "head_moved")
 
 
 def test_a_head_that_moved_by_something_else_is_signed_as_it_was_shown(kitchen: Kitchen) -> None:
     kitchen.accept(cast.draft("note", at="12:00"))
-    shown = head(kitchen)
+    shown = kitchen.head()
     kitchen.accept(cast.draft("note", at=EVENING - timedelta(days=1)))
     assert sign(kitchen, shown=shown).status == "accepted"
     assert json.loads(kitchen.lines(after_seq=2)[0])["covers_seq"] == cast.nth(1)

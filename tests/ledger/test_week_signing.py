@@ -9,7 +9,7 @@ from app import ledger
 from app.ledger.checks.callers import Caller
 from app.rules.figures.week import Week
 from tests.support import cast
-from tests.support.ledger_kitchen import COOK, EVENING, PAT, Kitchen, tray_filled
+from tests.support.ledger_kitchen import COOK, EVENING, PAT, Kitchen, tray_filled, why
 
 MONDAY = date(2026, 4, 13)
 """The example day, a Tuesday, lies in this week."""
@@ -22,11 +22,6 @@ def kitchen(sqlite_kitchen: Kitchen) -> Kitchen:
     return sqlite_kitchen
 
 
-def head(kitchen: Kitchen) -> tuple[int, str]:
-    with kitchen.database.reading() as session:
-        return ledger.head(session, "S1")
-
-
 def sign(
     kitchen: Kitchen,
     *,
@@ -36,7 +31,7 @@ def sign(
     week: date = MONDAY,
     note: str | None = None,
 ) -> ledger.Result:
-    shown = shown or head(kitchen)
+    shown = shown or kitchen.head()
     with kitchen.database.writing() as session:
         return ledger.sign_week(session, "S1", week, by=by, at=at, shown=shown, note=note)
 
@@ -52,14 +47,9 @@ def is_stale(kitchen: Kitchen, *, at: datetime) -> bool:
     return signed.stale
 
 
-def why(result: ledger.Result) -> tuple[str, str, object]:
-    (error,) = result.errors
-    return error.field, error.code, error.values.get("why")
-
-
 def test_a_week_is_signed_over_the_head_that_was_shown(kitchen: Kitchen) -> None:
     kitchen.accept(*tray_filled())
-    shown = head(kitchen)
+    shown = kitchen.head()
     result = sign(kitchen, note=" Looked at with Casey. ")
     entry = json.loads(kitchen.lines(after_seq=len(tray_filled()))[0])
     assert (result.status, entry["kind"], entry["week"]) == ("accepted", "week_sign_off", "2026-04-13")
@@ -102,14 +92,14 @@ def test_no_client_posts_a_week_sign_off(kitchen: Kitchen) -> None:
 
 def test_a_week_that_moved_since_it_was_shown_is_not_signed(kitchen: Kitchen) -> None:
     kitchen.accept(*tray_filled())
-    shown = head(kitchen)
+    shown = kitchen.head()
     kitchen.accept(cast.draft("note", at="13:00"), at=AFTER)
     assert why(sign(kitchen, shown=shown, at=AFTER + timedelta(minutes=1))) == ("week", "order", "week_moved")
 
 
 def test_a_head_of_another_ledger_is_not_signed(kitchen: Kitchen) -> None:
     kitchen.accept(*tray_filled())
-    assert why(sign(kitchen, shown=(head(kitchen)[0], "0" * 64))) == ("week", "order", "week_moved")
+    assert why(sign(kitchen, shown=(kitchen.head()[0], "0" * 64))) == ("week", "order", "week_moved")
 
 
 def test_what_is_written_later_about_another_week_leaves_the_signature_as_it_is(kitchen: Kitchen) -> None:
@@ -159,7 +149,7 @@ def test_food_that_was_released_before_the_week_was_signed_leaves_the_signature_
 def test_a_day_that_is_signed_later_makes_the_weeks_signature_stale(kitchen: Kitchen) -> None:
     kitchen.accept(cast.draft("note", at="12:00"))
     sign(kitchen)
-    shown, later = head(kitchen), AFTER + timedelta(hours=1)
+    shown, later = kitchen.head(), AFTER + timedelta(hours=1)
     with kitchen.database.writing() as session:
         assert ledger.sign(session, "S1", cast.DAY, by=PAT, at=later, shown=shown).status == "accepted"
     assert is_stale(kitchen, at=later)

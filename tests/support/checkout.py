@@ -26,6 +26,17 @@ def copy_to(folder: Path) -> Path:
     return folder
 
 
+def copy_all_to(folder: Path) -> Path:
+    """Copy all that git knows, as it stands here."""
+    listed = ["git", "ls-files", "-z", "--cached", "--others", "--exclude-standard"]
+    names = subprocess.run(listed, cwd=ROOT, capture_output=True, check=True, text=True).stdout
+    for name in filter(None, names.split("\0")):
+        if (ROOT / name).exists():
+            (folder / name).parent.mkdir(parents=True, exist_ok=True)
+            shutil.copy2(ROOT / name, folder / name)
+    return folder
+
+
 def add(checkout: Path, additions: Mapping[str, str]) -> None:
     """Write text at the end of files."""
     for name, text in additions.items():

@@ -50,6 +50,11 @@ class Kitchen:
         assert result.status == "rejected"
         return [(error.field, error.code) for error in result.errors]
 
+    def head(self) -> tuple[int, str]:
+        """Give seq and hash of the newest entry."""
+        with self.database.reading() as session:
+            return ledger.head(session, "S1")
+
     def change_register(self, what: Callable[[Session, models.Site], object]) -> None:
         """Change something of the register, and commit."""
         with self.database.writing() as session:
@@ -106,3 +111,9 @@ def tray_filled(birds: int = 5) -> list[dict[str, Any]]:
 def batch_chilled(birds: int = 5) -> list[dict[str, Any]]:
     """Give the drafts of a tray that was chilled whole as batch A-B1 at 12:00."""
     return [*tray_filled(birds), cast.draft("tray_out", at="12:00", birds=birds, to="chilled", batch="A-B1")]
+
+
+def why(result: ledger.Result) -> tuple[str, str, object]:
+    """Give field, code and reason of the one error for which something was not signed."""
+    (error,) = result.errors
+    return error.field, error.code, error.values.get("why")
