@@ -10,7 +10,7 @@ import hashlib
 import json
 import logging
 import threading
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -92,6 +92,12 @@ def newest_failure(session: Session) -> Job | None:
     """Give what waits for another machine and failed last, if anything does."""
     failed = select(Job).where(Job.done_at.is_(None), Job.tries > 0, Job.kind.in_(_kinds_of("outside")))
     return session.scalar(failed.order_by(Job.due_at.desc()).limit(1))
+
+
+def failures(session: Session, *kinds: str) -> Sequence[Job]:
+    """Give the jobs of some kinds that went wrong at their last try and wait for the next, oldest first."""
+    failed = select(Job).where(Job.done_at.is_(None), Job.tries > 0, Job.kind.in_(kinds))
+    return session.scalars(failed.order_by(Job.id)).all()
 
 
 def run_due(at: datetime, lanes: tuple[str, ...] = LANES) -> int:

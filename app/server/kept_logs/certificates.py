@@ -180,7 +180,10 @@ def _passphrase() -> bytes:
         try:
             given = Path(file).read_text("utf-8").strip()
         except (OSError, UnicodeError) as error:
-            raise SigningRefused(_("%(file)s cannot be read: %(why)s", file=file, why=str(error))) from None
+            told = {"file": file, "why": str(error)}
+            raise SigningRefused(
+                _("%(file)s cannot be read: %(why)s. Put it back, or set SIGNING_PASSPHRASE_FILE right.", **told)
+            ) from None
     return (given or kept_secret(Path(current_app.instance_path) / "signing_passphrase")).encode()
 
 
@@ -205,7 +208,10 @@ def _read_p12(file: Path) -> Identity:
     try:
         key, certificate, above = pkcs12.load_key_and_certificates(file.read_bytes(), passphrase.encode() or None)
     except OSError as error:
-        raise SigningRefused(_("%(file)s cannot be read: %(why)s", file=str(file), why=str(error.strerror))) from None
+        told = {"file": str(file), "why": str(error.strerror)}
+        raise SigningRefused(
+            _("%(file)s cannot be read: %(why)s. Put it back, or set SIGNING_P12 right.", **told)
+        ) from None
     except ValueError:
         raise SigningRefused(
             _("%(file)s is no PKCS #12 file, or SIGNING_P12_PASSPHRASE does not open it.", file=str(file))

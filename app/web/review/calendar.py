@@ -2,7 +2,7 @@
 
 from calendar import Calendar
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from flask import Blueprint, request
@@ -11,7 +11,7 @@ from flask.typing import ResponseReturnValue
 from app import clock, ledger
 from app.kinds.permissions import Permission
 from app.rules.figures.day_figures import Standing
-from app.server import get_database
+from app.server import get_database, kept_logs
 
 from ..parts.pages import page
 from ..signin import identity
@@ -33,6 +33,8 @@ class CalendarDay:
     standing: Standing | None
     is_of_month: bool
     is_today: bool
+    lacks_log: bool = False
+    """Whether it was signed, and its log could not be written."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +46,8 @@ class CalendarPage:
     previous: date | None
     following: date | None
     owed: int
-    """Days of the month that ask for something: not signed, changed since, or with something to act on or to review."""
+    """Days of the month that ask for something: not signed, changed since, with something to act on or to review, or
+    with a log that could not be written."""
 
 
 @blueprint.get("/calendar")
@@ -56,11 +59,12 @@ def month() -> ResponseReturnValue:
         now = clock.utc_now()
         today, seen = ledger.today(session, code, now), ledger.first_seen(session, code)
         begun = ledger.today(session, code, seen) if seen else today
+        without_log = {one.day for one in kept_logs.unfinished(session, code) if one.is_log}
     first = min(get_day(given) if given else today, today).replace(day=1)
     following = (first + timedelta(days=31)).replace(day=1)
     standings = read_standings(code, first, following - _ONE_DAY)
     weeks = [
-        [_day(day, first, today, standings) for day in week]
+        [replace(_day(day, first, today, standings), lacks_log=day in without_log) for day in week]
         for week in Calendar().monthdatescalendar(first.year, first.month)
     ]
     view = CalendarPage(
@@ -68,7 +72,7 @@ def month() -> ResponseReturnValue:
         weeks=weeks,
         previous=(first - _ONE_DAY).replace(day=1) if first > begun else None,
         following=following if following <= today else None,
-        owed=sum(is_owed(one) for one in standings.values()),
+        owed=sum(is_owed(one) or day in without_log for day, one in standings.items()),
     )
     return page("review/calendar.html", view=view)
 

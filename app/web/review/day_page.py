@@ -60,6 +60,16 @@ class SecondLook:
     lines: Sequence[Line]
 
 
+@dataclass(frozen=True, slots=True)
+class NotFinished:
+    """What went wrong since a day was signed: its log is not written, or its head not stamped; why, where that is for
+    the reader, and when it is tried again."""
+
+    is_log: bool
+    why: str
+    next_try: str
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DayPage:
     """A day for the person in charge and the inspector. Nothing here decides: `blocking` and the rest come assessed."""
@@ -90,6 +100,7 @@ class DayPage:
     """Of the running day, for who signs days: those before it that ask for something."""
     kept: Sequence[Kept] = ()
     """The logs that were written when the day was signed, the newest first."""
+    unfinished: Sequence[NotFinished] = ()
 
     @property
     def has_answers(self) -> bool:

@@ -1,14 +1,16 @@
 """A day for the person in charge and the inspector: the page, and the printed log."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 
 from flask import Blueprint, Response, abort, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 from flask_babel import lazy_gettext as _l
+from sqlalchemy.orm import Session
 from wtforms import HiddenField, PasswordField, SelectMultipleField, TextAreaField
 
-from app import ledger
+from app import ledger, words
 from app.kinds.permissions import Permission
 from app.server import drawings, get_database, kept_logs
 
@@ -18,7 +20,7 @@ from ..parts.page_form import PageForm
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
-from .day_page import DayPage, build_day_page
+from .day_page import DayPage, NotFinished, build_day_page
 from .owed_days import owed_before
 
 blueprint = Blueprint("review", __name__)
@@ -73,7 +75,10 @@ def log_pdf(day: str) -> ResponseReturnValue:
 
 
 def _not_drawn(day: date, status: int, headers: dict[str, str]) -> ResponseReturnValue:
-    return render_template("review/not_made.html", day=day, is_busy=status == 503), status, headers
+    with get_database().reading() as session:
+        unfinished = _unfinished(session, day)
+    view = {"day": day, "is_busy": status == 503, "unfinished": unfinished}
+    return render_template("review/not_made.html", **view), status, headers
 
 
 def show_day(
@@ -105,10 +110,20 @@ def read_day(day: date) -> DayPage:
         head, now = ledger.head(session, who.site.code), now_here(session)
         assessment = ledger.assess_day(session, who.site.code, day, as_of=now, through_seq=head[0])
         today = ledger.today(session, who.site.code, now)
-        kept = kept_logs.kept_logs(session, who.site.code, day)
+        kept, unfinished = kept_logs.kept_logs(session, who.site.code, day), _unfinished(session, day)
     view = build_day_page(assessment, head=head, reader=who.person, today=today)
     is_asked = view.is_running and identity.may(Permission.SIGN_DAY)
-    return replace(view, kept=kept, earlier=owed_before(who.site.code, today) if is_asked else ())
+    earlier = owed_before(who.site.code, today) if is_asked else ()
+    return replace(view, kept=kept, unfinished=unfinished, earlier=earlier)
+
+
+def _unfinished(session: Session, day: date) -> Sequence[NotFinished]:
+    site, is_told_why = identity.current().site, identity.may(Permission.SIGN_DAY)
+    return [
+        NotFinished(one.is_log, one.why if is_told_why else "", words.local_date_time(one.next_try, site.timezone))
+        for one in kept_logs.unfinished(session, site.code)
+        if one.day == day
+    ]
 
 
 def get_day(text: str) -> date:
