@@ -1,7 +1,10 @@
 """Guessing passwords and PINs: it ends, and keeps nobody out who was here before."""
 
+import sys
 from collections.abc import Callable
 from datetime import datetime
+from pathlib import Path
+from subprocess import PIPE, Popen
 from threading import Event, Thread
 
 import pytest
@@ -12,6 +15,7 @@ from app.server.hashing import TooManyAtOnce, Turns
 from tests.support import cast
 from tests.support.browsing import Browser, Page
 
+ROOT = Path(__file__).parents[2]
 SetClock = Callable[[datetime | str], None]
 
 
@@ -96,12 +100,12 @@ def test_made_up_names_are_soon_no_longer_listened_to(
     for number in range(50):
         guess(one, f"name{number}")
     # Nothing is hashed and nothing written any more.
-    monkeypatch.setattr(hashing, "STRANGERS", Turns(at_once=1, waiting=-1))
+    monkeypatch.setattr(hashing, "STRANGERS", Turns("strangers", at_once=1, waiting=-1))
     assert "Too many tries." in guess(one, "name51").words
 
 
 def test_a_flood_of_strangers_leaves_the_turns_of_tablets_alone() -> None:
-    strangers, go_on, is_in = Turns(at_once=1, waiting=1), Event(), Event()
+    strangers, go_on, is_in = Turns("flood", at_once=1, waiting=1), Event(), Event()
 
     def check() -> None:
         with strangers.turn():
@@ -124,8 +128,48 @@ def test_a_flood_of_strangers_leaves_the_turns_of_tablets_alone() -> None:
         pass
 
 
+_HOLDS = """
+import sys
+from app import create_app
+from app.server import hashing
+app = create_app({"DATABASE_URL": sys.argv[1], "SECRET_KEY": "of a test"})
+app.instance_path = sys.argv[2]
+with app.app_context(), hashing.STRANGERS.turn():
+    print("in", flush=True)
+    sys.stdin.read()
+"""
+
+
+def test_all_processes_of_a_machine_share_the_turns(
+    app: Flask, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(app, "instance_path", str(tmp_path))
+    command = [sys.executable, "-c", _HOLDS, app.config["DATABASE_URL"], str(tmp_path)]
+    other = Popen(command, stdin=PIPE, stdout=PIPE, text=True, cwd=ROOT)
+    with other, app.app_context():
+        assert other.stdout is not None
+        assert other.stdout.readline() == "in\n"
+        with hashing.KNOWN.turn():
+            monkeypatch.setattr(hashing, "_PATIENCE_S", 0)
+            with pytest.raises(TooManyAtOnce), hashing.STRANGERS.turn():
+                pass
+        other.kill()  # without a word: the system lets go of its turn
+        other.wait(30)
+        with hashing.STRANGERS.turn():
+            pass
+
+
+def test_a_folder_that_takes_no_file_keeps_nobody_from_signing_in(
+    app: Flask, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "file").touch()
+    monkeypatch.setattr(app, "instance_path", str(tmp_path / "file"))
+    with app.app_context(), hashing.STRANGERS.turn():
+        pass
+
+
 def test_too_many_at_once_is_said_at_the_field(browser: Browser, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(hashing, "STRANGERS", full := Turns(at_once=1, waiting=0))
+    monkeypatch.setattr(hashing, "STRANGERS", full := Turns("strangers", at_once=1, waiting=0))
     with full.turn():
         page = guess(browser, password=cast.PASSWORD)
     assert page.status == 422
