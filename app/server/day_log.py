@@ -45,4 +45,5 @@ def print_day(session: Session, site: str, day: date, *, as_of: datetime) -> byt
     head = ledger.head(session, site)
     assessment = ledger.assess_day(session, site, day, as_of=as_of, through_seq=head[0])
     proved = Proved(kept_logs.kept_logs(session, site))
-    return logs.write_log(assessment, head=head, records=records_json(session, assessment, head=head, proved=proved))
+    with records_json(session, assessment, head=head, proved=proved) as records:
+        return logs.write_log(assessment, head=head, records=records)

@@ -55,8 +55,8 @@ def _drawn(database: Database, seq: int) -> bytes:
     with database.reading() as session:
         day = ledger.signed_day(session, "S1", seq)
         head = (day.sign_off.covers_seq, day.sign_off.covers_hash)
-        records = records_json(session, day.assessment, head=head, proved=Proved([]), sign_off=seq)
-        return logs.write_log(day.assessment, head=head, records=records, certificate="0" * 64)
+        with records_json(session, day.assessment, head=head, proved=Proved([]), sign_off=seq) as records:
+            return logs.write_log(day.assessment, head=head, records=records, certificate="0" * 64)
 
 
 def _seconds(work: Callable[[], object]) -> float:

@@ -2,9 +2,11 @@
 
 import json
 import sqlite3
+import sys
 from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
+from subprocess import Popen
 
 import pytest
 from flask import Flask
@@ -13,6 +15,8 @@ from app import ledger, models
 from app.server import kept_logs
 from tests.support import cast
 from tests.support.terminal import Terminal
+
+ROOT = Path(__file__).parents[2]
 
 
 @pytest.fixture
@@ -49,6 +53,35 @@ def test_a_backup_restores_everything(worked: Terminal, other: Terminal) -> None
     assert other.run("restore", file).stdout == f"{file} is restored and its chain is unbroken.\n"
     assert _lines(other, headers) == _lines(worked, headers) != []
     assert other.run("plan", "S1").stdout == worked.run("plan", "S1").stdout
+
+
+def test_a_backup_while_somebody_writes_loses_nothing_that_was_acknowledged(worked: Terminal, other: Terminal) -> None:
+    headers, file = _token(worked), str(worked.folder / "backup.db")
+    command = [sys.executable, "-m", "tests.support.writer", worked.app.config["DATABASE_URL"], "busy", "100000"]
+    with Popen(command, cwd=ROOT) as writer:
+        try:
+            before = _grown(worked, writer, over=100)
+            worked.run("backup", file)
+            after = _grown(worked, writer, over=_head(worked))  # it went on all the while
+        finally:
+            writer.kill()
+    assert other.run("restore", file).stdout == f"{file} is restored and its chain is unbroken.\n"
+    other.run("verify")
+    saved = _lines(other, headers)
+    assert before <= len(saved) < after
+    assert saved == _lines(worked, headers)[: len(saved)]
+
+
+def _head(terminal: Terminal) -> int:
+    with terminal.app.extensions["database"].reading() as session:
+        return ledger.head(session, "S1")[0]
+
+
+def _grown(terminal: Terminal, writer: "Popen[bytes]", *, over: int) -> int:
+    """Wait until more entries are acknowledged; give how many."""
+    while (head := _head(terminal)) <= over:
+        assert writer.poll() is None
+    return head
 
 
 def test_a_restored_database_is_written_on(worked: Terminal, other: Terminal) -> None:

@@ -1,16 +1,22 @@
 """The page on which anybody asks about a log: nobody is signed in."""
 
+import html
 import io
+import re
+import resource
+import zlib
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
 
+import pikepdf
 import pytest
 from flask import Flask
 from werkzeug.test import TestResponse
 
 from app import models
-from app.server.kept_logs import check_logs
+from app.server.hashing import Turns
+from app.server.kept_logs import bounded, check_logs, check_one, public_check
 from app.web.review import check_log
 from tests.support import cast
 from tests.support.browsing import Browser
@@ -75,14 +81,12 @@ def test_a_changed_content_is_told(browser: Browser, log: bytes) -> None:
 def test_records_that_were_changed_are_told(
     browser: Browser, log: bytes, app: Flask, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    real = check_logs.check_file
-
-    def other(name: str, content: bytes) -> check_logs.Log:
-        found = real(name, content)
+    def other(content: bytes) -> check_logs.Log:
+        found = check_logs.check_file("", content)
         found.records["run"]["entries"][30]["hash"] = "0" * 64
         return found
 
-    monkeypatch.setattr(check_logs, "check_file", other)
+    monkeypatch.setattr(public_check, "check_bounded", other)
     assert "The ledger holds other entries than this file." in answers(ask(browser, log))
 
 
@@ -117,3 +121,87 @@ def test_the_page_hands_out_the_program_that_checks_without_it(browser: Browser)
     links = {said: href for href, said in browser.get("/check").links}
     answer = browser.client.get(links["check_logs.py, a program in one file"])
     assert answer.data == Path(check_logs.__file__).read_bytes()
+
+
+# ---- hostile files --------------------------------------------------------------------------------------------------
+
+
+def pdf_of(*streams: tuple[str, bytes]) -> bytes:
+    """A PDF written by hand whose catalog leads to an attachment `records.json`, object 3, and what else is given."""
+    objects = [
+        b"<</Type/Catalog/Pages 2 0 R/AF[4 0 R]>>",
+        b"<</Type/Pages/Kids[]/Count 0>>",
+        *(f"<<{about}/Length {len(data)}>>stream\n".encode() + data + b"\nendstream" for about, data in streams),
+        b"<</Type/Filespec/UF(records.json)/EF<</F 3 0 R>>>>",
+    ]
+    out, places = io.BytesIO(b"%PDF-1.7\n"), []
+    out.seek(0, io.SEEK_END)
+    for number, content in enumerate(objects, 1):
+        places.append(out.tell())
+        out.write(f"{number} 0 obj\n".encode() + content + b"\nendobj\n")
+    table = out.tell()
+    out.write(f"xref\n0 {len(objects) + 1}\n0000000000 65535 f \n".encode())
+    out.write(b"".join(f"{place:010} 00000 n \n".encode() for place in places))
+    out.write(f"trailer<</Size {len(objects) + 1}/Root 1 0 R>>\nstartxref\n{table}\n%%EOF".encode())
+    return out.getvalue()
+
+
+def bomb(unpacked: int) -> bytes:
+    """Give a few bytes that unpack to so many."""
+    packing = zlib.compressobj()
+    return b"".join(packing.compress(bytes(2**24)) for _ in range(unpacked // 2**24)) + packing.flush()
+
+
+def hostile(kind: str, log: bytes) -> bytes:
+    """Give a file that somebody made to be in the way."""
+    if kind == "an attachment that unpacks to half a gigabyte":
+        return pdf_of(("/Filter/FlateDecode", bomb(2**29)))
+    if kind == "an attachment packed twice":
+        return pdf_of(("/Filter[/FlateDecode/FlateDecode]", zlib.compress(zlib.compress(b"{}"))))
+    if kind == "records nested without end":
+        return pdf_of(("", b"[" * 200_000))
+    if kind == "locked":
+        writer = pikepdf.Pdf.open(io.BytesIO(log))
+        out = io.BytesIO()
+        writer.save(out, encryption=pikepdf.Encryption(owner="o", user="u"))
+        return out.getvalue()
+    fields = b"".join(b"<</FT/Sig/T(s%d)/V<</Contents<00>/ByteRange[0 1 2 3]>>>>" % number for number in range(2_000))
+    return pdf_of(("", b"{}")).replace(b"/Pages 2 0 R", b"/AcroForm<</Fields[" + fields + b"]>>/Pages 2 0 R")
+
+
+@pytest.mark.parametrize(
+    ("kind", "said"),
+    [
+        ("an attachment that unpacks to half a gigabyte", "Its attachment is larger than this check reads."),
+        ("an attachment packed twice", "its attachment is packed in a way that no log is"),
+        ("records nested without end", "It cannot be read as a signed PDF (RecursionError"),
+        ("locked", "It cannot be read as a signed PDF"),
+        ("thousands of signatures", "It "),
+    ],
+)
+def test_a_file_made_to_be_in_the_way_is_told_in_bounded_memory(
+    browser: Browser, log: bytes, kind: str, said: str
+) -> None:
+    answer = ask(browser, hostile(kind, log))
+    assert answer.status_code == 200
+    assert "Issued here? No." in " ".join(re.sub("<[^>]*>", " ", answers(answer)).split())
+    assert said in html.unescape(answers(answer))
+    # The peak of the largest process that this one started and waited for, in KiB.
+    assert resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss <= check_one.MEMORY / 1024
+
+
+def test_what_takes_more_than_a_log_does_is_given_up(
+    browser: Browser, log: bytes, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(bounded, "_COMMAND", ("sh", "-c", "kill -9 $$"))
+    assert "Reading it takes more memory or time than a log does." in answers(ask(browser, log))
+
+
+def test_files_are_looked_at_one_at_a_time(
+    browser: Browser, log: bytes, app: Flask, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(bounded, "_TURNS", full := Turns("files", at_once=1, waiting=0))
+    with app.app_context(), full.turn():
+        answer = ask(browser, log)
+    assert answer.status_code == 429
+    assert "Many files are being checked." in answer.get_data(as_text=True)

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from functools import cache
 from pathlib import Path
 from threading import Lock
-from typing import Any
+from typing import IO, Any
 
 from flask import current_app
 from markupsafe import Markup
@@ -25,10 +25,12 @@ RECORDS = "records.json"
 STYLE = Path(__file__).parents[2] / "static" / "log.css"
 
 
-def write_log(assessment: Assessment, *, head: tuple[int, str], records: str, certificate: str | None = None) -> bytes:
+def write_log(
+    assessment: Assessment, *, head: tuple[int, str], records: str | IO[bytes], certificate: str | None = None
+) -> bytes:
     """Make the PDF of a day. The same assessment, head and records give the same file, byte for byte.
 
-    `head` is the seq and hash of the last entry that was seen, `records` what is attached as `records.json`;
+    `head` is the seq and hash of the last entry that was seen, `records` what is attached as `records.json`, or a file;
     `certificate` is the fingerprint of what will sign the file, None for a print that nobody vouches for. Needs an app
     context, for the templates and the language.
     """
@@ -36,7 +38,7 @@ def write_log(assessment: Assessment, *, head: tuple[int, str], records: str, ce
     import weasyprint
 
     attachment = weasyprint.Attachment(
-        string=records,
+        **({"string": records} if isinstance(records, str) else {"file_obj": records}),
         name=RECORDS,
         description=_("The entries behind this log as they were hashed, each with its hash"),
         created=assessment.as_of,

@@ -14,6 +14,7 @@ import hashlib
 import io
 import json
 import sys
+import zlib
 from collections.abc import Iterable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
@@ -96,6 +97,8 @@ def _check_pdf(log: Log, content: bytes) -> None:
         log.faults.append("It has no attachment records.json, or more than one.")
     elif len(attached := found.pop()) <= LARGEST_RECORDS:
         log.records = json.loads(attached)
+    else:
+        log.faults.append("Its attachment is larger than this check reads.")
 
 
 def _check_signature(log: Log, signature: Any) -> None:
@@ -141,7 +144,17 @@ def _attached(reader: Any, name: str) -> set[bytes]:
         for node in (tree, *kids):
             pairs = list(node["/Names"]) if "/Names" in node else []
             listed += [found.get_object() for found in pairs[1::2]]
-    return {file["/EF"]["/F"].data for file in listed if str(file["/UF"]) == name}
+    return {_unpacked(file["/EF"]["/F"]) for file in listed if str(file["/UF"]) == name}
+
+
+def _unpacked(stream: Any) -> bytes:
+    """Give the bytes of a stream, no more than one over what is looked at: a few bytes may unpack to very many."""
+    packed: bytes = stream.encoded_data
+    if "/Filter" not in stream:
+        return packed
+    if stream["/Filter"] not in ("/FlateDecode", ["/FlateDecode"]):
+        raise ValueError("its attachment is packed in a way that no log is")
+    return zlib.decompressobj().decompress(packed, LARGEST_RECORDS + 1)
 
 
 # ---- the records ----------------------------------------------------------------------------------------------------

@@ -71,8 +71,8 @@ def _drawn(
 ) -> tuple[ledger.SignedDay, bytes]:
     signed = ledger.signed_day(session, site, signed_seq)
     head = (signed.sign_off.covers_seq, signed.sign_off.covers_hash)
-    records = records_json(session, signed.assessment, head=head, proved=proved, sign_off=signed_seq)
-    pdf = logs.write_log(signed.assessment, head=head, records=records, certificate=identity.fingerprint)
+    with records_json(session, signed.assessment, head=head, proved=proved, sign_off=signed_seq) as records:
+        pdf = logs.write_log(signed.assessment, head=head, records=records, certificate=identity.fingerprint)
     return signed, pdf
 
 

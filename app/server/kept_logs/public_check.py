@@ -10,6 +10,7 @@ from app import ledger, register
 from app.models import KeptLog, Site
 
 from . import check_logs
+from .bounded import check_bounded
 from .certificates import certificates_of, fingerprint_of
 from .checking import differing_entries
 
@@ -36,8 +37,11 @@ class Looked:
 
 
 def look_at(session: Session, content: bytes, *, at: datetime) -> Looked:
-    """Hold a file to the kept logs and to the ledger of the kitchen that it names. Writes nothing."""
-    log = check_logs.check_file("", content)
+    """Hold a file to the kept logs and to the ledger of the kitchen that it names. Writes nothing.
+
+    Raises TooManyAtOnce.
+    """
+    log = check_bounded(content)
     known = session.execute(
         select(Site.code, KeptLog.signed_seq).join(Site, Site.id == KeptLog.site_id).where(KeptLog.sha256 == log.sha256)
     ).first()

@@ -4,8 +4,11 @@ docs/ledger-format.md describes it for whoever checks a log without this program
 """
 
 import json
-from collections.abc import Iterable, Sequence
+import tempfile
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
+from typing import IO
 
 from sqlalchemy.orm import Session
 
@@ -34,10 +37,24 @@ class Proved:
         return min(log.covers_seq for log in self.logs if log.covers_seq >= seq)
 
 
+@contextmanager
 def records_json(
     session: Session, assessment: Assessment, *, head: Head, proved: Proved, sign_off: int | None = None
-) -> str:
-    """Write what is attached to the log of a day over a head: as signed by the entry `sign_off`, or by nobody."""
+) -> Iterator[IO[bytes]]:
+    """Give a file of what is attached to the log of a day over a head: as signed by the entry `sign_off`, or by nobody.
+
+    On disk: a run that nobody signed for long is large.
+    """
+    with tempfile.NamedTemporaryFile() as file:
+        for text in _written(session, assessment, head, proved, sign_off):
+            file.write(text.encode())
+        file.seek(0)
+        yield file
+
+
+def _written(
+    session: Session, assessment: Assessment, head: Head, proved: Proved, sign_off: int | None
+) -> Iterator[str]:
     site = assessment.site.code
     after = min(proved.seq, head[0])
     shown = ledger.shown_seqs(assessment)
@@ -51,35 +68,44 @@ def records_json(
         "head": _head(*head),
         "shows": shown,
     }
-    parts = [f"{json.dumps(name)}: {json.dumps(value, sort_keys=True)}" for name, value in about.items()]
+    yield "{\n"
+    for name, value in about.items():
+        yield f"{json.dumps(name)}: {json.dumps(value, sort_keys=True)},\n"
     if sign_off is not None:
-        parts.append(f'"sign_off": {next(ledger.hashed_lines(session, site, [sign_off]))}')
-    parts.append(f'"run": {_run(session, site, after, head)}')
-    parts.append(f'"earlier": [{_earlier(session, site, wanted, proved)}]')
-    return "{\n" + ",\n".join(parts) + "\n}\n"
+        yield f'"sign_off": {next(ledger.hashed_lines(session, site, [sign_off]))},\n'
+    yield '"run": '
+    yield from _run(session, site, after, head)
+    yield ',\n"earlier": ['
+    yield from _earlier(session, site, wanted, proved)
+    yield "]\n}\n"
 
 
 def _head(seq: int, digest: str | None) -> dict[str, object]:
     return {"seq": seq, "hash": digest}
 
 
-def _run(session: Session, site: str, after: int, head: Head) -> str:
-    begins = json.dumps(_head(after, ledger.hash_at(session, site, after)))
-    entries = _lines(ledger.hashed_lines(session, site, range(after + 1, head[0] + 1)))
-    return f'{{"after": {begins}, "entries": [{entries}]}}'
+def _run(session: Session, site: str, after: int, head: Head) -> Iterator[str]:
+    yield f'{{"after": {json.dumps(_head(after, ledger.hash_at(session, site, after)))}, "entries": ['
+    yield from _lines(ledger.hashed_lines(session, site, range(after + 1, head[0] + 1)))
+    yield "]}"
 
 
-def _earlier(session: Session, site: str, seqs: Iterable[int], proved: Proved) -> str:
+def _earlier(session: Session, site: str, seqs: Iterable[int], proved: Proved) -> Iterator[str]:
     by_head: dict[int, list[int]] = {}
     for seq in sorted(seqs):
         by_head.setdefault(proved.by(seq), []).append(seq)
-    return ",\n".join(
-        f'{{"proved_by": {json.dumps(_head(head, ledger.hash_at(session, site, head)))}, '
-        f'"entries": [{_lines(ledger.hashed_lines(session, site, of_head))}]}}'
-        for head, of_head in by_head.items()
-    )
+    for number, (head, of_head) in enumerate(by_head.items()):
+        proved_by = json.dumps(_head(head, ledger.hash_at(session, site, head)))
+        yield ",\n" if number else ""
+        yield f'{{"proved_by": {proved_by}, "entries": ['
+        yield from _lines(ledger.hashed_lines(session, site, of_head))
+        yield "]}"
 
 
-def _lines(lines: Iterable[str]) -> str:
-    text = ",\n".join(lines)
-    return f"\n{text}\n" if text else ""
+def _lines(lines: Iterable[str]) -> Iterator[str]:
+    before = "\n"
+    for line in lines:
+        yield f"{before}{line}"
+        before = ",\n"
+    if before != "\n":
+        yield "\n"

@@ -13,6 +13,7 @@ from wtforms import FileField
 from app import clock, register
 from app.server import get_database
 from app.server.kept_logs import check_logs
+from app.server.kept_logs.bounded import TooManyAtOnce
 from app.server.kept_logs.public_check import look_at
 
 from ..parts.page_form import PageForm
@@ -53,10 +54,12 @@ def check() -> ResponseReturnValue:
         form.refuse("log", _("Choose the PDF of a log."))
         return page("review/check_log.html", 422, form=form, looked=None)
     if not _may_ask():
-        form.refuse(None, _("Many files are being checked. Try again in a minute."))
-        return page("review/check_log.html", 429, form=form, looked=None)
-    with get_database().reading() as session:
-        looked = look_at(session, content, at=clock.utc_now())
+        return _too_many(form)
+    try:
+        with get_database().reading() as session:
+            looked = look_at(session, content, at=clock.utc_now())
+    except TooManyAtOnce:
+        return _too_many(form)
     return page("review/check_log.html", form=form, looked=looked)
 
 
@@ -65,6 +68,11 @@ def checker() -> ResponseReturnValue:
     """Give the program that checks a log on one's own computer."""
     headers = {"Content-Disposition": "attachment; filename=check_logs.py"}
     return Response(Path(check_logs.__file__).read_bytes(), mimetype="text/x-python", headers=headers)
+
+
+def _too_many(form: CheckForm) -> ResponseReturnValue:
+    form.refuse(None, _("Many files are being checked. Try again in a minute."))
+    return page("review/check_log.html", 429, form=form, looked=None)
 
 
 def _may_ask() -> bool:
