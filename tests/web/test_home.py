@@ -106,9 +106,9 @@ def test_the_pages_of_the_checks_are_reached_from_one_name_in_the_header(cook: B
 def test_what_cannot_wait_stands_over_every_page(cook: Browser, database: Database, set_clock: SetClock) -> None:
     assert cook.get("/due").words == ""
     keep(database, *pulled())
-    assert cook.get("/due").words == "Tray T1: check the temperature 6 min due 12:06"
+    assert cook.get("/due").words == "Tray T1: check the temperature 6 min, due 12:06"
     set_clock("12:10")
-    assert cook.get("/due").words == "Tray T1: check the temperature 4 min overdue: due 12:06"
+    assert cook.get("/due").words == "Tray T1: check the temperature 4 min, overdue: due 12:06"
     assert 'data-alarm="/due"' in cook.get("/findings").html
 
 
