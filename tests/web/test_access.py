@@ -47,6 +47,8 @@ def test_the_table_names_every_route_and_no_other(app: Flask) -> None:
 def test_every_role_walks(app: Flask) -> None:
     for outcomes in read_table().values():
         assert outcomes.keys() - {"takes", ""} == set(VISITORS)
+    people = cast.PEOPLE | cast.STRANGERS
+    assert {people[login].role for login in _LOGINS.values()} == set(ROLES)
 
 
 def test_the_table_says_what_each_route_takes(app: Flask) -> None:
