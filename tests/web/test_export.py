@@ -63,6 +63,11 @@ def test_numbers_and_ordinary_text_stay_as_they_are(cell: Decimal | int | str) -
     assert safe(cell) == str(cell)
 
 
+@pytest.mark.parametrize(("number", "written"), [("52.0", "52"), ("0.00", "0"), ("51.50", "51.5"), ("100", "100")])
+def test_a_number_is_written_as_short_as_it_is(number: str, written: str) -> None:
+    assert safe(Decimal(number)) == written
+
+
 def test_a_quote_and_a_line_end_inside_a_cell_are_kept() -> None:
     text = "".join(csv_lines(("note",), [('say "hot"\nand = wait',)]))
     assert list(csv.reader(io.StringIO(text.removeprefix("\ufeff")))) == [["note"], ['say "hot"\nand = wait']]

@@ -25,9 +25,13 @@ _AT_A_TIME = 200
 
 
 def safe(cell: Cell) -> str:
-    """Give a cell as it is written: text that a spreadsheet might take for a formula begins with an apostrophe."""
+    """Give a cell as it is written: text that a spreadsheet might take for a formula begins with an apostrophe, and a
+    number has no zeros behind its last digit after the point.
+    """
     if isinstance(cell, str):
         return f"'{cell}" if cell and _may_be_formula(cell) else cell
+    if isinstance(cell, Decimal):
+        return f"{cell.normalize():f}"  # 52 and not 52.0 beside another 52
     return "" if cell is None else str(cell)
 
 
