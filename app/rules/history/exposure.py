@@ -7,7 +7,6 @@ birds were never known to be hot; a good reading ends that.
 
 from bisect import bisect_right
 from collections.abc import Callable
-from dataclasses import replace
 from datetime import datetime
 from operator import itemgetter
 from typing import Any
@@ -41,13 +40,16 @@ class Exposures:
     def __init__(self, kitchen_: kitchen.Kitchen, *, as_of: datetime) -> None:
         self._kitchen = kitchen_
         self.trays: dict[Subject, TrayExposure] = {}
+        self._by_name: dict[str | None, TrayExposure] = {}
+        """The same by the name of the tray."""
         self.carried: dict[Subject, Carried] = {}
         self.brought: dict[str, Carried] = {}
         """Id of what filled a batch → what those birds brought along."""
         self.hot_at: dict[str, datetime] = {}
         """Id of a tray_out that filled a batch → the last known-hot moment, else the pull: the start of its clock."""
         for tray in kitchen_.trays():
-            self.trays[tray.subject] = TrayExposure(tray, held_by_time_from(tray))
+            exposure = TrayExposure(tray, held_by_time_from(tray))
+            self.trays[tray.subject] = self._by_name[tray.subject.name] = exposure
         for index, entry in enumerate(kitchen_.entries):
             step = _STEPS.get(type(entry))
             if step is not None:
@@ -56,19 +58,16 @@ class Exposures:
             if exposure.frozen is None:
                 _settle(exposure, as_of)
 
-    def _tray(self, name: str | None) -> TrayExposure | None:
-        return None if name is None else self.trays.get(self._kitchen.subject("tray", name))
-
     def _carry(self, target: Subject, brought: Carried, entry: Entry) -> None:
-        self.brought[entry.id] = replace(brought)
+        self.brought[entry.id] = brought.copy()
         known = self.carried.get(target)
         if known is None:
-            self.carried[target] = replace(brought)
+            self.carried[target] = brought.copy()
         else:
             known.add(brought)
 
     def _read(self, index: int, entry: HoldReading) -> None:
-        exposure = self._tray(entry.tray)
+        exposure = self._by_name.get(entry.tray)
         if exposure is None or exposure.frozen is not None or not exposure.parts:
             return
         _settle(exposure, entry.observed_at)
@@ -79,7 +78,7 @@ class Exposures:
         _look_ahead(exposure, index)
 
     def _pull(self, index: int, entry: SpitPulled) -> None:
-        exposure = self._tray(entry.tray)
+        exposure = self._by_name.get(entry.tray)
         spit = self._kitchen.spit(entry)
         if exposure is None or spit is None:
             return
@@ -91,7 +90,7 @@ class Exposures:
         _fill(exposure, index, [part])
 
     def _finish_reheat(self, index: int, entry: ReheatDone) -> None:
-        exposure = self._tray(entry.tray)
+        exposure = self._by_name.get(entry.tray)
         reheat = self._kitchen.holders.get(self._kitchen.subject("reheat", entry.reheat))
         if exposure is None or not isinstance(reheat, holders.Reheat):
             return
@@ -102,7 +101,7 @@ class Exposures:
         _fill(exposure, index, [part])
 
     def _take_out(self, index: int, entry: TrayOut) -> None:
-        exposure = self._tray(entry.tray)
+        exposure = self._by_name.get(entry.tray)
         if exposure is None:
             return
         at = entry.observed_at
@@ -118,7 +117,7 @@ class Exposures:
 
     def _bring(self, index: int, entry: TrayOut, source: TrayExposure) -> None:
         at, flows = entry.observed_at, entry.flows()
-        target = self._tray(entry.into)
+        target = self._by_name.get(entry.into)
         if target is not None:
             _fill(target, index, _parts_moved(source, entry))
         elif entry.into is None and len(flows) == 2:
@@ -138,7 +137,7 @@ class Exposures:
             self._carry(self._kitchen.subject("batch", entry.into), brought, entry)
 
     def _control(self, index: int, entry: TimeControlStarted) -> None:
-        exposure = self._tray(entry.tray)
+        exposure = self._by_name.get(entry.tray)
         if exposure is None or exposure.frozen is not None or exposure.tray.control != (index, entry):
             return
         at = entry.observed_at

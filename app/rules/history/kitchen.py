@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterator, Sequence
 from datetime import datetime
 from decimal import Decimal
-from typing import Any
+from typing import Any, cast
 
 from app.kinds import (
     BatchMoved,
@@ -36,6 +36,8 @@ _ZERO = Decimal(0)
 
 
 PlanAt = Callable[[datetime], plan.Plan]
+_Parts = tuple[str, str, int | None]
+"""Kind, name and spit. A Subject is the tuple of them, so they find what it finds: a look-up makes no Subject."""
 
 
 class Kitchen:
@@ -49,6 +51,7 @@ class Kitchen:
         self.site, self.plan_at = site, plan_at
         self.loads: dict[str, Load] = {}
         self.holders: dict[Subject, Holder] = {}
+        self._by_parts = cast("dict[_Parts, Holder]", self.holders)
         self.outages: dict[str, list[Outage]] = {}
         self._by_kind: dict[type[Entry], list[Any]] = defaultdict(list)
         self.spit_discards: dict[Subject, list[SpitPulled]] = {}
@@ -62,7 +65,8 @@ class Kitchen:
             elif kind.flows is not Entry.flows:
                 self._move_birds(index, entry)
         # A spit may be seen up to two minutes before its load was started: join and drop at the end.
-        self.holders = {subject: holder for subject, holder in self.holders.items() if holder.fills}
+        for subject in [subject for subject, holder in self.holders.items() if not holder.fills]:
+            del self.holders[subject]
         for subject, holder in self.holders.items():
             if isinstance(holder, Spit) and subject.name in self.loads:
                 holder.plan = self.loads[subject.name].plan
@@ -93,12 +97,12 @@ class Kitchen:
 
     def spit(self, entry: OnSpit) -> Spit | None:
         """The spit that an entry is about, if it was loaded by then."""
-        holder = self.holders.get(self.subject("spit", entry.load, entry.spit))
+        holder = self._by_parts.get(("spit", entry.load, entry.spit))
         return holder if isinstance(holder, Spit) else None
 
     def tray(self, name: str) -> Tray | None:
         """The tray of that name, if it was filled by then."""
-        holder = self.holders.get(self.subject("tray", name))
+        holder = self._by_parts.get(("tray", name, None))
         return holder if isinstance(holder, Tray) else None
 
     def subject(self, kind: str, name: str, spit: int | None = None) -> Subject:
@@ -118,13 +122,15 @@ class Kitchen:
         flows, at = entry.flows(), entry.observed_at
         for place, (subject, birds, _field) in enumerate(flows):
             other = flows[1 - place].subject if len(flows) == 2 else None
-            self._holder(subject, entry).take(Movement(at, index, entry, abs(birds), other), gained=birds > _ZERO)
+            holder = self._by_parts.get(subject) or self._begin(subject, entry)
+            holder.take(Movement(at, index, entry, abs(birds), other), gained=birds > _ZERO)
 
-    def _holder(self, subject: Subject, entry: Entry) -> Holder:
-        known = self.holders.get(subject)
-        if known is None:
-            known = self.holders[subject] = _CLASSES[subject.kind](subject, self.plan_at(entry.observed_at))
-        return known
+    def _holder(self, parts: _Parts, entry: Entry) -> Holder:
+        return self._by_parts.get(parts) or self._begin(Subject(*parts), entry)
+
+    def _begin(self, subject: Subject, entry: Entry) -> Holder:
+        begun = self.holders[subject] = _CLASSES[subject.kind](subject, self.plan_at(entry.observed_at))
+        return begun
 
     def _pull(self, index: int, entry: SpitPulled) -> None:
         self._move_birds(index, entry)
@@ -140,7 +146,7 @@ class Kitchen:
     def _take_tray_out(self, index: int, entry: TrayOut) -> None:
         self._move_birds(index, entry)
         if entry.batch is not None:
-            batch = self.holders[self.subject("batch", entry.batch)]
+            batch = self._by_parts["batch", entry.batch, None]
             if isinstance(batch, Batch):
                 if entry.reading is not None:
                     batch.readings.append(entry)
@@ -153,7 +159,7 @@ class Kitchen:
         self._move_birds(index, entry)
         if entry.into is None:
             return
-        left, filled = (self.holders[self.subject("batch", name)] for name in (entry.batch, entry.into))
+        left, filled = (self._by_parts["batch", name, None] for name in (entry.batch, entry.into))
         if isinstance(left, Batch) and isinstance(filled, Batch) and not filled.moves:
             filled.moves.append((entry.observed_at, movements.stood_at(left.moves, entry.observed_at)))
 
@@ -173,32 +179,32 @@ class Kitchen:
             tray.history.append(entry)
 
     def _move_batch(self, _index: int, entry: BatchMoved) -> None:
-        batch = self.holders.get(self.subject("batch", entry.batch))
+        batch = self._by_parts.get(("batch", entry.batch, None))
         if isinstance(batch, Batch):
             batch.moves.append((entry.observed_at, entry.cold_unit))
             batch.history.append(entry)
 
     def _read_spit(self, _index: int, entry: CookReading) -> None:
-        self._read(self._holder(self.subject("spit", entry.load, entry.spit), entry), entry)
+        self._read(self._holder(("spit", entry.load, entry.spit), entry), entry)
 
     def _read_tray(self, index: int, entry: HoldReading) -> None:
-        tray = self._holder(self.subject("tray", entry.tray), entry)
+        tray = self._holder(("tray", entry.tray, None), entry)
         if isinstance(tray, Tray):
             tray.readings.append((index, entry))
             tray.history.append(entry)
 
     def _read_batch(self, _index: int, entry: CoolingReading) -> None:
-        self._read(self._holder(self.subject("batch", entry.batch), entry), entry)
+        self._read(self._holder(("batch", entry.batch, None), entry), entry)
 
     def _read_reheat(self, _index: int, entry: ReheatReading) -> None:
-        self._read(self._holder(self.subject("reheat", entry.reheat), entry), entry)
+        self._read(self._holder(("reheat", entry.reheat, None), entry), entry)
 
     def _read(self, holder: Any, entry: Entry) -> None:
         holder.readings.append(entry)
         holder.history.append(entry)
 
     def _control(self, index: int, entry: TimeControlStarted) -> None:
-        tray = self._holder(self.subject("tray", entry.tray), entry)
+        tray = self._holder(("tray", entry.tray, None), entry)
         if isinstance(tray, Tray):
             tray.history.append(entry)
             if tray.control is None:

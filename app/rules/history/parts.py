@@ -29,9 +29,9 @@ class Part(NamedTuple):
 
     def reaches(self, limit: timedelta, *, since: datetime) -> datetime | None:
         """When the sum reaches a limit, at or after `since`; None if it does not as things stand."""
-        if self.out_for(since) >= limit:
+        if self.before >= limit:
             return since
-        return self.anchor + (limit - self.before) if self.counts else None
+        return max(since, self.anchor + (limit - self.before)) if self.counts else None
 
 
 @dataclass(slots=True, eq=False)
@@ -50,6 +50,10 @@ class Carried:
     out_for: timedelta
     cooked_at: datetime
     was_low: bool
+
+    def copy(self) -> "Carried":
+        """Give the same, to which more can be added."""
+        return Carried(self.out_for, self.cooked_at, self.was_low)
 
     def add(self, other: "Carried") -> None:
         """Mix in more birds: the largest sum, the earliest moments."""

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from datetime import datetime
 from operator import attrgetter
 
-from app.kinds import Entry
+from app.kinds import Entry, Withdrawal
 
 
 def effective(entries: Iterable[Entry], *, as_of: datetime) -> list[Entry]:
@@ -17,7 +17,7 @@ def effective(entries: Iterable[Entry], *, as_of: datetime) -> list[Entry]:
         known = newest.get(entry.root_seq)
         if known is None or entry.seq > known.seq:
             newest[entry.root_seq] = entry
-    counted = [entry for entry in newest.values() if not entry.withdrawn and entry.observed_at <= as_of]
+    counted = [one for one in newest.values() if one.observed_at <= as_of and not isinstance(one, Withdrawal)]
     # By what matters least first: each sort keeps the order of the one before.
     counted.sort(key=attrgetter("root_seq"))
     counted.sort(key=attrgetter("IS_READING"), reverse=True)
