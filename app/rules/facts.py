@@ -12,7 +12,13 @@ from zoneinfo import ZoneInfo
 from app.kinds import ActionVerified, CorrectiveAction, Entry, Release, Subject
 
 
-class Verdict(StrEnum):
+class Word(StrEnum):
+    """A word of a closed set, hashed as the text that it is: an Enum's own hash is a call for each look-up."""
+
+    __hash__ = str.__hash__
+
+
+class Verdict(Word):
     """What the records show against a limit."""
 
     MET = "met"
@@ -130,6 +136,17 @@ class Site:
         if len(known.values) == 1:  # as nearly always
             return known.values[0]
         return known.at(self._written_by(entry), entry.seq)
+
+    def authors_of(self, entries: Iterable[Entry]) -> list[Person]:
+        """Give who wrote some entries, whoever had another name or role meanwhile with each of them."""
+        by_login: dict[str, list[Entry]] = {}
+        for entry in entries:
+            by_login.setdefault(entry.person, []).append(entry)
+        found: list[Person | None] = []
+        for login, written in by_login.items():
+            is_always_the_same = login not in self.persons or len(self.persons[login].values) == 1
+            found += [self.author_of(entry) for entry in (written[:1] if is_always_the_same else written)]
+        return [person for person in found if person is not None]
 
     def _written_by(self, entry: Entry) -> datetime:
         """Give when an entry was recorded: where the clock ran ahead, no later than when it was put back."""

@@ -200,6 +200,8 @@ class _DayContext:
     def _written(self, entries: Sequence[Entry]) -> list[Written]:
         """Give entries with the moment at which each was first written."""
         roots = {entry.root_seq for entry in entries}
+        if not roots:
+            return []
         first = {e.root_seq: e.recorded_at for e in self.known if e.seq == e.root_seq and e.seq in roots}
         return [Written(entry, first[entry.root_seq]) for entry in entries if entry.root_seq in first]
 

@@ -31,9 +31,9 @@ def entries_shown(
         or (isinstance(entry, Receiving) and entry.lot in lots)
         or (isinstance(entry, SignOff) and entry.day == day)
     }
-    newest = {entry.root_seq: entry for entry in judged.entries if entry.root_seq in wanted}
-    late = {root_seq for root_seq, entry in newest.items() if entry.observed_at > judged.report.as_of}
-    wanted -= late
+    later = {entry.root_seq for entry in judged.entries if entry.observed_at > judged.report.as_of}
+    newest = {entry.root_seq: entry for entry in judged.entries if entry.root_seq in later} if later else {}
+    wanted -= {root_seq for root_seq, entry in newest.items() if entry.observed_at > judged.report.as_of}
     return tuple(entry for entry in judged.entries if entry.root_seq in wanted)
 
 

@@ -64,6 +64,7 @@ class Judged:
         self, entries: Sequence[Entry], *, calendar: RegisterCalendar, as_of: datetime, only: frozenset[str] | None
     ) -> None:
         self.entries, self.calendar, self.only = entries, calendar, only
+        self._asked: dict[tuple[Each, frozenset[str] | None], tuple[Rule, ...]] = {}
         self.kitchen = kitchen = Kitchen(effective(entries, as_of=as_of), site=calendar.site, plan_at=calendar.plan_at)
         self.report = Report(as_of, calendar.day_of, kitchen.subject)
         self.exposures = Exposures(kitchen, as_of=as_of)
@@ -74,8 +75,16 @@ class Judged:
 
     def ask(self, each: Each, subject: Any, plan: Plan | None) -> None:
         """Ask the rules of one kind of subject; with a plan, as far as it has their groups in force."""
-        for rule in _asked(each, plan.limits.controls if plan else None, self.only):
+        groups = None if plan is None else plan.limits.controls
+        asked = self._asked.get((each, groups))
+        if asked is None:
+            asked = self._asked[each, groups] = _asked(each, groups, self.only)
+        for rule in asked:
             rule.report(self, subject)
+
+    def asks(self, each: Each) -> bool:
+        """Whether any rule of one kind of subject is asked, whatever the plan."""
+        return bool(_asked(each, None, self.only))
 
     @cached_property
     def probe_records(self) -> dict[str, probe_checks.ProbeRecord]:
@@ -152,7 +161,7 @@ def judge(
             judged.ask(each, holder, holder.plan)
     for delivery in kitchen.of_kind(Receiving):
         judged.ask(Each.DELIVERY, delivery, kitchen.plan_at(delivery.observed_at))
-    for record in judged.probe_records.values():
+    for record in judged.probe_records.values() if judged.asks(Each.PROBE) else ():
         judged.ask(Each.PROBE, record, None)
     judged.ask(Each.KITCHEN, kitchen, None)
     for held in (*kitchen.trays(), *kitchen.batches()):

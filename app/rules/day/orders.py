@@ -111,9 +111,8 @@ def _is_in_order(action: CorrectiveAction, kind: str, to: str) -> bool:
 
 def orders_of(judged: Judged) -> Orders:
     """Gather what was ordered for the food of every finding that stands."""
-    aside, asked = judged.aside, [finding for finding in judged.report.findings if judged.book.actions(finding)]
-    orders = []
-    for finding in asked:
+    aside, orders = judged.aside, []
+    for finding in judged.report.findings:
         given = [action for action in judged.book.actions(finding) if action.disposition in ABOUT_FOOD]
         if given:
             orders.append(Order(finding, given, _trail(judged, aside, finding, given), aside.doubts.timeline))

@@ -117,8 +117,7 @@ def is_settled(finding: Finding, answers: Answers, *, cleared: bool = False) -> 
 
 def in_charge_among(entries: Iterable[Entry], site: Site) -> set[str]:
     """Give the logins of people who made some of these entries in a role that reviews actions."""
-    people = {id(person): person for entry in entries if (person := site.author_of(entry)) is not None}
-    return {person.login for person in people.values() if may(person.role, Permission.REVIEW_ACTION)}
+    return {person.login for person in site.authors_of(entries) if may(person.role, Permission.REVIEW_ACTION)}
 
 
 @rule(

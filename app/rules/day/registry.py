@@ -6,7 +6,6 @@ Whatever must know all rules (reading a day, keeping figures, judging a mending,
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import timedelta
-from enum import StrEnum
 from functools import cache
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, Literal
@@ -15,7 +14,7 @@ from app.kinds import Entry
 from app.kinds.form import once_a_kind
 from app.kinds.naming import names_food
 
-from ..facts import Concern, Verdict
+from ..facts import Concern, Verdict, Word
 from ..history.origins import FoodOf, what_is_there
 from .reach import DAY, Line, Reach
 
@@ -24,7 +23,7 @@ if TYPE_CHECKING:
     from .register_calendar import RegisterCalendar
 
 
-class Each(StrEnum):
+class Each(Word):
     """What a rule is asked for, once each."""
 
     LOAD = "load"
@@ -43,7 +42,7 @@ class Each(StrEnum):
     DAY = "day"
 
 
-class Critical(StrEnum):
+class Critical(Word):
     """When a finding is about a critical limit, so that its answer wants to be verified."""
 
     NEVER = "never"

@@ -116,11 +116,17 @@ class _Food:
                     self._join(_name(holder.subject), _name(move.other))
         for entry in (one for mended in versions.values() for one in mended):
             self._follow(entry)
-        self._by_name: dict[Name, list[Entry]] = {}
+        self._naming: dict[Name, list[Entry]] = {}
+        """By the load, tray, batch or reheat that entries name."""
+        self._answering: dict[Name, list[Entry]] = {}
+        self._in_load: dict[str, dict[Name, list[Entry]]] = {}
+        """What names a load, by its spit: of those loads that were asked about."""
         self._telling: dict[tuple[Line, str], list[Entry]] = {}
         for entry, names in zip(records.entries, records.named, strict=True):
-            for name in _parts_of(entry, names) if names else _answered(entry):
-                self._by_name.setdefault(name, []).append(entry)
+            for name in names:
+                self._naming.setdefault(name, []).append(entry)
+            for name in _answered(entry) if not names else ():
+                self._answering.setdefault(name, []).append(entry)
             if not names:
                 for line in self._lines:
                     if line.tells(entry):
@@ -154,13 +160,32 @@ class _Food:
         if not named:
             return Part([entry for entry in self._entries if not names_food(_kind_of(entry))], rules)
         about = _closure(named, self._down)
-        found = [entry for name in _closure(about, self._up) for entry in self._by_name.get(name, ())]
+        found = [entry for name in _closure(about, self._up) for entry in self._about(name)]
         read = {(line, name) for line in self._lines for entry in found for name in line.names(entry)}
         found += [entry for told in read for entry in self._telling.get(told, ())]
         by_seq = {entry.seq: entry for entry in found}
         mended = [of_one for of_one in self._versions.values() if any(one.seq in by_seq for one in of_one)]
         by_seq |= {one.seq: one for of_one in mended for one in of_one}
         return Part([by_seq[seq] for seq in sorted(by_seq)], rules, frozenset(about))
+
+    def _about(self, name: Name) -> Iterator[Entry]:
+        """Give what is about a food: what names it, and what answers a finding on it."""
+        kind, label = name
+        yield from self._answering.get(name, ())
+        if kind in ("spit", _START):
+            load = label.rpartition("/")[0] if kind == "spit" else label
+            if load not in self._in_load:
+                self._in_load[load] = self._divided(load)
+            yield from self._in_load[load].get(name, ())
+        elif kind != _WHOLE:
+            yield from self._naming.get(name, ())
+
+    def _divided(self, load: str) -> dict[Name, list[Entry]]:
+        found: dict[Name, list[Entry]] = {}
+        for entry in self._naming.get((_WHOLE, load), ()):
+            for part in _parts_of(entry, names_of(entry)):
+                found.setdefault(part, []).append(entry)
+        return found
 
 
 _START, _WHOLE = "load_started", "load"

@@ -65,6 +65,8 @@ class SpitJudgement(NamedTuple):
     @property
     def lowest(self) -> BirdState | None:
         """The coolest latest reading, of whichever scale; no verdict rests on the comparison."""
+        if len({state.entry.reading.unit for state in self.states}) == 1:  # as nearly always
+            return min(self.states, key=lambda state: state.entry.reading.value)
         return min(self.states, key=lambda state: state.entry.reading.celsius, default=None)
 
 

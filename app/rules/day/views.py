@@ -222,9 +222,10 @@ def count_birds(judged: Judged, starts_at: datetime, ends_at: datetime) -> Birds
             if starts_at <= move.at < ends_at:
                 _count_out(sums, move)
         if holder.subject.kind == "spit":
-            loads = (m for m in holder.fills if isinstance(m.entry, SpitLoaded) and starts_at <= m.at < ends_at)
-            sums["loaded"] += sum((move.birds for move in loads), Decimal(0))
-    left = sum((holder.birds_left for holder in judged.kitchen.holders.values()), Decimal(0))
+            for move in holder.fills:
+                if isinstance(move.entry, SpitLoaded) and starts_at <= move.at < ends_at:
+                    sums["loaded"] += move.birds
+    left = sum([holder.birds_left for holder in judged.kitchen.holders.values()], Decimal(0))
     return Birds(**sums, left=left)
 
 

@@ -217,7 +217,7 @@ class Follower:
 
     def _move(self, stay: Stay | None, move: Movement, place: Place) -> None:
         target = None if move.other is None else self.kitchen.holders.get(move.other)
-        fill = None if target is None else next((one for one in target.fills if one.index == move.index), None)
+        fill = None if target is None else target.filled_at(move.index)
         filled = Decimal(0) if fill is None else fill.birds
         if target is not None and fill is not None:
             made_good = stay is not None and self.makes_good(stay, move)

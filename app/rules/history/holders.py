@@ -1,8 +1,10 @@
 """What holds birds: spits, trays, batches and reheats, each with what went in, what left it and what was read in it."""
 
+from bisect import bisect_left
 from dataclasses import dataclass, field
 from datetime import datetime
 from decimal import Decimal
+from operator import attrgetter
 
 from app.kinds import (
     CookReading,
@@ -26,6 +28,7 @@ from ..plans import plan
 from . import movements
 
 _ZERO = Decimal(0)
+_PLACE = attrgetter("index")
 
 
 @dataclass(slots=True, eq=False)
@@ -74,6 +77,11 @@ class Holder:
             self.outs.append(move)
             self.birds_left -= move.birds
         self.emptied = move if self.fills and self.birds_left <= _ZERO else None
+
+    def filled_at(self, index: int) -> Movement | None:
+        """Give what filled it at a place in the order of the day; None where nothing did."""
+        at = bisect_left(self.fills, index, key=_PLACE)
+        return self.fills[at] if at < len(self.fills) and self.fills[at].index == index else None
 
     def birds_at(self, at: datetime) -> Decimal:
         """Birds held just before a moment."""

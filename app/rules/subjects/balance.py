@@ -144,8 +144,8 @@ def report_ties(judged: Judged, spit: holders.Spit) -> None:
     if spit.emptied is None or not spit.outs:
         return
     loadings, pulls = spit.loadings(), spit.pulls()
-    ties = _sum(one.ties for one in loadings), _sum(one.ties_removed for one in pulls)
-    skewers = _sum(one.skewers for one in loadings), _sum(one.skewers_removed for one in pulls)
+    ties = _sum([one.ties for one in loadings]), _sum([one.ties_removed for one in pulls])
+    skewers = _sum([one.skewers for one in loadings]), _sum([one.skewers_removed for one in pulls])
     counts = {"ties": ties, "skewers": skewers}
     verdicts = {what: _judge(*pair) for what, pair in counts.items()}
     if all(verdict is Verdict.MET for verdict in verdicts.values()):

@@ -38,14 +38,14 @@ class CriticalReading:
 
 def is_critical(kitchen_: kitchen.Kitchen, entry: Entry) -> bool:
     """Whether an entry is a critical reading: of food, by a probe, for a limit; of a cold unit its food alone."""
-    if temperature_of(entry) is None:
+    if type(entry) not in _HELD_TO or temperature_of(entry) is None:
         return False
     if isinstance(entry, TrayOut):
         return entry.batch is not None
     if isinstance(entry, UnitCheck):
         unit = kitchen_.site.equipment.get(entry.unit_code)
         return entry.of == "food" and unit is not None and unit.kind == "cold_unit"
-    return type(entry) in _HELD_TO
+    return True
 
 
 def critical(kitchen_: kitchen.Kitchen, entry: Entry) -> CriticalReading | None:

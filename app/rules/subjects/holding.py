@@ -67,14 +67,13 @@ class Due(NamedTuple):
 
 def checks_due(kitchen_: kitchen.Kitchen, tray: holders.Tray) -> list[Due]:
     """Give every check of a tray that fell due, in order; the last one is still owed unless it was answered."""
-    interval = minutes(tray.plan.limits.check_interval_min)
-    ends = _no_more_checks(tray)
-    opened = tray.opened_at
-    marks = [tray.opener, *(entry for _, entry in tray.readings if entry.observed_at > opened)]
-    answers = [*([mark.observed_at] for mark in marks[1:]), []]
+    interval, opened = minutes(tray.plan.limits.check_interval_min), tray.opened_at
+    end = min(_no_more_checks(tray), default=None)
+    backs = _back_again(kitchen_, tray) if kitchen_.outages else []
+    marks: list[Entry] = [tray.opener, *[entry for _, entry in tray.readings if entry.observed_at > opened]]
+    answers = [mark.observed_at if end is None else min(mark.observed_at, end) for mark in marks[1:]]
     return [
-        _due_after(kitchen_, tray, mark, interval, min([*answer, *ends], default=None))
-        for mark, answer in zip(marks, answers, strict=True)
+        _due_after(tray, mark, interval, answered, backs) for mark, answered in zip(marks, [*answers, end], strict=True)
     ]
 
 
@@ -86,14 +85,20 @@ def _no_more_checks(tray: holders.Tray) -> list[datetime]:
     return ends
 
 
+def _back_again(kitchen_: kitchen.Kitchen, tray: holders.Tray) -> list[EquipmentBack]:
+    """Give where a unit in which a tray stood came back from being out."""
+    stood_in = {unit for _since, unit in tray.moves}
+    outages = [one for unit, of_unit in kitchen_.outages.items() if unit in stood_in for one in of_unit]
+    return [one.back for one in outages if one.back is not None]
+
+
 def _due_after(
-    kitchen_: kitchen.Kitchen, tray: holders.Tray, mark: Entry, interval: timedelta, answered: datetime | None
+    tray: holders.Tray, mark: Entry, interval: timedelta, answered: datetime | None, backs: list[EquipmentBack]
 ) -> Due:
     since, due_at, opener = mark.observed_at, mark.observed_at + interval, mark
-    stood_in = {unit for _since, unit in tray.moves if unit in kitchen_.outages} if kitchen_.outages else ()
-    for back in (outage.back for unit in stood_in for outage in kitchen_.outages[unit]):
+    for back in backs:
         # A unit that came back from being out: its trays are looked at at once.
-        if back is not None and since < back.observed_at < due_at and tray.unit_at(back.observed_at) == back.code:
+        if since < back.observed_at < due_at and tray.unit_at(back.observed_at) == back.code:
             due_at, opener = back.observed_at, back
     return Due(due_at, opener, answered)
 
