@@ -157,18 +157,19 @@ def judge(
         (Each.BATCH, kitchen.batches()),
         (Each.REHEAT, kitchen.reheats()),
     ):
-        for holder in holders:
+        for holder in holders if judged.asks(each) else ():
             judged.ask(each, holder, holder.plan)
     for delivery in kitchen.of_kind(Receiving):
         judged.ask(Each.DELIVERY, delivery, kitchen.plan_at(delivery.observed_at))
     for record in judged.probe_records.values() if judged.asks(Each.PROBE) else ():
         judged.ask(Each.PROBE, record, None)
     judged.ask(Each.KITCHEN, kitchen, None)
-    for held in (*kitchen.trays(), *kitchen.batches()):
+    for held in (*kitchen.trays(), *kitchen.batches()) if judged.asks(Each.ASIDE) else ():
         judged.ask(Each.ASIDE, held, held.plan)
     for rule in _asked(Each.ORDERS, None, judged.only):
         rule.report(judged, judged.orders)
-    _judge_day(judged, day)
+    if judged.asks(Each.DAY):
+        _judge_day(judged, day)
     return judged
 
 

@@ -36,14 +36,14 @@ class Verdicts:
     """Worst verdict of the findings on a subject, by the rule's first word."""
 
     def __init__(self, findings: Iterable[Finding]) -> None:
-        self._worst: dict[tuple[Subject, str], list[Verdict]] = {}
+        self._found: dict[Subject, list[tuple[str, Verdict]]] = {}
         for finding in findings:
             group = finding.rule.partition(".")[0]
-            self._worst.setdefault((finding.subject, group), []).append(finding.verdict)
+            self._found.setdefault(finding.subject, []).append((group, finding.verdict))
 
     def of(self, subject: Subject, *groups: str, otherwise: Verdict) -> Verdict:
         """Give the worst verdict found on a subject, or what holds without a finding."""
-        found = [verdict for group in groups for verdict in self._worst.get((subject, group), ())]
+        found = [verdict for group, verdict in self._found.get(subject, ()) if group in groups]
         return worst(found, otherwise=otherwise)
 
 

@@ -152,6 +152,8 @@ class Follower:
         self._queue: list[tuple[Place, int, Callable[[Place], None]]] = []
         self._order = count()
         self._now: dict[Subject, Stay] = {}
+        self._lost: set[int] = set()
+        """The places in the order at which birds left the kitchen."""
 
     def begin(self, holder: Holder, place: Place, at: datetime) -> None:
         """All that a holder holds comes into doubt; where it holds nothing yet, its first filling does."""
@@ -227,8 +229,9 @@ class Follower:
         self._lose(stay, move, place, move.birds - filled)
 
     def _lose(self, stay: Stay | None, move: Movement, place: Place, birds: Decimal) -> None:
-        if birds <= 0 or any(one.order == move.index for one in self.trail.gone):
+        if birds <= 0 or move.index in self._lost:
             return
+        self._lost.add(move.index)
         to = getattr(move.entry, "to", None) if move.other is None else None
         self.trail.gone.append(Gone(to or "discarded", birds, move.at, move.index))
         if stay is not None and move.other is None:

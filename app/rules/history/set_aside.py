@@ -130,7 +130,8 @@ class SetAside:
 
     def ever_in(self, subject: Subject) -> list[Aside]:
         """Give the findings whose food is or was in a holder."""
-        return list({aside.finding.key: aside for aside, _stay in self._stays.get(subject, ())}.values())
+        stays = self._stays.get(subject)
+        return [] if stays is None else list({aside.finding.key: aside for aside, _stay in stays}.values())
 
     def now_in(self, subject: Subject) -> list[tuple[Aside, Stay]]:
         """Give the findings for which a holder is aside now."""

@@ -79,19 +79,14 @@ def _birds_complete(states: Sequence[BirdState], limits: Limits) -> int:
 
 def states_at(spit: holders.Spit, at: datetime, *, leaving_out: Iterable[int] = ()) -> tuple[BirdState, ...]:
     """Give the latest reading of every bird and place probed until `at`, in order of bird and place."""
-    gone = frozenset(leaving_out)
-    series = by_bird_and_place(e for e in spit.readings if e.observed_at <= at and e.bird not in gone)
-    limits = spit.plan.limits
-    return tuple(
-        BirdState(
-            bird=bird,
-            place=place,
-            entry=readings[-1],
-            met=is_held(readings, limits=limits),
-            on_target=None if limits.cook_target is None else limits.cook_target.at_or_above(readings[-1].reading),
-        )
-        for (bird, place), readings in sorted(series.items())
-    )
+    gone, limits = frozenset(leaving_out), spit.plan.limits
+    series = by_bird_and_place([e for e in spit.readings if e.observed_at <= at and e.bird not in gone])
+    states = []
+    for (bird, place), readings in sorted(series.items()):
+        last, target = readings[-1], limits.cook_target
+        on_target = None if target is None else target.at_or_above(last.reading)
+        states.append(BirdState(bird, place, last, is_held(readings, limits=limits), on_target))
+    return tuple(states)
 
 
 def is_held(readings: Sequence[CookReading], *, limits: Limits) -> bool:
