@@ -107,11 +107,13 @@ def _fault(session: Session, site: register.SiteRow, row: _Row, previous_hash: s
     if not isinstance(row.body, bytes) or hashlib.sha256(row.body).hexdigest() != row.hash:
         return "body"
     try:
-        body = chain.read(row.body)
-        if chain.canonical(body) != row.body or body["v"] != 1:
+        body = chain.read_canonical(row.body)
+        if body["v"] != 1:
             return "body"
         if not _agree(session, site, row, body):
             return "columns"
+        if not ALL_KINDS[body["kind"]].IS_SIGNATURE:
+            return None
         return _sign_off_fault(session, site, row.seq, body)
     except (ValueError, KeyError, TypeError):
         return "body"
@@ -119,40 +121,39 @@ def _fault(session: Session, site: register.SiteRow, row: _Row, previous_hash: s
 
 def _agree(session: Session, site: register.SiteRow, row: _Row, body: dict[str, Any]) -> bool:
     """Whether the columns say the same as the body."""
-    told = (body["seq"], body["id"], body["kind"], body.get("person", ""), body["previous_hash"], body["site"])
-    kept = (row.seq, row.id, row.kind, row.person, row.previous_hash, site.code)
-    same = told == kept and _is_moment(body["observed_at"], row.observed_at)
-    same = same and _is_moment(body["recorded_at"], row.recorded_at)
-    return same and row.root_seq == _root_seq(session, site.id, row.seq, body)
+    seq, root_seq, own_id, kind, observed_at, recorded_at, person, previous_hash, _hash, _body = row
+    return (
+        body["seq"] == seq
+        and body["id"] == own_id
+        and body["kind"] == kind
+        and body.get("person", "") == person
+        and body["previous_hash"] == previous_hash
+        and body["site"] == site.code
+        and body["observed_at"] == _instant(observed_at)
+        and body["recorded_at"] == _instant(recorded_at)
+        and root_seq == (seq if "amends" not in body else _root_seq(session, site.id, seq, body["amends"]))
+    )
 
 
 @lru_cache(maxsize=4096)
-def _minute(stored: int) -> str:
-    """Give a minute of the database as it is hashed: `2026-04-14T10:31:`."""
-    return instant_text(moment(stored * _MINUTE))[:17]
+def _second(stored: int) -> str:
+    """Give a second of the database as it is hashed: `2026-04-14T10:31:07.`."""
+    return instant_text(moment(stored * 1000))[:20]
 
 
-_MINUTE = 60_000
+def _instant(stored: int) -> str:
+    """Give an instant of the database as it is hashed. Entries that follow each other share a second."""
+    return f"{_second(stored // 1000)}{stored % 1000:03}Z"
 
 
-def _is_moment(text: str, stored: int) -> bool:
-    """Whether an instant as it was hashed is what the database keeps. Entries that follow each other share a minute."""
-    seconds, part = divmod(stored % _MINUTE, 1000)
-    return text == f"{_minute(stored // _MINUTE)}{seconds:02}.{part:03}Z"
-
-
-def _root_seq(session: Session, site_id: int, seq: int, body: dict[str, Any]) -> int | None:
-    """Give the seq of the first version that the body tells of."""
-    if "amends" not in body:
-        return seq
-    query = select(ENTRY.root_seq).where(ENTRY.site_id == site_id, ENTRY.id == body["amends"], ENTRY.seq < seq)
+def _root_seq(session: Session, site_id: int, seq: int, amends: Any) -> int | None:
+    """Give the seq of the first version of what an entry amends."""
+    query = select(ENTRY.root_seq).where(ENTRY.site_id == site_id, ENTRY.id == amends, ENTRY.seq < seq)
     return session.execute(query).scalar()
 
 
 def _sign_off_fault(session: Session, site: register.SiteRow, seq: int, body: dict[str, Any]) -> str | None:
-    """Whether a sign-off, of a day or a week, still covers what was signed."""
-    if not ALL_KINDS[body["kind"]].IS_SIGNATURE:
-        return None
+    """Say so where a sign-off, of a day or a week, does not cover what was signed any more."""
     covered = body["covers_seq"]
     query = select(ENTRY.hash).where(ENTRY.site_id == site.id, ENTRY.seq == covered)
     held = session.execute(query).scalar() if covered else chain.genesis_hash(site.code)

@@ -35,7 +35,19 @@ def canonical(obj: Mapping[str, Any]) -> bytes:
 
 def read(body: bytes) -> dict[str, Any]:
     """Give the object of canonical bytes. Raises ValueError where they are no JSON object, or something follows it."""
+    return _object(body.decode("utf-8"))
+
+
+def read_canonical(body: bytes) -> dict[str, Any]:
+    """Give the object of canonical bytes. Raises ValueError where `canonical` gives others of it."""
     text = body.decode("utf-8")
+    found = _object(text)
+    if _encoded(found) != text:
+        raise ValueError("not canonical")
+    return found
+
+
+def _object(text: str) -> dict[str, Any]:
     try:
         obj, end = _SCAN(text, 0)
     except StopIteration:
