@@ -1,9 +1,12 @@
 """What gunicorn needs beside its defaults; it reads this file by itself where it is started."""
 
 import os
+import socket
+import struct
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 from app.server.garbage import collect_less_often
 from app.server.tls import TlsFiles
@@ -18,6 +21,12 @@ timeout = 300
 # than a kitchen has devices. While one prints, the others still write down.
 worker_class = "gthread"
 threads = 32
+
+# One that begins a request and says no more would hold its thread for ever: after so many seconds it is closed.
+_SAYS_SOMETHING_WITHIN_S = 10
+
+# No header says where the program lies, or which page is asked for: the address alone does.
+forwarder_headers = ""
 
 
 # With a certificate for the kitchen's own network (the command certificate makes it) the server speaks TLS itself;
@@ -36,8 +45,10 @@ def post_worker_init(worker: object) -> None:
     sys.setswitchinterval(0.0005)
 
 
-def when_ready(server: object) -> None:
+def when_ready(server: Any) -> None:
     """Start the one process that works outside requests, so that what it draws keeps no cook waiting."""
+    for listener in server.LISTENERS:  # what it accepts takes this over from it
+        listener.sock.setsockopt(socket.SOL_SOCKET, socket.SO_RCVTIMEO, struct.pack("ll", _SAYS_SOMETHING_WITHIN_S, 0))
     _jobs.append(subprocess.Popen([sys.executable, "-m", "flask", "--app", "app", "jobs", "--forever"]))
 
 

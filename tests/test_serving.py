@@ -14,7 +14,7 @@ from collections.abc import Iterator
 from contextlib import ExitStack
 from importlib.metadata import packages_distributions, requires
 from pathlib import Path
-from urllib.request import urlopen
+from urllib.request import Request, urlopen
 
 import pytest
 from packaging.requirements import Requirement
@@ -122,7 +122,12 @@ def test_a_purpose_that_there_is_not_is_told() -> None:
     assert "say run or test, not play" in raised.value.stderr
 
 
-def test_silent_connections_hold_up_nobody(two_kitchens: Database) -> None:
+_HALF_A_HEADER = b"GET / HTTP/1.1\r\nHost: x\r\n"
+_HALF_A_BODY = b"POST /signin HTTP/1.1\r\nHost: x\r\nContent-Length: 1000\r\n\r\nlogin="
+
+
+@pytest.mark.parametrize("said", [b"", _HALF_A_HEADER, _HALF_A_BODY], ids=["nothing", "half a header", "half a body"])
+def test_connections_that_say_no_more_hold_up_nobody(two_kitchens: Database, said: bytes) -> None:
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]
@@ -134,12 +139,28 @@ def test_silent_connections_hold_up_nobody(two_kitchens: Database) -> None:
     ):
         try:
             _wait_for(port)
-            for _ in range(40):
-                open_.enter_context(socket.create_connection(("127.0.0.1", port)))
+            for _ in range(70):  # more than there are threads
+                open_.enter_context(socket.create_connection(("127.0.0.1", port))).sendall(said)
             with urlopen(f"http://127.0.0.1:{port}/healthz", timeout=_PATIENCE_S) as answer:
                 assert (answer.status, answer.read()) == (200, b"ok\n")
         finally:
             server.send_signal(signal.SIGINT)  # at once, without waiting for what is open
+
+
+def test_no_header_says_where_the_program_lies(two_kitchens: Database) -> None:
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    environment = {**os.environ, "DATABASE_URL": two_kitchens.url, "SECRET_KEY": "only for tests"}
+    serve = [sys.executable, "-m", "gunicorn", "--bind", f"127.0.0.1:{port}", "app:create_app()"]
+    with subprocess.Popen([*serve, "--log-level", "warning"], cwd=ROOT, env=environment) as server:
+        try:
+            _wait_for(port)
+            headers = {"SCRIPT_NAME": "/healthz", "PATH_INFO": "/setup"}
+            with urlopen(Request(f"http://127.0.0.1:{port}/healthz", headers=headers), timeout=_PATIENCE_S) as answer:
+                assert answer.read() == b"ok\n"
+        finally:
+            server.send_signal(signal.SIGINT)
 
 
 _PATIENCE_S = 60
