@@ -293,12 +293,21 @@ function bind(root) {
   root.querySelectorAll("[data-own-zone]").forEach((field) => { field.value ||= Intl.DateTimeFormat().resolvedOptions().timeZone || ""; });
 }
 
+// What was saved, or what is wrong, is where the keyboard and a reading machine go on from.
+function focusMessage() {
+  const said = document.querySelector("main .message, main [role=alert]");
+  if (!said || document.activeElement !== document.body) return;
+  said.tabIndex = -1;
+  said.focus({ preventScroll: true });
+}
+
 document.addEventListener("DOMContentLoaded", () => {
   setTime(Number(document.documentElement.dataset.now));
   setInterval(showTime, 5000);
   bind(document);
   document.querySelectorAll("[data-alarm]").forEach(keepDue);
   keepWho();
+  focusMessage();
   if (document.documentElement.dataset.tablet) {
     stayAwake();
     document.addEventListener("visibilitychange", stayAwake);
