@@ -12,7 +12,7 @@ from app.register import Refused
 from app.rules.plans.limits import Limits
 from app.rules.plans.plan import Plan
 from app.server import get_database
-from app.server.kept_plans import ask_for_document
+from app.server.plan_asking import ask_for_document
 from app.server.site_lock import changing
 
 from .asking import ask, checked, login_option, password_option, read_password

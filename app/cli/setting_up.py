@@ -12,6 +12,7 @@ from app import clock, register, schema
 from app.kinds.permissions import FIRST_ROLE
 from app.register import Refused
 from app.server import get_database, kept_logs
+from app.server.plan_asking import ask_for_document
 
 from .asking import ask, password_option, read_new_password
 from .command import Failed, command
@@ -67,6 +68,7 @@ def init(
         told = {"name": first_name, "role": FIRST_ROLE}
         lead = register.add_person(session, kitchen, first, **told, password=password, at=at, by=by)
         plan = register.adopt_plan(session, kitchen, code, {}, by=lead, at=at)
+        ask_for_document(session, kitchen.code, at=at)
         others = register.sites_of_login(session, first)
     _make_certificate(kitchen.code)
     told = {"site": kitchen.code, "login": lead.login, "plan": plan.code}
@@ -111,6 +113,8 @@ def upgrade() -> None:
         sites = [one.code for one in register.list_sites(session)]
     for site in sites:
         _make_certificate(site)
+        with database.writing() as session:
+            ask_for_document(session, site, at=clock.utc_now())
     click.echo(_("The database is up to date."))
 
 

@@ -57,6 +57,8 @@ class KeptPlan(Base):
     version: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
     looks: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
     """How many reassessments it tells of: after another one there is another document."""
+    kitchen: Mapped[str] = mapped_column(String(64), primary_key=True, server_default="")
+    """SHA-256 of what it says of the kitchen: with another address or person in charge there is another document."""
     sha256: Mapped[str] = mapped_column(String(64))
     made_at: Mapped[datetime] = mapped_column(Instant)
     pdf: Mapped[bytes] = mapped_column(LargeBinary, deferred=True)

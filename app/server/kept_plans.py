@@ -7,16 +7,17 @@ from datetime import datetime
 from typing import Any
 
 from flask_babel import gettext as _
-from sqlalchemy import select
+from sqlalchemy import Select, select
 from sqlalchemy.orm import Session
 
-from app import ledger, logs, register
+from app import logs, register
 from app.logs.plan import PlanRecord
 from app.models import KeptPlan, Site
 
 from . import get_database
-from .jobs import ask, job
+from .jobs import job
 from .kept_logs import sign_pdf
+from .plan_asking import KEEP_PLAN
 from .plan_document import read_plan
 
 
@@ -29,14 +30,7 @@ class Kept:
     pdf: bytes
 
 
-def ask_for_document(session: Session, site: str, *, at: datetime) -> None:
-    """Ask for the document of the newest version with its newest reassessment, unless it was asked for already."""
-    version = ledger.read_plans(session, site)[-1].version
-    looks = len(ledger.plan_reassessments(session, site, as_of=at))
-    ask(session, "keep_plan", f"{site}:{version}:{looks}", {"site": site, "version": version}, at=at)
-
-
-@job("keep_plan", lane="drawing")
+@job(KEEP_PLAN, lane="drawing")
 def _keep_plan(payload: Mapping[str, Any], at: datetime) -> None:
     keep(payload["site"], payload["version"], at=at)
 
@@ -56,16 +50,38 @@ def keep(site: str, version: int, *, at: datetime) -> None:
         if _row(session, record) is None:
             site_id = register.get_site(session, site).id
             told = {"sha256": hashlib.sha256(pdf).hexdigest(), "made_at": at, "pdf": pdf}
-            session.add(KeptPlan(site_id=site_id, version=version, looks=len(record.looks), **told))
+            about = {"version": version, "looks": len(record.looks), "kitchen": record.kitchen_digest}
+            session.add(KeptPlan(site_id=site_id, **about, **told))
 
 
 def find_kept(session: Session, record: PlanRecord) -> Kept | None:
-    """Give the kept document of a version with all its reassessments; None where it is not made yet."""
-    row = _row(session, record)
+    """Give the kept document of a version with all its reassessments; None where it is not made yet.
+
+    That of the version in force says of the kitchen what is so now. An earlier version has the one that was kept last:
+    it is a record of its time.
+    """
+    row = _row(session, record) if record.is_newest else _last(session, record)
     return Kept(row.made_at, row.sha256, row.pdf) if row else None
 
 
+def printed_plan(session: Session, record: PlanRecord) -> bytes:
+    """Give the signed document of a version as it was kept; until it is made, the same without a signature."""
+    kept = find_kept(session, record)
+    return kept.pdf if kept else logs.plan.plan_pdf(record)
+
+
 def _row(session: Session, record: PlanRecord) -> KeptPlan | None:
+    query = _of_version(record).where(KeptPlan.looks == len(record.looks))
+    found: KeptPlan | None = session.scalar(query.where(KeptPlan.kitchen == record.kitchen_digest))
+    return found
+
+
+def _last(session: Session, record: PlanRecord) -> KeptPlan | None:
+    query = _of_version(record).order_by(KeptPlan.made_at.desc(), KeptPlan.looks.desc()).limit(1)
+    found: KeptPlan | None = session.scalar(query)
+    return found
+
+
+def _of_version(record: PlanRecord) -> Select[Any]:
     query = select(KeptPlan).join(Site).where(Site.code == record.site.code)
-    query = query.where(KeptPlan.version == record.adopted.version, KeptPlan.looks == len(record.looks))
-    return session.scalar(query)
+    return query.where(KeptPlan.version == record.adopted.version)

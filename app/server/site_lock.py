@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 from app import clock, ledger, models, register
 
 from . import get_database
+from .plan_asking import ask_after_change
 
 
 @contextmanager
@@ -24,11 +25,12 @@ def writing_to(site: str) -> Iterator[tuple[Session, datetime]]:
 def changing(site: str) -> Iterator[tuple[Session, models.Site, datetime]]:
     """Change the register of a site in one transaction that holds it; give its row and the time since it is held.
 
-    Raises Refused (site unknown).
+    Where what the plan prints of the kitchen is another, its document is asked for. Raises Refused (site unknown).
     """
     with get_database().writing() as session:
-        row = register.hold_site(session, site)
-        yield session, row, clock.utc_now()
+        row, now = register.hold_site(session, site), clock.utc_now()
+        yield session, row, now
+        ask_after_change(session, row.code, at=now)
 
 
 @contextmanager

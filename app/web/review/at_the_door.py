@@ -12,13 +12,14 @@ from functools import wraps
 from flask import Blueprint, Response, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from app import clock, ledger, logs, register, words
+from app import clock, ledger, register, words
 from app.kinds.permissions import Permission
 from app.logs.heading import place_words
 from app.logs.verification import calibration, write_calibration
 from app.rules.facts import Site
 from app.rules.figures.day_figures import Standing
 from app.server import drawings, get_database
+from app.server.kept_plans import printed_plan
 from app.server.plan_document import read_plan
 
 from ..parts.pages import page
@@ -133,8 +134,8 @@ def link_days(link: register.OpenLink, text: str) -> ResponseReturnValue:
 def link_plan(link: register.OpenLink, text: str) -> ResponseReturnValue:
     """Give the plan in force."""
     with get_database().reading() as session:
-        record = read_plan(session, link.site_code, as_of=clock.utc_now())
-    return _file(logs.plan.plan_pdf(record), f"{link.site_code}-plan.pdf")
+        content = printed_plan(session, read_plan(session, link.site_code, as_of=clock.utc_now()))
+    return _file(content, f"{link.site_code}-plan.pdf")
 
 
 @blueprint.get("/inspect/<text>/probes.pdf")

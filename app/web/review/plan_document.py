@@ -7,7 +7,7 @@ from app import clock, ledger, logs, register
 from app.kinds.permissions import Permission
 from app.logs.plan import PlanRecord
 from app.server import get_database
-from app.server.kept_plans import find_kept
+from app.server.kept_plans import find_kept, printed_plan
 from app.server.plan_document import read_plan
 
 from ..parts.pages import page
@@ -40,8 +40,8 @@ def pdf(number: int) -> ResponseReturnValue:
     name = f"{record.site.code}-plan-{number}.pdf"
     headers = {"Content-Disposition": f'inline; filename="{name}"'}
     with get_database().reading() as session:
-        kept = find_kept(session, record)
-    return Response(kept.pdf if kept else logs.plan.plan_pdf(record), mimetype="application/pdf", headers=headers)
+        content = printed_plan(session, record)
+    return Response(content, mimetype="application/pdf", headers=headers)
 
 
 @blueprint.get("/<int:number>/files/<digest>")

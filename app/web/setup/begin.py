@@ -14,6 +14,7 @@ from app import clock, models, register, words
 from app.kinds.permissions import FIRST_ROLE
 from app.rules.plans import plan as rules_plan
 from app.server import get_database
+from app.server.plan_asking import ask_for_document
 
 from ..parts.first_steps import FOLLOWED
 from ..parts.forms import count
@@ -137,6 +138,7 @@ def _write(
     register.adopt_plan(database, made, form.code.data, settings, by=lead, at=now, authority=authority, via="session")
     if pin is not None:
         register.set_pin(database, lead, pin, at=now, by=by)
+    ask_for_document(database, made.code, at=now)
     return lead, made.code
 
 

@@ -16,7 +16,7 @@ from app.kinds.permissions import Permission
 from app.register import Draft
 from app.rules.plans import plan as rules_plan
 from app.server import get_database
-from app.server.kept_plans import ask_for_document
+from app.server.plan_asking import ask_for_document
 from app.server.plan_document import read_reassessment
 from app.server.plan_effect import effect_of
 

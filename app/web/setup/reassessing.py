@@ -13,7 +13,7 @@ from app import clock, ledger, logs, words
 from app.kinds.permissions import Permission
 from app.rules.facts import Concern
 from app.server import get_database
-from app.server.kept_plans import ask_for_document
+from app.server.plan_asking import ask_for_document
 from app.server.plan_document import read_plan
 
 from ..parts.forms import Draft, EntryForm, recorded
