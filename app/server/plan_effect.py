@@ -17,8 +17,8 @@ from app.rules.plans.plan import Adopted
 
 DAYS = 28
 """Four weeks, the running day among them."""
-_LONGEST_S = 6.0
-"""Nobody waits longer before a page; then it says how many days it looked at."""
+_LONGEST_S = 60.0
+"""The page is there before: a part of it is fetched. A kitchen that takes longer is told how many days were counted."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,5 +1,6 @@
 """The paper form: blank with the plan's limits, and typed in afterwards with the real times, marked so."""
 
+import re
 from collections.abc import Callable
 from datetime import datetime
 
@@ -7,7 +8,7 @@ import pytest
 
 from app import ledger, register
 from app.db import Database
-from app.kinds import Entry
+from app.kinds import CookReading, Entry
 from tests.support import cast
 from tests.support.browsing import Browser, Page
 from tests.support.reading_pdf import pages as page_texts
@@ -121,6 +122,54 @@ def test_what_cannot_be_is_told_at_its_cell_and_nothing_is_kept_or_lost(
     cell = page.html.partition(f'name="{field}"')[2].partition("</td>")[0]
     assert 'class="errors"' in cell
     assert "0412-7" in page.html
+    assert written(database) == []
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ({"readings-0-temperature": "368"}, "368 °F: over 210 °F is unlikely. Off the bone? Read it again."),
+        ({"readings-0-temperature": "74"}, "74 °F, or 74 °C? Look at the display."),
+        ({"readings-0-time": "09:07", "readings-1-time": "10:10"}, "At the limit less than"),
+        (
+            {"readings-2-load": "P-L1", "readings-2-spit": "1", "readings-2-bird": "4", "readings-2-place": "breast"}
+            | {"readings-2-temperature": "199", "readings-2-probe": "blue"},
+            "171 °F at 10:10, now 199 °F. Off the bone? Read it again.",
+        ),
+        ({"units-0-temperature": "4"}, "4 °F, or 4 °C? Look at the display."),
+        ({"trays-0-temperature": "250"}, "250 °F: over 210 °F is unlikely."),
+    ],
+)
+def test_an_unlikely_reading_is_asked_about_at_its_row_and_kept_once_answered(
+    cook: Browser, database: Database, typed: dict[str, str], said: str
+) -> None:
+    page = type_in(cook, **{**WRITTEN, **typed})
+    assert (page.status, said in page.words) == (422, True), page.words
+    assert "0412-7" in page.html
+    assert written(database) == []
+    right = dict(re.findall(r'name="([a-z]+-[0-9]+-answer)" value="(yes [^"]*)"', page.html))
+    assert right
+    again = page.send("/from-paper", **{"writer": "Casey Cook", **WRITTEN, **typed, **right})
+    assert "entries are saved, marked as from paper." in again.words
+    read = [entry for entry in written(database) if getattr(entry, "confirmed", False)]
+    assert len(read) == len(right)
+
+
+def test_a_reading_that_was_in_the_other_unit_is_kept_in_it(cook: Browser, database: Database) -> None:
+    typed = {**WRITTEN, "readings-0-temperature": "74", "writer": "Casey Cook"}
+    page = type_in(cook, **typed)
+    page.send("/from-paper", **typed, **{"readings-0-answer": "other 74 F"})
+    reading = next(entry for entry in written(database) if entry.kind == "cook_reading")
+    assert isinstance(reading, CookReading)
+    assert (str(reading.reading.value), reading.reading.unit) == ("74", "C")
+
+
+def test_another_number_is_asked_about_anew(cook: Browser, database: Database) -> None:
+    typed = {**WRITTEN, "writer": "Casey Cook"}
+    page = type_in(cook, **{**typed, "readings-0-temperature": "368"})
+    answered = {**typed, "readings-0-answer": "yes 368 F"}
+    page = page.send("/from-paper", **{**answered, "readings-0-temperature": "369"})
+    assert "369 °F: over 210 °F is unlikely." in page.words
     assert written(database) == []
 
 

@@ -194,7 +194,7 @@ def test_what_it_would_have_changed_is_told_before_it_is_adopted(pat: Browser, d
     change(pat, "hot_holding", "160F/71.2C")
     effect = pat.get("/setup/plan/effect").words
     assert "Hot-holding temperature 1 new" in effect
-    assert "28 of 28 days looked at." in effect
+    assert "28 of 28 days counted." in effect
 
 
 HELD = [cast.draft("hold_reading", at="11:50"), cast.draft("time_control_started", at="11:55")]

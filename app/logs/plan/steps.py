@@ -43,8 +43,11 @@ def is_critical(group: str) -> bool:
     return any(rule.group == group and rule.critical is not Critical.NEVER for rule in all_rules().values())
 
 
-# What is said of microbes and poultry here is general knowledge of the trade (from memory; Food Code, Annex 3 and 4,
-# and Codex CXC 1-1969 name the same groups of hazards). The kitchen adds what only it knows.
+# Which bacteria go with which food and what holds them was read in a hand-out for facilities, whose table of biological
+# hazards has the form of Food Code, Annex 4 (Annex 4 itself was not read): Campylobacter and Salmonella with poultry,
+# held by cooking and clean hands; Clostridium perfringens with cooked poultry, held by cooling, hot and cold holding,
+# reheating; Bacillus cereus with poultry, the same ways; Listeria with raw poultry. The rest, the chemical and physical
+# hazards and the reasons, is from memory. The kitchen adds what only it knows.
 STEPS: tuple[Step, ...] = (
     Step(
         "receiving",

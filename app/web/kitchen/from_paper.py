@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
+from types import MappingProxyType
 from typing import Any, cast
 from uuid import UUID, uuid4, uuid5
 
@@ -27,6 +28,7 @@ from ..parts.page_form import PageForm
 from ..parts.pages import page
 from ..signin import identity, saver
 from ..signin.identity import requires
+from . import unlikely_on_paper
 from .readings import listed, usual_unit
 from .running_day import get_past_day, now_here
 
@@ -41,12 +43,16 @@ _WAYS = ("served", "discarded", "chilled", "prepared")
 _READ: Mapping[str, Callable[[str | None], Any]] = {"spit": count, "bird": count, "birds": quarters}
 _ONE_DAY = timedelta(days=1)
 _TAKES = frozenset({Permission.RECORD_KITCHEN_ENTRY})
+_ANSWER = "answer"
+"""What was answered about an unlikely reading of a row."""
 
 
 def _row_form(columns: Sequence[str]) -> type[Form]:
     fields = {
         name: SelectField(validate_choice=False, default="") if name in _CHOSEN else StringField() for name in columns
     }
+    if "temperature" in columns:
+        fields[_ANSWER] = StringField()
     return type("RowForm", (Form,), fields)
 
 
@@ -58,6 +64,9 @@ class FromPaperForm(PageForm):
     day = StringField(_l("Day"))
     writer = SelectField(_l("Written by"), validate_choice=False)
     unit = RadioField(_l("Probes with both scales were read in"), choices={"F": "°F", "C": "°C"}, validate_choice=False)
+
+    asked: Mapping[str, unlikely_on_paper.Question] = MappingProxyType({})
+    """What is asked about readings, by the row that they stand in."""
 
 
 for _name, _section in SECTIONS.items():
@@ -163,9 +172,11 @@ def _saved(form: FromPaperForm, site: Site, plan: Plan) -> int:
         form.refuse(None, _("Nothing is typed yet. Type at least one row."))
     if form.errors_at():
         return 0
-    drafts = [_draft(form, row, site, plan) for row in rows]
+    drafts = [_answered(row, _draft(form, row, site, plan)) for row in rows]
     by = saver.who_saves(_TAKES)
     with clock_told(form):
+        if not _are_likely(form, rows, drafts):
+            return 0
         if isinstance(by, saver.WhoForm):
             _ask_who(form, rows, drafts, by)
         else:
@@ -178,14 +189,25 @@ def _saved(form: FromPaperForm, site: Site, plan: Plan) -> int:
 
 def _ask_who(form: FromPaperForm, rows: Sequence[Row], drafts: Sequence[Draft], who: saver.WhoForm) -> None:
     """At a tablet where nobody said yet who they are: ask, once all of it can be kept."""
-    here = identity.current()
-    nobody = ledger.Caller(login="", name="", role=here.role, via=here.caller.via)
-    with writing_to(here.site.code) as (session, now):
-        looked_at = ledger.rehearse(session, here.site.code, drafts, by=nobody, at=now)
+    looked_at = unlikely_on_paper.rehearsed(drafts)
     for row, (_entry, errors) in zip(rows, looked_at, strict=True):
         _show_errors(form, row, errors)
     if not form.errors_at():
         saver.ask(who, [entry for entry, _errors in looked_at if entry is not None], _TAKES)
+
+
+def _answered(row: Row, draft: Draft) -> Draft:
+    return unlikely_on_paper.answered(draft, row.form[_ANSWER].data or "") if _ANSWER in row.form else draft
+
+
+def _are_likely(form: FromPaperForm, rows: Sequence[Row], drafts: Sequence[Draft]) -> bool:
+    """Whether nothing is asked about the readings, or all of it was answered; each question stands at its row."""
+    of_rows = {row.place: draft for row, draft in zip(rows, drafts, strict=True)}
+    form.asked = unlikely_on_paper.asked_of(of_rows, day=date.fromisoformat(form.day.data or ""))
+    for place, question in form.asked.items():
+        for sentence in question.sentences:
+            form.refuse(f"{place}-temperature", sentence)
+    return not form.asked
 
 
 def _rows_of(form: FromPaperForm, site: Site, plan: Plan) -> list[Row]:
@@ -193,7 +215,7 @@ def _rows_of(form: FromPaperForm, site: Site, plan: Plan) -> list[Row]:
     day, found, above = _day_of(form), [], ""
     for section, number, row in _all_rows(form):
         above = "" if number == 0 else above
-        if not any(str(field.data or "").strip() for field in row):
+        if not any(str(field.data or "").strip() for name, field in row._fields.items() if name != _ANSWER):
             continue
         above = (row["time"].data or "").strip() or above
         seen = _seen(above, day, site, plan) if day else None
