@@ -126,7 +126,7 @@ def test_a_wrong_password_and_a_day_that_moved_lose_nothing(day: Database, page:
     expect(page.locator("#page")).to_contain_text("Written in between.")
     page.get_by_label("Your password").fill("wrong")
     press(page.get_by_role("button", name="Sign the day"))
-    expect(page.get_by_role("alert")).to_contain_text("Name and password do not belong together.")
+    expect(page.get_by_role("alert")).to_contain_text("This is not your password. Try again.")
     _sign(page, "Sign the day")
     expect(page.locator("#page")).to_contain_text("The day is signed.")
 
