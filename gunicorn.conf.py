@@ -8,6 +8,7 @@ import sys
 from pathlib import Path
 from typing import Any
 
+from app.server.errors import READ_OFF as LARGEST_ANNOUNCED
 from app.server.garbage import collect_less_often
 from app.server.tls import TlsFiles
 
@@ -43,6 +44,13 @@ def post_worker_init(worker: object) -> None:
     # Whoever saves asks the database a dozen times, and after each waits for a thread that makes a page to let go of
     # the interpreter: after the default's 5 ms that would add up.
     sys.setswitchinterval(0.0005)
+
+
+def pre_request(worker: object, request: Any) -> None:
+    """Close the connection behind the answer to a body that is refused anyhow: its bytes are waited for by nobody."""
+    announced = next((value for name, value in request.headers if name == "CONTENT-LENGTH"), "")
+    if announced.isdecimal() and int(announced) > LARGEST_ANNOUNCED:
+        request.must_close = True
 
 
 def when_ready(server: Any) -> None:

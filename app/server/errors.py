@@ -1,5 +1,6 @@
 """Errors: one place turns them into an answer, as problem details under `/api/`, as a page elsewhere."""
 
+import time
 from collections.abc import Callable
 from contextlib import suppress
 from datetime import timedelta
@@ -17,7 +18,9 @@ from .settings import LARGEST_BODY
 
 Answer = Callable[[HTTPException], ResponseReturnValue]
 
-_READ_OFF = 8 * LARGEST_BODY
+READ_OFF = 8 * LARGEST_BODY
+"""Bytes of a refused body that are read before the answer; one announced as larger is not listened to at all."""
+_READ_OFF_S = 20
 
 
 class ClockIsBehind(ServiceUnavailable):
@@ -62,9 +65,10 @@ def init_app(app: Flask, *, api: Answer, web: Answer) -> None:
 
 def _read_off() -> None:
     """Read what a refused client still sends, within reason: closed in the middle of it, it would not hear why."""
-    if not request.environ.get("wsgi.input_terminated"):
-        return
-    stream, left = request.environ["wsgi.input"], _READ_OFF
+    announced = request.content_length or 0
+    if announced > READ_OFF or not request.environ.get("wsgi.input_terminated"):
+        return  # answered at once: whoever announces so much is not listened to until it has come
+    stream, left, until = request.environ["wsgi.input"], READ_OFF, time.monotonic() + _READ_OFF_S
     with suppress(OSError):  # it has gone by itself
-        while left > 0 and (part := stream.read(min(left, 65_536))):
+        while left > 0 and time.monotonic() < until and (part := stream.read(min(left, 65_536))):
             left -= len(part)

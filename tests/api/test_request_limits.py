@@ -73,6 +73,17 @@ def test_what_is_too_long_before_the_body_is_refused_by_the_server(port: int, re
         assert connection.recv(100).split()[1] == str(status).encode()
 
 
+@pytest.mark.parametrize(("path", "said"), [("/signin", b"That is too much at once"), ("/check", b"larger than 16 MB")])
+def test_a_body_announced_far_too_large_is_refused_without_waiting_for_it(port: int, path: str, said: bytes) -> None:
+    head = f"POST {path} HTTP/1.1\r\nHost: localhost\r\nContent-Length: {200 * 2**20}\r\n"
+    with socket.create_connection(("127.0.0.1", port), timeout=_PATIENCE_S) as connection:
+        connection.sendall(f"{head}Content-Type: multipart/form-data; boundary=x\r\n\r\n".encode())
+        answer = b"".join(iter(lambda: connection.recv(65536), b""))  # until it is closed
+    assert answer.split()[1] == b"413"
+    assert said in answer
+    assert b"\r\nConnection: close\r\n" in answer
+
+
 @pytest.fixture(scope="module")
 def port(tmp_path_factory: pytest.TempPathFactory, two_kitchens_template: Path) -> Iterator[int]:
     """Where gunicorn serves two kitchens."""

@@ -67,7 +67,7 @@ def test_it_holds_plan_certificate_and_what_checks_it(archived: Path) -> None:
     done = subprocess.run(command, capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stdout
     readme = (archived / "README.txt").read_text("utf-8")
-    assert "python check_logs.py logs" in readme
+    assert "python check_logs.py logs --fingerprint" in readme
     assert "entries of other days" in readme
 
 

@@ -110,7 +110,7 @@ def _imports(line: str) -> bool:
 def test_a_folder_of_logs_is_checked_together(folder: Path) -> None:
     code, said = run(folder)
     assert code == 0, said
-    assert "Kitchen S1, all files together: nothing is wrong." in said
+    assert "Kitchen S1, between these files: nothing is wrong." in said
     assert "2.pdf: the SHA-256 of the file is in the next log's records, which is not here." in said
 
 
@@ -119,6 +119,39 @@ def test_one_log_tells_its_readings_beside_the_limits(folder: Path) -> None:
     assert code == 0
     assert "cook_reading    A-L1 1 4 blue                166 F  at least 165: yes" in said
     assert "hold_reading    A-T1 blue                    150 F  at least 135: yes" in said
+
+
+def _reading(seq: int, at: str, temperature: str, *, spit: int = 1, place: str = "breast") -> dict[str, Any]:
+    reading = {"kind": "cook_reading", "load": "L", "spit": spit, "bird": 1, "place": place, "unit": "F"}
+    return {**reading, "seq": seq, "id": str(seq), "observed_at": f"2026-04-14T{at}", "temperature": temperature}
+
+
+def test_only_the_reading_that_a_pull_rests_on_is_held_to_its_limit() -> None:
+    limit = {"cook_core": {"value": "165F/74C"}}
+    plan = {"kind": "plan_adopted", "seq": 1, "id": "1", "recorded_at": "2026-04-01T00:00", "values": limit}
+    pulled = {"kind": "spit_pulled", "seq": 9, "id": "9", "load": "L", "spit": 1, "observed_at": "2026-04-14T12:00"}
+    readings = [
+        _reading(2, "11:00", "131"),
+        _reading(3, "11:30", "160", place="thigh"),
+        _reading(4, "11:50", "166"),
+        _reading(5, "12:10", "150"),
+        _reading(6, "12:20", "170"),
+        _reading(7, "11:00", "140", spit=2),
+    ]
+    entries = [plan, *readings, pulled]
+    shows = [one["seq"] for one in entries]
+    records = {"earlier": [], "run": {"entries": entries}, "shows": shows}
+    told = {
+        line[11:16] + line[33:43].strip(): line.partition("at least 165: ")[2] for line in check_logs.retell(records)
+    }
+    assert told == {
+        "11:00L 1 1": "not there yet, read again later",
+        "11:30L 1 1": "NO",
+        "11:50L 1 1": "yes",
+        "12:10L 1 1": "NO",
+        "12:20L 1 1": "yes",
+        "11:00L 2 1": "not there yet, its end is not in these records",
+    }
 
 
 def test_the_fingerprint_on_the_wall_is_asked_for(folder: Path, three: list[bytes]) -> None:
@@ -138,7 +171,16 @@ def test_a_log_that_is_missing_is_noted(folder: Path) -> None:
 
 
 def test_no_file_at_all_is_not_right(tmp_path: Path) -> None:
-    assert run(tmp_path)[0] == 1
+    code, said = run(tmp_path)
+    assert (code, said.splitlines()[0]) == (1, "There is no PDF here.")
+
+
+def test_a_changed_byte_is_told_to_the_end(folder: Path, three: list[bytes]) -> None:
+    (folder / "1.pdf").write_bytes(three[1].replace(b"/ETSI.CAdES.detached", b"/ETSI.BAdES.detached"))
+    code, said = run(folder / "1.pdf")
+    assert code == 1
+    assert "1.pdf: \n  WRONG" in said
+    assert said.endswith("Result: something is WRONG, see above.\n")
 
 
 # ---- every changed byte ---------------------------------------------------------------------------------------------

@@ -13,6 +13,7 @@ import argparse
 import hashlib
 import io
 import json
+import logging
 import sys
 import zlib
 from collections.abc import Iterable, Iterator, Sequence
@@ -28,6 +29,10 @@ Head = tuple[int, str]
 
 LARGEST_RECORDS = 256 * 1024 * 1024
 """Bytes of one attachment that are looked at."""
+
+
+class _PackedOtherwise(Exception):
+    """An attachment is not packed as a log's is."""
 
 
 @dataclass
@@ -70,14 +75,27 @@ def check_file(name: str, content: bytes) -> Log:
     try:
         _check_pdf(log, content)
     except Exception as error:  # whatever is in the file, the answer is a sentence
-        log.faults.append(f"It cannot be read as a signed PDF ({type(error).__name__}: {error}).")
+        log.faults.append(_unreadable(error))
     if log.records:
         try:
             log.faults += check_records(log.records)
-        except (KeyError, TypeError, ValueError, AttributeError) as error:
-            log.faults.append(f"Its records are not as they should be ({type(error).__name__}: {error}).")
+        except (KeyError, TypeError, ValueError, AttributeError):
+            log.faults.append("Its records are not in the form that a log has: fields are missing or of another kind.")
             log.records = {}
     return log
+
+
+def _unreadable(error: Exception) -> str:
+    """Give the sentence for a file that broke its reading; libraries' own words help nobody who holds a log."""
+    if isinstance(error, ImportError):
+        return "It was not checked: pyHanko is missing. Install it with: pip install pyhanko"
+    if isinstance(error, _PackedOtherwise):
+        return "Its attachment is packed in a way that no log is."
+    if isinstance(error, zlib.error):
+        return "A part of it cannot be unpacked: the file is damaged, or was changed."
+    if isinstance(error, (json.JSONDecodeError, UnicodeDecodeError, RecursionError)):
+        return "Its attachment records.json cannot be read: it is damaged, or was changed."
+    return "It cannot be read as a signed PDF: it is damaged, was changed, or is something else."
 
 
 # ---- the signature --------------------------------------------------------------------------------------------------
@@ -153,7 +171,7 @@ def _unpacked(stream: Any) -> bytes:
     if "/Filter" not in stream:
         return packed
     if stream["/Filter"] not in ("/FlateDecode", ["/FlateDecode"]):
-        raise ValueError("its attachment is packed in a way that no log is")
+        raise _PackedOtherwise
     return zlib.decompressobj().decompress(packed, LARGEST_RECORDS + 1)
 
 
@@ -281,7 +299,8 @@ _HELD_TO = {
 def retell(records: dict[str, Any]) -> list[str]:
     """Tell the day's readings again, newest versions, each beside the limit of the plan that it was under.
 
-    A reading past a limit is not always a deviation: a bird may go on cooking. What the day means is on the log.
+    While something is being heated only the reading that its end rests on is held to the limit: the last one of a
+    bird's place before the spit was pulled, or of a reheat before it was done. What the day means is on the log.
     """
     log = Log("", "", records=records)
     entries = sorted(log.entries, key=lambda entry: int(entry["seq"]))
@@ -294,13 +313,42 @@ def retell(records: dict[str, Any]) -> list[str]:
         if entry["seq"] in shown and "temperature" in entry and entry["id"] not in mended and not entry.get("withdrawn")
     ]
     units = {entry["code"]: entry["type"] for entry in entries if entry["kind"] == "equipment_set"}
-    return [_line(entry, plans, units) for entry in sorted(readings, key=lambda entry: str(entry["observed_at"]))]
+    readings.sort(key=lambda entry: str(entry["observed_at"]))
+    early = _before_the_end([entry for entry in entries if entry["id"] not in mended and not entry.get("withdrawn")])
+    return [_line(entry, plans, units, early.get(entry["seq"], "NO")) for entry in readings]
+
+
+_RESTS_ON = {
+    "cook_reading": ("spit_pulled", ("load", "spit"), ("bird", "place")),
+    "reheat_reading": ("reheat_done", ("reheat",), ()),
+}
+"""What ends the heating that a reading is of, by which names they belong together, and what else a reading is of."""
+
+
+def _before_the_end(entries: Sequence[Entry]) -> dict[int, str]:
+    """Say of readings that no pull and no end of a reheat rests on, by seq, what being under the limit means."""
+    found: dict[int, str] = {}
+    last: dict[tuple[Any, ...], int] = {}
+    readings = [entry for entry in entries if entry["kind"] in _RESTS_ON]
+    for entry in sorted(readings, key=lambda entry: str(entry["observed_at"])):
+        kind, together, of = _RESTS_ON[entry["kind"]]
+        about = [entry[name] for name in together]
+        ends = [one for one in entries if one["kind"] == kind and [one[name] for name in together] == about]
+        ended_at = min((one["observed_at"] for one in ends if one["observed_at"] >= entry["observed_at"]), default=None)
+        if not ends:
+            found[entry["seq"]] = "not there yet, its end is not in these records"
+        elif ended_at is not None:  # what is read after the end takes nothing back
+            rests = (kind, *about, *(entry[name] for name in of), ended_at)
+            if rests in last:
+                found[last[rests]] = "not there yet, read again later"
+            last[rests] = entry["seq"]
+    return found
 
 
 _NAMES = ("load", "spit", "bird", "tray", "batch", "reheat", "unit_code", "lot", "probe")
 
 
-def _line(entry: Entry, plans: Sequence[Entry], units: dict[str, str]) -> str:
+def _line(entry: Entry, plans: Sequence[Entry], units: dict[str, str], past: str) -> str:
     about = " ".join(str(entry[name]) for name in _NAMES if name in entry)
     said = f"{entry['observed_at'][:16]}Z  {entry['kind']:<15} {about:<28} {entry['temperature']} {entry['unit']}"
     in_force = [plan for plan in plans if plan["recorded_at"] <= entry["observed_at"]] or list(plans[:1])
@@ -310,7 +358,7 @@ def _line(entry: Entry, plans: Sequence[Entry], units: dict[str, str]) -> str:
         return said
     value = Decimal(entry["temperature"])
     is_past = value < limit if side == "least" else value > limit
-    return f"{said}  at {side} {limit}: {'NO' if is_past else 'yes'}"
+    return f"{said}  at {side} {limit}: {past if is_past else 'yes'}"
 
 
 def _in_unit(text: str, unit: str) -> Decimal | None:
@@ -327,6 +375,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     parser.add_argument("path", type=Path, help="one PDF, or a folder of them")
     parser.add_argument("--fingerprint", default="", help="of the kitchen's certificate, as it hangs in the house")
     asked = parser.parse_args(arguments)
+    if not asked.path.exists():
+        parser.error(f"there is no file or folder {asked.path}")
+    logging.disable()  # what is wrong is said below, in words
     paths = sorted(asked.path.glob("**/*.pdf")) if asked.path.is_dir() else [asked.path]
     logs = [check_file(path.name, path.read_bytes()) for path in paths]
     readable = [log for log in logs if log.records]
@@ -336,9 +387,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
     for site in sorted({log.records["site"] for log in readable}):
         faults, notes = check_together([log for log in readable if log.records["site"] == site], asked.fingerprint)
         wrong = wrong or bool(faults)
-        print(f"Kitchen {site}, all files together: " + ("nothing is wrong." if not faults else ""))
+        print(f"Kitchen {site}, between these files: " + ("nothing is wrong." if not faults else ""))
         print("".join(f"  WRONG  {fault}\n" for fault in faults), end="")
         print("".join(f"  note   {note}\n" for note in notes), end="")
+    if not logs:
+        print("There is no PDF here.")
+    print("Result: something is WRONG, see above." if wrong else "Result: nothing is wrong with what is here.")
     return int(wrong)
 
 

@@ -4,7 +4,7 @@ from flask import g, render_template, request
 from flask.typing import ResponseReturnValue
 from flask_babel import lazy_gettext as _l
 from flask_wtf.csrf import CSRFError
-from werkzeug.exceptions import HTTPException
+from werkzeug.exceptions import HTTPException, RequestEntityTooLarge
 
 from app import words
 from app.server.errors import ClockIsBehind, RecordsAway
@@ -50,7 +50,12 @@ def answer_error(error: HTTPException) -> ResponseReturnValue:
         g.identity = None  # the page asks the database nothing: that may be what is wrong
     kept = kept_posts.sent() if _may_be_sent_again(error) else []
     headers = [(name, value) for name, value in error.get_headers() if name in ("Allow", "Retry-After")]
-    again = {"kept": kept, "typed": kept_posts.typed(kept), "action": kept_posts.sent_to(), "opened_by": _opened_by()}
+    again = {
+        "kept": kept,
+        "typed": kept_posts.typed(kept),
+        "action": kept_posts.sent_to(),
+        "opened_by": _opened_by(error),
+    }
     return render_template("problem.html", heading=title, text=text, **again), status, headers
 
 
@@ -60,6 +65,8 @@ def _may_be_sent_again(error: HTTPException) -> bool:
     return is_away and request.method == "POST" and request.blueprint != "signin" and not request.files
 
 
-def _opened_by() -> str | None:
-    """Give who was at the tablet when the form was opened, as it says itself."""
-    return request.form.get("page_of") if request.method == "POST" else None
+def _opened_by(error: HTTPException) -> str | None:
+    """Give who was at the tablet when the form was opened, as it says itself; None of a form too large to be read."""
+    if request.method != "POST" or isinstance(error, RequestEntityTooLarge):
+        return None
+    return request.form.get("page_of")
