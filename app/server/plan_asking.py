@@ -13,6 +13,15 @@ _SOON = timedelta(minutes=5)
 others find it kept."""
 
 
+def printed_state(session: Session, site: str, *, at: datetime) -> str | None:
+    """Give what tells one state of the newest version's document from another; None while there is no plan."""
+    try:
+        record = read_plan(session, site, as_of=at)
+    except (LookupError, ValueError):
+        return None
+    return f"{record.adopted.version}:{len(record.looks)}:{record.kitchen_digest[:16]}"
+
+
 def ask_for_document(session: Session, site: str, *, at: datetime) -> None:
     """Ask for the document of the newest version as it is printed now, unless it was asked for already."""
     _ask(session, site, at=at, due_at=at)
@@ -24,6 +33,7 @@ def ask_after_change(session: Session, site: str, *, at: datetime) -> None:
 
 
 def _ask(session: Session, site: str, *, at: datetime, due_at: datetime) -> None:
-    record = read_plan(session, site, as_of=at)
-    version, printed = record.adopted.version, f"{len(record.looks)}:{record.kitchen_digest[:16]}"
-    ask(session, KEEP_PLAN, f"{site}:{version}:{printed}", {"site": site, "version": version}, at=at, due_at=due_at)
+    state = printed_state(session, site, at=at)
+    if state is not None:
+        payload = {"site": site, "version": int(state.partition(":")[0])}
+        ask(session, KEEP_PLAN, f"{site}:{state}", payload, at=at, due_at=due_at)

@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 from app import clock, ledger, models, register
 
 from . import get_database
-from .plan_asking import ask_after_change
+from .plan_asking import ask_after_change, printed_state
 
 
 @contextmanager
@@ -29,8 +29,10 @@ def changing(site: str) -> Iterator[tuple[Session, models.Site, datetime]]:
     """
     with get_database().writing() as session:
         row, now = register.hold_site(session, site), clock.utc_now()
+        before = printed_state(session, row.code, at=now)
         yield session, row, now
-        ask_after_change(session, row.code, at=now)
+        if before is not None and printed_state(session, row.code, at=now) != before:
+            ask_after_change(session, row.code, at=now)
 
 
 @contextmanager
