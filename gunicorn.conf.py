@@ -20,7 +20,7 @@ timeout = 300
 
 # A connection that says nothing takes a thread for five seconds at most, then it waits aside: there are more threads
 # than a kitchen has devices. While one prints, the others still write down.
-worker_class = "gthread"
+worker_class = "app.server.patience.PatientWorker"
 threads = 32
 
 # One that begins a request and says no more would hold its thread for ever: after so many seconds it is closed.

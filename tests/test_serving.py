@@ -14,13 +14,16 @@ from collections.abc import Iterator
 from contextlib import ExitStack
 from importlib.metadata import packages_distributions, requires
 from pathlib import Path
+from types import SimpleNamespace
 from urllib.request import Request, urlopen
 
 import pytest
+from gunicorn.http.unreader import IterUnreader
 from packaging.requirements import Requirement
 from packaging.utils import canonicalize_name
 
 from app.db import Database
+from app.server import patience
 from tests.support import cast
 
 ROOT = Path(__file__).parent.parent
@@ -97,8 +100,8 @@ def test_every_library_that_is_installed_for_serving_is_used_there() -> None:
     )
     named = {_module(requirement) for requirement in PROJECT["dependencies"]}
     unused = {module for module in named if f"import {module}" not in code and f"from {module}" not in code}
-    # gunicorn is started by its name, psycopg by that of the database; zoneinfo reads what tzdata holds.
-    assert unused == {"gunicorn", "psycopg", "tzdata"}
+    # psycopg is found by the database's name; zoneinfo reads what tzdata holds.
+    assert unused == {"psycopg", "tzdata"}
 
 
 def test_every_function_and_class_of_the_program_is_used_by_the_program() -> None:
@@ -145,6 +148,28 @@ def test_connections_that_say_no_more_hold_up_nobody(two_kitchens: Database, sai
                 assert (answer.status, answer.read()) == (200, b"ok\n")
         finally:
             server.send_signal(signal.SIGINT)  # at once, without waiting for what is open
+
+
+@pytest.mark.parametrize(("piece", "heard"), [(b"x", 4), (b"x" * 65_536, 10)], ids=["drips", "flows"])
+def test_a_request_that_drips_is_ended(monkeypatch: pytest.MonkeyPatch, piece: bytes, heard: int) -> None:
+    """Every nine seconds a piece comes: each within what a socket waits for."""
+    clock = SimpleNamespace(now=0.0, monotonic=lambda: clock.now)
+    monkeypatch.setattr(patience, "time", clock)
+    unreader = IterUnreader([piece] * 20)
+    patience.limit_listening(unreader)
+    assert len(list(_heard(unreader, clock))) == heard
+    patience.limit_listening(unreader)  # the next request has its own time
+    assert len(list(_heard(unreader, clock))) == heard
+
+
+def _heard(unreader: IterUnreader, clock: SimpleNamespace) -> Iterator[bytes]:
+    """Give what is listened to of ten pieces."""
+    for _ in range(10):
+        try:
+            yield unreader.chunk()
+        except ConnectionResetError:
+            return
+        clock.now += 9
 
 
 def test_no_header_says_where_the_program_lies(two_kitchens: Database) -> None:

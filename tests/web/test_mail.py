@@ -65,6 +65,14 @@ def test_a_test_message_is_sent_at_once(pat: Browser, server: MailServer) -> Non
     assert "test message from the temperature log" in message.get_content()
 
 
+def test_no_text_makes_a_header_of_its_own(app: Flask, server: MailServer) -> None:
+    mail.send(
+        app.config, to=["owner@example.org"], subject="Log of Mill\r\nBcc: all@example.org\n\nRead this", text="-"
+    )
+    [message] = server.messages
+    assert (message["Bcc"], message["Subject"]) == (None, "Log of Mill Bcc: all@example.org Read this")
+
+
 def test_a_server_that_refuses_or_is_not_there_is_told_at_the_address(
     pat: Browser, app: Flask, server: MailServer
 ) -> None:

@@ -25,9 +25,14 @@ def test_the_page_that_was_asked_for_comes_after_signing_in(browser: Browser) ->
     assert page.path == "/loads/new"
 
 
-@pytest.mark.parametrize("path", ["https://elsewhere.example/", "//elsewhere.example/", "/\\elsewhere.example"])
+@pytest.mark.parametrize(
+    "path", ["https://elsewhere.example/", "//elsewhere.example/", "/\\elsewhere.example", "/\t/elsewhere.example"]
+)
 def test_another_address_is_never_gone_on_to(browser: Browser, path: str) -> None:
     page = browser.get("/signin").send(site="S1", login="cook", password=cast.PASSWORD, next=path)
+    assert page.path == "/"
+    form = next(form for form in browser.enrol().get("/person").forms if "pin" in form.names)
+    page = browser.send("/person", form.with_typed({"saver": "robin", "pin": cast.PIN, "next": path}))
     assert page.path == "/"
 
 
