@@ -9,7 +9,7 @@ from flask import Flask, current_app, request
 from flask.typing import ResponseReturnValue
 from flask_babel import gettext as _
 from sqlalchemy import exc
-from werkzeug.exceptions import HTTPException, ServiceUnavailable
+from werkzeug.exceptions import ClientDisconnected, HTTPException, ServiceUnavailable
 
 from app import ledger, words
 
@@ -44,7 +44,8 @@ def init_app(app: Flask, *, api: Answer, web: Answer) -> None:
     """Answer every error through `api` or `web`, by the path that was asked for."""
 
     def answer(error: HTTPException) -> ResponseReturnValue:
-        _read_off()
+        if not isinstance(error, ClientDisconnected):
+            _read_off()
         return api(error) if request.path.startswith("/api/") else web(error)
 
     def answer_outage(error: exc.SQLAlchemyError) -> ResponseReturnValue:

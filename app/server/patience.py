@@ -7,7 +7,7 @@ import errno
 import time
 from typing import Any
 
-from gunicorn.workers.gthread import ThreadWorker
+from gunicorn.workers.gthread import ThreadWorker  # type: ignore[import-untyped]
 
 LISTENS_S = 30
 """For the head and a short body."""

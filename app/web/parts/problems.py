@@ -4,7 +4,7 @@ from flask import g, render_template, request
 from flask.typing import ResponseReturnValue
 from flask_babel import lazy_gettext as _l
 from flask_wtf.csrf import CSRFError
-from werkzeug.exceptions import HTTPException, RequestEntityTooLarge
+from werkzeug.exceptions import ClientDisconnected, HTTPException, RequestEntityTooLarge
 
 from app import words
 from app.server.errors import ClockIsBehind, RecordsAway
@@ -66,7 +66,7 @@ def _may_be_sent_again(error: HTTPException) -> bool:
 
 
 def _opened_by(error: HTTPException) -> str | None:
-    """Give who was at the tablet when the form was opened, as it says itself; None of a form too large to be read."""
-    if request.method != "POST" or isinstance(error, RequestEntityTooLarge):
+    """Give who was at the tablet when the form was opened, as it says itself; None of a form that could not be read."""
+    if request.method != "POST" or isinstance(error, (RequestEntityTooLarge, ClientDisconnected)):
         return None
     return request.form.get("page_of")
