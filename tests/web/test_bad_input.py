@@ -1,5 +1,6 @@
 """What cannot be, typed on the pages of storage, cooling, reheating and probes: told at its field, nothing lost."""
 
+import io
 from collections.abc import Callable
 from datetime import datetime
 
@@ -139,3 +140,18 @@ def test_what_a_form_leaves_out_is_asked_for_and_not_filled_in(
     assert page.status == 422
     assert f'id="{left_out}"' in page.html
     assert len(assessed(kept).entries) == before
+
+
+class _BreaksOff(io.RawIOBase):
+    """A body whose sender goes away in the middle."""
+
+    def readinto(self, buffer: object) -> int:
+        raise ConnectionResetError
+
+
+def test_a_form_that_breaks_off_is_no_error_of_the_server(browser: Browser) -> None:
+    kind = "application/x-www-form-urlencoded"
+    body = {"wsgi.input": _BreaksOff(), "CONTENT_LENGTH": "100", "wsgi.input_terminated": True}
+    answer = browser.client.post("/signin", content_type=kind, environ_overrides=body)
+    assert answer.status_code == 400
+    assert "This could not be read" in answer.get_data(as_text=True)
