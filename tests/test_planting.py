@@ -11,6 +11,7 @@ from tests.mutants import planting
 
 SOURCE = """
 from functools import cache
+from app.kinds.form import once_a_kind
 
 LIMIT = 4
 
@@ -20,6 +21,10 @@ def is_over(hours):
 @cache
 def least():
     return min(3, LIMIT)
+
+@once_a_kind
+def words(kind):
+    return [LIMIT, 7]
 
 known_as = {"over": is_over}
 """
@@ -51,6 +56,12 @@ def test_what_was_kept_from_before_is_forgotten(loaded: ModuleType) -> None:
     assert loaded.least() == 3
     planting.plant(str(loaded.__file__), SOURCE.replace("min(3, LIMIT)", "max(3, LIMIT)"))
     assert loaded.least() == 4
+
+
+def test_so_is_what_was_kept_for_each_kind_of_entry(loaded: ModuleType) -> None:
+    assert loaded.words(str) == [4, 7]
+    planting.plant(str(loaded.__file__), SOURCE.replace("[LIMIT, 7]", "[LIMIT, 8]"))
+    assert loaded.words(str) == [4, 8]
 
 
 def test_a_change_outside_of_functions_wants_the_file_loaded_anew(loaded: ModuleType) -> None:

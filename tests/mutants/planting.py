@@ -3,25 +3,28 @@
 import functools
 import gc
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from importlib.machinery import SourceFileLoader
 from types import CodeType, FunctionType
-from typing import Any
 
 _Place = tuple[str, int]
+_KEPT_BY_KIND = "once_a_kind.<locals>.Known"
+"""What `app/kinds/form.py` keeps of a function of a kind; named, for the program is not to be loaded here."""
 
 
 @functools.cache
-def survey() -> tuple[dict[str, list[FunctionType]], list[Any]]:
-    """Give what is loaded, before a child is made: functions by their file, and those that keep what they gave."""
+def survey() -> tuple[dict[str, list[FunctionType]], list[Callable[[], object]]]:
+    """Give what is loaded, before a child is made: functions by their file, and how to forget what is kept."""
     functions: dict[str, list[FunctionType]] = {}
-    keeping = []
+    forgetting: list[Callable[[], object]] = []
     for one in gc.get_objects():
         if isinstance(one, FunctionType):
             functions.setdefault(one.__code__.co_filename, []).append(one)
         elif isinstance(one, functools._lru_cache_wrapper) and one.__wrapped__.__module__ != __name__:
-            keeping.append(one)
-    return functions, keeping
+            forgetting.append(one.cache_clear)
+        elif type(one).__qualname__ == _KEPT_BY_KIND:
+            forgetting.append(one.clear)
+    return functions, forgetting
 
 
 def plant(path: str, source: str) -> bool:
@@ -31,14 +34,14 @@ def plant(path: str, source: str) -> bool:
     """
     changed = dict(_codes(compile(source, path, "exec")))
     planted = False
-    functions, keeping = survey()
+    functions, forgetting = survey()
     for function in functions.get(path, []):
         code = changed.get((function.__code__.co_qualname, function.__code__.co_firstlineno))
         if code is not None and code != function.__code__:
             function.__code__ = code
             planted = True
-    for one in keeping:
-        one.cache_clear()
+    for forget in forgetting:
+        forget()
     return planted
 
 

@@ -11,6 +11,7 @@ from tests.support import cast
 CODE = "us_food_code_2022"
 HOT = TemperatureLimit(Decimal(135), Decimal(57))  # FDA Food Code 2022, 3-501.16(A)(1)
 COLD = TemperatureLimit(Decimal(41), Decimal(5))  # FDA Food Code 2022, 3-501.16(A)(2)
+FROZEN = TemperatureLimit(Decimal(0), Decimal(-18))  # near each other in °F and °C; common practice, no source
 
 
 @pytest.mark.parametrize(
@@ -79,7 +80,12 @@ def test_the_other_unit_is_as_printed_or_a_tenth_on_the_stricter_side(
         ("41", "C", COLD, True),
         ("38", "F", COLD, False),
         ("2", "C", COLD, False),
+        ("76.4", "F", HOT, True),
+        ("76.5", "F", HOT, False),
+        ("-15.1", "F", FROZEN, True),
+        ("-15", "F", FROZEN, False),
     ],
 )
 def test_a_number_of_the_other_unit_is_seen(value: str, unit: str, beside: TemperatureLimit, expected: bool) -> None:
+    """House figures: more than 15 degrees from the limit, and more than three times as near to the other unit's."""
     assert is_other_unit(Decimal(value), unit, beside=beside) is expected

@@ -93,6 +93,22 @@ def test_a_day_begins_with_its_first_instant_and_ends_before_the_next():
     assert [note.root for note in told(notes, as_of=start + 25 * HOUR).entries] == [notes[1].root]
 
 
+def test_a_load_started_in_a_days_first_instant_is_that_days():
+    start = CALENDAR.start_of(date(2026, 4, 14))
+    moments = {"A-L1": start - timedelta(milliseconds=1), "A-L2": start}
+    day = told([entry("load_started", at=at, load=load) for load, at in moments.items()], as_of=start + HOUR)
+    assert [load.load for load in day.loads] == ["A-L2"]
+
+
+def test_a_tray_that_was_emptied_the_day_before_is_shown_where_it_is_written_about_again():
+    """Empty at the day's start, with entries of both days."""
+    before = ORDINARY[1] - 24 * HOUR
+    emptied = [*tray_at(before), out("9", before + HOUR)]
+    assert [tray.tray for tray in told(emptied, as_of=ORDINARY[1]).trays] == []
+    late = read("140", ORDINARY[1] - HOUR)
+    assert [tray.tray for tray in told([*emptied, late], as_of=ORDINARY[1]).trays] == ["A-T1"]
+
+
 def test_a_day_shows_what_it_holds_with_its_whole_history_and_what_fed_it():
     """Chilled the day before, out of a tray that was filled from a spit."""
     before = ORDINARY[1] - 24 * HOUR

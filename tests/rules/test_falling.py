@@ -1,10 +1,10 @@
 """Newton's law of cooling against computed and textbook cases."""
 
-from math import inf, log, pi
+from math import exp, inf, log, pi, sqrt
 
 import pytest
 
-from app.rules.forecasts.falling import Fall, Newton
+from app.rules.forecasts.falling import Beliefs, Fall, Newton, weigh
 
 
 def test_hold_out_of_the_oven_by_newton() -> None:
@@ -47,3 +47,18 @@ def test_thermometer_bead_by_newton() -> None:
 @pytest.mark.parametrize(("start", "mark"), [(130.0, 75.0), (130.0, 70.0), (70.0, 60.0)])
 def test_a_mark_at_or_under_the_surroundings_is_never_passed(start: float, mark: float) -> None:
     assert Fall(Newton(), start=start, surroundings=75, constant=100).minutes_to(mark) == inf
+
+
+@pytest.mark.parametrize(("others", "variance"), [([], 16 / 4), ([1.0], 16 / 5), ([1.0, 2.0], 16 / 6)])
+def test_readings_leave_open_where_a_fall_began_by_their_scatter(others: list[float], variance: float) -> None:
+    """Least squares on readings without an error, for one way down: y = 20 + s·θ, so that s varies by variance / Σθ².
+
+    The scatter is taken for 2 °C as if four readings more had shown it (house): 4 · 2² / (4 + readings − 2).
+    """
+    thetas = [1.0, 0.5, *(exp(-constants) for constants in others)]
+    points = [(-60 * log(theta), 20 + 60 * theta) for theta in thetas]
+    ways = weigh(points, Beliefs(curves=(Newton(),), surroundings_c=((20.0, 1.0),), constants_min=((60.0, 1.0),)))
+    mean = sum(weight * fall.start for weight, fall in ways)
+    spread = sqrt(sum(weight * (fall.start - mean) ** 2 for weight, fall in ways))
+    assert mean == pytest.approx(80)
+    assert spread == pytest.approx(sqrt(variance / sum(theta * theta for theta in thetas)))

@@ -1,21 +1,9 @@
 """Frozen birds that thaw: a record with its caution, judged by no rule."""
 
-from datetime import timedelta
-from decimal import Decimal
-
 from app import words
 from app.db import Database
-from app.rules.subjects import thawing
 from tests.support.browsing import Browser
 from tests.support.drafts import assessed
-
-
-def test_thawing_limits_are_those_of_the_food_code() -> None:
-    """FDA Food Code 2022, 3-501.13(A), (B)(1), (4), through WAC 246-215-03510, which adopts it word for word."""
-    assert thawing.IN_COLD_UNIT.printed() == {"F": Decimal(41), "C": Decimal(5)}
-    assert thawing.WATER.printed() == {"F": Decimal(70), "C": Decimal(21)}
-    assert thawing.RAW_ABOVE.printed() == {"F": Decimal(41), "C": Decimal(5)}
-    assert timedelta(hours=4) == thawing.RAW_ABOVE_AT_MOST
 
 
 def test_the_page_names_the_limits_with_their_source(cook: Browser) -> None:
