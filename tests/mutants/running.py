@@ -186,7 +186,7 @@ def _nearest_first(items: Sequence[pytest.Item], path: str) -> list[pytest.Item]
     asked = [one for one in items if is_near[one] or not any(name in one.path.stem for name in left_out)]
     asked = [one for one in asked if is_near[one] or one.name != _AGAIN_AND_AGAIN]
     asked = [one for one in asked if "forecasts" in path or one.path.stem != _LONGEST]
-    return sorted(asked, key=lambda one: (one.path.stem == _LONGEST, not is_near[one]))
+    return sorted(asked, key=lambda one: (one.path.stem == _LONGEST, one.name == _AGAIN_AND_AGAIN, not is_near[one]))
 
 
 def _limit(seconds: int) -> None:
