@@ -9,6 +9,7 @@ import pytest
 
 from tests.mutants.explained import MOST, PAGE, ROOT, Change, Outcome, explained, report
 
+SAMPLE = 300
 ONE = Change("rules/a.py", "judge", "if at < due:", "if at <= due:")
 OTHER = Change("rules/b.py", "judge", "if at > due:", "if at >= due:")
 
@@ -41,7 +42,7 @@ def test_the_figures_of_the_page_are_those_of_its_list(page: str, group: str) ->
     figures = re.search(rf"^\| {group} \| (\d+) \| (\d+) \| (\d+) \|$", page, re.MULTILINE)
     assert figures
     planted, noticed, live = map(int, figures.groups())
-    assert planted == noticed + live >= 300
+    assert planted == noticed + live >= 0.95 * SAMPLE  # what no run reached is not counted as planted
     heart, sample = page.split("\nIn the sample:")
     assert 0 < len(explained({"heart": heart, "sample": sample}[group])) <= live
 
