@@ -12,6 +12,7 @@ import statistics
 import subprocess
 import sys
 import tempfile
+import threading
 import time
 import urllib.request
 from collections.abc import Callable, Iterator
@@ -39,18 +40,24 @@ def make_app() -> DispatcherMiddleware:
 
 
 def _bare_app(path: str) -> Flask:
-    app = Flask("bare")
+    app, kept = Flask("bare"), threading.local()  # gunicorn serves by threads, and a connection belongs to its own
+
+    @app.post("/")
+    def insert() -> str:
+        if not hasattr(kept, "connection"):
+            kept.connection = _bare_connection(path)
+        kept.connection.execute("INSERT INTO rows (body) VALUES (?)", (request.get_data(),))
+        return "ok"
+
+    return app
+
+
+def _bare_connection(path: str) -> sqlite3.Connection:
     connection = sqlite3.connect(path, timeout=15, isolation_level=None)
     connection.execute("PRAGMA journal_mode=WAL")
     connection.execute("PRAGMA synchronous=FULL")
     connection.execute("CREATE TABLE IF NOT EXISTS rows (id INTEGER PRIMARY KEY, body BLOB)")
-
-    @app.post("/")
-    def insert() -> str:
-        connection.execute("INSERT INTO rows (body) VALUES (?)", (request.get_data(),))
-        return "ok"
-
-    return app
+    return connection
 
 
 def main() -> None:
