@@ -12,12 +12,12 @@ from datetime import timedelta
 
 from sqlalchemy import text
 
-from app import ledger, schema
+from app import clock, ledger, schema
 from app.db import Database
 from app.rules.figures import trends
 from tests.support import full_year as year
 
-ROUNDS, A_TIME, A_REQUEST_S = 40, 20, 2
+ROUNDS, A_TIME, WITHIN_S, A_REQUEST_S = 40, 20, 1.0, 2
 
 
 def main() -> None:
@@ -35,7 +35,7 @@ def main() -> None:
         database.engine.dispose()
     print(f"trends of a year, {entries} entries, {name}: {trends_s * 1000:.1f} ms, ", end="")
     print(f"{trends_s / count_s:.1f} times SELECT count(*), {count_s * 1000:.2f} ms (under 20)")
-    print(f"the first time, when every day is assessed: {sum(firsts_s):.1f} s, {A_TIME} days a request; ", end="")
+    print(f"the first time, when every day is assessed: {sum(firsts_s):.1f} s, {len(firsts_s)} requests; ", end="")
     print(f"the slowest request {max(firsts_s):.2f} s (at most {A_REQUEST_S})")
 
 
@@ -71,9 +71,15 @@ def _first_requests_s(database: Database) -> list[float]:
 
 
 def _missing_after_one(database: Database) -> bool:
-    first = year.LAST - timedelta(days=364)
+    """Read once as the page does; what was made anew is kept."""
+    first, until = year.LAST - timedelta(days=364), clock.running_s() + WITHIN_S
     with database.reading() as session:
-        found = ledger.past_days(session, "S1", first, year.LAST, as_of=year.NOW, at_most=A_TIME)
+        found = ledger.past_days(
+            *(session, "S1", first, year.LAST),
+            as_of=year.NOW,
+            at_most=A_TIME,
+            go_on=lambda: clock.running_s() < until,
+        )
     with database.writing() as session:
         if found.update is not None:
             ledger.keep_figures(session, "S1", found.update)
