@@ -122,7 +122,8 @@ def _draft() -> dict[str, object]:
 def _request(path: str, drafts: list[dict[str, object]]) -> bytes:
     body = json.dumps(drafts).encode()
     head = f"POST {path} HTTP/1.1\r\nHost: localhost\r\nAuthorization: Bearer {cast.token('cook')}\r\n"
-    return f"{head}Content-Type: application/json\r\nContent-Length: {len(body)}\r\n\r\n".encode() + body
+    rest = f"Connection: close\r\nContent-Type: application/json\r\nContent-Length: {len(body)}\r\n\r\n"
+    return (head + rest).encode() + body
 
 
 @contextmanager
