@@ -1,6 +1,5 @@
 """Errors: one place turns them into an answer, as problem details under `/api/`, as a page elsewhere."""
 
-import time
 from collections.abc import Callable
 from contextlib import suppress
 from datetime import timedelta
@@ -11,7 +10,7 @@ from flask_babel import gettext as _
 from sqlalchemy import exc
 from werkzeug.exceptions import ClientDisconnected, HTTPException, ServiceUnavailable
 
-from app import ledger, words
+from app import clock, ledger, words
 
 from .outages import Outage, outage_of
 from .settings import LARGEST_BODY
@@ -69,7 +68,7 @@ def _read_off() -> None:
     announced = request.content_length or 0
     if announced > READ_OFF or not request.environ.get("wsgi.input_terminated"):
         return  # answered at once: whoever announces so much is not listened to until it has come
-    stream, left, until = request.environ["wsgi.input"], READ_OFF, time.monotonic() + _READ_OFF_S
+    stream, left, until = request.environ["wsgi.input"], READ_OFF, clock.running_s() + _READ_OFF_S
     with suppress(OSError):  # it has gone by itself
-        while left > 0 and time.monotonic() < until and (part := stream.read(min(left, 65_536))):
+        while left > 0 and clock.running_s() < until and (part := stream.read(min(left, 65_536))):
             left -= len(part)

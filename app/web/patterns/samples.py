@@ -86,10 +86,11 @@ def number_bands(unit: str) -> Bands:
     """Give what any number on a pad for cooking would mean, in °F or °C."""
     low = Meaning(code="keep_cooking", verdict=Verdict.NOT_MET, limit=_LIMIT, source=_SOURCE)
     good = Meaning(code="at_or_above", verdict=Verdict.MET, limit=_LIMIT, source=_SOURCE)
-    return bands(unit, low, [(_LIMIT.in_unit(unit), good)])
+    return bands(unit, low, [(_DEGREES[unit], good)])
 
 
-_LIMIT, _SOURCE = TemperatureLimit(F=Decimal(165), C=Decimal(74)), "FDA Food Code 2022, 3-401.11"
+_DEGREES = {"F": Decimal(165), "C": Decimal(74)}
+_LIMIT, _SOURCE = TemperatureLimit(**_DEGREES), "FDA Food Code 2022, 3-401.11"
 PAD = Pad()
 ASKED = Asked(reading=Temperature(Decimal(74), "F"), questions=(Question("other_unit"),))
 
