@@ -12,7 +12,16 @@ from tests.support.drafts import finding, keep, low_reading
 CAUTION = "What the law asks here is said by the local code and the authority."
 
 WITH_LIMITS = (
-    *("/", "/batches", "/batches/A-B1", "/batches/A-B1/reading", "/trays/A-T1", "/trays/A-T1/check", "/loads/A-L1"),
+    *(
+        "/",
+        "/batches",
+        "/batches/A-B1",
+        "/batches/A-B1/reading",
+        "/trays/A-T1",
+        "/trays/A-T1/check",
+        "/trays/A-T1/move",
+        "/loads/A-L1",
+    ),
     *("/loads/A-L1/spits/1/probe", "/units/walk-in/check", "/probes/blue/check", "/findings", "/deliveries/new"),
     *(f"/day/{cast.DAY}", "/setup/plan", "/setup/plan/new", "/charts/tray/A-T1", "/patterns"),
 )
@@ -20,7 +29,7 @@ WITHOUT = (
     *("/entries", "/checks", "/checklists/opening", "/probes", "/units", "/deliveries", "/out-of-use", "/write"),
     *("/write/note", "/account", "/days", f"/day/{cast.DAY}/entries", "/inspection", "/trace", "/setup"),
     *("/setup/people", "/setup/equipment", "/setup/tablets", "/setup/tokens", "/setup/cost", "/setup/phrases"),
-    *("/setup/site", "/trays/A-T1/move", "/loads/new"),
+    *("/setup/site", "/loads/new"),
 )
 _LIMIT = re.compile(r"\d °F / -?\d+ °C|\blimits? (is|of|are)? ?\d")
 
