@@ -47,6 +47,13 @@ def test_a_batch_is_followed_back_to_its_lot_and_on_to_where_it_went():
     assert told(trace) == [("A-L1/1", "A-T1", "spit_pulled"), ("A-T1", "A-B1", "chilled"), ("A-B1", "", "prepared")]
 
 
+def test_what_filled_a_tray_is_found_by_its_place_and_nothing_by_another():
+    """Also by one after its last filling."""
+    tray = kitchen().holders[Subject("tray", "A-T1")]
+    (fill,) = tray.fills
+    assert [tray.filled_at(place) for place in (fill.index - 1, fill.index, fill.index + 1)] == [None, fill, None]
+
+
 def test_a_lot_that_was_never_cooked_leads_nowhere():
     trace = trace_lots(kitchen(), ["other"])
     assert (len(trace.deliveries), trace.steps) == (1, ())
