@@ -12,6 +12,7 @@ import demo_data
 from app import ledger
 from app.db import Database
 from app.rules.day.shown import Assessment
+from app.server import jobs, kept_logs
 from demo_data.calendar import business_date, days_before
 from demo_data.kitchen import PASSWORD
 from tests.support.browsing import Browser
@@ -195,3 +196,18 @@ def test_it_loads_at_any_hour(sqlite_database: Database, hour: int) -> None:
     at = datetime(2026, 3, 9, hour, 20, tzinfo=UTC)  # the day after the clocks went forward
     demo_data.load(sqlite_database, at=at)
     assert len(days_before(at)) == 21
+
+
+def test_the_logs_of_its_newest_signed_days_are_kept_and_nothing_is_asked_for_twice(
+    kitchen: Database, make_app: Callable[..., Flask], set_clock: Callable[[datetime | str], None]
+) -> None:
+    set_clock(AT + timedelta(minutes=1))
+    app = make_app(kitchen.url)
+    for _time in range(2):
+        assert app.test_cli_runner().invoke(args=["demo"]).exit_code == 0
+        with app.app_context():
+            jobs.run_due(AT + timedelta(minutes=2))
+    with kitchen.reading() as session:
+        newest = [signed.seq for signed in ledger.sign_offs(session, demo_data.SITE)][-3:]
+        assert sorted(log.signed_seq for log in kept_logs.kept_logs(session, demo_data.SITE)) == newest
+        assert ledger.verify(session, demo_data.SITE) is None

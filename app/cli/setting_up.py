@@ -8,7 +8,7 @@ from flask_babel import gettext as _
 from sqlalchemy.orm import Session
 
 import demo_data
-from app import clock, register, schema
+from app import clock, ledger, register, schema
 from app.kinds.permissions import FIRST_ROLE
 from app.register import Refused
 from app.server import get_database, kept_logs
@@ -118,6 +118,10 @@ def upgrade() -> None:
     click.echo(_("The database is up to date."))
 
 
+_LOGS_OF_DEMO = 3
+"""Of so many of its signed days the log is there to be looked at and checked, soon after it is served."""
+
+
 @command("demo")
 def demo() -> None:
     """Load the demo kitchen with three weeks of history; a second time changes nothing."""
@@ -131,6 +135,11 @@ def demo() -> None:
             _("This database holds %(sites)s: the demo kitchen wants a database of its own.", sites=", ".join(others))
         )
     demo_data.load(database, at=clock.utc_now())
+    _make_certificate(demo_data.SITE)
+    with database.writing() as session:
+        ask_for_document(session, demo_data.SITE, at=clock.utc_now())
+        for signed in ledger.sign_offs(session, demo_data.SITE)[-_LOGS_OF_DEMO:]:
+            kept_logs.ask_for_log(session, demo_data.SITE, signed.seq, at=clock.utc_now())
     click.echo(demo_data.SIGN_INS)
 
 

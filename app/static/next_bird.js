@@ -32,7 +32,7 @@ function comesAfter(form) {
   const row = JSON.parse(form.dataset.follow)[`${bird.value} ${place.value}`];
   if (!row) return null;
   const isMet = bandOf(form, `[data-band="${unit}"]`, Number(typed)).dataset.verdict === "met";
-  const said = { bird: bird.value, place: place.closest("label").textContent.trim(), reading: `${typed} °${unit}` };
+  const said = { bird: bird.value, place: place.closest("label").textContent.trim(), reading: `${typed}\u00a0°${unit}` };
   return { next: row[isMet ? 1 : 0], isMet, typed, bird: bird.value, said };
 }
 

@@ -65,7 +65,7 @@ function showBand(form) {
   const means = bandOf(form, `[data-band="${unit}"]`, Number(typed));
   const asks = bandOf(form, `[data-ask="${unit}"][data-scale="${scaleOf(form)}"]`, Number(typed));
   if (means) lookedUp.value = means.dataset.means;
-  if (asks) nameSave(form, asks.dataset.asks, `${typed} °${unit}`);
+  if (asks) nameSave(form, asks.dataset.asks, `${typed}\u00a0°${unit}`);
   for (const band of [means, asks]) if (band) now.append(band.content.cloneNode(true));
   for (const said of now.querySelectorAll("p")) said.lastChild.textContent = said.lastChild.textContent.replaceAll("…", typed);
 }
