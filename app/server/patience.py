@@ -4,10 +4,11 @@ The time limit of a socket is for each piece that comes; a byte every few second
 """
 
 import errno
-import time
 from typing import Any
 
-from gunicorn.workers.gthread import ThreadWorker  # type: ignore[import-untyped]
+from gunicorn.workers.gthread import ThreadWorker  # type: ignore[import-untyped]  # gunicorn tells no types
+
+from app import clock
 
 LISTENS_S = 30
 """For the head and a short body."""
@@ -35,11 +36,11 @@ class PatientWorker(ThreadWorker):  # type: ignore[misc]  # gunicorn tells no ty
 
 def limit_listening(unreader: Any) -> None:
     """Let a connection's reader take so much time for one request from now on, then end it as if the client had."""
-    read, begun, received = type(unreader).chunk, time.monotonic(), 0
+    read, begun, received = type(unreader).chunk, clock.running_s(), 0
 
     def chunk(size_hint: int | None = None) -> bytes:
         nonlocal received
-        if time.monotonic() > begun + LISTENS_S + received / LEAST_SPEED:
+        if clock.running_s() > begun + LISTENS_S + received / LEAST_SPEED:
             raise ConnectionResetError(errno.ECONNRESET, "the request came too slowly")
         piece: bytes = read(unreader, size_hint)
         received += len(piece)

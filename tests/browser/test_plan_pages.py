@@ -33,7 +33,7 @@ def test_a_limit_is_told_as_it_is_typed_and_shows_what_it_would_have_changed(pat
     pat.get_by_label("Temperature").fill("140")
     expect(told).to_contain_text("140 °F (60 °C)")
     press(pat.get_by_role("button", name="Put into the next version"))
-    expect(pat.locator("[data-load]")).to_contain_text("28 of 28 days looked at.")
+    expect(pat.locator("[data-load]")).to_contain_text("28 of 28 days counted.")
     accessibility.check(pat)
 
 
