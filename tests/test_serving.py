@@ -153,8 +153,8 @@ def test_connections_that_say_no_more_hold_up_nobody(two_kitchens: Database, sai
 @pytest.mark.parametrize(("piece", "heard"), [(b"x", 4), (b"x" * 65_536, 10)], ids=["drips", "flows"])
 def test_a_request_that_drips_is_ended(monkeypatch: pytest.MonkeyPatch, piece: bytes, heard: int) -> None:
     """Every nine seconds a piece comes: each within what a socket waits for."""
-    clock = SimpleNamespace(now=0.0, monotonic=lambda: clock.now)
-    monkeypatch.setattr(patience, "time", clock)
+    clock = SimpleNamespace(now=0.0, running_s=lambda: clock.now)
+    monkeypatch.setattr(patience, "clock", clock)
     unreader = IterUnreader([piece] * 20)
     patience.limit_listening(unreader)
     assert len(list(_heard(unreader, clock))) == heard
