@@ -24,16 +24,18 @@ def printed_state(session: Session, site: str, *, at: datetime) -> str | None:
 
 def ask_for_document(session: Session, site: str, *, at: datetime) -> None:
     """Ask for the document of the newest version as it is printed now, unless it was asked for already."""
-    _ask(session, site, at=at, due_at=at)
-
-
-def ask_after_change(session: Session, site: str, *, at: datetime) -> None:
-    """Ask for another document in a while, where what the newest one says of the kitchen is no longer so."""
-    _ask(session, site, at=at, due_at=at + _SOON)
-
-
-def _ask(session: Session, site: str, *, at: datetime, due_at: datetime) -> None:
     state = printed_state(session, site, at=at)
     if state is not None:
-        payload = {"site": site, "version": int(state.partition(":")[0])}
-        ask(session, KEEP_PLAN, f"{site}:{state}", payload, at=at, due_at=due_at)
+        _ask(session, site, state, at=at, due_at=at)
+
+
+def ask_after_change(session: Session, site: str, before: str | None, *, at: datetime) -> None:
+    """Ask for another document in a while, where the newest one is no longer in the state that it was in before."""
+    state = printed_state(session, site, at=at) if before is not None else None
+    if state is not None and state != before:
+        _ask(session, site, state, at=at, due_at=at + _SOON)
+
+
+def _ask(session: Session, site: str, state: str, *, at: datetime, due_at: datetime) -> None:
+    payload = {"site": site, "version": int(state.partition(":")[0])}
+    ask(session, KEEP_PLAN, f"{site}:{state}", payload, at=at, due_at=due_at)

@@ -31,8 +31,7 @@ def changing(site: str) -> Iterator[tuple[Session, models.Site, datetime]]:
         row, now = register.hold_site(session, site), clock.utc_now()
         before = printed_state(session, row.code, at=now)
         yield session, row, now
-        if before is not None and printed_state(session, row.code, at=now) != before:
-            ask_after_change(session, row.code, at=now)
+        ask_after_change(session, row.code, before, at=now)
 
 
 @contextmanager
