@@ -11,7 +11,7 @@ from app import register
 from app.db import Database
 from tests.support import browsing, cast
 from tests.support.drafts import assessed, keep
-from tests.support.screen import PATIENCE_MS, TABLET
+from tests.support.screen import TABLET, cook_at_tablet
 
 SetClock = Callable[[datetime | str], None]
 PAD = "/loads/A-L1/spits/1/probe"
@@ -51,16 +51,7 @@ def pad(browser: Browser, server: str, database: Database, set_clock: SetClock) 
     set_clock("12:00")
     spits = [cast.draft("spit_loaded", at="09:02", spit=spit) for spit in (1, 2)]
     keep(database, cast.draft("load_started", at="09:00"), *spits)
-    with browser.new_context(base_url=server, viewport=TABLET, timezone_id=cast.TIMEZONE, has_touch=True) as context:
-        context.set_default_timeout(PATIENCE_MS)
-        context.add_cookies([{"name": "tablet", "value": cast.token("A"), "url": server}])
-        page = context.new_page()
-        page.clock.set_fixed_time(cast.moment("12:00"))
-        page.goto("/person")
-        page.get_by_label("Casey Cook").check()
-        page.fill("#pin", cast.PIN)
-        with page.expect_navigation():
-            page.get_by_role("button", name="This is me").click()
+    with cook_at_tablet(browser, server, TABLET) as page:
         page.goto(PAD)
         page.locator("label:has([name=probe][value=blue])").click()
         yield page

@@ -12,7 +12,7 @@ from playwright.sync_api import Browser, Page, ViewportSize, expect
 from app.db import Database
 from tests.support import cast
 from tests.support.drafts import assessed, finding, keep, low_reading, pulled
-from tests.support.screen import PATIENCE_MS, TABLET
+from tests.support.screen import TABLET, cook_at_tablet
 
 SetClock = Callable[[datetime | str], None]
 SIZES = [TABLET, {"width": 768, "height": 1024}]
@@ -52,16 +52,7 @@ def hand(request: pytest.FixtureRequest, browser: Browser, server: str, set_cloc
     """A hand of the cook, who has chosen the name already."""
     size: ViewportSize = request.param
     set_clock("12:00")
-    with browser.new_context(base_url=server, viewport=size, timezone_id=cast.TIMEZONE, has_touch=True) as context:
-        context.set_default_timeout(PATIENCE_MS)
-        context.add_cookies([{"name": "tablet", "value": cast.token("A"), "url": server}])
-        page = context.new_page()
-        page.clock.set_fixed_time(cast.moment("12:00"))
-        page.goto("/person")
-        page.get_by_label("Casey Cook").check()
-        page.fill("#pin", cast.PIN)
-        with page.expect_navigation():
-            page.get_by_role("button", name="This is me").click()
+    with cook_at_tablet(browser, server, size) as page:
         yield Hand(page)
 
 

@@ -1,14 +1,32 @@
 """What everybody does in a real browser."""
 
 import re
+from collections.abc import Iterator
+from contextlib import contextmanager
 
-from playwright.sync_api import Locator, Page, ViewportSize, expect
+from playwright.sync_api import Browser, Locator, Page, ViewportSize, expect
 
 from tests.support import cast
 
 TABLET: ViewportSize = {"width": 1024, "height": 768}
 PATIENCE_MS = 60_000
 """How long what must come is waited for: a page that is right is there at once, however long a busy machine takes."""
+
+
+@contextmanager
+def cook_at_tablet(browser: Browser, server: str, size: ViewportSize) -> Iterator[Page]:
+    """Give a page of tablet A at noon, on which the cook has said by PIN who is there."""
+    with browser.new_context(base_url=server, viewport=size, timezone_id=cast.TIMEZONE, has_touch=True) as context:
+        context.set_default_timeout(PATIENCE_MS)
+        context.add_cookies([{"name": "tablet", "value": cast.token("A"), "url": server}])
+        page = context.new_page()
+        page.clock.set_fixed_time(cast.moment("12:00"))
+        page.goto("/person")
+        page.get_by_label("Casey Cook").check()
+        page.fill("#pin", cast.PIN)
+        with page.expect_navigation():
+            page.get_by_role("button", name="This is me").click()
+        yield page
 
 
 def sign_in(page: Page, login: str) -> None:
