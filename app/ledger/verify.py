@@ -1,10 +1,9 @@
 """Verifying: the chain, its order in time, the columns beside it and the sign-offs, from the bytes that were hashed."""
 
-import hashlib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any, NamedTuple
+from typing import Any, cast
 
 from sqlalchemy import BigInteger, bindparam, func, literal_column, select, type_coerce
 from sqlalchemy.orm import Session
@@ -30,19 +29,8 @@ class Broken:
     """missing, link, body, columns, sign_off or time."""
 
 
-class _Row(NamedTuple):
-    seq: int
-    root_seq: int
-    id: str
-    kind: str
-    observed_at: int
-    recorded_at: int
-    person: str
-    previous_hash: str
-    hash: str
-    body: bytes | str
-    """Bytes; SQLite keeps a text where somebody wrote one over them."""
-
+_Row = tuple[int, int, str, str, int, int, str, str, str, bytes | str]
+"""What `_COLUMNS` gives of an entry. The body is bytes; SQLite keeps a text where somebody wrote one over them."""
 
 _COLUMNS = (
     *(ENTRY.seq, ENTRY.root_seq, ENTRY.id, ENTRY.kind),
@@ -66,12 +54,13 @@ def verify(session: Session, code: str) -> Broken | None:
     previous_hash, seq, clock = chain.genesis_hash(code), 0, _Clock()
     for row in _rows(session, site.id):
         seq += 1
-        if row.seq != seq:
+        found, _root_seq, _id, kind, _observed_at, recorded_at, _person, _previous_hash, own_hash, _body = row
+        if found != seq:
             return Broken(seq, "missing")
-        reason = _fault(session, site, row, previous_hash) or clock.fault(row)
+        reason = _fault(session, site, row, previous_hash) or clock.fault(kind, recorded_at)
         if reason is not None:
             return Broken(seq, reason)
-        previous_hash = row.hash
+        previous_hash = own_hash
     # Whoever cut off the newest entries may have left what points to them.
     table = models.EntrySubject
     last = session.execute(select(func.max(table.seq)).where(table.site_id == site.id)).scalar() or 0
@@ -86,53 +75,51 @@ class _Clock:
     recorded_at: int = 0
     is_asked: bool = False
 
-    def fault(self, row: _Row) -> str | None:
+    def fault(self, kind: str, recorded_at: int) -> str | None:
         """Say so where an entry is recorded before the last one, unless it is the one that accepts the clock."""
-        is_back = self.is_asked and row.recorded_at < self.recorded_at and row.kind != ClockSet.KIND
-        self.recorded_at, self.is_asked = row.recorded_at, self.is_asked or row.kind == SiteSet.KIND
+        is_back = recorded_at < self.recorded_at and self.is_asked and kind != ClockSet.KIND
+        self.recorded_at = recorded_at
+        if kind == SiteSet.KIND:
+            self.is_asked = True
         return "time" if is_back else None
 
 
 def _rows(session: Session, site_id: int) -> Iterator[_Row]:
     seq = -(2**31)
     while found := _AFTER.run(session, site_id=site_id, seq=seq):
-        yield from map(_Row._make, found)
+        yield from cast(Iterator[_Row], iter(found))
         seq = found[-1][0]
 
 
-def _fault(session: Session, site: register.SiteRow, row: _Row, previous_hash: str) -> str | None:
+def _fault(session: Session, site: register.SiteRow, row: _Row, follows: str) -> str | None:
     """Say what is wrong with an entry that follows the one of this hash, or None."""
-    if row.previous_hash != previous_hash:
+    seq, root_seq, own_id, kind, observed_at, recorded_at, person, previous_hash, own_hash, kept = row
+    if previous_hash != follows:
         return "link"
-    if not isinstance(row.body, bytes) or hashlib.sha256(row.body).hexdigest() != row.hash:
+    if not isinstance(kept, bytes) or chain.entry_hash(kept) != own_hash:
         return "body"
     try:
-        body = chain.read_canonical(row.body)
+        body = chain.read_canonical(kept)
         if body["v"] != 1:
             return "body"
-        if not _agree(session, site, row, body):
+        if not (
+            body["seq"] == seq
+            and body["id"] == own_id
+            and body["kind"] == kind
+            and body.get("person", "") == person
+            and body["previous_hash"] == previous_hash
+            and body["site"] == site.code
+            and body["observed_at"] == _instant(observed_at)
+            and body["recorded_at"] == _instant(recorded_at)
+            and root_seq == (seq if "amends" not in body else _root_seq(session, site.id, seq, body["amends"]))
+        ):
             return "columns"
-        if not ALL_KINDS[body["kind"]].IS_SIGNATURE:
-            return None
-        return _sign_off_fault(session, site, row.seq, body)
+        return _sign_off_fault(session, site, seq, body) if ALL_KINDS[kind].IS_SIGNATURE else None
     except (ValueError, KeyError, TypeError):
         return "body"
 
 
-def _agree(session: Session, site: register.SiteRow, row: _Row, body: dict[str, Any]) -> bool:
-    """Whether the columns say the same as the body."""
-    seq, root_seq, own_id, kind, observed_at, recorded_at, person, previous_hash, _hash, _body = row
-    return (
-        body["seq"] == seq
-        and body["id"] == own_id
-        and body["kind"] == kind
-        and body.get("person", "") == person
-        and body["previous_hash"] == previous_hash
-        and body["site"] == site.code
-        and body["observed_at"] == _instant(observed_at)
-        and body["recorded_at"] == _instant(recorded_at)
-        and root_seq == (seq if "amends" not in body else _root_seq(session, site.id, seq, body["amends"]))
-    )
+_MILLISECONDS = tuple(f"{number:03}Z" for number in range(1000))
 
 
 @lru_cache(maxsize=4096)
@@ -143,7 +130,7 @@ def _second(stored: int) -> str:
 
 def _instant(stored: int) -> str:
     """Give an instant of the database as it is hashed. Entries that follow each other share a second."""
-    return f"{_second(stored // 1000)}{stored % 1000:03}Z"
+    return _second(stored // 1000) + _MILLISECONDS[stored % 1000]
 
 
 def _root_seq(session: Session, site_id: int, seq: int, amends: Any) -> int | None:
