@@ -70,7 +70,7 @@ def _type(field: Field) -> str:
         step = ", in quarters" if kind.step == 25 else ""
         return f"{'over ' if kind.over else ''}{kind.low} to {kind.high} {kind.unit}".strip() + step
     if isinstance(kind, Count):
-        return f"{kind.low} to {kind.high}"
+        return f"{kind.low} to {kind.high}" if kind.step == 1 else " or ".join(map(str, kind.taken))
     if isinstance(kind, Code):
         return "code of a listed " + (" or ".join(kind.kinds) or "piece of equipment")
     if isinstance(kind, Object):

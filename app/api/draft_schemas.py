@@ -50,7 +50,7 @@ def _form_schema(kind: Form, common: tuple[Field, ...], chosen: Iterable[tuple[V
     if conditions.get("no_display") == _CONDITIONS["with"]:
         schema["required"].append("no_display")
     if kind.cls.AMENDABLE:
-        schema["properties"] |= {field.name: _field_schema(field) for field in every_entry.OF_AMENDMENTS}
+        schema["properties"] |= {field.name: field_schema(field) for field in every_entry.OF_AMENDMENTS}
         schema["dependentRequired"] |= {"amends": ["amend_reason"], "amend_reason": ["amends"]}
     return schema
 
@@ -69,14 +69,15 @@ def _object(listed: Iterable[Field], left_out: set[str]) -> Schema:
     units = {value: [unit] for unit, values in UNIT_OF.items() for value in values if value in present}
     return {
         "type": "object",
-        "properties": {name: _field_schema(field) for name, field in present.items()},
+        "properties": {name: field_schema(field) for name, field in present.items()},
         "required": [name for name, field in present.items() if field.required],
         "dependentRequired": units,
         "additionalProperties": False,
     }
 
 
-def _field_schema(field: Field) -> Schema:
+def field_schema(field: Field) -> Schema:
+    """Give the schema of one field's values."""
     return _SCHEMAS[type(field.type)](field.type)
 
 
@@ -94,6 +95,12 @@ def _measured(kind: Any) -> Schema:
     }
 
 
+def _counted(kind: Any) -> Schema:
+    if kind.step > 1:
+        return {"type": "integer", "enum": list(kind.taken)}
+    return {"type": "integer", "minimum": kind.low, "maximum": kind.high}
+
+
 _TEXT: Schema = {"type": "string", "minLength": 1, "maxLength": fields.LONGEST_TEXT}
 _SCHEMAS: Mapping[type[FieldType], Callable[[Any], Schema]] = {
     fields.Who: lambda kind: _TEXT | {"description": "A sign-in name, or the name of somebody without one."},
@@ -105,7 +112,7 @@ _SCHEMAS: Mapping[type[FieldType], Callable[[Any], Schema]] = {
     fields.Id: lambda _kind: {"type": "string", "format": "uuid"},
     fields.Instant: lambda _kind: {"type": "string", "format": "date-time"},
     fields.Day: lambda _kind: {"type": "string", "format": "date"},
-    fields.Count: lambda kind: {"type": "integer", "minimum": kind.low, "maximum": kind.high},
+    fields.Count: _counted,
     fields.Measured: _measured,
     compound.Numbers: lambda _kind: {"type": "array", "items": {"type": "integer", "minimum": 1}, "uniqueItems": True},
     compound.Keys: lambda _kind: {"type": "array", "items": {"type": "string"}, "minItems": 1},

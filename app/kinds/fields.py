@@ -196,12 +196,19 @@ class Count(AsHashed):
 
     low: int = 0
     high: int = 500
+    step: int = 1
+    """From `low` on, only every `step`th number is taken: 12 or 24 hours of a clock face."""
+
+    @property
+    def taken(self) -> range:
+        """The numbers that are taken."""
+        return range(self.low, self.high + 1, self.step)
 
     def read(self, value: Any) -> int:
         """Give the integer."""
         if type(value) is not int:
             raise BadValue("type", expected="whole number")
-        if not self.low <= value <= self.high:
+        if value not in self.taken:
             raise BadValue("range", low=self.low, high=self.high)
         return value
 

@@ -47,7 +47,7 @@ class SiteSet(RegisterEntry):
     address: Annotated[str | None, LINE] = None
     permit: Annotated[str | None, LINE] = None
     language: Annotated[str | None, Choice(("en", "es"))] = None
-    clock: Annotated[int | None, Count(12, 24)] = None
+    clock: Annotated[int | None, Count(12, 24, step=12)] = None
     """Hours of a clock face: 12 or 24."""
     unit: Annotated[str | None, Choice(("F", "C"))] = None
 

@@ -8,8 +8,12 @@ import pytest
 from flask.testing import FlaskClient
 from openapi_spec_validator import OpenAPIV31SpecValidator
 
+from app.api.draft_schemas import field_schema
 from app.api.openapi import document
+from app.kinds import SiteSet
 from app.kinds.every_entry import FORMS
+from app.kinds.form import form_of
+from app.kinds.values import BadValue
 from tests.support import cast
 from tests.support.api import Api
 
@@ -70,6 +74,14 @@ def test_an_ordinary_draft_fits_its_schema(kind: str) -> None:
 )
 def test_variants_are_told_apart(kind: str, fields: dict[str, Any], fits: bool) -> None:
     assert _check(kind, cast.draft(kind, at="11:00", **fields)) is fits
+
+
+def test_a_clock_has_12_or_24_hours() -> None:
+    (clock,) = [field for field in form_of(SiteSet).fields if field.name == "clock"]
+    assert field_schema(clock) == {"type": "integer", "enum": [12, 24]}
+    assert clock.type.read(24) == 24
+    with pytest.raises(BadValue):
+        clock.type.read(18)
 
 
 def test_amendments_and_withdrawals_are_described() -> None:

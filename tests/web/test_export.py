@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable
 from datetime import date, datetime, timedelta
 from decimal import Decimal
+from itertools import pairwise
 
 import pytest
 from flask import Flask
@@ -157,6 +158,25 @@ def test_the_hour_that_comes_twice_has_two_offsets(database: Database, browser: 
         ("2026-11-01 01:30:00", "-5"),
         ("2026-11-01 01:30:00", "-6"),
     ]
+
+
+def test_every_local_time_has_its_own_offset(database: Database, browser: Browser, set_clock: SetClock) -> None:
+    """Seen before the clocks of Chicago go back on 1 November 2026 at 02:00, written after it."""
+    seen, now = datetime.fromisoformat("2026-11-01T06:30:00+00:00"), datetime.fromisoformat("2026-11-01T08:00:00+00:00")
+    keep(database, cast.draft("unit_check", at=seen), at=now)
+    set_clock(now)
+    (row,) = rows(browser.sign_in("pat"), "readings", "2026-10-31", "2026-10-31")
+    assert (row["local_time"], row["utc_offset_h"]) == ("2026-11-01 01:30:00", "-5")
+    assert (row["written_local_time"], row["written_utc_offset_h"]) == ("2026-11-01 02:00:00", "-6")
+
+
+@pytest.mark.parametrize("name", TABLES)
+def test_beside_each_column_of_a_local_time_stands_its_offset(pat: Browser, name: str) -> None:
+    answer = pat.client.get(f"/export/{name}.csv?first=2026-04-14&last=2026-04-14")
+    heads = answer.text.removeprefix("\ufeff").splitlines()[0].split(",")
+    beside = [after for head, after in pairwise(heads) if head.endswith("local_time")]
+    assert [head.endswith("utc_offset_h") for head in beside] == [True] * len(beside)
+    assert len(set(heads)) == len(heads)
 
 
 # ---- asking for a file ----------------------------------------------------------------------------------------------

@@ -11,6 +11,8 @@ from .cells import Row
 from .entries import hours
 
 _NOBODY = Answers()
+_NEVER = (None, None)
+"""Local time and offset of what did not happen."""
 
 DAYS: Row = (
     *("business_day", "state", "signed_by", "signed_local_time", "utc_offset_h", "signed_by_maker", "entries"),
@@ -19,7 +21,7 @@ DAYS: Row = (
 )
 LOADS: Row = (
     *("business_day", "load", "oven", "started_local_time", "utc_offset_h", "spit", "birds", "lots", "birds_probed"),
-    *("lowest_F", "lowest_C", "pulled_local_time", "trays", "verdict", "set_aside"),
+    *("lowest_F", "lowest_C", "pulled_local_time", "pulled_utc_offset_h", "trays", "verdict", "set_aside"),
 )
 TRAYS: Row = (
     *("business_day", "tray", "opened_local_time", "utc_offset_h", "hot_unit", "birds_in", "birds_left", "readings"),
@@ -27,7 +29,8 @@ TRAYS: Row = (
 )
 FINDINGS: Row = (
     *("business_day", "rule", "about_kind", "about", "verdict", "concerns", "onset_local_time", "utc_offset_h"),
-    *("ended_local_time", "status", "actions", "sent_back", "sets_aside", "gone_after_correction", "source", "key"),
+    *("ended_local_time", "ended_utc_offset_h", "status", "actions", "sent_back", "sets_aside"),
+    *("gone_after_correction", "source", "key"),
 )
 
 
@@ -41,7 +44,7 @@ def day_rows(day: Assessment) -> Iterator[Row]:
         day.day.isoformat(),
         state(day),
         signed.signer_name if signed else None,
-        *(local(signed.at, day) if signed else (None, None)),
+        *(local(signed.at, day) if signed else _NEVER),
         _yes(signed.by_maker) if signed else None,
         sum(day.starts_at <= entry.observed_at < day.ends_at for entry in day.entries),
         *(day.late.readings, day.late.late),
@@ -64,9 +67,9 @@ def loads(day: Assessment) -> Iterator[Row]:
         if day.starts_at <= load.started_at < day.ends_at:
             started = (day.day.isoformat(), load.load, load.oven, *local(load.started_at, day))
             for spit in load.spits:
-                pulled = local(spit.pulled_at, day)[0] if spit.pulled_at else None
+                pulled = local(spit.pulled_at, day) if spit.pulled_at else _NEVER
                 probed = (spit.spit, spit.birds, " ".join(spit.lots), spit.birds_probed, *_degrees(spit.lowest))
-                yield (*started, *probed, pulled, " ".join(spit.trays), spit.verdict.value, _yes(bool(spit.set_aside)))
+                yield (*started, *probed, *pulled, " ".join(spit.trays), spit.verdict.value, _yes(bool(spit.set_aside)))
 
 
 def trays(day: Assessment) -> Iterator[Row]:
@@ -94,7 +97,7 @@ def _finding(finding: Finding, day: Assessment, *, is_gone: bool) -> Row:
     return (
         *(day.day.isoformat(), finding.rule, finding.subject.kind, finding.subject.label, finding.verdict.value),
         *(finding.concerns.value, *local(finding.onset_at, day)),
-        local(finding.ended_at, day)[0] if finding.ended_at else None,
+        *(local(finding.ended_at, day) if finding.ended_at else _NEVER),
         *(finding.status.value, len(given.actions), sum(one.outcome == "sent_back" for one in given.verifications)),
         *(_yes(finding.key in day.food), _yes(is_gone), finding.source, finding.key),
     )

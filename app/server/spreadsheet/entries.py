@@ -33,8 +33,8 @@ WHEN: Row = ("business_day", "local_time", "utc_offset_h")
 READINGS: Row = (
     *WHEN,
     *("kind", "load", "spit", "bird", "place", "tray", "batch", "reheat", "lot", "unit_code", "unit_kind", "of"),
-    *("temperature_F", "temperature_C", "held_s", "probe", "late", "written_local_time", "person", "corrected"),
-    "entry_id",
+    *("temperature_F", "temperature_C", "held_s", "probe", "late", "written_local_time", "written_utc_offset_h"),
+    *("person", "corrected", "entry_id"),
 )
 MOVEMENTS: Row = (
     *WHEN,
@@ -74,9 +74,9 @@ class Clock:
             self._minutes.clear()
         return self._of_minute(at_ms)
 
-    def local(self, at_ms: int) -> str:
-        """Give a moment on the clock of the day that was asked for last."""
-        return self._of_minute(at_ms)[1]
+    def local(self, at_ms: int) -> tuple[str, str]:
+        """Give local time and offset in hours of any moment, on the clock of the day that was asked for last."""
+        return self._of_minute(at_ms)[1:]
 
     def _of_minute(self, at_ms: int) -> _When:
         minute, rest = divmod(at_ms, 60_000)
@@ -133,7 +133,7 @@ def readings(
             get("held_s", ""),
             get("probe", ""),
             "yes" if first["late"] else "no",
-            clock.local(written_ms),
+            *clock.local(written_ms),
             get("person", ""),
             "yes" if is_mended else "no",
             first["id"],
