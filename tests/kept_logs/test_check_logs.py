@@ -175,6 +175,54 @@ def test_no_file_at_all_is_not_right(tmp_path: Path) -> None:
     assert (code, said.splitlines()[0]) == (1, "There is no PDF here.")
 
 
+def test_every_pdf_of_a_folder_is_looked_at_whatever_its_name(folder: Path) -> None:
+    (folder / "1.pdf").rename(folder / "1.PDF")
+    (folder / "a folder.pdf").mkdir()
+    code, said = run(folder)
+    assert code == 0, said
+    assert "1.PDF: nothing is wrong with it by itself." in said
+    (folder / "lost.pdf").symlink_to(folder / "nowhere")
+    code, said = run(folder)
+    assert code == 1
+    assert "lost.pdf: \n  WRONG  It cannot be read: No such file or directory." in said
+
+
+def test_it_says_that_no_file_proves_whose_certificate_it_is(folder: Path, three: list[bytes]) -> None:
+    said = "compare it with the fingerprint that hangs in the kitchen"
+    own = check_logs.check_file("", three[0]).fingerprint
+    assert said in run(folder)[1]
+    assert said not in run(folder, "--fingerprint", own)[1]
+
+
+@pytest.mark.parametrize("sign", ["\x1b[1A\x1b[2K", "\r", "\u202e", "\nResult: right"])
+def test_what_a_file_says_hides_no_line_of_the_answer(
+    folder: Path, three: list[bytes], sign: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    hostile = check_logs.check_file("0.pdf", three[0])
+    entry = next(entry for entry in hostile.run if entry["kind"] == "cook_reading")
+    entry["load"] = f"A{sign}B"
+    monkeypatch.setattr(check_logs, "check_file", lambda *_about: hostile)
+    check_logs.main([str(folder / "0.pdf")])
+    said = capsys.readouterr().out
+    assert sign not in said
+    assert f"A{''.join(one if one.isprintable() else '?' for one in sign)}B" in said
+
+
+@pytest.mark.parametrize("change", [{"observed_at": 5}, {"temperature": "warm"}, {"unit": None}])
+def test_readings_that_cannot_be_told_again_are_said_to_be_so(
+    folder: Path,
+    three: list[bytes],
+    change: dict[str, Any],
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    odd = check_logs.check_file("0.pdf", three[0])
+    next(entry for entry in odd.run if entry["kind"] == "cook_reading").update(change)
+    monkeypatch.setattr(check_logs, "check_file", lambda *_about: odd)
+    check_logs.main([str(folder / "0.pdf")])
+    assert "Its readings cannot be told again" in capsys.readouterr().out
+
+
 def test_a_changed_byte_is_told_to_the_end(folder: Path, three: list[bytes]) -> None:
     (folder / "1.pdf").write_bytes(three[1].replace(b"/ETSI.CAdES.detached", b"/ETSI.BAdES.detached"))
     code, said = run(folder / "1.pdf")

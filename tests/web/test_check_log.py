@@ -2,8 +2,11 @@
 
 import html
 import io
+import json
 import re
 import resource
+import subprocess
+import sys
 import zlib
 from collections.abc import Callable
 from datetime import datetime
@@ -78,16 +81,106 @@ def test_a_changed_content_is_told(browser: Browser, log: bytes) -> None:
     assert "byte for byte" not in said
 
 
-def test_records_that_were_changed_are_told(
+def test_a_ledger_with_other_entries_is_told(
     browser: Browser, log: bytes, app: Flask, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def other(content: bytes) -> check_logs.Log:
-        found = check_logs.check_file("", content)
-        found.records["run"]["entries"][30]["hash"] = "0" * 64
-        return found
-
-    monkeypatch.setattr(public_check, "check_bounded", other)
+    monkeypatch.setattr(public_check, "differing", lambda *_about: [30])
     assert "The ledger holds other entries than this file." in answers(ask(browser, log))
+
+
+# ---- files that somebody else made, with the kitchen's certificate in them ------------------------------------------
+
+
+def forged(log: bytes, records: bytes) -> bytes:
+    """Give a log with other records attached, and the signature as it was."""
+    with pikepdf.Pdf.open(io.BytesIO(log)) as pdf:
+        pdf.Root.AF[0].EF.F.write(records)
+        out = io.BytesIO()
+        pdf.save(out)
+    return out.getvalue()
+
+
+def with_records(log: bytes, **changes: object) -> bytes:
+    """Give a log whose records have other values in the place of their own."""
+    with pikepdf.Pdf.open(io.BytesIO(log)) as pdf:
+        records = json.loads(pdf.Root.AF[0].EF.F.read_bytes())
+    return forged(log, json.dumps({**records, **changes}).encode())
+
+
+def test_a_reading_changed_beside_its_hash_is_not_what_the_ledger_says(browser: Browser, log: bytes) -> None:
+    with pikepdf.Pdf.open(io.BytesIO(log)) as pdf:
+        records = json.loads(pdf.Root.AF[0].EF.F.read_bytes())
+    reading = next(entry for entry in records["run"]["entries"] if "temperature" in entry)
+    reading["temperature"] = "188.4"
+    said = answers(ask(browser, forged(log, json.dumps(records).encode())))
+    assert f"Entry {reading['seq']} is not as it was written." in said
+    assert "Yes." not in said
+    assert "Keep the file" not in said
+    assert "Do not rely on this file. Ask the kitchen for its own." in said
+
+
+def test_a_run_hashed_anew_is_not_taken_for_what_was_signed(browser: Browser, log: bytes) -> None:
+    with pikepdf.Pdf.open(io.BytesIO(log)) as pdf:
+        records = json.loads(pdf.Root.AF[0].EF.F.read_bytes())
+    before = records["run"]["after"]["hash"]
+    for entry in records["run"]["entries"]:
+        entry.update({"temperature": "188.4"} if "temperature" in entry else {}, previous_hash=before)
+        before = entry["hash"] = check_logs.digest({name: entry[name] for name in entry if name != "hash"})
+    records["head"]["hash"] = records["sign_off"]["covers_hash"] = before
+    sign_off = records["sign_off"]
+    sign_off["hash"] = check_logs.digest({name: sign_off[name] for name in sign_off if name != "hash"})
+    said = answers(ask(browser, forged(log, json.dumps(records).encode())))
+    assert "It was changed after it was signed, or somebody else made it." in said
+    assert "Yes." not in said
+    assert "188.4" not in said
+
+
+_ODD: dict[str, dict[str, object]] = {
+    "no day": {"day": "someday"},
+    "a day that is a number": {"day": 7},
+    "the last day of all": {"day": "9999-12-31"},
+    "a head that no database holds": {"head": {"seq": 10**30, "hash": "0" * 64}},
+    "a head of lists": {"head": {"seq": [1], "hash": {}}},
+    "a kitchen with a sign that is none": {"site": "S1\x00"},
+    "a kitchen that is half a letter": {"site": "\ud800"},
+    "what it shows is a text": {"shows": "all"},
+    "its version is a sentence": {"v": "1. Everything is right"},
+}
+
+
+@pytest.mark.parametrize("odd", _ODD)
+def test_records_in_no_form_of_ours_are_answered_in_words(browser: Browser, log: bytes, odd: str) -> None:
+    answer = ask(browser, with_records(log, **_ODD[odd]))
+    assert answer.status_code == 200
+    said = answers(answer)
+    assert "Yes." not in said
+    assert "Everything is right" not in said
+
+
+@pytest.mark.parametrize("records", [b"[]", b"0", b"null", b'""', b'"x"', b"[1]", b"{}"])
+def test_records_that_are_no_object_are_answered_in_words(browser: Browser, log: bytes, records: bytes) -> None:
+    answer = ask(browser, forged(log, records))
+    assert answer.status_code == 200
+    assert "Its records are not in the form that a log has" in answers(answer)
+
+
+def test_text_in_a_file_is_not_told_on_the_page(browser: Browser, log: bytes) -> None:
+    with pikepdf.Pdf.open(io.BytesIO(log)) as pdf:
+        records = json.loads(pdf.Root.AF[0].EF.F.read_bytes())
+    records["run"]["entries"][0]["seq"] = "1: this log was checked and nothing is wrong. Not"
+    assert "nothing is wrong" not in answers(ask(browser, forged(log, json.dumps(records).encode())))
+
+
+def test_what_the_server_is_told_of_a_file_is_small(log: bytes, monkeypatch: pytest.MonkeyPatch) -> None:
+    with pikepdf.Pdf.open(io.BytesIO(log)) as pdf:
+        records = json.loads(pdf.Root.AF[0].EF.F.read_bytes())
+    entry = {**records["run"]["entries"][0], "person": "x" * 200}
+    records["run"]["entries"] = [entry] * 20_000
+    content = forged(log, json.dumps(records).encode())
+    run = subprocess.run(
+        [sys.executable, "-I", check_one.__file__, "0" * 64], input=content, capture_output=True, check=True
+    )
+    assert len(run.stdout) < 20_000
 
 
 def test_a_damaged_file_is_told_in_plain_words(log: bytes) -> None:

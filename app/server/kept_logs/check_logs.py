@@ -14,12 +14,13 @@ import hashlib
 import io
 import json
 import logging
+import re
 import sys
 import zlib
 from collections.abc import Iterable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import date, datetime
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
@@ -44,7 +45,10 @@ class Log:
     faults: list[str] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
     fingerprint: str = ""
-    """SHA-256 of the certificate that signed it; empty where nobody did."""
+    """SHA-256 of the certificate that it names as its signer's; empty where nobody signed it."""
+    is_intact: bool = False
+    """Whether that certificate's key signed the file as it is here, to its last byte. Else nothing in it is known to
+    be that signer's: a certificate is public, and anybody can put one into a file."""
     signed_at: datetime | None = None
     stamped_at: datetime | None = None
     """By a time-stamp service's own clock."""
@@ -76,12 +80,6 @@ def check_file(name: str, content: bytes) -> Log:
         _check_pdf(log, content)
     except Exception as error:  # whatever is in the file, the answer is a sentence
         log.faults.append(_unreadable(error))
-    if log.records:
-        try:
-            log.faults += check_records(log.records)
-        except (KeyError, TypeError, ValueError, AttributeError):
-            log.faults.append("Its records are not in the form that a log has: fields are missing or of another kind.")
-            log.records = {}
     return log
 
 
@@ -114,9 +112,19 @@ def _check_pdf(log: Log, content: bytes) -> None:
     if len(found) != 1:
         log.faults.append("It has no attachment records.json, or more than one.")
     elif len(attached := found.pop()) <= LARGEST_RECORDS:
-        log.records = json.loads(attached)
+        _take_records(log, json.loads(attached))
     else:
         log.faults.append("Its attachment is larger than this check reads.")
+
+
+def _take_records(log: Log, records: Any) -> None:
+    try:
+        _check_form(records)
+        log.faults += check_records(records)
+    except (KeyError, TypeError, ValueError, AttributeError):
+        log.faults.append("Its records are not in the form that a log has: fields are missing or of another kind.")
+    else:
+        log.records = records
 
 
 def _check_signature(log: Log, signature: Any) -> None:
@@ -136,7 +144,8 @@ def _check_signature(log: Log, signature: Any) -> None:
         checking = threads.submit(validate_pdf_signature, signature, trusted, ts_validation_context=stamps)
         status = checking.result()
     whole = status.coverage is SignatureCoverageLevel.ENTIRE_FILE and bool(status.docmdp_ok)
-    if not (status.intact and status.valid and whole):
+    log.is_intact = status.intact and status.valid and whole
+    if not log.is_intact:
         log.faults.append("It was changed after it was signed.")
     stamp = status.timestamp_validity
     if stamp is not None and not (stamp.intact and stamp.valid):
@@ -182,6 +191,38 @@ def digest(thing: Any) -> str:
     """Give the SHA-256 of the RFC 8785 form: every name is ASCII, and no number is a fraction."""
     text = json.dumps(thing, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
     return hashlib.sha256(text.encode()).hexdigest()
+
+
+def _check_form(records: Any) -> None:
+    """Raise ValueError, TypeError or KeyError where records are not in the form of a log's.
+
+    Whoever made the file chose what is in it: what is compared, searched for or printed has the type it is taken for.
+    """
+    if type(records["v"]) is not int or not isinstance(records["site"], str):
+        raise TypeError
+    if not re.fullmatch(r"[\w.-]{1,64}", records["site"]):
+        raise ValueError
+    date.fromisoformat(records["day"])
+    log = Log("", "", records=records)
+    heads = [records["head"], records["run"]["after"], *(part["proved_by"] for part in records["earlier"])]
+    for one in (*heads, *log.entries):
+        _check_number(one["seq"])
+        if not re.fullmatch("[0-9a-f]{64}", one["hash"]):
+            raise ValueError
+    for seq in records["shows"]:
+        _check_number(seq)
+    for entry in log.entries:
+        if not all(isinstance(entry[name], str) for name in ("kind", "recorded_at", "previous_hash")):
+            raise TypeError
+
+
+def _check_number(seq: Any) -> None:
+    if type(seq) is not int or not 0 <= seq <= _HIGHEST:
+        raise ValueError
+
+
+_HIGHEST = 2**53
+"""No higher number is exact in every program that reads JSON (RFC 8259, 6)."""
 
 
 def check_records(records: dict[str, Any]) -> list[str]:
@@ -258,7 +299,7 @@ def check_together(logs: Sequence[Log], fingerprint: str = "") -> tuple[list[str
 
 
 def _check_certificates(logs: Sequence[Log], fingerprint: str) -> Iterator[str]:
-    wanted = "".join(fingerprint.lower().split()).replace(":", "")
+    wanted = _written_together(fingerprint)
     if wanted:
         yield from (f"{log.name}: signed with another certificate." for log in logs if log.fingerprint != wanted)
         return
@@ -266,6 +307,10 @@ def _check_certificates(logs: Sequence[Log], fingerprint: str) -> Iterator[str]:
     for log in logs:
         if told and log.fingerprint not in told:
             yield f"{log.name}: signed with a certificate that the records do not name."
+
+
+def _written_together(fingerprint: str) -> str:
+    return "".join(fingerprint.lower().split()).replace(":", "")
 
 
 def _laid_together(logs: Iterable[Log], faults: list[str]) -> tuple[dict[int, str], dict[int, str]]:
@@ -378,8 +423,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     if not asked.path.exists():
         parser.error(f"there is no file or folder {asked.path}")
     logging.disable()  # what is wrong is said below, in words
-    paths = sorted(asked.path.glob("**/*.pdf")) if asked.path.is_dir() else [asked.path]
-    logs = [check_file(path.name, path.read_bytes()) for path in paths]
+    logs = [_read_and_checked(path) for path in (_pdfs_in(asked.path) if asked.path.is_dir() else [asked.path])]
     readable = [log for log in logs if log.records]
     wrong = not logs or any(log.faults for log in logs)
     for log in logs:
@@ -387,26 +431,53 @@ def main(arguments: Sequence[str] | None = None) -> int:
     for site in sorted({log.records["site"] for log in readable}):
         faults, notes = check_together([log for log in readable if log.records["site"] == site], asked.fingerprint)
         wrong = wrong or bool(faults)
-        print(f"Kitchen {site}, between these files: " + ("nothing is wrong." if not faults else ""))
-        print("".join(f"  WRONG  {fault}\n" for fault in faults), end="")
-        print("".join(f"  note   {note}\n" for note in notes), end="")
+        _say(f"Kitchen {site}, between these files: " + ("nothing is wrong." if not faults else ""))
+        _say(*(f"  WRONG  {fault}" for fault in faults), *(f"  note   {note}" for note in notes))
+    if any(log.fingerprint for log in logs) and not asked.fingerprint:
+        _say("Whose certificate signed, no file can say: compare it with the fingerprint that hangs in the kitchen.")
     if not logs:
-        print("There is no PDF here.")
-    print("Result: something is WRONG, see above." if wrong else "Result: nothing is wrong with what is here.")
+        _say("There is no PDF here.")
+    _say("Result: something is WRONG, see above." if wrong else "Result: nothing is wrong with what is here.")
     return int(wrong)
 
 
+def _pdfs_in(folder: Path) -> list[Path]:
+    return sorted(path for path in folder.rglob("*") if path.suffix.lower() == ".pdf" and not path.is_dir())
+
+
+def _read_and_checked(path: Path) -> Log:
+    try:
+        return check_file(path.name, path.read_bytes())
+    except OSError as error:
+        return Log(path.name, "", faults=[f"It cannot be read: {error.strerror}."])
+
+
+def _say(*lines: str) -> None:
+    """Print lines as text alone: what a file says could hide a line of the answer, or look like one."""
+    encoding = sys.stdout.encoding or "utf-8"
+    for line in lines:
+        plain = "".join(sign if sign.isprintable() else "?" for sign in line)
+        print(plain.encode(encoding, "replace").decode(encoding))
+
+
 def _print(log: Log) -> None:
-    print(f"{log.name}: " + ("nothing is wrong with it by itself." if not log.faults else ""))
-    print("".join(f"  WRONG  {fault}\n" for fault in log.faults), end="")
+    _say(f"{log.name}: " + ("nothing is wrong with it by itself." if not log.faults else ""))
+    _say(*(f"  WRONG  {fault}" for fault in log.faults))
     if log.fingerprint:
-        print(f"  signed by certificate {log.fingerprint}, at {log.signed_at} by the kitchen's own clock")
+        _say(f"  signed by certificate {log.fingerprint}, at {log.signed_at} by the kitchen's own clock")
     if log.stamped_at:
-        print(f"  stamped at {log.stamped_at} by a time-stamp service")
+        _say(f"  stamped at {log.stamped_at} by a time-stamp service")
     if log.records:
         seq, own_hash = log.head
-        print(f"  kitchen {log.records['site']}, {log.records['day']}, signed up to entry {seq}, {own_hash}")
-        print("".join(f"    {line}\n" for line in retell(log.records)), end="")
+        _say(f"  kitchen {log.records['site']}, {log.records['day']}, signed up to entry {seq}, {own_hash}")
+        _say(*(f"    {line}" for line in _retold(log.records)))
+
+
+def _retold(records: dict[str, Any]) -> list[str]:
+    try:
+        return retell(records)
+    except (KeyError, TypeError, ValueError, AttributeError, ArithmeticError):
+        return ["Its readings cannot be told again: their fields are missing or of another kind."]
 
 
 if __name__ == "__main__":

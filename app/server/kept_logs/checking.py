@@ -2,7 +2,7 @@
 
 import hashlib
 import json
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -65,18 +65,17 @@ def _wrong(session: Session, site: str, log: Kept, entry: dict[str, Any] | None,
         return WrongLog(log.signed_seq, log.day, "file", tuple(found.faults))
     if found.fingerprint not in known or found.fingerprint != entry["certificate"]:
         return WrongLog(log.signed_seq, log.day, "certificate")
-    differing = differing_entries(session, site, found)
-    if differing:
-        return WrongLog(log.signed_seq, log.day, "records", tuple(map(str, differing[:20])))
+    others = differing(session, site, [found.head, *((entry["seq"], entry["hash"]) for entry in found.entries)])
+    if others:
+        return WrongLog(log.signed_seq, log.day, "records", tuple(map(str, others[:20])))
     return None
 
 
-def differing_entries(session: Session, site: str, log: check_logs.Log) -> list[int]:
-    """Give the entries of a log that the ledger has otherwise, or not at all, by seq; the head of an empty run too."""
-    said = {entry["seq"]: entry["hash"] for entry in log.entries}
-    said.setdefault(*log.head)
-    held = ledger.hashes(session, site, said)
-    return sorted(seq for seq, own_hash in said.items() if held.get(seq) != own_hash)
+def differing(session: Session, site: str, said: Iterable[tuple[int, str]]) -> list[int]:
+    """Give the entries that the ledger has with another hash than is said of them, or not at all, by seq."""
+    pairs = set(said)
+    held = ledger.hashes(session, site, {seq for seq, _hash in pairs})
+    return sorted({seq for seq, own_hash in pairs if held.get(seq) != own_hash})
 
 
 def _wrong_stamps(session: Session, site: str) -> Iterator[WrongLog]:

@@ -1,25 +1,28 @@
 """What anybody may know of a file that they hold: issued here, unchanged, still what the records say, amended since."""
 
+import hashlib
 from dataclasses import dataclass
 from datetime import date, datetime
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from app import ledger, register
-from app.models import KeptLog, Site
+from app import ledger
+from app.models import Certificate, KeptLog, Site
 
-from . import check_logs
+from .. import get_database
 from .bounded import check_bounded
-from .certificates import certificates_of, fingerprint_of
-from .checking import differing_entries
+from .check_one import Answer
+from .checking import differing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Looked:
     """Answers about one file. What cannot be asked of it is None."""
 
-    is_issued: bool
+    is_issued: bool | None
+    """None where it names a certificate of this kitchen, but is not what that signed: it was issued and changed, or
+    made by somebody else. Nothing else is said of it then: whoever made it chose what it says."""
     is_unchanged: bool | None = None
     """Byte for byte the file that was kept."""
     says_the_same: bool | None = None
@@ -30,48 +33,53 @@ class Looked:
     day: date | None = None
     head: tuple[int, str] | None = None
     fingerprint: str = ""
-    signed_at: datetime | None = None
-    stamped_at: datetime | None = None
     found: tuple[str, ...] = ()
     """What the checker says is wrong with the file by itself."""
 
 
-def look_at(session: Session, content: bytes, *, at: datetime) -> Looked:
+def look_at(content: bytes, *, at: datetime) -> Looked:
     """Hold a file to the kept logs and to the ledger of the kitchen that it names. Writes nothing.
 
     Raises TooManyAtOnce.
     """
-    log = check_bounded(content)
-    known = session.execute(
-        select(Site.code, KeptLog.signed_seq).join(Site, Site.id == KeptLog.site_id).where(KeptLog.sha256 == log.sha256)
-    ).first()
-    if known is not None:
-        return _looked(session, log, known[0], known[1], at=at)
-    site = str(log.records.get("site", ""))
-    is_ours = register.find_site(session, site) is not None and log.fingerprint in {
-        fingerprint_of(one) for one in certificates_of(session, site)
-    }
-    if not is_ours:
-        return Looked(is_issued=False, found=tuple(log.faults), fingerprint=log.fingerprint)
-    return _looked(session, log, site, None, at=at)
+    database = get_database()
+    with database.reading() as session:
+        certificates = session.scalars(select(Certificate.fingerprint).distinct()).all()
+    found = check_bounded(content, certificates)  # no transaction is held over it
+    with database.reading() as session:
+        return _looked(session, hashlib.sha256(content).hexdigest(), found, set(certificates), at=at)
 
 
-def _looked(session: Session, log: check_logs.Log, site: str, signed_seq: int | None, *, at: datetime) -> Looked:
-    if not log.records:
-        return Looked(is_issued=True, is_unchanged=False, found=tuple(log.faults), fingerprint=log.fingerprint)
-    day = date.fromisoformat(log.records["day"])
-    signings = ledger.assess_day(session, site, day, as_of=at).signings
-    own = next((signed for signed in signings if signed.seq == signed_seq), None)
+def _looked(session: Session, digest: str, found: Answer, certificates: set[str], *, at: datetime) -> Looked:
+    kept = _kept(session, digest)
+    faults = tuple(found.faults)
+    is_ours = found.head is not None and found.fingerprint in _certificates(session, found.site)
+    if kept is None and not is_ours:
+        is_ours_or_forged = found.fingerprint in certificates and not found.is_intact
+        return Looked(is_issued=None if is_ours_or_forged else False, found=faults)
+    if found.head is None:  # one that is kept, and not as the checker wants it: the database was changed
+        return Looked(is_issued=True, is_unchanged=True, found=faults)
+    day = date.fromisoformat(found.day)
+    signings = ledger.assess_day(session, found.site, day, as_of=at).signings
+    own = next((signed for signed in signings if kept is not None and signed.seq == kept), None)
     return Looked(
         is_issued=True,
-        is_unchanged=signed_seq is not None,
-        says_the_same=not differing_entries(session, site, log),
+        is_unchanged=kept is not None,
+        says_the_same=not differing(session, found.site, found.entries),
         is_amended=None if own is None else own.stale,
         is_signed_again=None if own is None else own is not signings[-1],
         day=day,
-        head=log.head,
-        fingerprint=log.fingerprint,
-        signed_at=log.signed_at,
-        stamped_at=log.stamped_at,
-        found=tuple(log.faults),
+        head=found.head,
+        fingerprint=found.fingerprint,
+        found=faults,
     )
+
+
+def _kept(session: Session, digest: str) -> int | None:
+    """Give the seq of the sign-off whose kept log has this SHA-256."""
+    return session.scalar(select(KeptLog.signed_seq).where(KeptLog.sha256 == digest))
+
+
+def _certificates(session: Session, site: str) -> set[str]:
+    query = select(Certificate.fingerprint).join(Site, Site.id == Certificate.site_id).where(Site.code == site)
+    return set(session.scalars(query))
