@@ -72,7 +72,10 @@ def verify(site: str | None, file: Path | None) -> None:
     with database.reading() as session:
         sites = [register.get_site(session, site)] if site else register.list_sites(session)
         broken = [line for one in sites if (line := _verified(session, one.code))]
-    if not sites:
+        lost = ledger.of_no_site(session)
+    if lost:
+        broken.append(_("Records are here that belong to no kitchen any more: %(tables)s.", tables=", ".join(lost)))
+    if not sites and not broken:
         raise Failed(_("There is no site in this database."))
     if broken:
         raise Failed("; ".join(broken))

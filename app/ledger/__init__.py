@@ -9,7 +9,7 @@ from .appending.signing import sign
 from .appending.week_signing import sign_week
 from .checks.callers import Caller
 from .checks.findings import Found, find_findings
-from .derived.comparing import compare, compare_register, rebuild
+from .derived.comparing import compare, compare_register, of_no_site, rebuild
 from .derived.register_tables import Difference
 from .figures.day_figures import FiguresUpdate, PastDays, keep_figures, past_days
 from .form.drafts import read_drafts
@@ -104,6 +104,7 @@ __all__ = [
     "ledger_lines",
     "moment_of_append",
     "newest_of",
+    "of_no_site",
     "past_days",
     "plan_reassessments",
     "present",

@@ -34,16 +34,20 @@ _WRONG_LOG = {
     "certificate": N_("it is signed with a certificate that is not the kitchen's"),
     "records": N_("the ledger has other entries than it"),
     "join": N_("its entries do not join those of the log before"),
-    "stamp": N_("the time stamp of this entry is of something else"),
+}
+_WRONG_BESIDE = {
+    "stamp": N_("entry %(number)s: the time stamp of this entry is of something else"),
+    "plan": N_("version %(number)s of the plan: its signed document is not as it was kept"),
+    "named": N_("certificate %(details)s: the ledger names it otherwise, or not at all"),
 }
 
 
 def wrong_log_words(day: date | None, seq: int, reason: str, details: Iterable[str] = ()) -> str:
-    """Say in one line what is wrong with the kept log of a sign-off, or with the time stamp of an entry."""
+    """Say in one line what is wrong with the kept log of a sign-off, or with what else is signed (`day` is None)."""
+    if day is None:
+        return say(_WRONG_BESIDE, reason) % {"number": seq, "details": " ".join(details)}
     what = say(_WRONG_LOG, reason)
     more = f" ({' '.join(details)})" if details else ""
-    if day is None:
-        return _("entry %(seq)s: %(what)s", seq=seq, what=what)
     return _("log of %(day)s, signed by entry %(seq)s: %(what)s", day=day_words(day), seq=seq, what=what + more)
 
 

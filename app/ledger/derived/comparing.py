@@ -8,6 +8,7 @@ from sqlalchemy import Select, select
 from sqlalchemy.orm import Session
 
 from app import models
+from app.db import Base
 from app.kinds import PlanAdopted
 
 from .. import register
@@ -31,6 +32,17 @@ def compare(session: Session, code: str, *, at: datetime) -> Iterator[Difference
     fill_index(session, code, at=at)
     yield from shadow.differences(session, row.id, schema)
     session.rollback()
+
+
+def of_no_site(session: Session) -> list[str]:
+    """Name the tables with rows of a site that is not there: whoever removed its own row hid all the others with it."""
+    sites = select(models.Site.id)
+    tables = (table for table in Base.metadata.tables.values() if "site_id" in table.columns)
+    return sorted(
+        table.name
+        for table in tables
+        if session.execute(select(table.c.site_id).where(table.c.site_id.not_in(sites)).limit(1)).first()
+    )
 
 
 def compare_register(session: Session, code: str) -> Iterator[Difference]:
