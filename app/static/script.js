@@ -82,6 +82,14 @@ async function askWho() {
   }
 }
 
+// ---- On a phone the pages unfold from the head, which may have been exchanged since. ----
+function unfoldPages(event) {
+  const button = event.target.closest && event.target.closest(".masthead .pages");
+  if (!button) return;
+  const isUnfolded = document.getElementById(button.getAttribute("aria-controls")).classList.toggle("unfolded");
+  button.setAttribute("aria-expanded", String(isUnfolded));
+}
+
 // ---- A tablet's screen stays awake while a page is shown, where the browser can: it lets go by itself when hidden. ----
 async function stayAwake() {
   if (!document.hidden && navigator.wakeLock) await navigator.wakeLock.request("screen").catch(() => {});
@@ -241,5 +249,6 @@ document.addEventListener("DOMContentLoaded", () => {
     document.addEventListener("visibilitychange", askWho);
   }
   document.addEventListener("submit", sendOnce);
+  document.addEventListener("click", unfoldPages);
 });
 window.addEventListener("pageshow", () => document.querySelectorAll("form").forEach((form) => delete form.dataset.sent));

@@ -79,7 +79,7 @@ def _hot_holding(plan: Plan) -> str:
 
 
 def _check_interval(plan: Plan) -> str:
-    return _("Each tray is read every %(length)s.", length=measures.minutes(plan.limits.check_interval_min))
+    return _("Each tray is checked every %(length)s.", length=measures.minutes(plan.limits.check_interval_min))
 
 
 def _grace(plan: Plan) -> str:

@@ -17,7 +17,7 @@ _MEANINGS = {
     "held": N_("%(reading)s: at or above %(limit)s, and held."),
     "not_yet_held": N_(
         "%(reading)s: at or above %(limit)s, but not yet shown for %(seconds)s s. "
-        "Read it again, or say how long it was held."
+        "Check it again, or say how long it was held."
     ),
     "past_first": N_("%(reading)s: at or under %(limit)s, not yet %(further)s."),
     "still_over": N_("%(reading)s: still over %(limit)s."),

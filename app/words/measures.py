@@ -150,7 +150,7 @@ def joined(parts: Sequence[str]) -> str:
 
 
 def joined_or(parts: Sequence[str]) -> str:
-    """Join words of which one is chosen: `serve it, reheat it or chill it`."""
+    """Join words of which one is chosen: `serve, reheat or chill`."""
     if len(parts) < 2:
         return "".join(parts)
     return _("%(first)s or %(last)s", first=", ".join(parts[:-1]), last=parts[-1])

@@ -15,7 +15,7 @@ _ANY: PhraseParts = {
 
 _MISSED: PhraseParts = {
     "cause": (N_("Forgotten in the rush."), N_("Too few people on the shift."), N_("Checked, but not recorded.")),
-    "action": (N_("Checked as soon as it was seen."), N_("The food was looked at and read.")),
+    "action": (N_("Checked as soon as it was seen."), N_("The food was looked at and checked.")),
     "prevention": (N_("One person is named for it each shift."), N_("A timer is set for the next check.")),
 }
 
@@ -73,7 +73,7 @@ _BY_GROUP: Mapping[str, PhraseParts] = {
     },
     "probes": {
         "cause": (N_("The probe is out of adjustment."), N_("The probe was dropped."), N_("The battery is low.")),
-        "action": (N_("Taken out of use."), N_("Adjusted and checked again."), N_("Read again with another probe.")),
+        "action": (N_("Taken out of use."), N_("Adjusted and checked again."), N_("Checked again with another probe.")),
         "prevention": (N_("Check the probes before the shift."), N_("Keep a spare probe.")),
     },
     "foreign_body": {

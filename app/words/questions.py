@@ -11,10 +11,10 @@ from .marking import N_
 from .marking import gettext as _
 
 _QUESTIONS = {
-    "very_hot": N_("%(reading)s: over %(hottest)s is unlikely. Off the bone? Read it again."),
+    "very_hot": N_("%(reading)s: over %(hottest)s is unlikely. Off the bone? Check it again."),
     "other_unit": N_("%(number)s °F, or %(number)s °C? Look at the display."),
-    "early": N_("At the limit less than %(minutes)s minutes after loading. Off the bone? Read it again."),
-    "jump": N_("%(before)s at %(time)s, now %(reading)s. Off the bone? Read it again."),
+    "early": N_("At the limit less than %(minutes)s minutes after loading. Off the bone? Check it again."),
+    "jump": N_("%(before)s at %(time)s, now %(reading)s. Off the bone? Check it again."),
 }
 
 

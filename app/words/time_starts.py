@@ -12,7 +12,7 @@ _BARS = {
     "started": N_("This tray is under time as the control already."),
     "not_in_force": N_("This plan has no time as the control."),
     "must_go": N_("This tray may only be thrown away now."),
-    "not_read": N_("It was not read in the last %(minutes)s minutes. Check the temperature first."),
+    "not_read": N_("It was not checked in the last %(minutes)s minutes. Check the temperature first."),
     "under": N_("Its last reading is under the limit. Time as the control cannot begin."),
 }
 

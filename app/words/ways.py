@@ -19,11 +19,11 @@ _TO = {
 
 _DO = {
     "served": N_("Serve"),
-    "prepared": N_("Bone it, or use it for salad or stock"),
+    "prepared": N_("Bone, or use for salad or stock"),
     "donated": N_("Donate"),
-    "discarded": N_("Throw it away"),
-    "chilled": N_("Chill it"),
-    "reheated": N_("Reheat it"),
+    "discarded": N_("Throw away"),
+    "chilled": N_("Chill"),
+    "reheated": N_("Reheat"),
     "other_tray": N_("Into another tray"),
     "returned_to_oven": N_("Back into the oven"),
     "served_cold": N_("Serve cold"),

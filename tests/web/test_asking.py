@@ -85,7 +85,7 @@ def test_a_probe_of_one_scale_is_not_asked_which(cook: Browser, database: Databa
 def test_a_jump_names_the_reading_before(cook: Browser, database: Database) -> None:
     keep(database, *loaded(), cast.draft("cook_reading", at="11:59", temperature="150"))
     page = cook.get(PROBE).send(temperature="171", bird="1", place="breast", **READING)
-    assert "150 °F at 11:59, now 171 °F. Off the bone? Read it again." in page.words
+    assert "150 °F at 11:59, now 171 °F. Off the bone? Check it again." in page.words
     page.send(confirmed="jump")
     assert [one.confirmed for one in assessed(database).loads[0].spits[0].readings] == [False, True]
 
@@ -164,7 +164,7 @@ def test_what_is_written_down_in_the_form_of_its_kind_is_asked_about_too(cook: B
     keep(database, *pulled())
     page = cook.get("/write/hold_reading").send(**UNLIKELY)
     assert page.status == 422
-    assert "212 °F: over 210 °F is unlikely. Off the bone? Read it again. If it is right, tick this." in page.words
+    assert "212 °F: over 210 °F is unlikely. Off the bone? Check it again. If it is right, tick this." in page.words
     assert dict(page.form().fields)["temperature"] == "212"
     assert kept(database) == []
     page.send(confirmed="y")

@@ -118,7 +118,7 @@ def test_the_label_counts_the_time_out_of_temperature(cook: Browser, database: D
 def test_a_tray_not_read_lately_is_to_be_read_first(cook: Browser, database: Database) -> None:
     keep(database, *ordinary_day()[:-1])
     page = cook.get("/trays/A-T1/time-control")
-    assert "It was not read in the last 15 minutes. Check the temperature first." in page.words
+    assert "It was not checked in the last 15 minutes. Check the temperature first." in page.words
     assert page.follow("Check the temperature").path == "/trays/A-T1/check"
 
 

@@ -15,7 +15,7 @@ READING = {"probe": "blue", "unit": "F"}
 
 
 def read(browser: Browser, temperature: str, /, **typed: str) -> Page:
-    """Read batch A-B1; what the number means is then on the page."""
+    """Check batch A-B1; what the number means is then on the page."""
     return browser.get("/batches/A-B1/reading").send(temperature=temperature, **{**READING, **typed})
 
 
@@ -59,7 +59,7 @@ def test_a_batch_in_a_warm_unit_is_told_that_it_will_never_get_there(
     set_clock("12:50")
     page = cook.get("/batches/A-B1")
     assert "Second stage: it will likely not be down to 41 °F / 5 °C in time." in page.words
-    assert "The air of walk-in was last read at 48 °F" in page.words
+    assert "The air of walk-in was last at 48 °F" in page.words
     assert "Cool it faster" in cook.get("/").words
 
 
@@ -134,7 +134,7 @@ def test_a_batch_past_its_date_warns_before_anything_goes_out(
     page = cook.sign_in("cook").get("/batches/A-B1")
     why = "Birds of this batch were still there, or were used, after Mon 20 April 2026."
     assert f"Batch A-B1 not met Set aside: do not serve {why}" in page.words
-    assert dict(page.follow("Throw it away").form().fields)["to"] == "discarded"
+    assert dict(page.follow("Throw away").form().fields)["to"] == "discarded"
 
 
 def test_a_batch_served_before_its_marks_is_not_called_met(cook: Browser, database: Database) -> None:

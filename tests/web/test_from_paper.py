@@ -128,13 +128,13 @@ def test_what_cannot_be_is_told_at_its_cell_and_nothing_is_kept_or_lost(
 @pytest.mark.parametrize(
     ("typed", "said"),
     [
-        ({"readings-0-temperature": "368"}, "368 °F: over 210 °F is unlikely. Off the bone? Read it again."),
+        ({"readings-0-temperature": "368"}, "368 °F: over 210 °F is unlikely. Off the bone? Check it again."),
         ({"readings-0-temperature": "74"}, "74 °F, or 74 °C? Look at the display."),
         ({"readings-0-time": "09:07", "readings-1-time": "10:10"}, "At the limit less than"),
         (
             {"readings-2-load": "P-L1", "readings-2-spit": "1", "readings-2-bird": "4", "readings-2-place": "breast"}
             | {"readings-2-temperature": "199", "readings-2-probe": "blue"},
-            "171 °F at 10:10, now 199 °F. Off the bone? Read it again.",
+            "171 °F at 10:10, now 199 °F. Off the bone? Check it again.",
         ),
         ({"units-0-temperature": "4"}, "4 °F, or 4 °C? Look at the display."),
         ({"trays-0-temperature": "250"}, "250 °F: over 210 °F is unlikely."),

@@ -51,7 +51,7 @@ def test_a_check_says_how_long_it_has(cook: Browser, database: Database, set_clo
 def test_what_broke_a_limit_comes_before_what_is_due(cook: Browser, database: Database) -> None:
     keep(database, *low_reading()[:-1])
     words = cook.get("/").words
-    do = "Tray T1: serve it, reheat it or chill it. Throw it away at 12:31"
+    do = "Tray T1: serve, reheat or chill. Throw away at 12:31"
     assert words.index(do) < words.index("1 answer owed")
     assert "out of temperature 1 h 29 min, limit 2 h" in words  # from 10:31, the last known-hot moment
 
@@ -139,54 +139,55 @@ def test_another_kitchen_sees_nothing(browser: Browser, database: Database) -> N
 def test_warm_air_asks_for_the_food_within_half_an_hour(cook: Browser, database: Database) -> None:
     keep(database, cast.draft("unit_check", at="11:45", temperature="44"))
     page = cook.get("/")
-    assert "15 min food read by pending Cold unit walk-in" in page.words
-    assert "Its air is at 44 °F, over 41 °F: read the food in it." in page.words
-    assert dict(page.follow("Read").form().fields)["of"] == "food"
+    assert "15 min check food by pending Cold unit walk-in" in page.words
+    assert "Its air is at 44 °F, over 41 °F: check the food in it." in page.words
+    (check,) = [href for href, said in page.links if said.strip() == "Check" and "walk-in" in href]
+    assert dict(cook.get(check).form().fields)["of"] == "food"
 
 
 def test_food_read_cold_ends_it(cook: Browser, database: Database) -> None:
     warm = cast.draft("unit_check", at="11:45", temperature="44")
     keep(database, warm, cast.draft("unit_check", at="11:50", of="food", temperature="40"))
-    assert "read the food in it" not in cook.get("/").words
+    assert "check the food in it" not in cook.get("/").words
 
 
 def test_a_hot_unit_too_cool_asks_for_a_tray_in_it_within_half_an_hour(cook: Browser, database: Database) -> None:
     # The finding hold.unit is made unless a tray in the unit is read in the next 30 minutes.
     keep(database, *pulled(), cool_unit("11:45"))
     page = cook.get("/")
-    assert "Hot-holding unit pass It is at 128 °F, under 135 °F: read a tray in it (T1)." in page.words
-    assert "15 min tray read by" in page.words
+    assert "Hot-holding unit pass It is at 128 °F, under 135 °F: check a tray in it (T1)." in page.words
+    assert "15 min check tray by" in page.words
     assert "/trays/A-T1/check" in {href for href, _said in page.links}
 
 
 def test_a_tray_read_in_it_ends_it(cook: Browser, database: Database) -> None:
     keep(database, *pulled(), cool_unit("11:45"), cast.draft("hold_reading", at="11:50"))
-    assert "read a tray in it" not in cook.get("/").words
+    assert "check a tray in it" not in cook.get("/").words
 
 
 def test_a_tray_read_before_the_unit_does_not_end_it(cook: Browser, database: Database) -> None:
     keep(database, *pulled(), cast.draft("hold_reading", at="11:40"), cool_unit("11:45"))
-    assert "read a tray in it" in cook.get("/").words
+    assert "check a tray in it" in cook.get("/").words
 
 
 def test_a_unit_read_hot_since_still_asks_for_a_tray(cook: Browser, database: Database) -> None:
     hot = cast.draft("unit_check", at="11:55", unit_code="pass", temperature="150")
     keep(database, *pulled(), cool_unit("11:45"), cool_unit("11:50"), hot)
     words = cook.get("/").words
-    assert words.count("read a tray in it") == 1
-    assert "15 min tray read by" in words  # of the two the earlier is out of time first
+    assert words.count("check a tray in it") == 1
+    assert "15 min check tray by" in words  # of the two the earlier is out of time first
 
 
 def test_a_cool_unit_without_trays_asks_for_none(cook: Browser, database: Database) -> None:
     keep(database, *pulled(), cool_unit("11:45", unit="cabinet"))
-    assert "read a tray in it" not in cook.get("/").words
+    assert "check a tray in it" not in cook.get("/").words
 
 
 def test_after_half_an_hour_the_finding_takes_its_place(cook: Browser, database: Database, set_clock: SetClock) -> None:
     keep(database, *pulled(), cool_unit("11:45"))
     set_clock("12:15")
     words = cook.get("/").words
-    assert "read a tray in it" not in words
+    assert "check a tray in it" not in words
     assert "1 answer owed" in words
 
 

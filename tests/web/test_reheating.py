@@ -21,7 +21,7 @@ def kept(database: Database) -> None:
 
 
 def read(browser: Browser, temperature: str, /, **typed: str) -> Page:
-    """Read reheat A-R1; what the number means is then on the page."""
+    """Check reheat A-R1; what the number means is then on the page."""
     return browser.get("/reheats/A-R1/reading").send(temperature=temperature, **READING, **typed)
 
 

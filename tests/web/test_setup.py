@@ -185,7 +185,7 @@ def test_equipment_retired_twice_is_said_to_be_retired(pat: Browser) -> None:
 def test_this_browser_becomes_a_tablet(pat: Browser) -> None:
     page = pat.get("/setup/tablets").send("/setup/tablets", tablet="B", where="here")
     assert page.path == "/"
-    assert "tablet B Now Checks Findings Entries Plan Nobody asked when you save" in page.words
+    assert "tablet B Pages Now Checks Findings Entries Plan Nobody asked when you save" in page.words
 
 
 def test_a_credential_for_another_device_is_shown_once(pat: Browser, another: Browser) -> None:
@@ -220,6 +220,7 @@ def test_a_lost_tablet_is_ended_in_two_taps_from_the_first_page(pat: Browser, an
     assert "Tablet A has ended: it shows nothing and takes nothing any more." in done.words
     assert another.get("/").path == "/signin"
     assert "No tablet is enrolled." in pat.get("/setup/tablets/lost").words
+    assert all("Lost a tablet?" not in pat.get(path).words for path in ("/", "/setup", "/setup/tablets"))
 
 
 def test_only_with_the_password_is_a_tablet_ended(browser: Browser) -> None:

@@ -31,7 +31,7 @@ def test_the_list_says_what_was_read_and_what_is_owed_today(cook: Browser, datab
     keep(database, cast.draft("unit_check", at="06:40"))
     page = cook.get("/units")
     assert "walk-in air 06:40 · 1 of 2 checks today 38 °F" in page.words
-    assert "blast not read in the last two weeks · 0 of 2 checks today" in page.words
+    assert "blast not checked in the last two weeks · 0 of 2 checks today" in page.words
 
 
 @pytest.mark.parametrize(
@@ -40,10 +40,10 @@ def test_the_list_says_what_was_read_and_what_is_owed_today(cook: Browser, datab
         # FDA Food Code 2022, 3-501.16(A): 41 °F (5 °C) or less cold, 135 °F (57 °C) or above hot.
         ("walk-in", {"temperature": "41", "unit": "F"}, "41 °F: at or under 41 °F."),
         ("walk-in", {"temperature": "5.1", "unit": "C"}, "5.1 °C: over 5 °C."),
-        ("walk-in", {"temperature": "44", "unit": "F"}, "Read the food in it within 30 minutes"),
+        ("walk-in", {"temperature": "44", "unit": "F"}, "Check the food in it within 30 minutes"),
         ("pass", {"temperature": "135", "unit": "F"}, "135 °F: at or above 135 °F."),
         ("pass", {"temperature": "134", "unit": "F"}, "134 °F: under 135 °F."),
-        ("pass", {"temperature": "134", "unit": "F"}, "Read what is in its trays within 30 minutes"),
+        ("pass", {"temperature": "134", "unit": "F"}, "Check a tray in it within 30 minutes"),
     ],
 )
 def test_a_reading_says_what_it_means_and_is_saved(

@@ -21,8 +21,8 @@ def hold(temperature: str, at: str) -> Draft:
 @pytest.mark.parametrize(
     ("drafts", "says", "instead"),
     [
-        ([hold("150", "11:44")], "It was not read in the last 15 minutes.", "Check the temperature"),
-        ([hold("150", "11:50"), hold("131", "11:55")], "Its last reading is under the limit.", "Reheat it"),
+        ([hold("150", "11:44")], "It was not checked in the last 15 minutes.", "Check the temperature"),
+        ([hold("150", "11:50"), hold("131", "11:55")], "Its last reading is under the limit.", "Reheat"),
         ([cast.draft("tray_out", at="11:50", birds="5")], "Nothing is left in this tray.", "Back to the tray"),
         (
             [hold("150", "11:50"), cast.draft("time_control_started", at="11:55")],
@@ -45,7 +45,7 @@ def test_a_tray_that_is_set_aside_has_its_right_ways_there(cook: Browser, databa
     keep(database, *loaded(spits=1), low, cast.draft("spit_pulled", at="10:36"), hold("150", "11:55"))
     page = cook.get(START)
     assert "This tray is set aside. Time as the control cannot begin." in page.words
-    assert ("Throw it away" in page.words, "Serve" in page.words, has_form(page)) == (True, False, False)
+    assert ("Throw away" in page.words, "Serve" in page.words, has_form(page)) == (True, False, False)
 
 
 def test_a_reading_of_a_quarter_of_an_hour_ago_is_enough(cook: Browser, database: Database) -> None:

@@ -49,7 +49,7 @@ def _cooling_job(page: BatchPage, mark: Mark) -> Job:
         when=until(due_at, now),
         when_small=_("down to %(limit)s", limit=words.limit(mark.limit)),
         href=url_for("cooling.batch_page" if mark.likely_misses else "cooling.cooling_reading", batch=page.batch.batch),
-        label=_("Cool it faster") if mark.likely_misses else _("Read"),
+        label=_("Cool it faster") if mark.likely_misses else _("Check"),
         alarm=alarms.Alarm("batch", page.batch.batch, "cool_by"),
     )
 
@@ -91,6 +91,6 @@ def _reheat_job(page: ReheatPage) -> Job:
         when=until(reheat.due_at, now),
         when_small=_("hot and held") if page.is_ready else _("hot by"),
         href=url_for(step, reheat=reheat.reheat),
-        label=_("Into a tray") if page.is_ready else _("Read"),
+        label=_("Into a tray") if page.is_ready else _("Check"),
         alarm=alarms.of_reheat(reheat, now),
     )

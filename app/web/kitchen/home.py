@@ -6,7 +6,7 @@ from datetime import timedelta
 from flask import Blueprint, redirect, url_for
 from flask.typing import ResponseReturnValue
 
-from app import clock, ledger
+from app import clock, ledger, register
 from app.kinds.permissions import Permission
 from app.logs.lines import Logbook
 from app.logs.promptness import promptness
@@ -66,7 +66,18 @@ def now() -> ResponseReturnValue:
     if not identity.may(Permission.RECORD_KITCHEN_ENTRY):
         return redirect(_first_page(), 303)
     live = part("home/_live.html", _work_of)
-    return page("home/now.html", live=live.html, first_day=_first_day()) if is_whole() else unless_known(live)
+    if not is_whole():
+        return unless_known(live)
+    return page("home/now.html", live=live.html, first_day=_first_day(), can_lose_tablet=_can_lose_tablet())
+
+
+def _can_lose_tablet() -> bool:
+    """Whether there is a tablet to be ended, by whoever may: not where this is one itself."""
+    if identity.current().tablet or not identity.may(Permission.KEEP_TABLETS_AND_TOKENS):
+        return False
+    with get_database().reading() as session:
+        listed = register.list_credentials(session, register.get_site(session, identity.current().site.code))
+    return any(one.is_tablet and one.revoked_at is None for one in listed)
 
 
 def _first_day() -> list[first_steps.Step]:

@@ -33,7 +33,6 @@ class Reader:
     role: str
     is_known: bool
     """Whether somebody is there, and not a tablet alone."""
-    has_tablet: bool
     language: str
     root: str
     """What stands before every path, where a proxy serves other programs beside this one."""
@@ -108,7 +107,6 @@ def _reader() -> Reader:
         site=who.site.code,
         role=who.role,
         is_known=who.somebody is not None,
-        has_tablet=who.tablet is not None,
         language=str(get_locale() or "en"),
         root=request.script_root,
     )

@@ -161,7 +161,7 @@ def _of_food(assessment: Assessment, subject: Subject, view: SetAsideView) -> It
 
 def _of_reheat(_assessment: Assessment, subject: Subject, view: SetAsideView) -> Iterator[Way]:
     if view.can_be_made_good:
-        yield Way(_("Heat it through and read it"), url_for("reheating.reheat_reading", reheat=subject.name))
+        yield Way(_("Heat through and check"), url_for("reheating.reheat_reading", reheat=subject.name))
     yield Way(words.do_word("discarded"), url_for("reheating.reheat_done", reheat=subject.name, away="all"))
 
 

@@ -43,7 +43,7 @@ _KINDS = ("cold_unit", "hot_unit")
 class UnitCheckForm(ReadingForm):
     """What the air or the food in a unit is at."""
 
-    of = RadioField(_l("What was read"), validate_choice=False)
+    of = RadioField(_l("What was checked"), validate_choice=False)
 
     def entry(self, unit: str) -> Draft:
         """Give the check as an entry; a unit's own display is no probe."""

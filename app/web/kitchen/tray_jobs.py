@@ -17,7 +17,7 @@ from app.rules.meaning import holding as meaning
 
 from .jobs import Job, Urgency, due_words, until, urgency
 
-_TO_USE = {"served": _l("serve it"), "reheated": _l("reheat it"), "chilled": _l("chill it")}
+_TO_USE = {"served": _l("serve"), "reheated": _l("reheat"), "chilled": _l("chill")}
 """What a cook may do about food that gets cold, the quickest first."""
 
 
@@ -32,7 +32,7 @@ def tray_job(tray: TrayView, assessment: Assessment) -> Job:
     """Give what is next for a tray."""
     now, ends = assessment.as_of, meaning.use_by(tray, assessment.as_of)
     if meaning.must_go(tray):
-        title = _("Tray %(tray)s: throw it away", tray=words.short_name(tray.tray))
+        title = _("Tray %(tray)s: throw away", tray=words.short_name(tray.tray))
         href = url_for("trays_out.tray_out", tray=tray.tray, to="discarded")
         return _job(tray, assessment, title, now, (_("now"), ""), (href, _("Throw away")), is_loss=True)
     if ends is not None:
@@ -51,7 +51,7 @@ def _title(tray: TrayView, assessment: Assessment, ends: datetime) -> str:
     verbs = [str(verb) for way, verb in _TO_USE.items() if way in tray.ways_out]
     by = words.local_time(ends, assessment.site.timezone, day=assessment.day)
     values = {"tray": words.short_name(tray.tray), "do": words.joined_or(verbs), "time": by}
-    return str(_("Tray %(tray)s: %(do)s. Throw it away at %(time)s", **values))
+    return str(_("Tray %(tray)s: %(do)s. Throw away at %(time)s", **values))
 
 
 def _job(
@@ -100,7 +100,7 @@ def _said(tray: TrayView, assessment: Assessment) -> str:
 
 def _last_read(tray: TrayView, assessment: Assessment) -> str:
     if not tray.held:
-        return str(_("not read yet"))
+        return str(_("not checked yet"))
     at = tray.held[-1].entry.observed_at
     return str(_("at %(time)s", time=words.local_time(at, assessment.site.timezone, day=assessment.day)))
 

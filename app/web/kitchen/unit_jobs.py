@@ -49,7 +49,7 @@ def _cold_jobs(assessment: Assessment) -> Iterator[Job]:
 
 
 def _warm_air(unit: ColdUnitView, assessment: Assessment) -> UnitCheck | None:
-    """Give the last check of a unit where it found its air too warm and there is time to read the food in it."""
+    """Give the last check of a unit where it found its air too warm and there is time to check the food in it."""
     last = unit.last
     if last is None or last.of == "food" or meaning.is_within("cold_unit", assessment.plan, last.reading):
         return None
@@ -65,14 +65,14 @@ def _food_job(unit: ColdUnitView, warm: UnitCheck, assessment: Assessment) -> Jo
         verdict=Verdict.PENDING,
         title=_("Cold unit %(unit)s", unit=unit.unit_code),
         says=_(
-            "Its air is at %(reading)s, over %(limit)s: read the food in it.",
+            "Its air is at %(reading)s, over %(limit)s: check the food in it.",
             reading=words.measured(warm.reading),
             limit=limit,
         ),
         when=until(by, assessment.as_of),
-        when_small=_("food read by"),
+        when_small=_("check food by"),
         href=url_for("storage.unit_check", unit=unit.unit_code, of="food"),
-        label=_("Read"),
+        label=_("Check"),
         alarm=Alarm("cold_unit", unit.unit_code, "read_food"),
     )
 
@@ -92,11 +92,11 @@ def _unit_job(unit: ColdUnitView, assessment: Assessment, owed: int, *, is_last:
         at=assessment.ends_at,
         verdict=Verdict.PENDING,
         title=_("Cold unit %(unit)s", unit=unit.unit_code),
-        says=_("last: %(reading)s", reading=words.measured(unit.last.reading)) if unit.last else _("not read today"),
+        says=_("last: %(reading)s", reading=words.measured(unit.last.reading)) if unit.last else _("not checked today"),
         when=_("%(done)s of %(owed)s", done=unit.checks, owed=owed),
         when_small=_("checks today"),
         href=url_for("storage.unit_check", unit=unit.unit_code),
-        label=_("Read"),
+        label=_("Check"),
         alarm=Alarm("cold_unit", unit.unit_code, "check_unit"),
     )
 
@@ -136,13 +136,13 @@ def _tray_to_read_job(cool: UnitCheck, trays: list[TrayView], assessment: Assess
         verdict=Verdict.PENDING,
         title=_("Hot-holding unit %(unit)s", unit=unit),
         says=_(
-            "It is at %(reading)s, under %(limit)s: read a tray in it (%(trays)s).",
+            "It is at %(reading)s, under %(limit)s: check a tray in it (%(trays)s).",
             reading=words.measured(cool.reading),
             limit=words.limit(meaning.unit_limit("hot_unit", assessment.plan), cool.reading.unit),
             trays=words.joined([words.short_name(tray.tray) for tray in trays]),
         ),
         when=until(by, assessment.as_of),
-        when_small=_("tray read by"),
+        when_small=_("check tray by"),
         href=url_for("holding.hold_reading", tray=first.tray),
         label=_("Check"),
         alarm=Alarm("hot_unit", unit, "read_tray"),
