@@ -50,8 +50,8 @@ _ODD = (
     *(r"[«»]", r"\bno limit\b", r"not shown by the records", r"so is all that", r"went another way"),
     *(r"throw(n)? it away", r"\bread (it|the food|a tray|batch|reheat|unit)\b", r"not read (yet|today)"),
 )
-"""English that cooks stumbled over: no word of the trade, no word of today, or said in a roundabout way; and a second wording for
-one job: food is thrown away, never "it", and what is hot or cold is checked, not read."""
+"""English that cooks stumbled over: no word of the trade, no word of today, or said in a roundabout way; and a second
+wording for one job: food is thrown away, never "it", and what is hot or cold is checked, not read."""
 
 
 @pytest.mark.parametrize("odd", _ODD)

@@ -5,7 +5,7 @@ import pytest
 from app.db import Database
 from tests.support import cast
 from tests.support.browsing import Browser
-from tests.support.drafts import assessed, keep, ordinary_day
+from tests.support.drafts import assessed, chilled, keep, ordinary_day
 
 
 def test_the_page_of_checks_says_what_is_owed(cook: Browser, database: Database) -> None:
@@ -146,3 +146,57 @@ def test_a_label_time_that_is_none_is_refused_at_its_field(cook: Browser, databa
     assert page.status == 422
     assert "at four" in dict(page.form().fields)["marked_discard_by"]
     assert assessed(database).trays[0].discard_at is None
+
+
+AWAY = {"all_right": "y"}
+"""All of the closing list answered yes in one tap."""
+
+
+def test_the_closing_list_says_what_still_holds_birds(cook: Browser, database: Database) -> None:
+    keep(database, *ordinary_day()[:-1])
+    page = cook.get("/checklists/closing")
+    assert "Birds are still in: Tray T1" in page.words
+    assert page.follow("Tray T1").path == "/trays/A-T1"
+
+
+def test_food_put_away_while_a_tray_holds_birds_is_asked_about_and_stays_recordable(
+    cook: Browser, database: Database
+) -> None:
+    keep(database, *ordinary_day()[:-1])
+    before = len(assessed(database).entries)
+    page = cook.get("/checklists/closing").send(**AWAY)
+    assert page.status == 422
+    assert "Birds are still in tray T1. Answer no, or tick this." in page.words
+    assert len(assessed(database).entries) == before
+    page = page.send(put_away_anyway="y", note="Sold at the door.")
+    assert page.path == "/checks", page.words
+    entry = assessed(database).entries[-1]
+    assert entry.items["food_put_away"] is True
+    assert entry.note == "By the records birds were still in tray T1.\nSold at the door."
+
+
+def test_food_not_put_away_is_not_asked_about_again(cook: Browser, database: Database) -> None:
+    keep(database, *ordinary_day()[:-1])
+    no = {"checks-0-answer": "no", "done_phrase": "The person in charge was told."}
+    page = cook.get("/checklists/closing").send(**AWAY, **no)
+    assert page.path == "/checks", page.words
+    assert assessed(database).entries[-1].note == "The person in charge was told."
+
+
+def test_nothing_is_asked_once_the_trays_are_empty(cook: Browser, database: Database) -> None:
+    keep(database, *ordinary_day()[:-1], cast.draft("tray_out", at="11:59", birds="5"))
+    page = cook.get("/checklists/closing")
+    assert "Birds are still in" not in page.words
+    page.send(**AWAY)
+    assert assessed(database).entries[-1].note is None
+
+
+def test_birds_on_a_spit_and_in_a_reheat_are_not_put_away_either(cook: Browser, database: Database) -> None:
+    keep(
+        database,
+        *chilled(("11:50", "40")),
+        cast.draft("reheat_started", at="11:55", batch="A-B1", reheat="A-R1", birds="2"),
+    )
+    keep(database, cast.draft("load_started", at="11:56", load="A-L2"))
+    keep(database, cast.draft("spit_loaded", at="11:57", load="A-L2"))
+    assert "Birds are still in: Load L2 Tray T1 Reheat R1" in cook.get("/checklists/closing").words

@@ -1,16 +1,16 @@
 """The other checks of a day on one page, the opening and closing checklists, and taking charge."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from flask import Blueprint, abort, flash, redirect, request, url_for
 from flask.typing import ResponseReturnValue
 from flask_babel import gettext as _
 from flask_babel import lazy_gettext as _l
-from wtforms import HiddenField, RadioField, TextAreaField
+from wtforms import BooleanField, HiddenField, RadioField, TextAreaField
 
 from app import words
-from app.kinds import Checklist, SoundTest, of_kind
+from app.kinds import Checklist, SoundTest, Subject, of_kind
 from app.kinds.permissions import Permission
 from app.rules.day.shown import Assessment
 from app.rules.history.versions import effective
@@ -23,11 +23,14 @@ from .probes import ProbeLine, probe_lines
 from .running_day import assess_today, lead_on
 from .silencing import SoundForm, say_if_silent
 from .starting import ChecksForm
+from .still_held import page_of, still_held, where_words
 from .storage import UnitLine, unit_lines
 
 blueprint = Blueprint("checklists", __name__)
 
 _LISTS: Mapping[str, str] = {"opening": "opening_checks", "closing": "closing_checks"}
+_PUT_AWAY = "food_put_away"
+"""The item about which the records know something: what still holds birds."""
 
 
 class ChecklistForm(ChecksForm, SoundForm):
@@ -39,9 +42,14 @@ class ChecklistForm(ChecksForm, SoundForm):
     done = TextAreaField(_l("What was done about each “no”"))
     done_phrase = RadioField(validate_choice=False, choices=words.checklist_phrases)
 
+    put_away_anyway = BooleanField(_l("They are put away. That is not recorded yet."))
+    held: Sequence[Subject] = ()
+    """What holds birds out of cold storage by the records, while the list is gone through."""
+
     def entry(self, name: str) -> Draft:
-        """Give the checklist as an entry; what was done about a no stands in its remark."""
-        said = (self.says_done if self.has_no else None, self.note.data)
+        """Give the checklist as an entry; what was done about a no, and what it says against the records, stand in
+        its remark."""
+        said = (self.says_done if self.has_no else None, self._said_of_held(), self.note.data)
         note = "\n".join(filter(None, said)) or None
         return self.draft("checklist", list=name, items=self.answers()) | {"note": note}
 
@@ -59,8 +67,24 @@ class ChecklistForm(ChecksForm, SoundForm):
         """What was done: typed, else the phrase that was tapped."""
         return (self.done.data or "").strip() or self.done_phrase.data or ""
 
+    @property
+    def is_against_records(self) -> bool:
+        """Whether all food is said to be put away while something holds birds."""
+        return bool(self.held) and self.answers().get(_PUT_AWAY) is True
+
+    def _said_of_held(self) -> str | None:
+        return (
+            _("By the records birds were still in %(where)s.", where=where_words(self.held))
+            if self.is_against_records
+            else None
+        )
+
     def is_done(self) -> bool:
-        """Whether every no was followed by what was done, and the tone was listened to; errors at their fields."""
+        """Whether every no was followed by what was done, what is against the records was meant, and the tone was
+        listened to; errors at their fields."""
+        if self.is_against_records and not self.put_away_anyway.data:
+            still = _("Birds are still in %(where)s. Answer no, or tick this.", where=where_words(self.held))
+            self.refuse("put_away_anyway", still)
         if self.has_no and not self.says_done:
             self.refuse("done", _("A check is answered no. Choose what was done about it."))
         if self.sound_offered.data and not self.heard.data:
@@ -127,11 +151,13 @@ def checklist(name: str) -> ResponseReturnValue:
     assessment = assess_today()
     items = assessment.plan.items(_LISTS[name]) if name in _LISTS else abort(404)
     form = ChecklistForm.of_request(checks=[{"item": item} for item in items])
+    form.held = still_held(assessment)
     if request.method == "POST" and form.is_done() and recorded(form, form.entries(name)):
         say_if_silent(form)
         flash(_("Saved: %(kind)s.", kind=words.list_word(name)))
         return redirect(lead_on(form, url_for("checklists.index")), 303)
-    view = {"name": name, "checks": {item: words.check_words(item) for item in items}, "form": form}
+    checks = {item: words.check_words(item) for item in items}
+    view = {"name": name, "checks": checks, "form": form, "record_at": page_of}
     return _shown("checklists/checklist.html", form, view)
 
 

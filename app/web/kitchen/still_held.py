@@ -1,0 +1,33 @@
+"""What holds birds out of cold storage by the records: asked about before a list says that all food is put away."""
+
+from collections.abc import Iterator, Sequence
+
+from flask import url_for
+
+from app import words
+from app.kinds import Subject
+from app.rules.day.shown import Assessment
+
+
+def still_held(assessment: Assessment) -> Sequence[Subject]:
+    """Give the loads on whose spits birds are, then the trays and reheats that hold some, in order of opening."""
+    return tuple(_held(assessment))
+
+
+def _held(assessment: Assessment) -> Iterator[Subject]:
+    yield from (Subject("load", one.load) for one in assessment.loads if any(spit.birds_on for spit in one.spits))
+    yield from (Subject("tray", one.tray) for one in assessment.trays if one.birds_left)
+    yield from (Subject("reheat", one.reheat) for one in assessment.reheats if one.birds_left)
+
+
+def where_words(held: Sequence[Subject]) -> str:
+    """Name them as a list is read out."""
+    return words.joined([words.subject_words(one) for one in held])
+
+
+_PAGES = {"load": "cooking.load_page", "tray": "holding.tray_page", "reheat": "reheating.reheat_page"}
+
+
+def page_of(held: Subject) -> str:
+    """Give the page on which it is recorded where its birds went."""
+    return url_for(_PAGES[held.kind], **{held.kind: held.name})
