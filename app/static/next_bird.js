@@ -58,9 +58,18 @@ function sameSpit(form, after) {
     drawn.className = `bird ${after.isMet ? "good" : "low"}`;
     drawn.querySelector(".held").replaceChildren(Object.assign(document.createElement("b"), { textContent: after.typed }));
   }
+  countTyped(main, { isNew: !before });
   copy.querySelector(`[name=bird][value="${bird}"]`).checked = true;
   copy.querySelector(`[name=place][value="${place}"]`).checked = true;
   return main;
+}
+
+// What was typed counts at once, marked as being sent; what a pull would mean is told by the server alone.
+function countTyped(main, { isNew }) {
+  const counted = main.querySelector("[data-probed]"), pulled = main.querySelector("[data-unknown]");
+  counted.dataset.probed = Number(counted.dataset.probed) + (isNew ? 1 : 0);
+  counted.textContent = say(counted.dataset.counting, counted.dataset);
+  pulled.textContent = pulled.dataset.unknown;
 }
 
 // Numbers at random are there on a page without TLS, too; a ready-made UUID is not.

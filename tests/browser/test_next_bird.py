@@ -100,6 +100,30 @@ def test_the_next_bird_is_typed_while_a_reading_is_on_its_way(pad: Page, way: Wa
     assert readings(database) == [(1, "171"), (2, "168")]
 
 
+def test_what_is_on_its_way_counts_and_is_marked(pad: Page, way: Way) -> None:
+    counted, pulled = pad.locator("[data-probed]"), pad.locator("[data-unknown]")
+    expect(counted).to_have_text("0 of 2 birds probed")
+    way.close()
+    save(pad, "171")
+    shows(pad, bird=2, number="")
+    expect(counted).to_have_text("1 of 2 birds probed, being sent")
+    expect(pulled).to_have_text("if pulled now: known once it is sent")
+    way.open()
+    expect(counted).to_have_text("1 of 2 birds probed")
+    expect(pulled).to_contain_text("if pulled now: not recorded")
+
+
+def test_a_bird_that_is_read_again_counts_once(pad: Page, way: Way) -> None:
+    save(pad, "150")
+    expect(pad.locator("main > .message")).to_contain_text("150 °F")
+    pad.locator("label:has([name=bird][value='1'])").click()
+    way.close()
+    save(pad, "171")
+    expect(pad.locator("[data-probed]")).to_have_text("1 of 2 birds probed, being sent")
+    way.open()
+    expect(pad.locator("[data-probed]")).to_have_text("1 of 2 birds probed")
+
+
 def test_the_next_spit_is_there_before_the_server_has_answered(pad: Page, way: Way, database: Database) -> None:
     save(pad, "171")
     expect(pad.locator("main > .message")).to_contain_text("171 °F")

@@ -1,6 +1,7 @@
 """What holds birds out of cold storage by the records: asked about before a list says that all food is put away."""
 
 from collections.abc import Iterator, Sequence
+from typing import Any
 
 from flask import url_for
 
@@ -30,4 +31,5 @@ _PAGES = {"load": "cooking.load_page", "tray": "holding.tray_page", "reheat": "r
 
 def page_of(held: Subject) -> str:
     """Give the page on which it is recorded where its birds went."""
-    return url_for(_PAGES[held.kind], **{held.kind: held.name})
+    place: dict[str, Any] = {held.kind: held.name}
+    return url_for(_PAGES[held.kind], **place)
