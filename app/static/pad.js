@@ -84,13 +84,15 @@ function bindMeaning(form) {
     if (yes) { nameSave(form, yes.value, ""); form.querySelector(".save").textContent = yes.textContent; }
     if (now) now.replaceChildren();
   }
-  async function askIn(milliseconds) {
+  async function askIn(milliseconds, isWanted = () => form.isConnected && !form.dataset.sent) {
     const mine = ++asked;
     target.ariaBusy = "true";
     await new Promise((resolve) => setTimeout(resolve, milliseconds));
-    if (mine === asked && form.isConnected && !form.dataset.sent) await ask(mine).catch(() => {});
+    if (mine === asked && isWanted()) await ask(mine).catch(() => {});
     if (mine === asked) target.ariaBusy = null;
   }
+  // Where no table says what a number means, it is saved once the server has said it: one tap is enough all the same.
+  form.askFirst = async () => { if (!now && target.ariaBusy) await askIn(0, () => true); };
   const show = (milliseconds) => { if (now) showBand(form); if (target) askIn(milliseconds); };
   form.addEventListener("input", () => show(250));
   form.addEventListener("change", () => show(50));
@@ -174,6 +176,7 @@ function bindSaving(form) {
     if (form.dataset.sent || isSecondTap(form)) return;  // a second tap while the first is on its way sends nothing
     form.dataset.sent = "yes";
     if (form.asking) form.asking.abort();
+    if (form.askFirst) await form.askFirst();
     const data = new FormData(form, event.submitter), url = form.action || location.href;
     if (!(await isTurnOf(form, saving))) return;
     if (saveBehind(form, url, data, event.submitter)) return;

@@ -8,7 +8,7 @@ from playwright.sync_api import Page, expect
 
 from app.db import Database
 from tests.support import cast
-from tests.support.drafts import assessed, keep, loaded, pulled
+from tests.support.drafts import assessed, keep, loaded
 from tests.support.screen import sign_in
 
 SetClock = Callable[[datetime | str], None]
@@ -62,27 +62,6 @@ def test_two_readings_and_a_correction_without_a_pointer(cook: Page, database: D
     cook.keyboard.press("Space")
     cook.keyboard.press("Enter")
     expect(cook.locator("main > .message")).to_contain_text("Corrected.")
-
-
-@pytest.mark.parametrize(
-    ("path", "button"),
-    [
-        *(("/trays/A-T1/check", ".save"), ("/units/walk-in/check", ".save")),
-        *(("/deliveries/new", "main form .main"), ("/write/note", "main form .main")),
-    ],
-)
-def test_an_error_has_the_focus(cook: Page, database: Database, path: str, button: str) -> None:
-    keep(database, *pulled())
-    cook.goto(path)
-    cook.locator(button).last.press("Enter")
-    expect(cook.locator("main .message.error")).to_be_focused()
-
-
-def test_what_was_saved_has_the_focus(cook: Page, database: Database) -> None:
-    cook.goto("/write/note")
-    cook.fill("#text", "A fuse blew.")
-    cook.locator("main form .main").last.press("Enter")
-    expect(cook.locator("main .message.done")).to_be_focused()
 
 
 _RING = """() => {

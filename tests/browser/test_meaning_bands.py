@@ -127,3 +127,11 @@ def test_what_is_typed_is_said_before_the_server_answers(page: Page, day: Assess
     expect(page.locator(".meaning-now")).to_contain_text("134.9 °F: under 135 °F.")
     page.fill("#temperature", "135")
     expect(page.locator(".meaning-now")).to_contain_text("135 °F: at or above 135 °F.")
+
+
+def test_a_probe_check_saved_before_its_meaning_is_there_is_saved_all_the_same(page: Page, day: Assessment) -> None:
+    """No table says what it means: the server is asked first, while the button says that it is saving."""
+    page.goto("/probes/blue/check")
+    page.locator("#temperature").press_sequentially("32")
+    page.locator(".save").press("Enter")
+    expect(page.locator("main > .message")).to_contain_text("Saved: probe blue, ice point.")

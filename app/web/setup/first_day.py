@@ -119,6 +119,7 @@ def add_person() -> ResponseReturnValue:
 def skip(step: str) -> ResponseReturnValue:
     """Skip a step; the list goes on with the next."""
     _set(step, is_skipped=True)
+    flash(_("Skipped. The list still has it."))
     return redirect(_next() if session.get(first_steps.FOLLOWED) else url_for("setup.index"), 303)
 
 
@@ -127,6 +128,7 @@ def skip(step: str) -> ResponseReturnValue:
 def take_up(step: str) -> ResponseReturnValue:
     """Ask for a step again that was skipped."""
     _set(step, is_skipped=False)
+    flash(_("This step is on the list again."))
     return redirect(url_for("setup.index"), 303)
 
 

@@ -163,6 +163,7 @@ def forget() -> ResponseReturnValue:
             register.forget_draft(session, site)
         else:
             register.keep_draft(session, site, left, by=identity.current().person.login, at=now)
+    flash(_("It is no longer in the next version."))
     return redirect(url_for("plan.new"), 303)
 
 
@@ -178,6 +179,7 @@ def start_from() -> ResponseReturnValue:
         is_own = code == rules_plan.now_called(ledger.read_plans(session, site.code)[-1].code)
         changed = Draft(draft.after, None if is_own else code, own=draft.own)
         register.keep_draft(session, site, changed, by=identity.current().person.login, at=now)
+    flash(_("The next version starts from %(code)s.", code=rules_plan.read_code(code)["title"]))
     return redirect(url_for("plan.new"), 303)
 
 

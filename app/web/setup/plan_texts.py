@@ -95,6 +95,7 @@ def remove(part: str) -> ResponseReturnValue:
         left = [one for one in next_one.own.attachments if one.digest != request.form.get("digest")]
         draft = replace(next_one.draft, own=replace(next_one.own, attachments=left))
         register.keep_draft(session, site, draft, by=identity.current().person.login, at=now)
+    flash(_("The file is no longer in the next version."))
     return redirect(url_for("plan_texts.write", part=_checked(part)), 303)
 
 
