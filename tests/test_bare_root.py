@@ -9,6 +9,7 @@ import shutil
 import signal
 import socket
 import subprocess
+import tempfile
 import time
 from collections.abc import Iterator
 from contextlib import suppress
@@ -31,9 +32,13 @@ _AUTHORITIES = Path("/etc/ssl/certs/ca-certificates.crt")
 
 
 @pytest.fixture(scope="module")
-def bare_root(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
-    """A bare Debian with the program in /opt/roast-ledger, and nothing else."""
-    root = tmp_path_factory.mktemp("bare") / "root"
+def bare_root() -> Iterator[Path]:
+    """A bare Debian with the program in /opt/roast-ledger, and nothing else: on a disk, as it has devices."""
+    with tempfile.TemporaryDirectory(prefix="bare-") as folder:
+        yield from _made_bare(Path(folder) / "root")
+
+
+def _made_bare(root: Path) -> Iterator[Path]:
     made = subprocess.run(["debootstrap", "--variant=minbase", "bookworm", str(root)], capture_output=True, check=False)
     if made.returncode:
         pytest.skip("no bare Debian can be made here: Debian's packages are out of reach")

@@ -10,6 +10,8 @@ from pathlib import Path
 
 from sqlalchemy import create_engine, make_url, text
 
+from tests.support import memory
+
 _SETTINGS = "-c fsync=off -c synchronous_commit=off -c full_page_writes=off -c listen_addresses=''"
 
 
@@ -17,9 +19,10 @@ _SETTINGS = "-c fsync=off -c synchronous_commit=off -c full_page_writes=off -c l
 def running_server() -> Iterator[str]:
     """Give the URL of a server's `postgres` database; `{}` in the URL's place of the name makes another's.
 
+    In memory a database is copied ten times as fast; `/tmp` is a folder that every user can reach, too.
     As root the server runs as the user that Debian's package made, since PostgreSQL refuses to run as root.
     """
-    folder = Path(tempfile.mkdtemp(prefix="pg-", dir=_place()))
+    folder = Path(tempfile.mkdtemp(prefix="pg-", dir=memory.place() or "/tmp"))
     user = "postgres" if os.geteuid() == 0 else None
     if user:
         shutil.chown(folder, user, user)
@@ -70,15 +73,6 @@ def stopped(url: str) -> Iterator[None]:
         yield
     finally:
         call("start", "--log", str(data.parent / "log"), "-o", f"{_SETTINGS} -k {data.parent}")
-
-
-def _place() -> str:
-    """Choose memory, where a database is copied ten times as fast, or else a folder that every user can reach.
-
-    Both are short: a socket's path has at most 107 characters.
-    """
-    memory = "/dev/shm"
-    return memory if os.access(memory, os.W_OK) and shutil.disk_usage(memory).free > 2**30 else "/tmp"
 
 
 def _programs() -> Path:

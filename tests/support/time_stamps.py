@@ -76,7 +76,7 @@ def time_stamp_service(folder: Path) -> Iterator[TimeStampService]:
     server = ThreadingHTTPServer(("127.0.0.1", 0), BaseHTTPRequestHandler)
     service = TimeStampService(f"http://127.0.0.1:{server.server_address[1]}/", folder / "tsa.pem")
     server.RequestHandlerClass = _handler(folder, service)
-    thread = Thread(target=server.serve_forever)
+    thread = Thread(target=server.serve_forever, kwargs={"poll_interval": 0.02})
     thread.start()
     try:
         yield service
