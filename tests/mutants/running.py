@@ -33,6 +33,7 @@ _NEAR = {
     "cooling_stages": ("cooling", "prepared"),
     "time_start": ("time_control",),
     "scope": ("cleared",),
+    "food_reach": ("cleared",),
 }
 """Which tests are about a file that none is named after."""
 

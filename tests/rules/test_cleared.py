@@ -249,3 +249,10 @@ def test_what_only_fed_a_tray_before_is_looked_at_too():
     sold, right = out("6", "15:00", tray="A-T2"), mended(wrong, temperature="150")
     day = told([*early, *late, moved, wrong, sold, right, mended(moved, tray="A-T3")])
     assert ("hold.time_out", "A-T2") in {(item.finding.rule, item.finding.subject.name) for item in day.cleared}
+
+
+def test_what_was_served_while_set_aside_and_was_withdrawn_is_cleared_and_what_stands_is_not():
+    """The reading under the limit stands, and with it that its food is set aside."""
+    sold = out("1", "11:00")
+    found = cleared(*UNDER[:-1], sold, entry("tray_out", at="11:00", of=sold, withdrawn=True))
+    assert found == {"aside.left"}

@@ -162,3 +162,10 @@ def test_what_was_known_at_the_signature_or_is_not_known_yet_does_not():
 
 def test_nor_does_somebody_who_is_called_otherwise():
     assert not is_stale(later(first(PersonSet), moment("08:00"), after=12, name="Casey Baker"))
+
+
+def test_a_plan_is_that_of_its_moment_whichever_was_asked_about_before():
+    noon = moment("12:00")
+    known = calendar(later(first(PlanAdopted), noon, version=2))
+    asked = [noon - SECOND, noon, noon + DAY_LONG, noon - SECOND, noon + SECOND, noon - DAY_LONG]
+    assert [known.plan_at(at).version for at in asked] == [1, 2, 2, 1, 2, 1]

@@ -22,11 +22,11 @@ from ..history.holders import Batch, Holder, Load, Reheat, Tray
 from ..history.set_aside import Aside
 from . import cleared, food_views, lateness, records, views
 from .entries_shown import entries_shown
+from .food_reach import Records
 from .food_shown import Food
 from .judge import Judged, judge
 from .patterns import Written, find_patterns
 from .register_calendar import is_change_between, register_calendar
-from .scope import Records
 from .shown import Assessment, Blocking, Late, Signed
 from .signatures import Signatures
 from .subjects_shown import ColdUnitView, ProbeView, TrayView
@@ -53,7 +53,7 @@ def assess(
             known.append(entry)
     known.sort(key=attrgetter("seq"))
     context = _DayContext(day, known, register, as_of=as_of, through_seq=through_seq)
-    head = max((entry.seq for entry in (*known, *register)), default=0) if through_seq is None else through_seq
+    head = max((entry.seq for entry in (*known[-1:], *register)), default=0) if through_seq is None else through_seq
     return context.assessment(head)
 
 

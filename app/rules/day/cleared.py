@@ -8,7 +8,8 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from app.kinds import Entry
 
 from ..facts import Cleared, Finding
-from .scope import Part, Records, Scope
+from .food_reach import Part, Records
+from .scope import Scope
 
 Findings = Mapping[str, Finding]
 Judge = Callable[[Sequence[Entry], frozenset[str]], Findings]
@@ -36,5 +37,7 @@ def _gone(mending: Entry, part: Part, now: Findings, judge: Judge) -> Iterator[t
     rules = frozenset(without[key].rule for key in gone)
     if gone and part.entries[-1].seq > mending.seq:  # where it is the last, what stood before it is what stands without
         gone &= judge([entry for entry in part.entries if entry.seq < mending.seq], rules).keys()
-    gone -= judge([entry for entry in part.entries if entry.seq <= mending.seq], rules).keys() if gone else set()
+    # What was withdrawn opens nothing any more; of all else it is judged what stood once it was mended.
+    if not all(mending.withdrawn and key.endswith(f":{mending.root}") for key in gone):
+        gone -= judge([entry for entry in part.entries if entry.seq <= mending.seq], rules).keys()
     return ((key, without[key]) for key in gone)

@@ -67,11 +67,9 @@ class Judged:
         self._asked: dict[tuple[Each, frozenset[str] | None], tuple[Rule, ...]] = {}
         self.kitchen = kitchen = Kitchen(effective(entries, as_of=as_of), site=calendar.site, plan_at=calendar.plan_at)
         self.report = Report(as_of, calendar.day_of, kitchen.subject)
-        self.exposures = Exposures(kitchen, as_of=as_of)
-        self.clocks = Clocks(kitchen, self.exposures)
+        # What is kept for each subject holds no way back to this: the whole day is let go of at once, by no search.
         self.spits = _Once(lambda spit: cooking.judge_pulls(kitchen, spit, as_of=as_of), kitchen)
         self.dues = _Once(lambda tray: holding.checks_due(kitchen, tray), kitchen)
-        self.coolings = _Once(lambda batch: cooling.judge_cooling(self, batch), kitchen)
 
     def ask(self, each: Each, subject: Any, plan: Plan | None) -> None:
         """Ask the rules of one kind of subject; with a plan, as far as it has their groups in force."""
@@ -85,6 +83,17 @@ class Judged:
     def asks(self, each: Each) -> bool:
         """Whether any rule of one kind of subject is asked, whatever the plan."""
         return bool(_asked(each, None, self.only))
+
+    @cached_property
+    def exposures(self) -> Exposures:
+        """Time out of temperature of every tray."""
+        return Exposures(self.kitchen, as_of=self.report.as_of)
+
+    @cached_property
+    def coolings(self) -> _Once[cooling.Cooling]:
+        """The cooling of each batch."""
+        clocks, report = Clocks(self.kitchen, self.exposures), self.report
+        return _Once(lambda batch: cooling.judge_cooling(batch, clocks, report), self.kitchen)
 
     @cached_property
     def probe_records(self) -> dict[str, probe_checks.ProbeRecord]:
@@ -184,11 +193,11 @@ def _asked(each: Each, groups: frozenset[str] | None, only: frozenset[str] | Non
 
 
 @cache
-def _with_needed(only: frozenset[str]) -> frozenset[str] | None:
-    """Add the rules on whose findings some rest: what left food set aside, on what sets aside; orders, on all."""
+def _with_needed(only: frozenset[str]) -> frozenset[str]:
+    """Add the rules on whose findings some rest: what left food aside, on what sets aside; orders, on all of food."""
     each = {RULES[name].each for name in only}
     if Each.ORDERS in each:
-        return None
+        return only | {rule.name for rule in RULES.values() if rule.is_about_food or rule.sets_aside}
     return only | {rule.name for rule in RULES.values() if rule.sets_aside} if Each.ASIDE in each else only
 
 

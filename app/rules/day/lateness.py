@@ -34,7 +34,7 @@ class Lateness(NamedTuple):
 
 def late_roots(entries: Iterable[Entry]) -> frozenset[str]:
     """Give what was late when it was first written: a correction makes it neither late nor in time."""
-    return frozenset(entry.root for entry in entries if entry.seq == entry.root_seq and entry.late)
+    return frozenset(entry.root for entry in entries if entry.late and entry.seq == entry.root_seq)
 
 
 def lateness_of(kitchen: Kitchen, seen: Iterable[Entry], late: frozenset[str]) -> Lateness:

@@ -60,6 +60,7 @@ class RegisterCalendar:
         """The kitchen as it is set up now."""
         self._starts: dict[date, datetime] = {}
         self._day: tuple[datetime, datetime, date] | None = None
+        self._plan: tuple[datetime, datetime, plan.Plan] | None = None
         self._plans: dict[tuple[int, date], plan.Plan] = {}
 
     # ---- days -------------------------------------------------------------------------------------------------
@@ -98,11 +99,23 @@ class RegisterCalendar:
 
     def plan_at(self, at: datetime) -> plan.Plan:
         """Give the plan in force at a moment."""
-        adopted = plan.in_force(self.plans, at)
-        key = (adopted.version, self.day_of(at))
-        found = self._plans.get(key)
+        known = self._plan
+        if known is None or not known[0] <= at < known[1]:
+            known = self._plan = self._plan_around(at)
+        return known[2]
+
+    def _plan_around(self, at: datetime) -> tuple[datetime, datetime, plan.Plan]:
+        """Give the plan in force at a moment, and the part of its business day [from, to) in which it is."""
+        since, until = self.bounds(self.day_of(at))
+        adopted = [one.adopted_at for one in self.plans]
+        since = max([since, *(one for one in adopted if one <= at)])
+        until = min([until, *(one for one in adopted if one > at)])
+        return since, until, self._resolved(plan.in_force(self.plans, at), self.day_of(at))
+
+    def _resolved(self, adopted: Adopted, day: date) -> plan.Plan:
+        found = self._plans.get((adopted.version, day))
         if found is None:
-            found = self._plans[key] = plan.resolve(adopted, key[1])
+            found = self._plans[adopted.version, day] = plan.resolve(adopted, day)
         return found
 
     def plan_of(self, day: date) -> plan.Plan:

@@ -96,6 +96,11 @@ class Rule:
         """What it says, in one paragraph."""
         return " ".join((self.report.__doc__ or "").split())
 
+    @property
+    def is_about_food(self) -> bool:
+        """Whether it finds something of food: of a load, spit, tray, batch or reheat."""
+        return not _FOOD_SUBJECTS.isdisjoint(self.subjects)
+
     def concern(self, verdict: Verdict) -> Concern:
         """What its finding is about, which decides who must answer it. What sets food aside is critical besides."""
         if self.verification:

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
+from functools import lru_cache
 from typing import Any
 
 from app.kinds import Entry, Subject, Temperature
@@ -48,22 +49,23 @@ class Report:
         onset = onset_at or (opener.observed_at if opener else self.as_of)
         on = day or self.day_of(onset)
         tail = opener.root if opener else on.isoformat()
-        roots = [entry.root for entry in ((opener,) if opener else ())] + [entry.root for entry in rests_on]
-        sets_aside = RULES[rule].can_set_aside(verdict, subject.kind) and plan.has("set_aside")
+        roots = [entry.root for entry in rests_on]
+        declared = RULES[rule]
+        sets_aside = declared.can_set_aside(verdict, subject.kind) and plan.has("set_aside")
         finding = Finding(
             key=f"{rule}:{subject.kind}:{subject.label}:{tail}",
             rule=rule,
             subject=subject,
             verdict=verdict,
-            concerns=Concern.CRITICAL_LIMIT if sets_aside else RULES[rule].concern(verdict),
+            concerns=Concern.CRITICAL_LIMIT if sets_aside else declared.concern(verdict),
             day=on,
             onset_at=onset,
             found_at=max(found_at or onset, onset),
             ended_at=ended_at,
-            entries=tuple(dict.fromkeys(roots)),
+            entries=tuple(dict.fromkeys([opener.root, *roots] if opener else roots)),
             measured=measured or {},
             limit=limit or {},
-            source=source or RULES[rule].source,
+            source=source or declared.source,
             dispositions=dispositions_of(rule, verdict, kind=subject.kind, plan=plan, band=band, has_ended=has_ended),
             sets_aside=sets_aside,
         )
@@ -72,6 +74,7 @@ class Report:
             self.setting_aside.append(finding)
 
 
+@lru_cache(maxsize=4096)
 def dispositions_of(
     rule: str, verdict: Verdict, *, kind: str, plan: Plan, band: str | None = None, has_ended: bool = False
 ) -> tuple[str, ...]:

@@ -12,12 +12,11 @@ from decimal import Decimal
 from functools import cached_property
 from heapq import heappop, heappush
 from itertools import accumulate, count
-from operator import attrgetter
 from typing import NamedTuple
 
 from app.kinds import Entry, Subject
 
-from .holders import Holder, Movement
+from .holders import INDEX, Holder, Movement
 from .kitchen import Kitchen
 
 
@@ -202,7 +201,7 @@ class Follower:
 
     def _wait_for_next(self, stay: Stay, index: int) -> None:
         outs = stay.holder.outs
-        following = bisect_right(outs, index, key=attrgetter("index"))
+        following = bisect_right(outs, index, key=INDEX)
         if following < len(outs):
             move = outs[following]
             self._put(Place(move.index), lambda here: self._leave(stay, move, here))

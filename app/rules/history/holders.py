@@ -28,7 +28,8 @@ from ..plans import plan
 from . import movements
 
 _ZERO = Decimal(0)
-_PLACE = attrgetter("index")
+INDEX = attrgetter("index")
+"""The place of a movement in the order of the day."""
 
 
 @dataclass(slots=True, eq=False)
@@ -80,7 +81,7 @@ class Holder:
 
     def filled_at(self, index: int) -> Movement | None:
         """Give what filled it at a place in the order of the day; None where nothing did."""
-        at = bisect_left(self.fills, index, key=_PLACE)
+        at = bisect_left(self.fills, index, key=INDEX)
         return self.fills[at] if at < len(self.fills) and self.fills[at].index == index else None
 
     def birds_at(self, at: datetime) -> Decimal:

@@ -12,11 +12,7 @@ def effective(entries: Iterable[Entry], *, as_of: datetime) -> list[Entry]:
 
     Of one instant readings come first, so that they count for what takes the food out.
     """
-    newest: dict[int, Entry] = {}
-    for entry in entries:
-        known = newest.get(entry.root_seq)
-        if known is None or entry.seq > known.seq:
-            newest[entry.root_seq] = entry
+    newest = {entry.root_seq: entry for entry in sorted(entries, key=attrgetter("seq"))}
     counted = [one for one in newest.values() if one.observed_at <= as_of and not isinstance(one, Withdrawal)]
     # By what matters least first: each sort keeps the order of the one before.
     counted.sort(key=attrgetter("root_seq"))

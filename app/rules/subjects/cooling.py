@@ -15,11 +15,11 @@ from app.kinds import BatchOut, CoolingReading, Entry, HoldReading, ReheatStarte
 
 from ..day.reach import FOOD
 from ..day.registry import Critical, Each, rule
-from ..day.report import shown
+from ..day.report import Report, shown
 from ..facts import Verdict
 from ..history import holders
 from ..plans.limits import TemperatureLimit
-from .cooling_stages import BatchReading, PartCooling, Stage, judge_parts, readings_of, worst_stage
+from .cooling_stages import BatchReading, Clocks, PartCooling, Stage, judge_parts, readings_of, worst_stage
 from .runs import report_runs
 
 if TYPE_CHECKING:
@@ -62,9 +62,8 @@ class Cooling:
         return all(one.is_cold_before(at) for one in there)
 
 
-def judge_cooling(judged: Judged, batch: holders.Batch) -> Cooling:
+def judge_cooling(batch: holders.Batch, clocks: Clocks, report: Report) -> Cooling:
     """Judge both stages of a batch from its readings up to the moment no birds were left."""
-    report, clocks = judged.report, judged.clocks
     gone_at = batch.emptied.at if batch.emptied else None
     readings = readings_of(batch, until=gone_at)
     until = min(report.as_of, gone_at or report.as_of)
@@ -74,15 +73,12 @@ def judge_cooling(judged: Judged, batch: holders.Batch) -> Cooling:
         None if stage is None or (stage.decided_at is None and gone_at is not None) else stage for stage in stages
     )
     started_at = min((part.started_at for part in parts), default=batch.opened_at)
-    return Cooling(batch, started_at, readings, parts, first, total, tuple(_date_marks(judged, batch)))
+    return Cooling(batch, started_at, readings, parts, first, total, tuple(_date_marks(batch, clocks, report)))
 
 
-def _date_marks(judged: Judged, batch: holders.Batch) -> Iterator[DateMark]:
+def _date_marks(batch: holders.Batch, clocks: Clocks, report: Report) -> Iterator[DateMark]:
     days = timedelta(days=batch.plan.limits.date_mark_days - 1)
-    for move in batch.fills:
-        brought = judged.exposures.brought.get(move.entry.id)
-        cooked_at = move.at if brought is None else brought.cooked_at
-        yield DateMark(move.at, judged.report.day_of(cooked_at) + days)
+    return (DateMark(move.at, report.day_of(clocks.cooked_at(move)) + days) for move in batch.fills)
 
 
 @rule(

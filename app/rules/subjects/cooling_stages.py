@@ -83,13 +83,18 @@ class Clocks:
     """The parts of every batch with their clocks, followed from batch to batch."""
 
     def __init__(self, kitchen: Kitchen, exposures: Exposures) -> None:
-        self._kitchen, self._hot_at = kitchen, exposures.hot_at
+        self._kitchen, self._hot_at, self._brought = kitchen, exposures.hot_at, exposures.brought
         self._known: dict[int, tuple[Part, ...]] = {}
 
     def parts_of(self, batch: Batch, *, before: int | None = None) -> tuple[Part, ...]:
         """Give the parts still cooling when they went in, in order of time; those before a place in the day's order."""
         fills = (move for move in batch.fills if before is None or move.index < before)
         return tuple(part for move in fills for part in self._of_fill(batch, move))
+
+    def cooked_at(self, move: Movement) -> datetime:
+        """Give when the birds of a filling were cooked; of what was prepared, when it went in."""
+        brought = self._brought.get(move.entry.id)
+        return move.at if brought is None else brought.cooked_at
 
     def _of_fill(self, batch: Batch, move: Movement) -> tuple[Part, ...]:
         known = self._known.get(move.index)
