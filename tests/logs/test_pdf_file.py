@@ -10,12 +10,15 @@ from pathlib import Path
 from typing import Any
 
 import pikepdf
+import pydyf
 import pytest
+import weasyprint
 from pypdf import PdfReader
 
 from app import logs
 from app.logs.heading import paper_size
 from app.logs.paper.pdf import _fetch_nothing
+from app.logs.paper.written import write_each_once
 from tests.support import cast, printed_day
 
 STYLE = Path(__file__).parents[2] / "app" / "static" / "log.css"
@@ -140,3 +143,26 @@ def test_the_page_is_letter_in_chicago(pdf: pikepdf.Pdf) -> None:
 def test_the_log_fetches_nothing() -> None:
     with pytest.raises(ValueError, match="nothing outside itself"):
         _fetch_nothing("http://127.0.0.1/")
+
+
+def test_each_object_is_written_once_and_the_file_is_the_same() -> None:
+    document = weasyprint.HTML(string="<html lang=en><title>Log</title><h1>Day</h1><p>Tray 1</p>").render()
+    plain, once = (
+        document.write_pdf(pdf_variant="pdf/a-3a", finisher=finisher) for finisher in (None, write_each_once)
+    )
+    assert once == plain
+    asked = Counter[int]()
+    document.write_pdf(pdf_variant="pdf/a-3a", finisher=lambda _document, pdf: _count_and_write_once(pdf, asked))
+    assert set(asked.values()) == {1}
+
+
+def _count_and_write_once(pdf: Any, asked: Counter[int]) -> None:
+    class Counting(pydyf.Object):  # type: ignore[misc]  # pydyf has no types
+        data = property(lambda self: (asked.update([self.number]), self.one.data)[1])
+        compressible = property(lambda self: self.one.compressible)
+
+    for place, one in enumerate(pdf.objects):
+        counting = Counting()
+        counting.number, counting.free, counting.one = one.number, one.free, one
+        pdf.objects[place] = counting
+    write_each_once(None, pdf)

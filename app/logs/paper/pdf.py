@@ -14,6 +14,7 @@ from app.rules.day.shown import Assessment
 from app.words.marking import gettext as _
 
 from .view import PaperView, paper_view
+from .written import write_each_once
 
 # Filled by the stylesheet: only the finished pages know their number.
 PAGE_NUMBER = Markup('<span class="page-number"></span>')
@@ -67,7 +68,9 @@ def set_on_paper(html: str, *styles: Path, attachments: Sequence[Any] = ()) -> b
 
     document = weasyprint.HTML(string=html, url_fetcher=_fetch_nothing)
     with _ONE_AT_A_TIME:
-        pdf: bytes = document.write_pdf(**sheets(styles), attachments=list(attachments), pdf_variant="pdf/a-3a")
+        pdf: bytes = document.write_pdf(
+            **sheets(styles), attachments=list(attachments), pdf_variant="pdf/a-3a", finisher=write_each_once
+        )
     return pdf
 
 
