@@ -6,7 +6,7 @@ from .entries import IN_REGISTER, Entry
 from .kept_logs import Certificate, HeadStamp, KeptLog, SigningKey
 from .plans import KeptPlan, PlanDraft, PlanFile, PlanVersion
 from .register import Equipment, Person
-from .serving import Drawing, Job, WriteCheck
+from .serving import Drawing, Job, PlanEffect, WriteCheck
 from .site import MailAddress, Phrases, Site
 
 __all__ = [
@@ -29,6 +29,7 @@ __all__ = [
     "Person",
     "Phrases",
     "PlanDraft",
+    "PlanEffect",
     "PlanFile",
     "PlanVersion",
     "SetUpLink",

@@ -1,4 +1,4 @@
-"""What serving itself needs: jobs, logs being drawn, the row that the health check writes."""
+"""What serving itself needs: jobs, logs being drawn, what is being counted, the row that the health check writes."""
 
 from datetime import date, datetime
 
@@ -42,6 +42,24 @@ class Drawing(Base):
     is_made: Mapped[bool]
     is_failed: Mapped[bool]
     pdf: Mapped[bytes | None] = mapped_column(LargeBinary, deferred=True)
+
+
+class PlanEffect(Base):
+    """What a change of the plan would have changed, as far as it is counted (see app/server/plan_counting.py)."""
+
+    __tablename__ = "plan_effects"
+    id: Mapped[int] = mapped_column(primary_key=True)
+    site_id: Mapped[int] = mapped_column(ForeignKey("sites.id"))
+    change: Mapped[str] = mapped_column(Text)
+    """JSON object: code, settings and values that were asked for."""
+    through_seq: Mapped[int]
+    """The head of the records when it was asked for."""
+    as_of: Mapped[datetime] = mapped_column(Instant)
+    moved_at: Mapped[datetime] = mapped_column(Instant, index=True)
+    """When a day was last counted."""
+    days: Mapped[int]
+    found: Mapped[str] = mapped_column(Text)
+    """JSON object: for `gone` and `new`, the key of each finding and its rule."""
 
 
 class WriteCheck(Base):

@@ -26,8 +26,8 @@ from app.models import Job
 
 from . import get_database
 
-LANES = ("drawing", "outside")
-"""What waits for the processor, and what waits for other machines: neither keeps the other waiting."""
+LANES = ("drawing", "counting", "outside")
+"""What waits for the processor to draw or to count, and for other machines: none keeps another waiting."""
 
 _FIRST_PAUSE, _LONGEST_PAUSE = timedelta(minutes=1), timedelta(hours=6)
 _KEPT = timedelta(days=60)

@@ -3,78 +3,103 @@
 import json
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
-from typing import Any
+from dataclasses import dataclass, field, replace
+from datetime import date, datetime, timedelta
+from math import inf
+from typing import Any, Self
 
 from sqlalchemy.orm import Session
 
 from app import clock, ledger
 from app.kinds import Entry, PlanAdopted
 from app.rules.day.assess import assess
-from app.rules.facts import Finding
 from app.rules.plans.plan import Adopted
 
 DAYS = 28
 """Four weeks, the running day among them."""
-_LONGEST_S = 60.0
-"""The page is there before: a part of it is fetched. A kitchen that takes longer is told how many days were counted."""
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """A next version of the plan, as far as days are judged by it."""
+
+    code: str
+    settings: Mapping[str, str]
+    values: Mapping[str, Any]
+
+    @classmethod
+    def of(cls, adopted: Adopted) -> Self:
+        """Give the change that a version would be."""
+        return cls(adopted.code, dict(adopted.settings), json.loads(adopted.values))
 
 
 @dataclass(frozen=True, slots=True)
 class Effect:
-    """Findings by rule that would not be there, and that would be there besides."""
+    """Findings that would not be there, and that would be there besides, as far as days were looked at: key → rule."""
 
-    days: int
+    days: int = 0
     """How many days were looked at, back from today."""
-    of_days: int
-    gone: Mapping[str, int]
-    new: Mapping[str, int]
+    gone: Mapping[str, str] = field(default_factory=dict)
+    new: Mapping[str, str] = field(default_factory=dict)
+    of_days: int = DAYS
 
     @property
     def is_whole(self) -> bool:
         """Whether all days were looked at."""
-        return self.days == self.of_days
+        return self.days >= self.of_days
 
     @property
     def is_none(self) -> bool:
         """Whether no finding would be different."""
         return not (self.gone or self.new)
 
+    @property
+    def gone_by_rule(self) -> Mapping[str, int]:
+        """How many findings of each rule would not be there."""
+        return dict(Counter(self.gone.values()).most_common())
 
-def effect_of(
-    session: Session, site: str, change: Adopted, *, as_of: datetime, longest_s: float = _LONGEST_S
+    @property
+    def new_by_rule(self) -> Mapping[str, int]:
+        """How many findings of each rule would be there besides."""
+        return dict(Counter(self.new.values()).most_common())
+
+
+def count_on(
+    session: Session, site: str, change: Change, so_far: Effect, *, as_of: datetime, longest_s: float = inf
 ) -> Effect:
-    """Judge the last four weeks by their plans, and by these with a change on top; for so many seconds at most."""
+    """Judge further days of the last four weeks by their plans, and by these with a change on top.
+
+    Goes on for so many seconds, and counts one day at least.
+    """
     until = clock.running_s() + longest_s
-    newest = ledger.read_plans(session, site)[-1]
-    changed = _Changed(newest, change)
-    gone, new, days = dict[str, Finding](), dict[str, Finding](), 0
-    today = ledger.today(session, site, as_of)
-    for number in range(DAYS):
-        if clock.running_s() > until:
+    changed = _Changed(Change.of(ledger.read_plans(session, site)[-1]), change)
+    today, found = ledger.today(session, site, as_of), so_far
+    while not found.is_whole:
+        found = _with_day(session, site, changed, found, day=today - timedelta(days=found.days), as_of=as_of)
+        if clock.running_s() >= until:
             break
-        entries = ledger.day_entries(session, site, day := today - timedelta(days=number), as_of=as_of)
-        was = {finding.key: finding for finding in assess(day, entries, as_of=as_of).findings}
-        would = {finding.key: finding for finding in assess(day, changed.of(entries), as_of=as_of).findings}
-        gone |= {key: was[key] for key in was.keys() - would.keys()}
-        new |= {key: would[key] for key in would.keys() - was.keys()}
-        days += 1
-    return Effect(days, DAYS, _by_rule(gone.values()), _by_rule(new.values()))
+    return found
 
 
-def _by_rule(findings: Any) -> Mapping[str, int]:
-    return dict(Counter(finding.rule for finding in findings).most_common())
+def _with_day(
+    session: Session, site: str, changed: "_Changed", so_far: Effect, *, day: date, as_of: datetime
+) -> Effect:
+    entries = ledger.day_entries(session, site, day, as_of=as_of)
+    was = {finding.key: finding.rule for finding in assess(day, entries, as_of=as_of).findings}
+    would = {finding.key: finding.rule for finding in assess(day, changed.of(entries), as_of=as_of).findings}
+    gone = {key: was[key] for key in was.keys() - would.keys()}
+    new = {key: would[key] for key in would.keys() - was.keys()}
+    return Effect(so_far.days + 1, {**so_far.gone, **gone}, {**so_far.new, **new})
 
 
 class _Changed:
     """Entries as they would be, had every plan that they hold had a change on top."""
 
-    def __init__(self, newest: Adopted, change: Adopted) -> None:
+    def __init__(self, newest: Change, change: Change) -> None:
         self._same_code = newest.code == change.code
         self._settings = dict(change.settings)
-        self._values = _values(change)
-        before = _values(newest)
+        self._values = dict(change.values)
+        before = newest.values
         self._differing = {
             name: value for name, value in self._values.items() if _held(before.get(name)) != _held(value)
         }
@@ -110,8 +135,3 @@ _TABLE = "cook_table"
 def _held(value: Any) -> Any:
     """Give what holds, without where it comes from and since when."""
     return value["value"] if isinstance(value, dict) and "value" in value else value
-
-
-def _values(adopted: Adopted) -> dict[str, Any]:
-    values: dict[str, Any] = json.loads(adopted.values)
-    return values

@@ -171,6 +171,8 @@ async function loadPart(part) {
   const answer = await fetch(part.dataset.load, { headers: { "X-Fragment": "part" } });
   if (answer.ok) part.innerHTML = await answer.text();
   part.ariaBusy = null;
+  // What is still being counted is asked for again.
+  if (answer.ok && part.querySelector("[data-again]")) setTimeout(() => loadPart(part).catch(() => {}), 2000);
 }
 
 // ---- A file that is too large, or of another kind, is said before it is sent. ----

@@ -80,6 +80,7 @@ DECIDED: dict[str, dict[str, str]] = {
     "plan_drafts": {"*": _NO_RECORD},
     "jobs": {"*": _WORK},
     "drawings": {"*": _WORK},
+    "plan_effects": {"*": _WORK},
     "write_checks": {"*": _NO_RECORD},
 }
 

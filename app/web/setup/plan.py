@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 
-from flask import Blueprint, abort, flash, redirect, request, url_for
+from flask import Blueprint, abort, flash, make_response, redirect, request, url_for
 from flask.typing import ResponseReturnValue
 from flask_babel import gettext as _
 from flask_babel import lazy_gettext as _l
@@ -17,8 +17,9 @@ from app.register import Draft
 from app.rules.plans import plan as rules_plan
 from app.server import get_database
 from app.server.plan_asking import ask_for_document
+from app.server.plan_counting import ask_for_effect
 from app.server.plan_document import read_reassessment
-from app.server.plan_effect import effect_of
+from app.server.plan_effect import Change
 
 from ..parts.page_form import PageForm
 from ..parts.pages import page
@@ -29,6 +30,8 @@ from . import plan_page
 from .index import changing, kitchen, refusals_at
 
 blueprint = Blueprint("plan", __name__, url_prefix="/setup/plan")
+
+_ASKS_AGAIN_S = "2"
 
 
 class AdoptionForm(PageForm):
@@ -102,12 +105,20 @@ def new() -> ResponseReturnValue:
 @blueprint.get("/effect")
 @requires(Permission.READ_SETUP)
 def effect() -> ResponseReturnValue:
-    """Show what the next version would have changed in the last four weeks; as a part of a page, or alone."""
+    """Show what the next version would have changed in the last four weeks; as a part of a page, or alone.
+
+    While it is being counted the page asks for itself again, without a script; as a part, the script asks again.
+    """
     with get_database().reading() as session:
         next_one = read_coming(session, site := kitchen(session), register.find_draft(session, site))
-        found = effect_of(session, site.code, next_one.adopted, as_of=clock.utc_now())
-    template = "setup/plan_effect.html" if request.headers.get("X-Fragment") else "setup/plan_effect_page.html"
-    return page(template, effect=found)
+        code = site.code
+    found = ask_for_effect(code, Change.of(next_one.adopted))
+    if request.headers.get("X-Fragment"):
+        return page("setup/plan_effect.html", effect=found)
+    response = make_response(page("setup/plan_effect_page.html", effect=found))
+    if not found.is_whole:
+        response.headers["Refresh"] = _ASKS_AGAIN_S
+    return response
 
 
 @blueprint.post("")
