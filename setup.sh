@@ -35,6 +35,11 @@ has_library() {
     ldconfig -p | grep -q "$1"
 }
 
+# The whole browser does as well: it takes the tests a minute longer.
+has_browser() {
+    command -v chromium-headless-shell || command -v chromium
+}
+
 has_postgresql() {
     ls /usr/lib/postgresql/*/bin/initdb || command -v initdb
 }
@@ -51,7 +56,7 @@ look_for_what_is_missing() {
     need libpangoft2-1.0-0 "finds the fonts of the printed log" has_library "libpangoft2-1\.0\.so\.0"
     need libharfbuzz-subset0 "embeds those fonts in the PDF" has_library "libharfbuzz-subset\.so\.0"
     [ "$purpose" != run ] || return 0
-    need chromium "the browser that the tests use" command -v chromium
+    need chromium-headless-shell "the browser that the tests use, without its windows" has_browser
     need libatomic1 "what drives that browser is linked with it" has_library "libatomic\.so\.1"
     need postgresql "the second database that the tests run on, on a server of their own" has_postgresql
     need poppler-utils "reads back and draws the PDF pages in the tests" command -v pdftoppm

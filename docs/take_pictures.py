@@ -20,12 +20,12 @@ import demo_data
 from app import clock, create_app, ledger, register, schema
 from app.db import Database
 from demo_data import kitchen
+from tests.support import chromium
 
 PICTURES = Path(__file__).parent / "pictures"
 NOW = datetime(2026, 6, 18, 17, 10, tzinfo=UTC)
 BEFORE = "2026-06-17"
 """A day that is over: its log is whole."""
-CHROMIUM = "/usr/bin/chromium"
 
 
 def main() -> None:
@@ -37,7 +37,7 @@ def main() -> None:
         serving(Path(folder)) as (address, database),
         sync_playwright() as run,
     ):
-        browser = run.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox", "--disable-gpu"])
+        browser = run.chromium.launch(executable_path=chromium.find(), args=["--no-sandbox", "--disable-gpu"])
         on_tablet(browser, address, database)
         in_charge(browser, address, Path(folder))
         browser.close()

@@ -56,6 +56,12 @@ def pytest_xdist_auto_num_workers() -> int:
     return workers.count_cores()
 
 
+@pytest.hookimpl(trylast=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Begin with what takes long, whatever the order of chance: else a worker may wait for the other in the end."""
+    items.sort(key=lambda item: item.get_closest_marker("long") is None)
+
+
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, exitstatus: int, config: pytest.Config) -> None:
     """Say after a failure how to have the same order again."""
     seed = config.getoption("randomly_seed", None)

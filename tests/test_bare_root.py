@@ -22,9 +22,12 @@ from tests.support.checkout import copy_all_to
 
 _PATIENCE_S = 120
 
-pytestmark = pytest.mark.skipif(
-    os.geteuid() != 0 or shutil.which("debootstrap") is None, reason="wants root and Debian's package debootstrap"
-)
+pytestmark = [
+    pytest.mark.long,
+    pytest.mark.skipif(
+        os.geteuid() != 0 or shutil.which("debootstrap") is None, reason="wants root and Debian's package debootstrap"
+    ),
+]
 
 _REACHES_PACKAGES = ("/etc/resolv.conf", "/etc/apt/sources.list", "/etc/pip.conf")
 _AUTHORITIES = Path("/etc/ssl/certs/ca-certificates.crt")
@@ -114,7 +117,9 @@ def _has_nothing_that_only_tests_need(root: Path) -> None:
     listed = subprocess.run(
         _in(root, "dpkg-query", "-W", "-f", "${Package}\n"), capture_output=True, text=True, check=True
     )
-    assert not {"chromium", "postgresql", "qpdf", "poppler-utils"} & set(listed.stdout.split())
+    assert not {"chromium", "chromium-headless-shell", "postgresql", "qpdf", "poppler-utils"} & set(
+        listed.stdout.split()
+    )
     libraries = {path.name for path in (root / "opt/roast-ledger/.venv").glob("lib/python3*/site-packages/*")}
     assert "flask" in libraries
     assert not {"pytest", "playwright", "hypothesis", "mypy"} & libraries

@@ -31,7 +31,7 @@ PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
 
 _PROGRAM = ("app", "templates", "migrations", "demo_data", "docs")
 
-ONLY_TESTS = {"chromium", "libatomic1", "postgresql", "poppler-utils", "qpdf", "debootstrap", "systemd"}
+ONLY_TESTS = {"chromium-headless-shell", "libatomic1", "postgresql", "poppler-utils", "qpdf", "debootstrap", "systemd"}
 """Debian packages."""
 
 _WITHOUT = """

@@ -26,7 +26,7 @@ from werkzeug.serving import make_server
 
 from app import clock, create_app, ledger, schema
 from app.db import Database
-from tests.support import busy_day, cast
+from tests.support import busy_day, cast, chromium
 
 LOADS, ROUNDS, VISITS = 5, 40, 12
 """Five loads, and one tray that was too cold: six charts."""
@@ -91,7 +91,7 @@ def _seconds(client: FlaskClient) -> float:
 def _in_a_browser(*apps: Flask) -> list[float]:
     """Give for each app the best milliseconds until its page is interactive."""
     with ExitStack() as open_, sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=["--no-sandbox"])
+        browser = playwright.chromium.launch(executable_path=chromium.find(), args=["--no-sandbox"])
         visits = [_visitor(browser, open_.enter_context(_served(app))) for app in apps]
         rounds = [[visit() for visit in visits] for _ in range(VISITS)]
         browser.close()

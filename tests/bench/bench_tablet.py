@@ -22,9 +22,9 @@ import demo_data
 from app import clock, create_app, ledger, register, schema
 from app.db import Database
 from demo_data import kitchen
+from tests.support import chromium
 
 NOW = datetime(2026, 6, 18, 17, 10, tzinfo=UTC)
-CHROMIUM = "/usr/bin/chromium"
 SLOWER = 4
 MOST_KB, MOST_MEANING_MS, MOST_STATE_MS, MOST_CORE = 100, 50, 100, 0.1
 ROUNDS = 15
@@ -41,7 +41,7 @@ def main() -> None:
         sync_playwright() as run,
     ):
         credential, pad = _tablet(app), _pad(app)
-        browser = run.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox", "--disable-gpu"])
+        browser = run.chromium.launch(executable_path=chromium.find(), args=["--no-sandbox", "--disable-gpu"])
         for name, path in (("first page", "/"), ("pad", pad)):
             print(f"{name}: {_transferred_kb(browser, address, credential, path):.0f} KB (at most {MOST_KB})")
         page = _page(browser, address, credential)

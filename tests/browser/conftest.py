@@ -9,7 +9,7 @@ from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, e
 from werkzeug.serving import make_server
 
 from app.db import Database
-from tests.support import cast
+from tests.support import cast, chromium
 from tests.support.screen import PATIENCE_MS, TABLET
 
 expect.set_options(timeout=PATIENCE_MS)
@@ -47,9 +47,9 @@ def server(app: Flask) -> Iterator[str]:
 def browser() -> Iterator[Browser]:
     """Debian's Chromium."""
     with sync_playwright() as playwright:
-        chromium = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=_ARGUMENTS)
-        yield chromium
-        chromium.close()
+        opened = playwright.chromium.launch(executable_path=chromium.find(), args=_ARGUMENTS)
+        yield opened
+        opened.close()
 
 
 @pytest.fixture

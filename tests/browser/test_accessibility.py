@@ -1,10 +1,15 @@
 """What holds the pages to the rules of accessibility: the present axe-core, with the rules of WCAG 2.2 among them."""
 
+import re
+from pathlib import Path
+
 import pytest
 from playwright.sync_api import Page
 
 from tests.support import accessibility
 
+_ROOT = Path(__file__).parents[2]
+_STATIC = _ROOT / "app" / "static"
 _PAGE = """<!doctype html><html lang="en"><title>Tray</title>
 <main><h1>Tray</h1><form>{buttons}</form></main></html>"""
 _NEAR = '<button style="all: revert; width: 12px; height: 12px; padding: 0; margin: 0" aria-label="{name}"></button>'
@@ -15,6 +20,29 @@ _LARGE = '<button style="width: 48px; height: 48px">{name}</button>'
 def test_axe_is_the_one_that_lies_here(page: Page) -> None:
     accessibility.run_axe(page)
     assert page.evaluate("axe.version") == accessibility.VERSION
+
+
+def test_the_rules_about_colours_are_all_that_axe_has(page: Page) -> None:
+    accessibility.run_axe(page)
+    asked = "(tags) => axe.getRules(tags).filter((rule) => rule.tags.includes('cat.color')).map((rule) => rule.ruleId)"
+    assert sorted(page.evaluate(asked, accessibility.TAGS)) == accessibility.COLOURS
+
+
+def test_the_dark_changes_nothing_but_colours() -> None:
+    pages = [*_STATIC.glob("*.css"), *_STATIC.glob("*.js"), *(_ROOT / "templates").rglob("*.html")]
+    said = "".join(path.read_text("utf-8") for path in pages)
+    (dark,) = re.findall(r"@media \(prefers-color-scheme: dark\) \{\s*:root \{([^{}]+)\}\s*\}", said)
+    assert re.fullmatch(r"(\s*--[a-z-]+: #[0-9a-f]{6};)+\s*", dark)
+    assert said.count("prefers-color-scheme") == 1
+
+
+def test_what_is_too_faint_in_the_dark_alone_is_reported(page: Page) -> None:
+    style = "<style>@media (prefers-color-scheme: dark) { p { color: #333; background: #000 } }</style>"
+    page.set_content(_PAGE.format(buttons=f"{style}<p>12:06</p>"))
+    (found,) = accessibility.broken_in_both_schemes(page, is_kitchen=False)
+    assert found == ("dark", "color-contrast", "<p>12:06</p>")
+    with pytest.raises(AssertionError, match="dark"):
+        accessibility.check(page)
 
 
 def test_the_rule_of_wcag_2_2_about_targets_is_asked(page: Page) -> None:

@@ -75,6 +75,7 @@ def ids(database: Database) -> Mapping[str, object]:
     }
 
 
+@pytest.mark.long
 def test_every_page_is_for_everybody(
     app: Flask, database: Database, ids: Mapping[str, object], context: BrowserContext, set_clock: SetClock
 ) -> None:
