@@ -100,7 +100,7 @@ WITHOUT_A_SITE = {
     "web/review/at_the_door.py": "that a link was opened, and how often one was guessed",
     "web/review/bird_cost.py": "a figure of the kitchen's own that is in no entry",
     "web/review/check_log.py": "how often a log was checked",
-    "web/review/standings.py": "kept figures",
+    "web/parts/standings.py": "kept figures",
     "web/review/trend_days.py": "kept figures",
     "web/setup/begin.py": "the link that opens the set-up, used once",
     "web/setup/first_day.py": "what was skipped of a list, which is in no entry",

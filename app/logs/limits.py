@@ -135,5 +135,5 @@ def limit_row(plan: Plan, name: str) -> LimitRow:
         name=words.setting_word(name),
         value=words.setting_value(plan.limits, name),
         binds=own if origin.house_set else binds,
-        source="" if origin.house_set else origin.source,
+        source="" if origin.house_set else words.unbroken(origin.source),
     )

@@ -210,6 +210,17 @@ function labelTable(table) {
   table.classList.add("labelled");
 }
 
+// ---- A field shows a date in the order of the device's country: 06/07 is said in words beside it. ----
+function bindDate(field) {
+  const said = document.createElement("span"), locale = document.documentElement.lang === "en" ? "en-GB" : document.documentElement.lang;
+  const day = new Intl.DateTimeFormat(locale, { weekday: "short", day: "numeric", month: "long", year: "numeric", timeZone: "UTC" });
+  const say = () => { said.textContent = field.value ? day.format(new Date(`${field.value.slice(0, 10)}T00:00Z`)).replace(",", "") : ""; };
+  said.className = "chosen";
+  field.before(said);
+  field.addEventListener("input", say);
+  say();
+}
+
 // What of a page needs the script, when it is opened and when its main part was exchanged.
 function bind(root) {
   root.querySelectorAll(TABLES).forEach(labelTable);
@@ -225,6 +236,7 @@ function bind(root) {
   root.querySelectorAll("[data-ask]").forEach(bindAsk);
   root.querySelectorAll("[data-load]").forEach((part) => loadPart(part).catch(() => {}));
   root.querySelectorAll("[data-largest]").forEach(bindFile);
+  root.querySelectorAll("input[type=date], input[type=datetime-local]").forEach(bindDate);
   root.querySelectorAll("[data-all-right]").forEach(bindAllRight);
   root.querySelectorAll("[data-sound]").forEach(bindSound);
   root.querySelectorAll("[data-own-zone]").forEach((field) => { field.value ||= Intl.DateTimeFormat().resolvedOptions().timeZone || ""; });
@@ -232,7 +244,7 @@ function bind(root) {
 
 // What was saved, or what is wrong, is where the keyboard and a reading machine go on from.
 function focusMessage() {
-  const said = document.querySelector("main .message, main [role=alert]");
+  const said = document.querySelector("main .message:is(.done, .error, [role=status]), main [role=alert]");
   if (!said || document.activeElement !== document.body) return;
   said.tabIndex = -1;
   said.focus({ preventScroll: true });

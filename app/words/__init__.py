@@ -51,6 +51,7 @@ from .measures import (
     number,
     short_day,
     tick_time,
+    unbroken,
     weekday_word,
 )
 from .missed import missed_word
@@ -213,6 +214,7 @@ __all__ = [
     "tick_time",
     "time_of_day",
     "to_word",
+    "unbroken",
     "usual_checks",
     "usual_phrases",
     "value_words",

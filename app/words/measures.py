@@ -1,5 +1,6 @@
 """Numbers as a cook reads them: temperatures as they stood on the display, times in the kitchen's zone, bird counts."""
 
+import re
 from collections.abc import Sequence
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
@@ -28,6 +29,11 @@ def number(value: Decimal | int) -> str:
 def degrees(value: Decimal | int, unit: str) -> str:
     """Give a temperature in °F or °C: `164.9 °F`, which no line breaks apart."""
     return f"{number(value)}\u00a0°{unit}"
+
+
+def unbroken(text: str) -> str:
+    """Keep each number of degrees in a text together with its unit."""
+    return re.sub(r"(?<=\d) (?=°[FC])", "\u00a0", text)
 
 
 def measured(temperature: Temperature) -> str:

@@ -118,7 +118,7 @@ def value_words(name: str, value: object) -> str:
     if isinstance(value, int):
         return _count(name, value)
     if isinstance(value, Decimal):
-        return _("± %(degrees)s", degrees=measures.degrees(value, name[-1].upper()))
+        return _("±%(degrees)s", degrees=measures.degrees(value, name[-1].upper()))
     if isinstance(value, str):
         return value or _("none named")
     return _names(name, cast(Iterable[str], value))

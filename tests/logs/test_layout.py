@@ -1,6 +1,5 @@
 """How the log stands on its pages: how many there are, how large the letters are, and where tables and pages break."""
 
-import html
 import re
 from collections.abc import Callable
 from functools import cache
@@ -10,7 +9,7 @@ import pytest
 
 from app import logs
 from app.rules.day import shown
-from tests.support import paper_days, printed_day, reading_pdf
+from tests.support import paper_days, paper_layout, printed_day, reading_pdf
 from tests.support.reading_pdf import PrintedLine
 
 HEAD = printed_day.HEAD
@@ -64,31 +63,19 @@ def test_no_page_but_the_last_is_half_empty(name: str) -> None:
 @EACH_DAY
 def test_no_heading_stands_last_on_a_page(name: str) -> None:
     last = {body(page)[-1].text for page in reading_pdf.lines(pdf(name))}
-    assert last & _headings(logs.log_html(day(name), head=HEAD)) == set()
-
-
-def _headings(text: str) -> set[str]:
-    found = re.findall(r"<h[1-3]>(.*?)</h[1-3]>|<th scope=\"col[^>]*>(.*?)</th>|<thead><tr>(.*?)</tr>", text)
-    return {" ".join(html.unescape(re.sub(r"<[^>]*>", " ", part)).split()) for parts in found for part in parts if part}
+    assert last & paper_layout.headings(logs.log_html(day(name), head=HEAD)) == set()
 
 
 @EACH_DAY
 def test_no_row_of_a_table_stands_alone(name: str) -> None:
     fragments = iter(reading_pdf.rows_of_fragments(pdf(name)))
-    for head, rows in _tables(logs.log_html(day(name), head=HEAD)):
+    for head, rows in paper_layout.tables(logs.log_html(day(name), head=HEAD)):
         left = rows
         while left > 0:
             all_here, drawings = next(fragments)
             here = all_here - head
             assert here >= min(2, rows) or here == drawings  # a chart says itself what it is of
             left -= here
-
-
-def _tables(text: str) -> list[tuple[int, int]]:
-    """Give for each table the rows of its head and those of its body."""
-    found = re.findall(r"<table.*?</table>", text, re.DOTALL)
-    heads = [table.partition("</thead>")[0].count("<tr") if "</thead>" in table else 0 for table in found]
-    return [(head, table.count("<tr") - head) for head, table in zip(heads, found, strict=True)]
 
 
 def test_a_table_that_goes_on_says_so_and_repeats_its_heads() -> None:

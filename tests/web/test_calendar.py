@@ -1,5 +1,6 @@
 """A month of days at a glance, from what is kept: signed, owed, set aside."""
 
+import re
 from collections.abc import Callable
 from datetime import date, datetime
 
@@ -106,3 +107,12 @@ def test_the_running_day_names_earlier_days_that_ask_for_something(pat: Browser)
 def test_the_list_of_days_says_a_signature_is_owed_and_keeps_food_apart_from_it(pat: Browser) -> None:
     row = pat.get("/days").words.partition("Tue 14 April 2026")[2].partition("Log (PDF)")[0]
     assert row.strip() == "not signed 2 to act on, a signature food was set aside"
+
+
+def test_the_first_page_names_those_days_to_whoever_signs_them(pat: Browser, browser: Browser) -> None:
+    assert "1 earlier day asks for something: Tue 14 April 2026" in pat.get("/").words
+    assert "earlier day" not in browser.sign_in("cook").get("/").words
+
+
+def test_the_page_of_a_day_is_under_days_in_the_header(pat: Browser) -> None:
+    assert re.search(r'aria-current="page">\s*Days<', pat.get("/day/2026-04-14").html)

@@ -71,7 +71,7 @@ def critical_limits(record: PlanRecord) -> Section:
 def _limit_table(title: str, names: Sequence[str], record: PlanRecord) -> Block:
     rows = [_limit(name, record) for name in names] or [_counted()]
     heads = (_("Limit"), _("Value"), _("What it is"), _("Source"))
-    return Block(title=title, heads=heads, rows=rows, widths=(38, 20, 16, 26))
+    return Block(title=title, heads=heads, rows=rows, widths=(36, 16, 12, 36))
 
 
 def _limit(name: str, record: PlanRecord) -> Row:

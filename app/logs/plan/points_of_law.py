@@ -75,7 +75,7 @@ def points_of_law(sections: Sequence[Section]) -> Section:
     return Section(
         key="points_of_law",
         title=_("What published texts ask of a plan, and where it stands"),
-        blocks=(Block(lines=lines, heads=heads, rows=rows, widths=(24, 40, 36)),),
+        blocks=(Block(lines=lines, heads=heads, rows=rows, widths=(19, 40, 41)),),
     )
 
 

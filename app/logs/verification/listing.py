@@ -10,6 +10,8 @@ from app.rules.facts import Finding
 
 from ..blocks import VerdictWords, verdict_words
 
+DAYS_OF_A_WEEK = 7
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Row:
@@ -35,6 +37,11 @@ class Listing:
     """Stands beside the title."""
     charts: tuple[tuple[str, Chart], ...] = ()
     """Probe and its chart."""
+
+    @property
+    def is_long(self) -> bool:
+        """Whether it has more rows than a week has days: a phone shows its heading first."""
+        return len(self.rows) > DAYS_OF_A_WEEK
 
     @property
     def has_verdicts(self) -> bool:

@@ -1,5 +1,6 @@
 """The first page of the kitchen: one line a thing, the next to be lost on top."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 
@@ -15,6 +16,7 @@ from app.rules.meaning.alarms import SOON
 from app.server import get_database
 
 from ..parts import first_steps, navigation
+from ..parts.owed_days import OwedDay, owed_before
 from ..parts.pages import is_whole, page
 from ..signin import identity
 from ..signin.identity import requires
@@ -68,7 +70,13 @@ def now() -> ResponseReturnValue:
     live = part("home/_live.html", _work_of)
     if not is_whole():
         return unless_known(live)
-    return page("home/now.html", live=live.html, first_day=_first_day(), can_lose_tablet=_can_lose_tablet())
+    return page(
+        "home/now.html",
+        live=live.html,
+        first_day=_first_day(),
+        can_lose_tablet=_can_lose_tablet(),
+        earlier=_earlier(),
+    )
 
 
 def _can_lose_tablet() -> bool:
@@ -78,6 +86,16 @@ def _can_lose_tablet() -> bool:
     with get_database().reading() as session:
         listed = register.list_credentials(session, register.get_site(session, identity.current().site.code))
     return any(one.is_tablet and one.revoked_at is None for one in listed)
+
+
+def _earlier() -> Sequence[OwedDay]:
+    """Give the earlier days that ask for something, for whoever signs them; a tablet keeps to the food."""
+    who = identity.current()
+    if who.tablet is not None or not identity.may(Permission.SIGN_DAY):
+        return ()
+    with get_database().reading() as session:
+        today = ledger.today(session, who.site.code, clock.utc_now())
+    return owed_before(who.site.code, today)
 
 
 def _first_day() -> list[first_steps.Step]:

@@ -46,7 +46,7 @@ PLACES = (
         "days.index",
         _("Days"),
         Permission.READ_DAY,
-        ("trends", "trend_lists", "weeks", "calibration", "export", "calendar"),
+        ("trends", "trend_lists", "weeks", "calibration", "export", "calendar", "review", "signed_logs"),
     ),
     Place("at_the_door.signed_in", _("30 days"), Permission.READ_DAY, unless=Permission.READ_SETUP),
     Place("tracing.trace", _("Trace"), Permission.READ_DAY),  # open to more than have it in their header

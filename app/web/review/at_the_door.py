@@ -23,10 +23,10 @@ from app.server.kept_plans import printed_plan
 from app.server.plan_document import read_plan
 
 from ..parts.pages import page
+from ..parts.standings import read_standings
 from ..signin import identity
 from ..signin.identity import requires
 from .review import get_day
-from .standings import read_standings
 
 blueprint = Blueprint("at_the_door", __name__)
 

@@ -13,12 +13,12 @@ from app.kinds.permissions import Permission
 from app.rules.figures.day_figures import Standing
 from app.server import get_database, kept_logs
 
+from ..parts.owed_days import is_owed
 from ..parts.pages import page
+from ..parts.standings import read_standings
 from ..signin import identity
 from ..signin.identity import requires
-from .owed_days import is_owed
 from .review import get_day
-from .standings import read_standings
 
 blueprint = Blueprint("calendar", __name__)
 

@@ -15,7 +15,7 @@ from app.rules.day.shown import Assessment, Blocking
 from app.rules.facts import Answers, Finding, Person, Status, Verdict
 from app.server.kept_logs import Kept
 
-from .owed_days import OwedDay
+from ..parts.owed_days import OwedDay
 
 _NOBODY = Answers()
 _ANSWERS = (CorrectiveAction, ActionVerified)

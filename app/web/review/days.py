@@ -14,11 +14,11 @@ from app.rules.figures.day_figures import Standing
 from app.server import get_database
 
 from ..parts.pages import page
+from ..parts.standings import read_standings
 from ..setup.index import kitchen
 from ..signin import identity
 from ..signin.identity import requires
 from .review import get_day
-from .standings import read_standings
 
 blueprint = Blueprint("days", __name__)
 

@@ -16,12 +16,12 @@ from app.server import drawings, get_database, kept_logs
 
 from ..kitchen.running_day import EARLIEST, now_here
 from ..parts.forms import EntryForm, count
+from ..parts.owed_days import owed_before
 from ..parts.page_form import PageForm
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
 from .day_page import DayPage, NotFinished, build_day_page
-from .owed_days import owed_before
 
 blueprint = Blueprint("review", __name__)
 
