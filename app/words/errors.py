@@ -82,7 +82,7 @@ def _range(field: str, values: _Values) -> str:
         choices = ", ".join(code_word(field, str(code)) for code in allowed)
         return _("%(field)s: choose one of: %(allowed)s.", field=name, allowed=choices)
     if field in _COUNTED_IN_CHARACTERS and not (low is None and high is None):
-        return _length(name, low, high)
+        return _length(name, low, high, of_digits=field == "pin")
     if low is not None and high is not None:
         return _("%(field)s: from %(low)s to %(high)s.", field=name, low=_shown(low), high=_shown(high))
     if high is not None:
@@ -118,7 +118,9 @@ _COUNTED_IN_CHARACTERS = frozenset(
 )
 
 
-def _length(name: str, low: object, high: object) -> str:
+def _length(name: str, low: object, high: object, *, of_digits: bool) -> str:
+    if of_digits:
+        return _("%(field)s: from %(low)s to %(high)s digits.", field=name, low=low, high=high)
     if low is not None and high is not None:
         return _("%(field)s: from %(low)s to %(high)s characters.", field=name, low=low, high=high)
     if low is not None:

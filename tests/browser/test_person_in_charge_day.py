@@ -65,6 +65,9 @@ def test_a_day_from_what_is_owed_to_the_second_signature(
     page.goto(DAY)
     expect(page.locator(".state").first).to_have_text("signed, and changed since: asks for a new sign-off")
     expect(page.get_by_role("region", name="Written since it was signed")).to_contain_text("The pass was cleaned.")
+    written = page.get_by_role("cell", name="The pass was cleaned.").first.bounding_box()
+    assert written
+    assert written["width"] > 200  # it stands in the width of the page, not a letter a line
     _sign(page, "Sign again")
     expect(page.locator(".state").first).to_contain_text("signed")
     expect(page.locator(".state").first).not_to_contain_text("changed since")

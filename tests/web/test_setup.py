@@ -82,7 +82,7 @@ def test_a_role_that_signs_in_wants_a_password_first(pat: Browser) -> None:
         ({"password": "short"}, "Password: at least 8 characters."),
         ({"password": "password1"}, "This is among the first that people try."),
         ({"pin": "12a4"}, "PIN: write it like this: digits only."),
-        ({"pin": "123"}, "PIN: from 4 to 8 characters."),
+        ({"pin": "123"}, "PIN: from 4 to 8 digits."),
         ({"pin": "0000"}, "This PIN is among the first that people try."),
     ],
 )

@@ -71,6 +71,7 @@ def test_what_is_looser_is_refused_where_it_is_typed(pat: Browser) -> None:
     assert page.status == 422
     assert "130 °F / 54.5 °C is looser than FDA Food Code 2022, 3-501.16(A)(1) allows." in page.words
     assert 'value="130"' in page.html  # what was typed is still there
+    assert "Hot chicken is held at 130 °F (54.5 °C) or above. Looser than the code." in page.words
 
 
 def test_what_is_looser_needs_a_variance_with_a_name(pat: Browser) -> None:

@@ -205,3 +205,9 @@ def test_food_that_was_aside_until_an_entry_was_corrected_says_so(
     set_clock(cast.moment("09:00", day=MONDAY_AFTER))
     words = browser.sign_in("pat").get(WEEK).words
     assert "5 birds served at 11:40, while set aside. Gone since an entry was corrected" in words
+
+
+def test_what_lacks_in_a_training_is_listed_in_the_order_of_its_fields(browser: Browser) -> None:
+    words = browser.sign_in("pat").get("/write/training").send().words
+    asked = [words.index(f"{field}: this is needed") for field in ("Whom", "What was taught", "Taught by whom")]
+    assert asked == sorted(asked)

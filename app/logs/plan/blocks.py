@@ -1,9 +1,21 @@
 """What a section of the printed plan is made of: lines, labelled facts and tables, all in words."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from markupsafe import Markup
+
 Row = tuple[str, ...]
+
+
+_CITATION = re.compile(r"\S*\d[.\-]\d\S*|\S*[A-Z]\.\d\S*")
+
+
+def citations_whole(text: str) -> Markup:
+    """Give a source in which no line breaks a citation such as 3-401.11(A)(3) apart."""
+    span = Markup('<span class="nowrap">%s</span>')
+    return Markup(" ").join(span % word if _CITATION.fullmatch(word) else word for word in text.split(" "))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,7 +12,7 @@ from app.rules.plans.plan import Plan, code_says
 from app.words.marking import gettext as _
 
 from ..limits import limit_row
-from .blocks import Block, Row, Section
+from .blocks import Block, Row, Section, citations_whole
 from .kitchen_sections import control, point_name, points
 from .record import PlanRecord
 from .steps import STEPS
@@ -80,7 +80,7 @@ def _limit(name: str, record: PlanRecord) -> Row:
     if code is not None:
         told = {"value": words.value_words(name, code[0]), "source": code[1].source}
         source = "; ".join(part for part in (row.source, _("the code says %(value)s: %(source)s", **told)) if part)
-    return words.limit_sentence(record.plan, name), row.value, row.binds, source
+    return words.limit_sentence(record.plan, name), row.value, row.binds, citations_whole(source)
 
 
 def _counted() -> Row:

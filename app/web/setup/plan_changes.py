@@ -1,6 +1,7 @@
 """One limit on a page of its own: a number and a unit, and at once whether it is stricter, looser or the same."""
 
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import replace
 
 from flask import Blueprint, abort, flash, redirect, request, url_for
@@ -69,7 +70,7 @@ def put(setting: str) -> ResponseReturnValue:
         if draft is not None:
             flash(_("It is in the next version. Adopt that version to bring it into force."))
             return redirect(url_for("plan.new"), 303)
-    return _page(name, form, next_one, 422)
+    return _refused(name, form, editor, next_one)
 
 
 def _changed(session: Session, site: models.Site, name: str, form: LimitForm, editor: Editor) -> Draft | None:
@@ -126,18 +127,35 @@ def _places(name: str, form: PageForm) -> Mapping[str, str]:
 
 def _answer(session: Session, site: models.Site, name: str, form: LimitForm, editor: Editor) -> ResponseReturnValue:
     """Tell what was typed so far as a sentence, beside what the code says; nothing while it cannot be read."""
-    draft = register.find_draft(session, site)
-    limits = read_coming(session, site, draft).plan.limits
     said = None
     try:
-        settings = editor.read(form, name, limits, _code_limits(read_coming(session, site, draft).adopted.code))
-        if settings is not None:
-            shown = register.with_setting(draft, settings)
-            now, then = read_coming(session, site, draft), read_coming(session, site, shown)
-            said = plan_page.build_change(name, _in_force(now), then.plan, settings[name], today())
+        said = _as_typed(session, site, name, form, editor)
     except PlanRefused as refused:
         form.refuse(None, words.error_words(refused.name, refused.code, refused.values))
     return page("setup/plan_told.html", 200, told=said, errors=form.errors_at())
+
+
+def _as_typed(
+    session: Session, site: models.Site, name: str, form: LimitForm, editor: Editor
+) -> plan_page.Change | None:
+    """Give what was typed as it would be; None where it cannot be read. Raises PlanRefused."""
+    draft = register.find_draft(session, site)
+    now = read_coming(session, site, draft)
+    settings = editor.read(form, name, now.plan.limits, _code_limits(now.adopted.code))
+    if settings is None:
+        return None
+    then = read_coming(session, site, register.with_setting(draft, settings))
+    return plan_page.build_change(name, _in_force(now), then.plan, settings[name], today())
+
+
+def _refused(name: str, form: LimitForm, editor: Editor, next_one: Coming) -> ResponseReturnValue:
+    """Show the form again with what was typed, and what that would be."""
+    with get_database().reading() as session, suppress(PlanRefused):
+        # Read from a form of its own: this one has its errors already.
+        told = _as_typed(session, kitchen(session), name, editor.form(request.form), editor)
+        if told is not None:
+            return page("setup/plan_change.html", 422, form=form, told=told, has_law=told.is_law, name=name, errors=[])
+    return _page(name, form, next_one, 422)
 
 
 def _in_force(next_one: Coming) -> rules_plan.Plan:
