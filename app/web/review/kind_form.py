@@ -99,7 +99,7 @@ class KindForm(ReasonForm):
 def for_kind(kind: Form, site: Site, plan: Plan, *, keys: tuple[str, ...] = ()) -> type[KindForm]:
     """Make the form class of a kind: its equipment and check items are those of the kitchen; `keys` are findings."""
     members: dict[str, Any] = {}
-    for name, field in reversed(kind.all_fields().items()):  # in the order of the page, in which errors are listed
+    for name, field in reversed([*kind.all_fields().items()]):  # in the order of the page, in which errors stand
         if isinstance(field.type, Items):
             members |= _item_fields(field.type, plan)
         else:
