@@ -16,7 +16,7 @@ _BIRDS = {
     "served": N_("served"),
     "prepared": N_("prepared"),
     "donated": N_("donated"),
-    "discarded": N_("discarded"),
+    "discarded": N_("thrown away"),
     "chilled": N_("chilled"),
     "reheated": N_("reheated"),
     "returned_to_oven": N_("returned to the oven"),

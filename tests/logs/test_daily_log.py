@@ -138,7 +138,7 @@ def _action_and_review() -> list[Entry]:
 def test_a_finding_carries_its_action_and_its_review() -> None:
     text = printed(*_action_and_review())
     assert "Corrective action (no. 80, Casey Cook, tablet A, 13:40). Cause: taken off too soon. Done: put back." in text
-    assert "Food: discard. To prevent it: probe the thickest bird" in text
+    assert "Food: throw away. To prevent it: probe the thickest bird" in text
     assert "Corrective action reviewed (no. 81, Pat Porter, tablet A, 21:00). Accepted, hinge reported" in text
 
 
@@ -155,7 +155,7 @@ def test_every_verdict_is_a_word_beside_its_mark(text: str) -> None:
 
 
 def test_birds_are_balanced_and_carried_forward(text: str) -> None:
-    assert "Birds 17 loaded on spits, 17 pulled, 9¾ served, 0 prepared, 0 donated, 2¾ discarded, 2 chilled" in text
+    assert "Birds 17 loaded on spits, 17 pulled, 9¾ served, 0 prepared, 0 donated, 2¾ thrown away, 2 chilled" in text
     assert "Held now: batch A-B1: 2 birds; tray A-T3: 2½ birds" in text.replace("A- T3", "A-T3")  # a line ends there
 
 

@@ -160,7 +160,7 @@ CASES: list[tuple[str, Made, str]] = [
             CONTROL,
             entry("tray_out", at="12:00", to="chilled", batch="A-B1"),
         ],
-        "At 12:00 1 bird went out (chilled). Under time control only this is allowed: served, discarded.",
+        "At 12:00 1 bird went out (chilled). Under time control only this is allowed: served, thrown away.",
     ),
     ("cool.first_stage", _chilled(), "It has to be down to 70 °F / 21 °C by 12:30, and no reading shows that it was."),
     (
@@ -281,7 +281,7 @@ def test_an_action_not_carried_out_says_where_the_birds_went() -> None:
     action = entry("corrective_action", at="11:40", findings=(key,), disposition="discard", person="pat")
     served = entry("tray_out", at="11:50", birds="1.5")
     assert _told("action.done", [*made, action, served]) == [
-        "At 11:50 1½ birds went out (served). The order was: discard."
+        "At 11:50 1½ birds went out (served). The order was: throw away."
     ]
 
 

@@ -179,7 +179,12 @@ def test_a_tray_is_one_line() -> None:
     day = told([*hot_tray(), *_held()], as_of="14:00")
     (row,) = _page(day).trays
     assert (row.tray, row.birds, row.lowest, row.checks) == ("A-T1", "5", "131\u00a0°F", "3")
-    assert (row.is_low, row.out, row.went, row.verdict.code) == (True, "1 h 40 min", "3 served, 2 discarded", "not_met")
+    assert (row.is_low, row.out, row.went, row.verdict.code) == (
+        True,
+        "1 h 40 min",
+        "3 served, 2 thrown away",
+        "not_met",
+    )
 
 
 def _held() -> list[Entry]:

@@ -120,7 +120,7 @@ def test_what_may_not_become_of_all_that_is_ticked_is_refused(
     missed = finding(database, "hold.check_interval", as_of="15:00")
     page = browser.sign_in("cook").get(f"/findings/act?finding={missed}")
     refused = page.send(**ANSWER | {"disposition": "none", "also": key})
-    assert (refused.status, "What was done with the food: choose one of: discard" in refused.words) == (422, True)
+    assert (refused.status, "What was done with the food: choose one of: throw away" in refused.words) == (422, True)
     assert dict(refused.form().fields)["cause"] == ANSWER["cause"]
     assert {one.status for one in assessed(database, "15:00").findings} == {"open"}
     assert page.send(**ANSWER | {"disposition": "none"}).status == 200  # for the missed check alone it is right

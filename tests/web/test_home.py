@@ -45,7 +45,7 @@ def test_a_check_says_how_long_it_has(cook: Browser, database: Database, set_clo
     keep(database, *pulled())
     assert "6 min due 12:06 pending Tray T1: check the temperature" in cook.get("/").words
     set_clock("12:10")
-    assert "4 min overdue: due 12:06" in cook.get("/").words
+    assert "overdue 4 min due 12:06" in cook.get("/").words
 
 
 def test_what_broke_a_limit_comes_before_what_is_due(cook: Browser, database: Database) -> None:
@@ -108,7 +108,7 @@ def test_what_cannot_wait_stands_over_every_page(cook: Browser, database: Databa
     keep(database, *pulled())
     assert cook.get("/due").words == "Tray T1: check the temperature 6 min, due 12:06"
     set_clock("12:10")
-    assert cook.get("/due").words == "Tray T1: check the temperature 4 min, overdue: due 12:06"
+    assert cook.get("/due").words == "Tray T1: check the temperature overdue 4 min, due 12:06"
     assert 'data-alarm="/due"' in cook.get("/findings").html
 
 

@@ -59,7 +59,7 @@ def test_what_is_saved_is_there_in_the_next_page_of_another_worker(
 def test_time_goes_on_without_an_entry(alone: Browser, set_clock: SetClock) -> None:
     assert "6 min due 12:06" in alone.get("/").words
     set_clock("12:10")
-    assert "4 min overdue: due 12:06" in alone.get("/").words
+    assert "overdue 4 min due 12:06" in alone.get("/").words
     set_clock("12:00")  # a clock that was put back
     assert "6 min due 12:06" in alone.get("/").words
 

@@ -181,7 +181,7 @@ def test_one_that_was_corrected_while_the_page_was_open(browser: Browser, databa
 
 def test_what_cannot_be_released_says_what_may_be_done(browser: Browser, database: Database, undercooked: str) -> None:
     page = release(browser.sign_in("pat"), undercooked)
-    assert "Food of this finding cannot be released. It may be: continue cooking and discard." in page.words
+    assert "Food of this finding cannot be released. It may be: continue cooking and throw away." in page.words
     assert "Release this food" not in page.words
 
 

@@ -136,4 +136,4 @@ def test_a_release_of_nothing_is_not_there(browser: Browser, unprobed: str, quer
 
 def test_the_way_out_of_a_batch_says_what_is_allowed(cook: Browser, database: Database, unprobed: str) -> None:
     keep(database, cast.draft("tray_out", at="11:00", to="chilled", birds="5", batch="A-B1"))
-    assert "This food is set aside. Allowed: discarded." in cook.get("/batches/A-B1/out").words
+    assert "This food is set aside. Allowed: thrown away." in cook.get("/batches/A-B1/out").words

@@ -66,7 +66,7 @@ def test_raw_birds_that_nobody_loaded_are_named_with_the_cold_unit_last_named(
     words = lead.get(f"/trace?name={LOT}").words
     assert "delivered 40, loaded 5, raw out 2" in words
     assert "Delivered, not loaded on record: 33 birds. Look in walk-in." in words
-    assert "Raw, not loaded: discarded torn" in words
+    assert "Raw, not loaded: thrown away torn" in words
 
 
 def test_without_a_cold_unit_on_record_every_one_is_to_be_looked_in(lead: Browser) -> None:
@@ -135,7 +135,7 @@ def undercooked(lead: Browser, database: Database) -> Browser:
 def test_the_answer_lists_what_went_out_while_it_was_set_aside(undercooked: Browser, name: str) -> None:
     words = undercooked.get(f"/trace?name={name}").words
     listed = words[words.index("Went out while it was set aside") : words.index("Where it came from")]
-    assert all(said in listed for said in ("Tray A-T2", "Core temperature when pulled", "2 served", "2 discarded"))
+    assert all(said in listed for said in ("Tray A-T2", "Core temperature when pulled", "2 served", "2 thrown away"))
 
 
 def test_what_was_not_set_aside_is_not_listed(lead: Browser, database: Database) -> None:

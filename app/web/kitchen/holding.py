@@ -79,6 +79,11 @@ class TrayPage:
         return tuple(way for way in WAYS if way not in self.tray.ways_out)
 
     @property
+    def must_go(self) -> bool:
+        """Whether its birds may only be thrown away now."""
+        return meaning.must_go(self.tray)
+
+    @property
     def allowed(self) -> str:
         """What the birds may become now, in words."""
         return words.joined([words.to_word(way) for way in self.tray.ways_out])

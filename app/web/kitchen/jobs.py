@@ -86,16 +86,18 @@ def urgency(at: datetime, now: datetime) -> Urgency:
 
 
 def until(at: datetime, now: datetime) -> str:
-    """Give how long it is until a moment, or since, as it is read from two metres: `21 min`, `2 h 05`."""
-    hours, minutes = divmod(abs(at - now) // timedelta(minutes=1), 60)
+    """Give how long it is until a moment: `21 min`; after it `overdue 21 min`."""
+    return str(_("overdue %(length)s", length=large(now - at))) if at < now else large(at - now)
+
+
+def large(length: timedelta) -> str:
+    """Give a length of time as it is read from two metres: `21 min`, `2 h 05`."""
+    hours, minutes = divmod(length // timedelta(minutes=1), 60)
     if not hours:
         return str(_("%(count)s min", count=minutes))
     return str(_("%(hours)s h %(minutes)s", hours=hours, minutes=f"{minutes:02d}"))
 
 
 def due_words(at: datetime, assessment: Assessment) -> str:
-    """Give by when a check is due, or since when it is overdue."""
-    time = words.local_time(at, assessment.site.timezone, day=assessment.day)
-    if at < assessment.as_of:
-        return str(_("overdue: due %(time)s", time=time))
-    return str(_("due %(time)s", time=time))
+    """Give by when a check is due."""
+    return str(_("due %(time)s", time=words.local_time(at, assessment.site.timezone, day=assessment.day)))

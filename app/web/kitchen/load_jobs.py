@@ -17,7 +17,7 @@ from app.rules.forecasts.forecast import Forecast, NoForecast
 from app.rules.history.versions import effective
 from app.rules.meaning.alarms import Alarm
 
-from .jobs import Job, SpitLine, Urgency, until, urgency
+from .jobs import Job, SpitLine, Urgency, large, until, urgency
 from .load_forecast import spit_forecasts_at_a_glance
 
 Forecasts = Mapping[int, Forecast | NoForecast]
@@ -73,7 +73,7 @@ def _margin(load: LoadView, assessment: Assessment, expected: Forecasts) -> _Mar
         return _Margin(now, _("ready"), small, Urgency.NOW, _("pull"))
     about = min((one.about for one in expected.values() if isinstance(one, Forecast)), default=None)
     if about is None:
-        return _Margin(assessment.ends_at, until(load.started_at, now), _("in the oven"), Urgency.LATER, _("cooking"))
+        return _Margin(assessment.ends_at, large(now - load.started_at), _("in the oven"), Urgency.LATER, _("cooking"))
     at = words.local_time(about, assessment.site.timezone, day=assessment.day)
     if about <= now:
         return _Margin(about, _("ready"), _("about %(time)s", time=at), Urgency.NOW, _("probe"))

@@ -35,7 +35,7 @@ def _probe_job(assessment: Assessment, urgency: Urgency, codes: list[str], says:
     is_one = len(codes) == 1
     return Job(
         urgency=urgency,
-        at=assessment.as_of,
+        at=assessment.ends_at,  # after food that is as pressing: what is lost first stands first
         verdict=Verdict.PENDING,
         title=_("Probe %(probe)s", probe=named) if is_one else _("Probes %(probes)s", probes=named),
         says=says,

@@ -213,7 +213,7 @@ def jobs(now: datetime) -> Sequence[Job]:
             href="#jobs",
             title="Tray T11: check the temperature",
             when="2 h",
-            when_small="overdue: due 1:38 pm",
+            when_small="due 1:38 pm",
             says="not checked yet · 2 birds",
             label="Check",
             time_line=LINES[1],
