@@ -94,7 +94,7 @@ def equipment(site: str, kind: str, code: str, scale: str | None, is_retired: bo
 @click.argument("site")
 @click.argument("login", required=False)
 @click.option("--days", type=int, help="How long it is valid; 90 when left out.")
-@click.option("--tablet", metavar="CODE", help="Enrol a tablet: print its credential instead.")
+@click.option("--tablet", metavar="CODE", help="Let a tablet in: print its credential instead.")
 @click.option("--list", "is_list", is_flag=True, help="List all of the site, never their text.")
 @click.option("--revoke", "number", metavar="N", type=int, help="End the one of this number at once.")
 def token(

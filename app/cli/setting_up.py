@@ -27,7 +27,7 @@ _HERE = "http://127.0.0.1:8000"
 @click.option("--login", help="Login of the first person in charge.")
 @click.option("--person", metavar="NAME", help="Name of the first person in charge, as the log prints it.")
 @password_option
-@click.option("--altitude-m", metavar="N", help="Height above the sea in metres.")
+@click.option("--altitude-m", metavar="N", help="Height above the sea in m.")
 @click.option("--plan", "code", metavar="CODE", help="Code of law that the plan starts from.")
 @click.option("--address", metavar="URL", help="Without SITE: where the pages are, e.g. https://kitchen.lan:8000.")
 @click.option("--if-empty", is_flag=True, help="Without SITE: do nothing where a kitchen is set up already.")

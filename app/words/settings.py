@@ -85,7 +85,7 @@ _PROVENANCE = {
 
 _SPECIES = {"chicken": N_("chicken"), "turkey": N_("turkey"), "other": N_("mixed or other poultry")}
 _HUMIDITY = {
-    "humid_part": N_("relative humidity of 90 percent or more for a part of the cook"),
+    "humid_part": N_("relative humidity, as a percentage, of 90 or more for a part of the cook"),
     "direct_heat": N_("none: the birds turn over the flame"),
     "moist_cooking": N_("none: cooked moist"),
     "large_product": N_("none: birds of 10 lb or more in an oven held at 250 °F or more"),

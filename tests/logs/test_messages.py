@@ -4,12 +4,15 @@ import html
 import re
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
+import click
 import pytest
 from babel.messages.catalog import Catalog
 from babel.messages.pofile import read_po
+
+from app import create_app
 
 ROOT = Path(__file__).parents[2]
 
@@ -75,19 +78,24 @@ _SPELT_TWO_WAYS = (
     *("acknowledgment acknowledgement", "judgment judgement", "aging ageing", "catalog catalogue", "dialog dialogue"),
     *("defense defence", "license licence", "practise", "programme", "gray grey", "mold mould", "plow plough"),
     *("aluminum aluminium", "sulfur sulphur", "yogurt yoghurt", "cheque", "draught", "tonne", "gramme"),
+    *("percent", r"per\scent", "tyre", "storey", "whilst", "learnt", "savory savoury", "caramelize caramelise"),
 )
 """Words that the United States and the United Kingdom spell differently, as far as a kitchen might use them; from
 memory, no source. None is used: each kitchen reads its own spelling without choosing one. "Enrolled" is spelt alike."""
 
 
-_ALONE = {"enroll", "enrol", "fulfill", "fulfil", "license", "licence"}
-"""Spelt alike once something is put on the end: enrolled, fulfilled, licensed."""
+_ALONE = {"enroll", "enrol", "fulfill", "fulfil", "license", "licence", "percent"}
+"""Spelt alike once something is put on the end: enrolled, fulfilled, licensed, percentage."""
+
+
+def _spelt_two_ways(texts: Iterable[str], words: str) -> list[str]:
+    spelt = "|".join(rf"{word}s?\b" if word in _ALONE else word for word in words.split())
+    return [text for text in texts if re.search(rf"\b({spelt})", text, re.IGNORECASE)]
 
 
 @pytest.mark.parametrize("words", _SPELT_TWO_WAYS)
 def test_every_word_is_spelt_alike_in_the_united_states_and_the_united_kingdom(messages: list[str], words: str) -> None:
-    spelt = "|".join(rf"{word}s?\b" if word in _ALONE else word for word in words.split())
-    assert [message for message in messages if re.search(rf"\b({spelt})", message, re.IGNORECASE)] == []
+    assert _spelt_two_ways(messages, words) == []
 
 
 _CODES = (ROOT / "app" / "codes").glob("*.toml")
@@ -102,6 +110,26 @@ _NOT_MARKED = {
 @pytest.mark.parametrize("name", sorted(_NOT_MARKED))
 def test_no_code_of_law_and_no_script_says_it_so_either(name: str) -> None:
     assert [odd for odd in _ODD if re.search(odd, _NOT_MARKED[name], re.IGNORECASE)] == []
+
+
+@pytest.fixture(scope="module")
+def helps() -> Mapping[str, str]:
+    """What each command of our own says with --help."""
+    commands = create_app({"DATABASE_URL": "sqlite://", "SECRET_KEY": "for the test"}).cli.commands
+    own = {name: each for name, each in commands.items() if each.callback and each.callback.__module__ in _CLI}
+    return {name: each.get_help(click.Context(each, info_name=name)) for name, each in own.items()}
+
+
+_CLI = {f"app.cli.{path.stem}" for path in (ROOT / "app" / "cli").glob("*.py")}
+
+
+@pytest.mark.parametrize("words", _SPELT_TWO_WAYS)
+def test_the_terminal_and_the_sources_of_limits_spell_every_word_alike_too(
+    helps: Mapping[str, str], words: str
+) -> None:
+    assert {"init", "token", "verify"} <= set(helps)
+    sources = [text for name, text in _NOT_MARKED.items() if name.endswith(".toml")]
+    assert _spelt_two_ways([*helps.values(), *sources], words) == []
 
 
 _TEMPLATES = sorted(path.relative_to(ROOT / "templates").as_posix() for path in (ROOT / "templates").rglob("*.html"))

@@ -59,4 +59,4 @@ def test_a_plan_on_a_table_asks_for_what_the_oven_shows(cook: Browser, database:
 def test_humidity_is_a_percentage(cook: Browser) -> None:
     page = cook.get("/write/oven_setting").send(oven="east", humidity="101")
     assert page.status == 422
-    assert "Relative humidity in the oven in percent: from 0 to 100" in page.words
+    assert "Relative humidity in the oven as a percentage: from 0 to 100" in page.words

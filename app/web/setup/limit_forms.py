@@ -257,7 +257,7 @@ class TableForm(LimitForm):
         choices=lambda: {f"{row:f}": words.degrees(row, "F") for row in table_pair.printed_rows()},
         validate_choice=False,
     )
-    fat = StringField(_l("Fat in percent; leave empty where it is not known"))
+    fat = StringField(_l("Fat as a percentage; leave empty where it is not known"))
     humidity = RadioField(
         _l("How its humidity is met"),
         choices=lambda: [(str(way), words.humidity_word(way)) for way in conditions.WAYS_OF_ENTRIES],
