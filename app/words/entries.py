@@ -70,7 +70,7 @@ def _value(entry: Entry) -> str:
 def _percents(entry: OvenSetting) -> list[str]:
     found = []
     if entry.rotation is not None:
-        found.append(_("%(percent)s %% rotation", percent=measures.number(entry.rotation)))
+        found.append(_("%(share)s %% rotation", share=measures.number(entry.rotation)))
     if entry.humidity is not None:
-        found.append(_("%(percent)s %% humidity", percent=measures.number(entry.humidity)))
+        found.append(_("%(share)s %% humidity", share=measures.number(entry.humidity)))
     return found

@@ -107,7 +107,7 @@ def _draw_settings(board: Board, settings: Sequence[OvenSetting], clock: Clock) 
     for entry in settings:
         if entry.rotation is None or not clock.start <= entry.observed_at <= clock.end:
             continue
-        text = _("rotation %(percent)s %%", percent=words.number(entry.rotation))
+        text = _("rotation %(share)s %%", share=words.number(entry.rotation))
         board.draw_event(clock.minute(entry.observed_at), text, height=_SETTING_AT)
 
 
