@@ -98,7 +98,7 @@ def test_an_old_kitchen_that_has_everything_is_asked_for_nothing_of_it(browser: 
 
 def test_the_first_page_leads_to_the_list_until_the_first_reading_has_what_it_needs(kim: Browser) -> None:
     page = kim.get("/")
-    assert "The first reading still needs: Ovens, Probes, A probe check, A delivery." in page.words
+    assert "The first reading still needs: ovens, probes, a probe check, a delivery." in page.words
     assert page.follow("To the list of the first day").path == "/setup"
     for step in ("ovens", "probes", "probe_check", "delivery"):
         kim.get("/setup").send(f"/skip/{step}")

@@ -125,6 +125,12 @@ def test_what_cannot_be_is_told_at_its_cell_and_nothing_is_kept_or_lost(
     assert written(database) == []
 
 
+def test_an_error_says_its_table_and_row_and_none_that_another_explains(cook: Browser) -> None:
+    page = type_in(cook, **{"readings-0-time": "10:20", "readings-0-load": "P-L1"})
+    assert "Birds probed, row 1: Spit: this is needed." in page.words
+    assert "Say whether this was read in °F or °C." not in page.words
+
+
 @pytest.mark.parametrize(
     ("typed", "said"),
     [

@@ -11,8 +11,7 @@ from flask import Blueprint, Response, flash, redirect, request, url_for
 from flask.typing import ResponseReturnValue
 from flask_babel import gettext as _
 from flask_babel import lazy_gettext as _l
-from flask_babel import ngettext
-from wtforms import Field, FieldList, Form, FormField, HiddenField, RadioField, SelectField, StringField
+from wtforms import FieldList, Form, FormField, HiddenField, RadioField, SelectField, StringField
 
 from app import clock, ledger, logs, words
 from app.kinds.permissions import Permission
@@ -24,11 +23,11 @@ from app.server import get_database
 from app.server.site_lock import writing_to
 
 from ..parts.forms import Draft, clock_told, count, instant_text, kept, local_instant, local_text, measured, quarters
-from ..parts.page_form import PageForm
+from ..parts.page_form import ErrorLine, PageForm
 from ..parts.pages import page
 from ..signin import identity, saver
 from ..signin.identity import requires
-from . import unlikely_on_paper
+from . import paper_rows, unlikely_on_paper
 from .readings import listed, usual_unit
 from .running_day import get_past_day, now_here
 
@@ -67,6 +66,10 @@ class FromPaperForm(PageForm):
 
     asked: Mapping[str, unlikely_on_paper.Question] = MappingProxyType({})
     """What is asked about readings, by the row that they stand in."""
+
+    def errors_at(self) -> list[ErrorLine]:
+        """Give all errors, each with its table and row."""
+        return [paper_rows.placed(line) for line in super().errors_at()]
 
 
 for _name, _section in SECTIONS.items():
@@ -115,9 +118,7 @@ def type_in() -> ResponseReturnValue:
     form = FromPaperForm.of_request(day=_today().isoformat(), unit=usual_unit())
     _offer(form, site)
     if request.method == "POST" and (saved := _saved(form, site, plan)):
-        one, more = "%(num)s entry is saved, marked as from paper.", "%(num)s entries are saved, marked as from paper."
-        said = ngettext(one, more, saved)
-        flash(said)
+        flash(paper_rows.saved_words(saved))
         return redirect(url_for("from_paper.type_in"), 303)
     tables = [Table(section_word(name), SECTIONS[name].columns, _table_of(form, name)) for name in SECTIONS]
     status = 422 if form.errors_at() else 200
@@ -289,10 +290,11 @@ def _id(form: FromPaperForm, row: Row) -> str:
 
 
 def _show_errors(form: FromPaperForm, row: Row, errors: Sequence[FieldError]) -> None:
+    named = {error.field for error in errors}
     for error in errors:
-        if error.code == "together":  # another row has the error that is to be mended
+        # Another row has the error that is to be mended; a reading that lacks explains why its scale does.
+        if error.code == "together" or (error.field == "unit" and "temperature" in named):
             continue
         name = "time" if error.values.get("why") == "before_opener" else error.field
-        field: Field | None = row.form[name] if name in row.form else row.form["time"]
-        said = words.error_words(error.field, error.code, error.values)
-        form.refuse(field.name if field is not None else None, said)
+        place: str = row.form[name if name in row.form else "time"].name
+        form.refuse(place, words.error_words(error.field, error.code, error.values))
