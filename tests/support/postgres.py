@@ -7,12 +7,16 @@ import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from urllib.parse import unquote
 
-from sqlalchemy import create_engine, make_url, text
+import psycopg
+from sqlalchemy import make_url
 
 from tests.support import memory
 
 _SETTINGS = "-c fsync=off -c synchronous_commit=off -c full_page_writes=off -c listen_addresses=''"
+_kept: dict[Path, psycopg.Connection] = {}
+"""By which databases are made, by the folder of their server."""
 
 
 @contextmanager
@@ -37,17 +41,21 @@ def running_server() -> Iterator[str]:
         try:
             yield f"postgresql+psycopg://tests@/{{}}?host={folder}"
         finally:
+            _leave(folder)
             call("pg_ctl", "stop", "--mode=immediate")
     finally:
         shutil.rmtree(folder)
 
 
 def administer(server: str, statement: str) -> None:
-    """Run a statement that stands outside a transaction, e.g. CREATE DATABASE, on the server of `running_server`."""
-    engine = create_engine(server.format("postgres"), isolation_level="AUTOCOMMIT")
-    with engine.connect() as connection:
-        connection.execute(text(statement))
-    engine.dispose()
+    """Run a statement that stands outside a transaction, e.g. CREATE DATABASE, on the server of `running_server`.
+
+    The connection is kept: to make one costs more than to make a database.
+    """
+    folder = _folder(server)
+    if folder not in _kept:
+        _kept[folder] = psycopg.connect(host=str(folder), user="tests", dbname="postgres", autocommit=True)
+    _kept[folder].execute(statement.encode())
 
 
 def copy(url: str, copied_url: str) -> None:
@@ -61,18 +69,30 @@ def copy(url: str, copied_url: str) -> None:
 @contextmanager
 def stopped(url: str) -> Iterator[None]:
     """Stop the server of a URL for a while: who is connected is thrown out."""
-    data = Path(url.partition("?host=")[2]) / "data"
+    data = _folder(url) / "data"
     user = "postgres" if os.geteuid() == 0 else None
 
     def call(*arguments: str) -> None:
         command = [str(_programs() / "pg_ctl"), "-D", str(data), "--wait", *arguments]
         subprocess.run(command, user=user, group=user, cwd=data, check=True, stdout=subprocess.DEVNULL)
 
+    _leave(data.parent)
     call("stop", "--mode=fast")  # as it keeps nothing on a disk, a crash would lose what it has acknowledged
     try:
         yield
     finally:
         call("start", "--log", str(data.parent / "log"), "-o", f"{_SETTINGS} -k {data.parent}")
+
+
+def _folder(url: str) -> Path:
+    """Give the folder of the server that a URL leads to."""
+    return Path(unquote(url.partition("?host=")[2]))
+
+
+def _leave(folder: Path) -> None:
+    """Close the connection that is kept to a server."""
+    if folder in _kept:
+        _kept.pop(folder).close()
 
 
 def _programs() -> Path:
