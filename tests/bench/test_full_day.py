@@ -1,5 +1,7 @@
 """The bench's full day holds what it says: every kind of entry and of subject, and the ledger takes it as it stands."""
 
+import gc
+import weakref
 from collections.abc import Iterable
 from typing import Any
 
@@ -48,6 +50,17 @@ def test_entries_are_mended_and_withdrawn_and_one_mending_cleared_a_finding() ->
 def test_a_probe_failed_and_its_readings_are_to_be_reviewed() -> None:
     rules = {finding.rule for finding in assessed().findings}
     assert {"probe.accuracy", "probe.review", "hold.temperature", "cook.core_temperature"} <= rules
+
+
+def test_what_the_day_was_judged_by_is_let_go_of_with_it() -> None:
+    day = assessed()
+    kitchen = weakref.ref(day.doubts.timeline.kitchen)
+    gc.disable()  # a search for garbage would find it all the same, later
+    try:
+        del day
+        assert kitchen() is None
+    finally:
+        gc.enable()
 
 
 def test_the_ledger_takes_the_day(sqlite_database: Database) -> None:

@@ -35,6 +35,8 @@ from .registry import RULES, Each, Rule, rules_of
 from .report import Report
 
 T = TypeVar("T")
+Asked = Callable[["Judged", Any], None]
+"""Reports what one rule finds of a subject."""
 
 _OF_FOOD = (cooking, loads, holding, time_control, cooling, reheating, storage)
 DECLARING = (*_OF_FOOD, probes, balance, aside, checklists, lateness, orders, records)
@@ -64,7 +66,7 @@ class Judged:
         self, entries: Sequence[Entry], *, calendar: RegisterCalendar, as_of: datetime, only: frozenset[str] | None
     ) -> None:
         self.entries, self.calendar, self.only = entries, calendar, only
-        self._asked: dict[tuple[Each, frozenset[str] | None], tuple[Rule, ...]] = {}
+        self._asked: dict[tuple[Each, frozenset[str] | None], tuple[Asked, ...]] = {}
         self.kitchen = kitchen = Kitchen(effective(entries, as_of=as_of), site=calendar.site, plan_at=calendar.plan_at)
         self.report = Report(as_of, calendar.day_of, kitchen.subject)
         # What is kept for each subject holds no way back to this: the whole day is let go of at once, by no search.
@@ -77,8 +79,8 @@ class Judged:
         asked = self._asked.get((each, groups))
         if asked is None:
             asked = self._asked[each, groups] = _asked(each, groups, self.only)
-        for rule in asked:
-            rule.report(self, subject)
+        for report in asked:
+            report(self, subject)
 
     def asks(self, each: Each) -> bool:
         """Whether any rule of one kind of subject is asked, whatever the plan."""
@@ -175,18 +177,18 @@ def judge(
     judged.ask(Each.KITCHEN, kitchen, None)
     for held in (*kitchen.trays(), *kitchen.batches()) if judged.asks(Each.ASIDE) else ():
         judged.ask(Each.ASIDE, held, held.plan)
-    for rule in _asked(Each.ORDERS, None, judged.only):
-        rule.report(judged, judged.orders)
+    if judged.asks(Each.ORDERS):
+        judged.ask(Each.ORDERS, judged.orders, None)
     if judged.asks(Each.DAY):
         _judge_day(judged, day)
     return judged
 
 
 @cache
-def _asked(each: Each, groups: frozenset[str] | None, only: frozenset[str] | None) -> tuple[Rule, ...]:
-    """Give the rules that are asked for each of something; with `groups`, as far as a plan has theirs in force."""
+def _asked(each: Each, groups: frozenset[str] | None, only: frozenset[str] | None) -> tuple[Asked, ...]:
+    """Give how the rules report that are asked for each of something; with `groups`, those that a plan has in force."""
     return tuple(
-        rule
+        rule.report
         for rule in rules_of(each)
         if (only is None or rule.name in only) and (groups is None or rule.group is None or rule.group in groups)
     )

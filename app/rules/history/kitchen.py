@@ -123,7 +123,8 @@ class Kitchen:
         for place, (subject, birds, _field) in enumerate(flows):
             other = flows[1 - place].subject if len(flows) == 2 else None
             holder = self._by_parts.get(subject) or self._begin(subject, entry)
-            holder.take(Movement(at, index, entry, abs(birds), other), gained=birds > _ZERO)
+            gained = birds > _ZERO
+            holder.take(Movement(at, index, entry, birds if gained else -birds, other), gained=gained)
 
     def _holder(self, parts: _Parts, entry: Entry) -> Holder:
         return self._by_parts.get(parts) or self._begin(Subject(*parts), entry)
