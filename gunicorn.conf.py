@@ -18,13 +18,18 @@ _jobs: list[subprocess.Popen[bytes]] = []
 # cut short.
 timeout = 300
 
-# A connection that says nothing takes a thread for five seconds at most, then it waits aside: there are more threads
-# than a kitchen has devices. While one prints, the others still write down.
+# A connection that says nothing takes no thread, it waits aside: there are more threads than a kitchen has devices.
+# While one prints, the others still write down.
 worker_class = "app.server.patience.PatientWorker"
 threads = 32
 
-# One that begins a request and says no more would hold its thread for ever: after so many seconds it is closed.
+# So long one waits aside, in seconds: for its first request, the next one, or more of the beginning of TLS.
+keepalive = 10
+
+# One that begins a request and says no more, or takes no more of an answer, would hold its thread for ever: after so
+# many seconds it is closed.
 _SAYS_SOMETHING_WITHIN_S = 10
+_TAKES_SOMETHING_WITHIN_S = 60
 
 # No header says where the program lies, or which page is asked for: the address alone does.
 forwarder_headers = ""
@@ -55,8 +60,10 @@ def pre_request(worker: object, request: Any) -> None:
 
 def when_ready(server: Any) -> None:
     """Start the one process that works outside requests, so that what it draws keeps no cook waiting."""
+    limits = ((socket.SO_RCVTIMEO, _SAYS_SOMETHING_WITHIN_S), (socket.SO_SNDTIMEO, _TAKES_SOMETHING_WITHIN_S))
     for listener in server.LISTENERS:  # what it accepts takes this over from it
-        listener.sock.setsockopt(socket.SOL_SOCKET, socket.SO_RCVTIMEO, struct.pack("ll", _SAYS_SOMETHING_WITHIN_S, 0))
+        for option, seconds in limits:
+            listener.sock.setsockopt(socket.SOL_SOCKET, option, struct.pack("ll", seconds, 0))
     _jobs.append(subprocess.Popen([sys.executable, "-m", "flask", "--app", "app", "jobs", "--forever"]))
 
 

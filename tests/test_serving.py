@@ -5,15 +5,19 @@ import os
 import re
 import signal
 import socket
+import ssl
 import subprocess
 import sys
 import time
 import tomllib
 from collections import Counter
 from collections.abc import Iterator
-from contextlib import ExitStack
+from contextlib import ExitStack, contextmanager, suppress
+from datetime import UTC, datetime
 from importlib.metadata import packages_distributions, requires
+from itertools import count
 from pathlib import Path
+from threading import Event, Thread
 from types import SimpleNamespace
 from urllib.request import Request, urlopen
 
@@ -23,7 +27,7 @@ from packaging.requirements import Requirement
 from packaging.utils import canonicalize_name
 
 from app.db import Database
-from app.server import patience
+from app.server import patience, tls
 from tests.support import cast
 
 ROOT = Path(__file__).parent.parent
@@ -148,6 +152,79 @@ def test_connections_that_say_no_more_hold_up_nobody(two_kitchens: Database, sai
                 assert (answer.status, answer.read()) == (200, b"ok\n")
         finally:
             server.send_signal(signal.SIGINT)  # at once, without waiting for what is open
+
+
+@contextmanager
+def _served(url: str, *more: str) -> Iterator[int]:
+    """A server of its own on a database; gives its port."""
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port: int = free.getsockname()[1]
+    serve = [sys.executable, "-m", "gunicorn", "--bind", f"127.0.0.1:{port}", "--workers", "1", *more]
+    environment = {**os.environ, "DATABASE_URL": url, "SECRET_KEY": "only for tests"}
+    with subprocess.Popen([*serve, "--log-level", "warning", "app:create_app()"], cwd=ROOT, env=environment) as server:
+        try:
+            _wait_for(port)
+            yield port
+        finally:
+            server.send_signal(signal.SIGINT)  # at once, without waiting for what is open
+
+
+def test_clients_that_leave_their_end_open_hold_up_nobody(two_kitchens: Database) -> None:
+    """Waiting two seconds for each, in the thread that takes all in, would be minutes."""
+    with _served(two_kitchens.url) as port, ExitStack() as open_:
+        for _ in range(70):
+            left = open_.enter_context(socket.create_connection(("127.0.0.1", port)))
+            left.sendall(b"GET /healthz HTTP/1.1\r\nHost: x\r\nConnection: close\r\n\r\n")
+        with urlopen(f"http://127.0.0.1:{port}/healthz", timeout=_PATIENCE_S) as answer:
+            assert answer.status == 200
+
+
+@pytest.mark.parametrize("is_begun", [False, True], ids=["the beginning", "a record"])
+def test_tls_that_comes_byte_by_byte_holds_up_nobody(two_kitchens: Database, tmp_path: Path, is_begun: bool) -> None:
+    tls.make_certificate(tmp_path, ["127.0.0.1"], at=datetime.now(UTC))
+    files = tls.TlsFiles(tmp_path)
+    context, ended = ssl.create_default_context(cafile=files.authority), Event()
+    options = ("--certfile", str(files.server), "--keyfile", str(files.server_key))
+    with _served(two_kitchens.url, *options) as port, ExitStack() as open_:
+        begun = [_begin_tls(open_, context, port, is_begun=is_begun) for _ in range(70)]
+        dripping = Thread(target=_drip, args=(begun, ended))
+        dripping.start()
+        try:
+            with urlopen(f"https://127.0.0.1:{port}/healthz", timeout=_PATIENCE_S, context=context) as answer:
+                assert answer.status == 200
+        finally:
+            ended.set()
+            dripping.join()
+
+
+def _begin_tls(open_: ExitStack, context: ssl.SSLContext, port: int, *, is_begun: bool) -> tuple[socket.socket, bytes]:
+    """Give a connection and what it is to send: the beginning of TLS, or, once that is over, a record of four KiB."""
+    connection = open_.enter_context(socket.create_connection(("127.0.0.1", port)))
+    comes, goes = ssl.MemoryBIO(), ssl.MemoryBIO()
+    inside = context.wrap_bio(comes, goes, server_hostname="127.0.0.1")
+    with suppress(ssl.SSLWantReadError):
+        inside.do_handshake()
+    while is_begun:
+        connection.sendall(goes.read())
+        try:
+            inside.do_handshake()
+            break
+        except ssl.SSLWantReadError:
+            comes.write(connection.recv(65_536))
+    if is_begun:
+        connection.sendall(goes.read())
+        inside.write(b"GET /healthz HTTP/1.1\r\nX: " + b"x" * 4096)
+    return connection, goes.read()
+
+
+def _drip(begun: list[tuple[socket.socket, bytes]], ended: Event) -> None:
+    for number in count():
+        for connection, said in begun:
+            with suppress(OSError):  # the server may have closed it
+                connection.sendall(said[number : number + 1])
+        if ended.wait(1):
+            return
 
 
 @pytest.mark.parametrize(("piece", "heard"), [(b"x", 4), (b"x" * 65_536, 10)], ids=["drips", "flows"])

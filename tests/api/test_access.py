@@ -104,6 +104,14 @@ def test_a_token_ends_with_its_person(api: Api, database: Database) -> None:
     assert is_problem(api.get("S1/days/2026-04-14"), 401)
 
 
+def test_an_ended_token_is_answered_like_a_made_up_one(api: Api, database: Database) -> None:
+    with database.writing() as session:
+        register.retire_person(session, register.get_site(session, "S1"), "cook", at=cast.OPENED)
+    made_up = api.client.get("/api/v1/sites/S1/days/2026-04-14", headers={"Authorization": "Bearer guess"})
+    ended = api.get("S1/days/2026-04-14")
+    assert (ended.status_code, ended.data, dict(ended.headers)) == (401, made_up.data, dict(made_up.headers))
+
+
 def test_wrong_tokens_are_slowed_down_but_right_ones_are_not(
     api: Api, set_clock: Callable[[datetime | str], None]
 ) -> None:

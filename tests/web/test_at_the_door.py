@@ -115,6 +115,14 @@ def test_a_link_is_ended_at_once_and_every_use_is_written_down(pat: Browser, str
     assert stranger.get(path).status == 404
 
 
+def test_an_ended_link_is_answered_like_a_made_up_one(pat: Browser, stranger: Browser) -> None:
+    path = link_of(make(pat))
+    pat.get(PATH).send("/end")
+    ended, made_up = (stranger.client.get(one) for one in (path, f"/inspect/{'x' * 43}"))
+    assert (ended.status_code, ended.data) == (made_up.status_code, made_up.data)
+    assert dict(ended.headers) == dict(made_up.headers)
+
+
 def test_only_a_digest_of_the_link_is_kept(pat: Browser, database: Database) -> None:
     text = link_of(make(pat)).removeprefix("/inspect/")
     assert len(text) >= 43  # 32 bytes

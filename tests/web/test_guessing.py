@@ -1,7 +1,8 @@
 """Guessing passwords and PINs: it ends, and keeps nobody out who was here before."""
 
+import re
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import datetime
 from pathlib import Path
 from subprocess import PIPE, Popen
@@ -10,6 +11,7 @@ from threading import Event, Thread
 import pytest
 from flask import Flask
 
+from app import register
 from app.server import hashing
 from app.server.hashing import TooManyAtOnce, Turns
 from tests.support import cast
@@ -191,6 +193,43 @@ def test_an_unknown_name_costs_the_same_work_as_a_known_one(browser: Browser, mo
     guess(browser, "nobody", "guess")
     guess(browser, "no login at all", "guess")
     assert [text for _kept, text in verified] == ["guess"] * 3
+
+
+def retire(app: Flask, login: str) -> None:
+    with app.extensions["database"].writing() as session:
+        register.retire_person(session, register.get_site(session, "S1"), login, at=cast.moment("11:00"))
+
+
+def answered(
+    browser: Browser, path: str, fields: Mapping[str, str], typed: str
+) -> tuple[int, str, list[tuple[str, str]]]:
+    """Give all of an answer, but what was typed and the key of the form; its length is that of what was typed."""
+    answer = browser.client.post(path, data=fields)
+    text = re.sub(r'name="csrf_token"[^>]*>', "", answer.get_data(as_text=True))
+    headers = [(name, value) for name, value in answer.headers if name not in ("Content-Length", "Set-Cookie")]
+    return answer.status_code, text.replace(typed, "…"), headers
+
+
+def test_the_answer_to_a_wrong_password_tells_no_name(browser: Browser, app: Flask) -> None:
+    retire(app, "sam")
+    form = browser.get("/signin").form()
+    names = [("S1", "pat"), ("S1", "cook"), ("S1", "sam"), ("S1", "nobody"), ("S2", "pat"), ("S1", "n" * 80)]
+    answers = [
+        answered(browser, "/signin", form.with_typed({"site": site, "login": name, "password": "guess"}), name)
+        for site, name in names
+    ]
+    alike = {(status, text.replace('value="S2"', 'value="S1"'), str(headers)) for status, text, headers in answers}
+    assert len(alike) == 1
+
+
+def test_at_a_tablet_a_retired_name_is_answered_like_a_made_up_one(browser: Browser, app: Flask) -> None:
+    retire(app, "sam")
+    browser.enrol()
+    form = browser.get("/person").form()
+    first, second = (
+        answered(browser, "/person", form.with_typed({"saver": name, "pin": "4071"}), name) for name in ("sam", "zoe")
+    )
+    assert first == second
 
 
 @pytest.mark.parametrize("path", ["/signin", "/tablet", "/", "/person", "/nothing", "/healthz", "/api/v1/openapi.json"])
