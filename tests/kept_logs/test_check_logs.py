@@ -328,3 +328,14 @@ def test_logs_that_tell_of_one_entry_differently_are_found(three: list[bytes]) -
     logs[1].records = rehashed(logs[1].records, "hold_reading", temperature="138.4")
     faults, _notes = check_logs.check_together(logs)
     assert any("2.pdf: its run does not join" in fault for fault in faults)
+
+
+def test_a_forged_log_is_held_to_the_others_whatever_its_name(three: list[bytes]) -> None:
+    honest = check_logs.check_file("b.pdf", three[1])
+    forged = check_logs.Log("a.pdf", "", faults=["It was changed after it was signed."])
+    forged.records = rehashed(honest.records, "cook_reading", temperature="188.4")
+    faults, _notes = check_logs.check_together([forged, honest])
+    named = [fault for fault in faults if "another one in the other logs" in fault]
+    assert {fault.partition(":")[0] for fault in named} == {"a.pdf"}
+    assert len(named) == 5
+    assert any(fault.startswith("a.pdf: so are ") for fault in faults)

@@ -85,6 +85,26 @@ def test_the_records_are_attached_as_their_source(pdf: pikepdf.Pdf) -> None:
     assert pdf.Root.AF[0].UF == "records.json"
 
 
+@pytest.mark.usefixtures("paper")
+def test_a_long_run_is_attached_piece_by_piece() -> None:
+    """A run of months is many times as large in memory as packed."""
+    asked: list[int | None] = []
+
+    class Long(io.BytesIO):
+        def read(self, size: int | None = -1, /) -> bytes:
+            asked.append(size)
+            return super().read(size)
+
+    content = b'{"seq": 1}\n' * 300_000
+    printed = logs.write_log(printed_day.assessment(), head=printed_day.HEAD, records=Long(content))
+    assert {size for size in asked if size is None or not 0 < size <= 1024 * 1024} == set()
+    with pikepdf.open(io.BytesIO(printed)) as pdf:
+        attached = pdf.Root.AF[0].EF.F
+        assert attached.read_bytes() == content
+        assert attached.Params.Size == len(content)
+        assert bytes(attached.Params.CheckSum) == hashlib.md5(content, usedforsecurity=False).digest()
+
+
 def test_qpdf_finds_nothing_wrong(day_pdf: bytes, tmp_path: Path) -> None:
     path = tmp_path / "log.pdf"
     path.write_bytes(day_pdf)

@@ -1,6 +1,9 @@
 """The daily log as PDF/A-3: tagged, with the records attached, so that the paper can be held to the ledger."""
 
-from collections.abc import Sequence
+import hashlib
+import io
+import zlib
+from collections.abc import Callable, Sequence
 from functools import cache
 from pathlib import Path
 from threading import Lock
@@ -23,6 +26,8 @@ _ONE_AT_A_TIME = Lock()
 """Setting a log takes a processor and much memory: a process that serves sets one at a time, and goes on serving."""
 
 RECORDS = "records.json"
+_PIECE = 1024 * 1024
+"""Bytes."""
 STYLE = Path(__file__).parents[2] / "static" / "log.css"
 
 
@@ -38,15 +43,32 @@ def write_log(
     # Imported here: it takes most of a second, and no other command or page needs it.
     import weasyprint
 
+    # Empty for now: it would be read whole. The bytes take its place piece by piece.
     attachment = weasyprint.Attachment(
-        **({"string": records} if isinstance(records, str) else {"file_obj": records}),
+        string="",
         name=RECORDS,
         description=_("The entries behind this log as they were hashed, each with its hash"),
         created=assessment.as_of,
         modified=assessment.as_of,
         relationship="Source",
     )
-    return set_on_paper(log_html(assessment, head=head, certificate=certificate), STYLE, attachments=[attachment])
+    content = io.BytesIO(records.encode()) if isinstance(records, str) else records
+    html = log_html(assessment, head=head, certificate=certificate)
+    return set_on_paper(html, STYLE, attachments=[attachment], finish=lambda _document, pdf: _attach(pdf, content))
+
+
+def _attach(pdf: Any, content: IO[bytes]) -> None:
+    """Pack a file into a PDF in the place of its one attachment, as pydyf packs any: a run of months is large."""
+    (stream,) = (one for one in pdf.objects if getattr(one, "extra", {}).get("Type") == "/EmbeddedFile")
+    packing, checksum, size, packed = zlib.compressobj(level=9), hashlib.md5(usedforsecurity=False), 0, []
+    while piece := content.read(_PIECE):
+        size += len(piece)
+        checksum.update(piece)
+        packed.append(packing.compress(piece))
+    packed.append(packing.flush())
+    stream.stream, stream.compress = [b"".join(packed)], False
+    stream.extra["Filter"] = "/FlateDecode"
+    stream.extra["Params"] |= {"CheckSum": f"<{checksum.hexdigest()}>", "Size": size}
 
 
 @cache
@@ -59,17 +81,26 @@ def sheets(styles: tuple[Path, ...]) -> dict[str, Any]:
     return {"stylesheets": [weasyprint.CSS(filename=one, font_config=fonts) for one in styles], "font_config": fonts}
 
 
-def set_on_paper(html: str, *styles: Path, attachments: Sequence[Any] = ()) -> bytes:
+def set_on_paper(
+    html: str,
+    *styles: Path,
+    attachments: Sequence[Any] = (),
+    finish: Callable[[Any, Any], None] = lambda _document, _pdf: None,
+) -> bytes:
     """Set a page on paper, one at a time in a process. The same page gives the same file, byte for byte.
 
-    It may refer to nothing outside itself.
+    It may refer to nothing outside itself. `finish` is called as WeasyPrint's `finisher` is.
     """
     import weasyprint
+
+    def finished(document: Any, pdf: Any) -> None:
+        finish(document, pdf)
+        write_each_once(document, pdf)
 
     document = weasyprint.HTML(string=html, url_fetcher=_fetch_nothing)
     with _ONE_AT_A_TIME:
         pdf: bytes = document.write_pdf(
-            **sheets(styles), attachments=list(attachments), pdf_variant="pdf/a-3a", finisher=write_each_once
+            **sheets(styles), attachments=list(attachments), pdf_variant="pdf/a-3a", finisher=finished
         )
     return pdf
 

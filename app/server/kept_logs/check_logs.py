@@ -313,8 +313,16 @@ def _written_together(fingerprint: str) -> str:
     return "".join(fingerprint.lower().split()).replace(":", "")
 
 
+_MOST_NAMED = 5
+"""After the first entry that was changed all others of a run differ, too."""
+
+
 def _laid_together(logs: Iterable[Log], faults: list[str]) -> tuple[dict[int, str], dict[int, str]]:
-    """Give the hash of every entry by its number, and of kept files by their sign-off's; name what differs."""
+    """Give the hash of every entry by its number, and of kept files by their sign-off's; name what differs.
+
+    Logs without a fault come first: what a forged one says is held to them, and not they to it.
+    """
+    logs = sorted(logs, key=lambda log: bool(log.faults))
     known: dict[int, str] = {}
     kept: dict[int, str] = {}
     for log in logs:
@@ -324,7 +332,9 @@ def _laid_together(logs: Iterable[Log], faults: list[str]) -> tuple[dict[int, st
                 kept[entry["signed_seq"]] = entry["sha256"]
     for log in logs:
         differing = [entry["seq"] for entry in log.entries if known.get(entry["seq"], entry["hash"]) != entry["hash"]]
-        faults += [f"{log.name}: entry {seq} is another one in the other logs." for seq in differing]
+        faults += [f"{log.name}: entry {seq} is another one in the other logs." for seq in differing[:_MOST_NAMED]]
+        if len(differing) > _MOST_NAMED:
+            faults.append(f"{log.name}: so are {len(differing) - _MOST_NAMED} more of its entries.")
     return known, kept
 
 

@@ -136,7 +136,7 @@ _USUAL: Sequence[tuple[str, int, str]] = (
         24,
         "21 CFR 117.315(a)(1)",
     ),
-    (N_("Cook-chill and other reduced oxygen packaging without a variance"), 6, "FDA Food Code 2022, 3-502.12(D)"),
+    (N_("Cook-chill and other reduced oxygen packaging without a variance"), 6, "FDA Food Code, 3-502.12(D)(3)"),
 )
 """What is kept, for how many months, by which text; docs/keeping-records.md tells how each is known."""
 
