@@ -329,7 +329,7 @@ def _laid_together(logs: Iterable[Log], faults: list[str]) -> tuple[dict[int, st
         for entry in log.run:
             known.setdefault(entry["seq"], entry["hash"])
             if entry["kind"] == "log_kept":
-                kept[entry["signed_seq"]] = entry["sha256"]
+                kept.setdefault(entry["signed_seq"], entry["sha256"])
     for log in logs:
         differing = [entry["seq"] for entry in log.entries if known.get(entry["seq"], entry["hash"]) != entry["hash"]]
         faults += [f"{log.name}: entry {seq} is another one in the other logs." for seq in differing[:_MOST_NAMED]]
