@@ -49,6 +49,7 @@ def link_of(page: Page) -> str:
 
 def test_who_is_signed_in_sees_thirty_days_on_one_page(pat: Browser, browser: Browser) -> None:
     page = browser.sign_in("ines").get("/inspection/days")
+    assert re.findall(r'aria-current="page">\s*([^<]+)<', page.html) == ["30 days"]
     assert page.status == 200
     assert "Wed 18 March 2026 to Thu 16 April 2026" in page.words
     assert "Tue 14 April 2026 not signed" in page.words

@@ -58,7 +58,10 @@ PLACES = (
 
 def items(role: str) -> list[Item]:
     """Give the header's pages for a role."""
-    return [Item(url_for(place.endpoint), place.label, _is_here(place)) for place in PLACES if place.is_for(role)]
+    places = [place for place in PLACES if place.is_for(role)]
+    # The page itself comes before one that it is only below of: /inspection/days is a place of its own.
+    current = [place for place in places if place.endpoint == request.endpoint] or list(filter(_is_here, places))
+    return [Item(url_for(place.endpoint), place.label, place in current) for place in places]
 
 
 def here() -> str | None:
@@ -69,7 +72,7 @@ def here() -> str | None:
 
 
 def _is_here(place: Place) -> bool:
-    """Whether this is the page itself, one below it (`/setup/people` is below `/setup`), or one reached from it."""
+    """Whether this is a page below it (`/setup/people` is below `/setup`), or one reached from it."""
     path = url_for(place.endpoint)
     is_below = path != "/" and request.path.startswith(f"{path}/")
-    return request.endpoint == place.endpoint or is_below or request.blueprint in place.within
+    return is_below or request.blueprint in place.within
