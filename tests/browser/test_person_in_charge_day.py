@@ -155,6 +155,15 @@ def test_the_page_is_printed_whole_and_without_what_is_tapped(day: Database, pag
     assert "Accept what is ticked" not in printed
 
 
+def test_the_signature_is_printed_on_one_page(day: Database, page: Page) -> None:
+    sign_in(page, "pat")
+    page.goto(DAY)
+    sheets = [sheet.extract_text() for sheet in PdfReader(BytesIO(page.pdf(format="Letter"))).pages]
+    (signature,) = [sheet for sheet in sheets if "Record fingerprint" in sheet]
+    assert "Signature" in signature
+    assert "The day can be signed when nothing is owed any more" in " ".join(signature.split())
+
+
 _PAGES = (
     "/days",
     DAY,

@@ -153,6 +153,7 @@ def test_the_week_on_paper_says_the_same(pat: Browser) -> None:
     for said in ("Mon 13 April 2026 to Sun 19 April 2026", "critical readings on time", "Casey Cook none on record"):
         assert said in text
     assert "I have verified the records of this week." in text
+    assert "Probe blue: 1 check; it may be off by 1 °C." in text  # above its chart
     assert answer.data == pat.client.get(f"{WEEK}/week.pdf").data
 
 
@@ -170,6 +171,7 @@ def test_the_calibration_report_has_every_check_with_its_reference(pat: Browser)
     answer = pat.client.get("/calibration/report.pdf?first=2026-04-01&last=2026-04-20&probe=blue")
     text = " ".join(pages(answer.data))
     assert "1 check, 1 passed" in text
+    assert "Probe blue: 1 check; it may be off by 1 °C." in text
     assert "Probe white" not in text
 
 
