@@ -1,6 +1,9 @@
-"""What no linter asks: that whoever silences one says why."""
+"""What no linter asks: that whoever silences one says why, and that the program uses what it defines."""
 
+import ast
 import re
+from collections import Counter
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -29,3 +32,57 @@ def _unexplained(path: Path) -> list[str]:
         for number, silenced in found
         if silenced and not silenced["why"] and not lines[number - 1].lstrip().startswith("#")
     ]
+
+
+_CALLED_BY_NAME = {
+    "__html__": "Jinja",
+    "__post_init__": "dataclasses",
+    "exit_code": "click",
+    "impl": "SQLAlchemy",
+    "cache_ok": "SQLAlchemy",
+    "process_bind_param": "SQLAlchemy",
+    "process_result_value": "SQLAlchemy",
+    **dict.fromkeys(("DIRECT_HEAT", "MOIST_COOKING", "LARGE_PRODUCT"), "a plan, by its value"),
+    "DECLARING": "nobody: it keeps the imports that fill the registry of rules",
+}
+"""Names that stand once in the program, and who looks for them."""
+
+
+def test_no_name_is_there_for_tests_only() -> None:
+    read = Counter(word for text in _program_texts() for word in re.findall(r"\w+", text))
+    unread = {name for path in (ROOT / "app").rglob("*.py") for name in _defined(path.read_text("utf-8"))}
+    assert {name for name in unread if read[name] == 1} == set(_CALLED_BY_NAME)
+
+
+def test_a_name_that_is_never_read_is_found() -> None:
+    text = (
+        "STEAM = 1\n\n\nclass Way:\n    name: str\n\n    def walk(self): ...\n\n    @property\n    def far(self): ...\n"
+    )
+    assert set(_defined(text)) == {"STEAM", "Way", "name", "walk"}
+
+
+def _program_texts() -> Iterator[str]:
+    """Give the text of all that runs in a kitchen or makes the project's documents."""
+    places = (
+        ("app", "*.py"),
+        ("app", "*.toml"),
+        ("templates", "*"),
+        ("demo_data", "*"),
+        ("docs", "*.py"),
+        ("migrations", "*.py"),
+    )
+    paths = [path for folder, pattern in places for path in (ROOT / folder).rglob(pattern) if path.suffix != ".pyc"]
+    for path in (*paths, ROOT / "gunicorn.conf.py"):
+        if path.is_file():
+            yield path.read_text("utf-8")
+
+
+def _defined(source: str) -> Iterator[str]:
+    """Give the names that a module defines; a decorated one is known to whatever decorates it."""
+    for node in ast.walk(ast.parse(source)):
+        if isinstance(node, ast.FunctionDef | ast.ClassDef) and not node.decorator_list:
+            yield node.name
+        elif isinstance(node, ast.AnnAssign) and isinstance(node.target, ast.Name):
+            yield node.target.id
+        elif isinstance(node, ast.Assign):
+            yield from (target.id for target in node.targets if isinstance(target, ast.Name))

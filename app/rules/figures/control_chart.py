@@ -46,7 +46,6 @@ class IndividualsChart:
     lower: float
     upper: float
     moving_ranges: tuple[float, ...]
-    moving_range_mean: float
     moving_range_upper: float
 
 
@@ -80,7 +79,6 @@ def individuals_chart(values: Sequence[float]) -> IndividualsChart:
         lower=centre - 3 * sigma,
         upper=centre + 3 * sigma,
         moving_ranges=ranges,
-        moving_range_mean=mean_range,
         moving_range_upper=_D4 * mean_range,
     )
 

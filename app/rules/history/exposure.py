@@ -80,7 +80,10 @@ class Exposures:
     def _pull(self, index: int, entry: SpitPulled) -> None:
         exposure = self._by_name.get(entry.tray)
         spit = self._kitchen.spit(entry)
-        if exposure is None or spit is None:
+        if exposure is None:
+            return
+        if spit is None:
+            _fill(exposure, index, [_from_nowhere(entry)])
             return
         at = entry.observed_at
         hot_at = cooking.known_hot_at(self._kitchen, spit, at, limit=exposure.tray.plan.limits.hot_holding)
@@ -92,7 +95,10 @@ class Exposures:
     def _finish_reheat(self, index: int, entry: ReheatDone) -> None:
         exposure = self._by_name.get(entry.tray)
         reheat = self._kitchen.holders.get(self._kitchen.subject("reheat", entry.reheat))
-        if exposure is None or not isinstance(reheat, holders.Reheat):
+        if exposure is None:
+            return
+        if not isinstance(reheat, holders.Reheat):
+            _fill(exposure, index, [_from_nowhere(entry)])
             return
         at = entry.observed_at
         brought = self.carried.get(reheat.subject) or Carried(NONE, at, was_low=False)
@@ -103,6 +109,7 @@ class Exposures:
     def _take_out(self, index: int, entry: TrayOut) -> None:
         exposure = self._by_name.get(entry.tray)
         if exposure is None:
+            self._bring_from_nowhere(index, entry)
             return
         at = entry.observed_at
         emptied = exposure.tray.emptied
@@ -125,6 +132,14 @@ class Exposures:
             cooked_at = min(part.cooked_at for part in source.parts)
             was_low = any(part.is_low or part.was_low for part in source.parts)
             self._carry(flows[1].subject, Carried(source.out_for(at), cooked_at, was_low), entry)
+
+    def _bring_from_nowhere(self, index: int, entry: TrayOut) -> None:
+        at, flows, target = entry.observed_at, entry.flows(), self._by_name.get(entry.into)
+        if target is not None:
+            _fill(target, index, [_from_nowhere(entry)])
+        elif entry.into is None and len(flows) == 2:
+            self.hot_at[entry.id] = at
+            self._carry(flows[1].subject, Carried(NONE, at, was_low=True), entry)
 
     def _start_reheat(self, _index: int, entry: ReheatStarted) -> None:
         brought = self.carried.get(self._kitchen.subject("batch", entry.batch))
@@ -154,6 +169,14 @@ def _parts_moved(source: TrayExposure, entry: TrayOut) -> list[Part]:
     # Out of time as the control: nothing says how warm it stayed, so time counts from this moment.
     at, cooked_at = entry.observed_at, min(part.cooked_at for part in source.parts)
     return [Part(source.frozen, at, True, False, cooked_at, entry, was_low=True)]
+
+
+def _from_nowhere(entry: Entry) -> Part:
+    """Give birds out of something that no record fills: never known to be hot, so time counts from this moment.
+
+    The ledger refuses to keep such a record; a chain that somebody wrote outside it may hold one.
+    """
+    return Part(NONE, entry.observed_at, True, False, entry.observed_at, entry, was_low=True)
 
 
 def _fill(exposure: TrayExposure, index: int, parts: list[Part]) -> None:

@@ -85,7 +85,6 @@ class Stay:
     since: datetime
     entered: bool
     until: Place | None = None
-    until_at: datetime | None = None
     released_by: Entry | None = None
 
     def is_at(self, place: Place) -> bool:
@@ -184,7 +183,7 @@ class Follower:
 
     def _let_go(self, entry: Entry, place: Place, at: datetime) -> None:
         for stay in self._now.values():
-            stay.until, stay.until_at, stay.released_by = place, at, entry
+            stay.until, stay.released_by = place, entry
         self._now.clear()
 
     def _enter(self, holder: Holder, place: Place, at: datetime, *, entered: bool) -> Stay | None:
@@ -211,7 +210,7 @@ class Follower:
             return
         self._move(stay, move, place)
         if self.timeline.held(stay.holder, place) <= 0:
-            stay.until, stay.until_at = place, move.at
+            stay.until = place
             del self._now[stay.holder.subject]
         else:
             self._wait_for_next(stay, move.index)

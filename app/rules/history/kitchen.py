@@ -167,7 +167,8 @@ class Kitchen:
     def _follow_unit(self, source: str, target: str, at: datetime) -> None:
         filled, left = self.tray(target), self.tray(source)
         if filled is not None and left is not None and not filled.moves:
-            filled.moves.append((at, left.unit_at(max(at, left.opened_at))))
+            since = max(at, left.opened_at) if left.fills else at  # a chain from outside may fill it nowhere
+            filled.moves.append((at, left.unit_at(since)))
 
     def _finish_reheat(self, index: int, entry: ReheatDone) -> None:
         self._move_birds(index, entry)

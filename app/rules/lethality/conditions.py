@@ -12,25 +12,16 @@ from .tables import Record, load
 
 
 class HumidityWay(StrEnum):
-    """The ways in which a cook may meet the humidity condition, or need none."""
+    """The ways that a plan may name in which a cook meets the humidity condition, or needs none.
 
-    STEAM = "steam"
-    SEALED_OVEN = "sealed_oven"
+    Of the published ways these are the ones that entries can show. No entry holds minutes of steam or of a sealed oven,
+    and an oven that is humid throughout is humid for a part.
+    """
+
     HUMID_PART = "humid_part"
-    HUMID_THROUGHOUT = "humid_throughout"
     DIRECT_HEAT = "direct_heat"
     MOIST_COOKING = "moist_cooking"
     LARGE_PRODUCT = "large_product"
-
-
-WAYS_OF_ENTRIES = (
-    HumidityWay.HUMID_PART,
-    HumidityWay.DIRECT_HEAT,
-    HumidityWay.MOIST_COOKING,
-    HumidityWay.LARGE_PRODUCT,
-)
-"""The ways that a plan may name, because entries can show them; nobody writes down minutes of steam here, and what is
-humid throughout is humid in part."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,7 +31,7 @@ class HumidityRecord:
     way: HumidityWay
     cook_min: Decimal | None = None
     humid_min: Decimal | None = None
-    """Minutes of steam, of a sealed oven, or at 90 % relative humidity or more."""
+    """Minutes at 90 % relative humidity or more."""
     weight_lb: Decimal | None = None
     oven_f: Decimal | None = None
     """The lowest oven temperature during the cook (°F)."""
@@ -72,13 +63,9 @@ def judge_come_up(record: Record) -> Verdict:
     return Verdict.MET
 
 
-def judge_humidity(recorded: HumidityRecord | None, *, row_f: Decimal) -> Verdict:
-    """Judge the humidity of a cook that rests on the row at `row_f` (°F). FSIS 2021; nothing recorded is not shown."""
-    if recorded is None:
-        return Verdict.NOT_SHOWN
+def judge_humidity(recorded: HumidityRecord) -> Verdict:
+    """Judge the humidity of a cook in the way that its plan names. FSIS 2021; a figure that is missing: not shown."""
     asked = conditions()["humidity"][recorded.way]
-    if row_f < asked.get("endpoint_f", row_f):
-        return Verdict.NOT_MET
     if "share" in asked:
         return _judge_share(recorded, asked)
     return _at_least((recorded.weight_lb, asked.get("weight_lb")), (recorded.oven_f, asked.get("oven_f")))
@@ -88,7 +75,7 @@ def _judge_share(recorded: HumidityRecord, asked: dict[str, Decimal]) -> Verdict
     """Judge a share of the cooking time: the longer of the two published times, at most the whole cook."""
     if recorded.cook_min is None:
         return Verdict.NOT_SHOWN
-    needed = max(asked["share"] * recorded.cook_min, asked.get("at_least_min", Decimal(0)))
+    needed = max(asked["share"] * recorded.cook_min, asked["at_least_min"])
     return _at_least((recorded.humid_min, min(needed, recorded.cook_min)))
 
 

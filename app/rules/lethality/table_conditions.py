@@ -16,7 +16,6 @@ from ..day.subjects_shown import TableConditions
 from ..facts import Verdict, worst
 from ..forecasts.bird_series import by_bird_and_place
 from ..history import holders, kitchen
-from ..plans.limits import TablePair
 from ..plans.plan import any_on_table
 from ..scales import KG_PER_LB, in_fahrenheit
 from .conditions import HumidityRecord, HumidityWay, conditions, judge_come_up, judge_humidity
@@ -36,7 +35,7 @@ OVEN = Line(
 )
 
 
-def judge_conditions(kitchen_: kitchen.Kitchen, spit: holders.Spit, pair: TablePair, at: datetime) -> TableConditions:
+def judge_conditions(kitchen_: kitchen.Kitchen, spit: holders.Spit, at: datetime) -> TableConditions:
     """Judge both conditions on what was seen of a spit and its oven until `at`; of birds put on late, since then."""
     load = kitchen_.loads.get(spit.subject.name)
     if load is None:  # a spit may be seen up to two minutes before its load was started
@@ -50,13 +49,13 @@ def judge_conditions(kitchen_: kitchen.Kitchen, spit: holders.Spit, pair: TableP
         if entry.oven == load.oven and started <= entry.observed_at <= at
     ]
     return TableConditions(
-        humidity=worst(_judge_humidity(spit, settings, pair, (since, at)) for since in starts),
+        humidity=worst(_judge_humidity(spit, settings, (since, at)) for since in starts),
         come_up=worst(_judge_come_up(spit, since if since in late else None, at) for since in starts),
     )
 
 
 def _judge_come_up(spit: holders.Spit, since: datetime | None, at: datetime) -> Verdict:
-    """Judge every bird and place that was read more than once: one too slow is too many, one in time shows the others.
+    """Judge every bird and place that was read more than once: NOT_MET if any is too slow, else MET if any is in time.
 
     Birds that are put on together turn together, so the record of one stands for those probed at the end only.
     """
@@ -66,9 +65,7 @@ def _judge_come_up(spit: holders.Spit, since: datetime | None, at: datetime) -> 
     return next((verdict for verdict in (Verdict.NOT_MET, Verdict.MET) if verdict in judged), Verdict.NOT_SHOWN)
 
 
-def _judge_humidity(
-    spit: holders.Spit, settings: Sequence[OvenSetting], pair: TablePair, cook: tuple[datetime, datetime]
-) -> Verdict:
+def _judge_humidity(spit: holders.Spit, settings: Sequence[OvenSetting], cook: tuple[datetime, datetime]) -> Verdict:
     """Judge the humidity: met by the time shown humid, not met where all that was not shown dry would not be enough."""
     humid, dry = _humid_and_dry_min([entry for entry in settings if entry.observed_at >= cook[0]])
     record = HumidityRecord(
@@ -79,7 +76,7 @@ def _judge_humidity(
         oven_f=min(_set_points_f(settings, cook[0]), default=None),
     )
     at_most = replace(record, humid_min=_minutes(*cook) - dry)
-    shown, possible = judge_humidity(record, row_f=pair.row_f), judge_humidity(at_most, row_f=pair.row_f)
+    shown, possible = judge_humidity(record), judge_humidity(at_most)
     return Verdict.NOT_SHOWN if (shown, possible) == (Verdict.NOT_MET, Verdict.MET) else shown
 
 

@@ -79,7 +79,7 @@ class Limits:
     cook_table: TablePair | None
     """The pair that a variance allows in place of the code's own core temperature."""
     cook_humidity: str
-    """How the humidity condition of `cook_table` is met (`lethality_conditions.HumidityWay`); empty without a pair."""
+    """How the humidity condition of `cook_table` is met (`lethality.conditions.HumidityWay`); empty without a pair."""
     birds_checked_per_spit: int
     places_per_bird: tuple[str, ...]
     hot_holding: TemperatureLimit

@@ -8,7 +8,7 @@ from typing import Any, get_args
 
 from ..lethality import table_pair
 from ..lethality import tables as lethality
-from ..lethality.conditions import WAYS_OF_ENTRIES
+from ..lethality.conditions import HumidityWay
 from .limits import GROUPS, Limits, TablePair, TemperatureLimit
 
 
@@ -135,7 +135,7 @@ def _read_pair(name: str, text: str) -> TablePair:
 
 
 def _read_text(name: str, text: str) -> str:
-    if name == "cook_humidity" and text and text not in WAYS_OF_ENTRIES:
+    if name == "cook_humidity" and text and text not in tuple(HumidityWay):
         raise PlanRefused(name, "unknown", value=text)
     if len(text) > 200 or not text.isprintable():
         raise PlanRefused(name, "type", expected="one line of text")

@@ -59,7 +59,7 @@ def _judge(kitchen_: kitchen.Kitchen, spit: holders.Spit, at: datetime) -> SpitJ
         verdict = Verdict.MET
     if limits.cook_table is None:
         return SpitJudgement(verdict, states, needed, None)
-    shown = judge_conditions(kitchen_, spit, limits.cook_table, at)
+    shown = judge_conditions(kitchen_, spit, at)
     return SpitJudgement(worst([verdict, shown.humidity, shown.come_up]), states, needed, shown)
 
 

@@ -260,7 +260,7 @@ class TableForm(LimitForm):
     fat = StringField(_l("Fat as a percentage; leave empty where it is not known"))
     humidity = RadioField(
         _l("How its humidity is met"),
-        choices=lambda: [(str(way), words.humidity_word(way)) for way in conditions.WAYS_OF_ENTRIES],
+        choices=lambda: [(str(way), words.humidity_word(way)) for way in conditions.HumidityWay],
         validate_choice=False,
     )
 
