@@ -20,6 +20,7 @@ HEART = (
     "app/rules/history/tray_exposure.py",
     "app/rules/history/parts.py",
     "app/rules/subjects/holding.py",
+    "app/rules/subjects/hot_units.py",
     "app/rules/subjects/time_control.py",
     "app/rules/subjects/time_start.py",
     "app/rules/subjects/cooling.py",

@@ -20,6 +20,7 @@ from ..subjects import (
     cooking,
     cooling,
     holding,
+    hot_units,
     loads,
     probe_checks,
     probes,
@@ -38,7 +39,7 @@ T = TypeVar("T")
 Asked = Callable[["Judged", Any], None]
 """Reports what one rule finds of a subject."""
 
-_OF_FOOD = (cooking, loads, holding, time_control, cooling, reheating, storage)
+_OF_FOOD = (cooking, loads, holding, hot_units, time_control, cooling, reheating, storage)
 DECLARING = (*_OF_FOOD, probes, balance, aside, checklists, lateness, orders, records)
 """The modules that declare rules: the registry is full once they are imported."""
 

@@ -19,10 +19,9 @@ from app.kinds import (
     TimeControlStarted,
     TrayMoved,
     TrayOut,
-    UnitCheck,
 )
 
-from ..day.reach import EQUIPMENT, FOOD, Reach
+from ..day.reach import EQUIPMENT, FOOD
 from ..day.registry import Critical, Each, rule
 from ..day.report import shown
 from ..facts import Verdict
@@ -32,12 +31,10 @@ from ..history.tray_exposure import TrayExposure
 from ..plans.adopted_values import FIRST_BAND
 from ..plans.limits import minutes
 from ..plans.plan import Plan
-from .runs import AGAIN, LOOK_AGAIN
 from .time_start import held_by_time_from
 
 if TYPE_CHECKING:
     from ..day.judge import Judged
-    from ..day.register_calendar import RegisterCalendar
 
 _FOOD = (SpitPulled, ReheatDone, HoldReading, TrayOut, TimeControlStarted)
 
@@ -244,59 +241,3 @@ def report_ways_out(judged: Judged, tray: holders.Tray) -> None:
                 plan=tray.plan,
                 band=band,
             )
-
-
-HOT_UNIT = Reach(
-    name="hot_unit", says="readings of any tray in the hot-holding unit, half an hour on", after=LOOK_AGAIN
-)
-
-
-def _is_warm(check: UnitCheck, calendar: RegisterCalendar) -> bool:
-    """Whether the air of a hot unit was under the limit, where the plan of that moment asks for it."""
-    if check.of != "air":
-        return False  # what is in it is read in its trays
-    unit, plan = calendar.site.equipment.get(check.unit_code), calendar.plan_at(check.observed_at)
-    is_hot_unit = unit is not None and unit.kind == "hot_unit"
-    return is_hot_unit and plan.has("holding") and not plan.limits.hot_holding.at_or_above(check.reading)
-
-
-@rule(
-    "hold.unit",
-    group="holding",
-    each=Each.KITCHEN,
-    subjects=("hot_unit",),
-    reads=(UnitCheck, HoldReading, TrayMoved, SpitPulled, ReheatDone, TrayOut),
-    reach=(HOT_UNIT,),
-    limits=("hot_holding",),
-    source=AGAIN,
-    not_met=("none", "reheat", "serve_now", "discard", "hold_for_evaluation"),
-    already_out=True,
-    may_stand=lambda entries, calendar: any(
-        _is_warm(entry, calendar) for entry in entries if isinstance(entry, UnitCheck)
-    ),
-)
-def report_warm_units(judged: Judged, kitchen_: kitchen.Kitchen) -> None:
-    """The air of a hot-holding unit was under the limit and no tray in it was read in the next 30 min: not shown."""
-    report = judged.report
-    for check in kitchen_.of_kind(UnitCheck):
-        until, plan = check.observed_at + LOOK_AGAIN, kitchen_.plan_at(check.observed_at)
-        if report.as_of < until or not _is_warm(check, judged.calendar):
-            continue
-        if not any(_read_within(tray, check.unit_code, check.observed_at, until) for tray in kitchen_.trays()):
-            report.add(
-                "hold.unit",
-                report.subject("hot_unit", check.unit_code),
-                Verdict.NOT_SHOWN,
-                opener=check,
-                onset_at=until,
-                measured=shown(check.reading),
-                limit=plan.limits.hot_holding.printed(),
-                source=plan.source("hot_holding"),
-                plan=plan,
-            )
-
-
-def _read_within(tray: holders.Tray, code: str, since: datetime, until: datetime) -> bool:
-    return any(
-        since <= entry.observed_at <= until and tray.unit_at(entry.observed_at) == code for _, entry in tray.readings
-    )
