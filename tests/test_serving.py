@@ -1,8 +1,6 @@
 """A machine that serves needs nothing that only tests need: no browser, no database server, no library of theirs."""
 
-import ast
 import os
-import re
 import signal
 import socket
 import ssl
@@ -10,7 +8,6 @@ import subprocess
 import sys
 import time
 import tomllib
-from collections import Counter
 from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager, suppress
 from datetime import UTC, datetime
@@ -32,8 +29,6 @@ from tests.support import cast
 
 ROOT = Path(__file__).parent.parent
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
-
-_PROGRAM = ("app", "templates", "migrations", "demo_data", "docs")
 
 ONLY_TESTS = {"chromium-headless-shell", "libatomic1", "postgresql", "poppler-utils", "qpdf", "debootstrap", "systemd"}
 """Debian packages."""
@@ -106,15 +101,6 @@ def test_every_library_that_is_installed_for_serving_is_used_there() -> None:
     unused = {module for module in named if f"import {module}" not in code and f"from {module}" not in code}
     # psycopg is found by the database's name; zoneinfo reads what tzdata holds.
     assert unused == {"psycopg", "tzdata"}
-
-
-def test_every_function_and_class_of_the_program_is_used_by_the_program() -> None:
-    sources = [path for folder in _PROGRAM for path in (ROOT / folder).rglob("*") if path.suffix in {".py", ".html"}]
-    said = Counter(word for path in sources for word in re.findall(r"\w+", path.read_text("utf-8")))
-    said.update(re.findall(r"\w+", (ROOT / "gunicorn.conf.py").read_text("utf-8")))
-    defined = [(path.name, name) for path in (ROOT / "app").rglob("*.py") for name in _undecorated(path)]
-    # The whole registry is asked for by whoever holds something against every rule.
-    assert [(file, name) for file, name in defined if said[name] == 1 and name != "all_rules"] == []
 
 
 def test_serving_installs_no_package_of_the_tests() -> None:
@@ -278,13 +264,6 @@ def _wait_for(port: int) -> None:
         else:
             return
     raise TimeoutError("gunicorn did not start")
-
-
-def _undecorated(path: Path) -> Iterator[str]:
-    """Give the module's functions and classes, but for those that a decorator hands on to somebody."""
-    for node in ast.parse(path.read_text("utf-8")).body:
-        if isinstance(node, ast.FunctionDef | ast.ClassDef) and not node.decorator_list:
-            yield node.name
 
 
 def _packages(purpose: str) -> set[str]:
