@@ -122,12 +122,12 @@ def _receiving(delivery: subjects_shown.ReceivingView) -> dict[str, Any]:
 
 def _finding(finding: facts.Finding, food: Mapping[str, food_shown.Food]) -> dict[str, Any]:
     judged = ("verdict", "concerns", "day", "onset_at", "found_at", "ended_at", "entries", "measured", "limit")
-    told = {
+    shown = {
         **_named(finding, "key", "rule"),
         "subject": _subject(finding.subject),
         **_named(finding, *judged, "source", "dispositions", "status"),
     }
-    return {**told, "food": _food(food[finding.key])} if finding.key in food else told
+    return {**shown, "food": _food(food[finding.key])} if finding.key in food else shown
 
 
 def _cleared(cleared: facts.Cleared, food: Mapping[str, food_shown.Food]) -> dict[str, Any]:

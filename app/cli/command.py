@@ -40,14 +40,14 @@ def command(name: str) -> Callable[[Callable[..., None]], click.Command]:
     """Make a function a command that runs with the app."""
 
     def decorate(view: Callable[..., None]) -> click.Command:
-        return click.command(name, cls=_Command)(with_appcontext(_told(view)))
+        return click.command(name, cls=_Command)(with_appcontext(_with_failure_words(view)))
 
     return decorate
 
 
-def _told(view: Callable[_P, None]) -> Callable[_P, None]:
+def _with_failure_words(view: Callable[_P, None]) -> Callable[_P, None]:
     @wraps(view)
-    def told(*args: _P.args, **kwargs: _P.kwargs) -> None:
+    def run(*args: _P.args, **kwargs: _P.kwargs) -> None:
         try:
             view(*args, **kwargs)
         except (click.ClickException, click.exceptions.Exit):
@@ -60,7 +60,7 @@ def _told(view: Callable[_P, None]) -> Callable[_P, None]:
                 raise
             raise Failed(failure_words(error)) from None
 
-    return told
+    return run
 
 
 def failure_words(error: Exception) -> str:
@@ -90,8 +90,8 @@ def _database_words(error: SQLAlchemyError) -> str:
     outage = outage_of(error)
     if outage is None:
         return str(_("The database refused it: %(why)s", why=cause))
-    told = {"what": words.outage_words(outage), "to_do": words.outage_to_do_words(outage), "why": cause}
-    return str(_("%(what)s %(to_do)s (%(why)s)", **told))
+    values = {"what": words.outage_words(outage), "to_do": words.outage_to_do_words(outage), "why": cause}
+    return str(_("%(what)s %(to_do)s (%(why)s)", **values))
 
 
 def _one_line(text: str) -> str:

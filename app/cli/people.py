@@ -86,8 +86,8 @@ def equipment(site: str, kind: str, code: str, scale: str | None, is_retired: bo
             register.retire_equipment(session, kitchen, code, kind=kind, at=now)
         else:
             register.add_equipment(session, kitchen, kind, code, scale=scale, at=now)
-    told = _("%(code)s is retired at %(site)s.") if is_retired else _("%(code)s is listed at %(site)s.")
-    click.echo(told % {"code": code, "site": site})
+    message = _("%(code)s is retired at %(site)s.") if is_retired else _("%(code)s is listed at %(site)s.")
+    click.echo(message % {"code": code, "site": site})
 
 
 @command("token")

@@ -53,8 +53,8 @@ def plan(
             session, kitchen, code, changes, by=by, at=now, variance=variance, authority=authority
         )
         ask_for_document(session, site, at=now)
-    told = {"version": version.version, "site": site, "name": by.name, "code": version.code}
-    click.echo(_("Version %(version)s of the plan of %(site)s, %(code)s, is adopted by %(name)s.", **told))
+    values = {"version": version.version, "site": site, "name": by.name, "code": version.code}
+    click.echo(_("Version %(version)s of the plan of %(site)s, %(code)s, is adopted by %(name)s.", **values))
 
 
 def _read_setting(text: str) -> tuple[str, str]:

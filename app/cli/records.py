@@ -42,14 +42,14 @@ def sign(site: str, day: str, login: str | None, password_file: str | None) -> N
         refusal = None if result.status != "rejected" else _why_not(session, site, chosen, result.errors)
     if refusal:
         raise Failed(refusal)
-    told = {"day": day, "name": signer.name, "seq": shown[0], "hash": shown[1]}
-    click.echo(_("%(day)s is signed by %(name)s over entry %(seq)s, record fingerprint %(hash)s.", **told))
+    values = {"day": day, "name": signer.name, "seq": shown[0], "hash": shown[1]}
+    click.echo(_("%(day)s is signed by %(name)s over entry %(seq)s, record fingerprint %(hash)s.", **values))
 
 
 def _why_not(session: Session, site: str, day: date, errors: Iterable[ledger.FieldError]) -> str:
-    told = [words.error_words(error.field, error.code, error.values) for error in errors]
+    refusals = [words.error_words(error.field, error.code, error.values) for error in errors]
     assessment = ledger.assess_day(session, site, day, as_of=clock.utc_now())
-    return "; ".join([*told, *(_blocking_words(assessment, blocking) for blocking in assessment.blocking)])
+    return "; ".join([*refusals, *(_blocking_words(assessment, blocking) for blocking in assessment.blocking)])
 
 
 def _blocking_words(assessment: Assessment, blocking: Blocking) -> str:
@@ -84,21 +84,21 @@ def verify(site: str | None, file: Path | None) -> None:
 def _verified(session: Session, site: str) -> str | None:
     broken = ledger.verify(session, site)
     if broken is not None:
-        told = {"site": site, "seq": broken.seq, "why": words.broken_words(broken.reason)}
-        return str(_("%(site)s is broken at entry %(seq)s: %(why)s", **told))
+        values = {"site": site, "seq": broken.seq, "why": words.broken_words(broken.reason)}
+        return str(_("%(site)s is broken at entry %(seq)s: %(why)s", **values))
     _print_accepted_clocks(session, site)
     seq, fingerprint = ledger.head(session, site)
     differing = list(islice(ledger.compare(session, site, at=clock.utc_now()), _MOST_NAMED))
     if differing:
         named = ", ".join(f"{one.table} {one.key}".strip() + f" ({one.what})" for one in differing)
-        told = {"site": site, "named": named}
-        return str(_("%(site)s: the chain is unbroken, but tables beside it differ: %(named)s. Run rebuild.", **told))
+        values = {"site": site, "named": named}
+        return str(_("%(site)s: the chain is unbroken, but tables beside it differ: %(named)s. Run rebuild.", **values))
     wrong = list(islice(checking.check_kept(session, site), _MOST_NAMED))
     if wrong:
         named = "; ".join(words.wrong_log_words(one.day, one.signed_seq, one.reason, one.details) for one in wrong)
         return str(_("%(site)s: the chain is unbroken, but signed logs differ: %(named)s", site=site, named=named))
-    told = {"site": site, "count": seq, "hash": fingerprint}
-    click.echo(_("%(site)s: %(count)s entries, unbroken; record fingerprint %(hash)s.", **told))
+    values = {"site": site, "count": seq, "hash": fingerprint}
+    click.echo(_("%(site)s: %(count)s entries, unbroken; record fingerprint %(hash)s.", **values))
     return None
 
 

@@ -65,14 +65,14 @@ def init(
         at, by = clock.utc_now(), register.Author("command", first)
         about = {"name": full_name, "timezone": zone}
         kitchen = register.add_site(session, site, **about, altitude_m=height, at=at, by=by)
-        told = {"name": first_name, "role": FIRST_ROLE}
-        lead = register.add_person(session, kitchen, first, **told, password=password, at=at, by=by)
+        account = {"name": first_name, "role": FIRST_ROLE}
+        lead = register.add_person(session, kitchen, first, **account, password=password, at=at, by=by)
         plan = register.adopt_plan(session, kitchen, code, {}, by=lead, at=at)
         ask_for_document(session, kitchen.code, at=at)
         others = register.sites_of_login(session, first)
     _make_certificate(kitchen.code)
-    told = {"site": kitchen.code, "login": lead.login, "plan": plan.code}
-    click.echo(_("%(site)s is set up: %(login)s is in charge, the plan is %(plan)s.", **told))
+    values = {"site": kitchen.code, "login": lead.login, "plan": plan.code}
+    click.echo(_("%(site)s is set up: %(login)s is in charge, the plan is %(plan)s.", **values))
     if len(others) > 1:
         elsewhere = ", ".join(other for other in others if other != kitchen.code)
         said = _("%(login)s is somebody at %(sites)s too: another account, with a password of its own.")

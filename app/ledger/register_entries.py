@@ -43,8 +43,8 @@ def calendar_of_row(source: Source, row: SiteRow, *, through_seq: int | None = N
 
 
 def _entry(seq: int, body: bytes) -> RegisterEntry:
-    told = json.loads(body)
-    entry = entry_of(told, root_seq=seq, root=told["id"])
+    fields = json.loads(body)
+    entry = entry_of(fields, root_seq=seq, root=fields["id"])
     if not isinstance(entry, RegisterEntry):
         raise TypeError(f"{entry.kind} is no kind of the register")
     return entry

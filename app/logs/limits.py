@@ -85,11 +85,11 @@ def plan_views(plans: Sequence[Plan], book: Logbook) -> tuple[PlanView, ...]:
 
 def _plan_view(plan: Plan, limits: tuple[LimitRow, ...], book: Logbook, *, heading: str) -> PlanView:
     out = [words.group_word(group) for group in GROUPS if not plan.has(group)]
-    told = {"title": plan.title, "code": plan.code, "version": plan.version, "name": book.person(plan.adopted_by)}
-    told |= {"at": words.local_date_time(plan.adopted_at, book.assessment.site.timezone)}
+    values = {"title": plan.title, "code": plan.code, "version": plan.version, "name": book.person(plan.adopted_by)}
+    values |= {"at": words.local_date_time(plan.adopted_at, book.assessment.site.timezone)}
     return PlanView(
         heading=heading,
-        title=_("%(title)s (%(code)s), version %(version)s, adopted for this kitchen by %(name)s, %(at)s", **told),
+        title=_("%(title)s (%(code)s), version %(version)s, adopted for this kitchen by %(name)s, %(at)s", **values),
         code=plan.title,
         authority=authority_words(plan),
         variance=variance_words(plan),

@@ -47,8 +47,10 @@ def find_draft(session: Session, site: Site) -> Draft:
     row = session.get(PlanDraft, site.id)
     if row is None:
         return Draft(after=ledger.read_plans(session, site.code)[-1].version)
-    told = json.loads(row.changes)
-    return Draft(row.after, told.get("code"), told.get("settings", {}), told.get("variance"), _own(told.get("own")))
+    changes = json.loads(row.changes)
+    return Draft(
+        row.after, changes.get("code"), changes.get("settings", {}), changes.get("variance"), _own(changes.get("own"))
+    )
 
 
 def keep_draft(session: Session, site: Site, draft: Draft, *, by: str, at: datetime) -> None:
@@ -96,13 +98,13 @@ def without(draft: Draft, name: str) -> Draft:
 
 
 def _text(draft: Draft) -> str:
-    told: dict[str, Any] = {"code": draft.code, "settings": dict(draft.settings), "variance": draft.variance}
-    told["own"] = draft.own.told() if draft.own else None
-    return json.dumps(told, sort_keys=True, ensure_ascii=False)
+    changes: dict[str, Any] = {"code": draft.code, "settings": dict(draft.settings), "variance": draft.variance}
+    changes["own"] = draft.own.as_fields() if draft.own else None
+    return json.dumps(changes, sort_keys=True, ensure_ascii=False)
 
 
-def _own(told: Mapping[str, Any] | None) -> OwnWords | None:
-    if told is None:
+def _own(fields: Mapping[str, Any] | None) -> OwnWords | None:
+    if fields is None:
         return None
-    files = [Attachment.of(digest, one) for digest, one in (told["attachments"] or {}).items()]
-    return OwnWords(told["items"] or {}, told["texts"] or {}, files)
+    files = [Attachment.of(digest, one) for digest, one in (fields["attachments"] or {}).items()]
+    return OwnWords(fields["items"] or {}, fields["texts"] or {}, files)

@@ -42,9 +42,9 @@ class OwnWords:
         """Give what a version holds."""
         return cls(dict(adopted.items), dict(adopted.texts), adopted.attachments)
 
-    def told(self) -> dict[str, Any]:
+    def as_fields(self) -> dict[str, Any]:
         """Give what the entry of an adoption says of it; what is not there is left out."""
-        files = {one.digest: one.told() for one in self.attachments}
+        files = {one.digest: one.as_fields() for one in self.attachments}
         return {"items": dict(self.items) or None, "texts": dict(self.texts) or None, "attachments": files or None}
 
 
@@ -94,7 +94,7 @@ def adopt_plan(
         check_procedure(session, site.code, plan_in_force(version, on), at=moment)
     written = own or (OwnWords.of(ledger.read_plans(session, site.code)[-1]) if before else OwnWords())
     session.add(version)
-    about = {**written_plan(version, on=on), **written.told()}
+    about = {**written_plan(version, on=on), **written.as_fields()}
     record(session, site, "plan_adopted", by=Author(via, by.login), at=moment, **about)
     return version
 

@@ -49,9 +49,9 @@ def keep(site: str, version: int, *, at: datetime) -> None:
     with get_database().writing() as session:
         if _row(session, record) is None:
             site_id = register.get_site(session, site).id
-            told = {"sha256": hashlib.sha256(pdf).hexdigest(), "made_at": at, "pdf": pdf}
+            document = {"sha256": hashlib.sha256(pdf).hexdigest(), "made_at": at, "pdf": pdf}
             about = {"version": version, "looks": len(record.looks), "kitchen": record.kitchen_digest}
-            session.add(KeptPlan(site_id=site_id, **about, **told))
+            session.add(KeptPlan(site_id=site_id, **about, **document))
 
 
 def find_kept(session: Session, record: PlanRecord) -> Kept | None:

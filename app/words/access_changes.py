@@ -17,11 +17,11 @@ def access_change_words(what: str, *, is_end: bool, by: str, at: str, role: str,
 
 _Values = dict[str, object]
 _SAID: dict[tuple[str, bool], Callable[[_Values], str]] = {
-    ("added", False): lambda told: _("You were added as %(role)s by %(by)s, %(at)s.", **told),
-    ("role", False): lambda told: _("Your role was set to %(role)s by %(by)s, %(at)s.", **told),
-    ("password", False): lambda told: _("Your password was set by %(by)s, %(at)s.", **told),
-    ("pin", False): lambda told: _("Your PIN was set by %(by)s, %(at)s.", **told),
-    ("pin", True): lambda told: _("Your PIN was taken away by %(by)s, %(at)s.", **told),
-    ("token", False): lambda told: _("Token %(number)s in your name was issued by %(by)s, %(at)s.", **told),
-    ("token", True): lambda told: _("Token %(number)s in your name was ended by %(by)s, %(at)s.", **told),
+    ("added", False): lambda values: _("You were added as %(role)s by %(by)s, %(at)s.", **values),
+    ("role", False): lambda values: _("Your role was set to %(role)s by %(by)s, %(at)s.", **values),
+    ("password", False): lambda values: _("Your password was set by %(by)s, %(at)s.", **values),
+    ("pin", False): lambda values: _("Your PIN was set by %(by)s, %(at)s.", **values),
+    ("pin", True): lambda values: _("Your PIN was taken away by %(by)s, %(at)s.", **values),
+    ("token", False): lambda values: _("Token %(number)s in your name was issued by %(by)s, %(at)s.", **values),
+    ("token", True): lambda values: _("Token %(number)s in your name was ended by %(by)s, %(at)s.", **values),
 }

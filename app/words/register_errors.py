@@ -97,8 +97,8 @@ def _large(field: str, values: _Values) -> str:
 
 
 def _relied_on(field: str, values: _Values) -> str:
-    told = {"trays": ", ".join(map(str, values.get("trays", ())))}
-    return _("Held by time alone right now: %(trays)s. Empty them first, or keep the procedure.", **told)
+    named = {"trays": ", ".join(map(str, values.get("trays", ())))}
+    return _("Held by time alone right now: %(trays)s. Empty them first, or keep the procedure.", **named)
 
 
 def _kind(field: str, values: _Values) -> str:

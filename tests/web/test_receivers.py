@@ -45,7 +45,7 @@ def test_a_tray_named_by_hand_is_told_before_it_is_saved(
     cook: Browser, database: Database, name: str, says: str
 ) -> None:
     page = cook.get("/loads/A-L1/spits/3/pull")
-    form = page.form().with_typed({"tray_name": name, "birds": "4"}) | {"told": [""]}
+    form = page.form().with_typed({"tray_name": name, "birds": "4"}) | {"receivers_shown": [""]}
     told = cook.send(page.path, form)
     assert (told.status, f"{name} holds birds already: 5 birds" in told.words, says in told.words) == (422, True, True)
     assert dict(told.form().fields)["tray_name"] == name
@@ -96,7 +96,7 @@ def test_what_is_prepared_may_go_into_a_batch_whose_clock_is_told(cook: Browser,
 def test_a_batch_named_by_hand_is_told_before_it_is_saved(cook: Browser, database: Database) -> None:
     keep(database, *chilled())
     page = cook.get("/trays/A-T1/out/chilled")
-    form = page.form().with_typed({"batch": "A-B1", "birds": "1"}) | {"told": [""]}
+    form = page.form().with_typed({"batch": "A-B1", "birds": "1"}) | {"receivers_shown": [""]}
     told = cook.send(page.path, form)
     assert (told.status, "A-B1 holds birds already" in told.words) == (422, True)
     told.send()

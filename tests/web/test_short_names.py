@@ -85,7 +85,7 @@ def test_a_short_name_that_is_typed_finds_the_tray_that_screens_call_so(tablet: 
 
 def test_adding_by_a_short_name_is_told_like_adding_by_the_whole(tablet: Browser, database: Database) -> None:
     keep(database, *half_pulled(), cast.draft("hold_reading", at="11:15", temperature="128"))
-    page = tablet.get("/loads/A-L1/spits/1/pull").send(tray_name="T1", told="")
+    page = tablet.get("/loads/A-L1/spits/1/pull").send(tray_name="T1", receivers_shown="")
     assert page.status == 422
     assert "A-T1 holds birds already" in page.words
     page.send()

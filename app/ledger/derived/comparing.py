@@ -48,11 +48,11 @@ def of_no_site(session: Session) -> list[str]:
 def compare_register(session: Session, code: str) -> Iterator[Difference]:
     """Name what the tables of the register have otherwise than its entries tell."""
     row = register.get_site_row(session, code)
-    told = register_tables.rows_of(read_register(session, row))
-    if not told:
+    expected = register_tables.rows_of(read_register(session, row))
+    if not expected:
         yield Difference("sites", "", "not in the ledger: run upgrade")
         return
-    yield from register_tables.differences(told, register_tables.kept_rows(session, row.id))
+    yield from register_tables.differences(expected, register_tables.kept_rows(session, row.id))
     yield from _compare_plan_files(session, row)
 
 
@@ -75,9 +75,9 @@ def rebuild(session: Session, code: str, *, at: datetime) -> None:
 
 def _make_register_anew(session: Session, code: str) -> None:
     row = register.get_site_row(session, code, lock=True)
-    told = register_tables.rows_of(read_register(session, row))
-    if told:  # a database from before the register was in the ledger keeps its tables until it is upgraded
-        register_tables.make_anew(session, row.id, told)
+    expected = register_tables.rows_of(read_register(session, row))
+    if expected:  # a database from before the register was in the ledger keeps its tables until it is upgraded
+        register_tables.make_anew(session, row.id, expected)
 
 
 def _compare_figures(session: Session, code: str, at: datetime) -> Iterator[Difference]:

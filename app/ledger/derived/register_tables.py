@@ -122,9 +122,9 @@ def _columns(row: object, *names: str) -> Row:
     return {name: getattr(row, name) for name in names}
 
 
-def differences(told: Rows, kept: Rows) -> Iterator[Difference]:
+def differences(expected: Rows, kept: Rows) -> Iterator[Difference]:
     """Name what the tables have otherwise than the entries tell."""
-    for (table, key), row in told.items():
+    for (table, key), row in expected.items():
         there = kept.get((table, key))
         if there is None:
             yield Difference(table, key, "missing")
@@ -132,20 +132,20 @@ def differences(told: Rows, kept: Rows) -> Iterator[Difference]:
         for column, value in row.items():
             if there.get(column) != value:
                 yield Difference(table, key, column)
-    for table, key in kept.keys() - told.keys():
+    for table, key in kept.keys() - expected.keys():
         yield Difference(table, key, "not in the ledger")
 
 
-def make_anew(session: Session, site_id: int, told: Rows) -> None:
+def make_anew(session: Session, site_id: int, expected: Rows) -> None:
     """Put the tables right by what the entries tell. Secrets are in no entry: what was gone of them is set anew by
     whoever it belongs to, and what no entry speaks of, nobody may use."""
     kept = kept_rows(session, site_id)
-    for (table, key), row in told.items():
+    for (table, key), row in expected.items():
         if kept.get((table, key)) is None:
             _add(session, site_id, table, key, row)
         else:
             _put_right(session, site_id, table, key, row)
-    for table, key in sorted(kept.keys() - told.keys()):  # credentials before the people that they belong to
+    for table, key in sorted(kept.keys() - expected.keys()):  # credentials before the people that they belong to
         found = _find(session, site_id, table, key)
         if table == "people":
             session.execute(delete(SignIn).where(SignIn.person_id == found.id))

@@ -131,8 +131,8 @@ def _check_range(name: str, fields: dict[str, Any], errors: dict[str, FieldError
 
 def _tells_no_place(fields: dict[str, Any], errors: dict[str, FieldError]) -> bool:
     """Whether it is a boiling point without the pressure or altitude that water boiled at."""
-    told = any(name in fields or name in errors for name in ("pressure_hpa", "altitude_m"))
-    return fields.get("method") == "boiling_point" and not told
+    has_place = any(name in fields or name in errors for name in ("pressure_hpa", "altitude_m"))
+    return fields.get("method") == "boiling_point" and not has_place
 
 
 @cache

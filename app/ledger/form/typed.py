@@ -28,5 +28,5 @@ def typed(rows: Iterable[Row], roots: Mapping[int, str] = MappingProxyType({})) 
 
 def new_entry(fields: Mapping[str, Any], *, via: str) -> Entry:
     """Give the entry that a draft's fields make: numbered 0, written when seen, and its own first version so far."""
-    told = {**fields, "seq": 0, "recorded_at": fields["observed_at"], "via": via, "late": False}
-    return entry_of(told, root_seq=0, root=fields["id"])
+    body = {**fields, "seq": 0, "recorded_at": fields["observed_at"], "via": via, "late": False}
+    return entry_of(body, root_seq=0, root=fields["id"])

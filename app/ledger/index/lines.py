@@ -15,8 +15,8 @@ def told_under(line: Line, name: str) -> str:
 
 def named_under(line: Line, name: str) -> list[str]:
     """Give the subjects under which other entries stand that name it; none where the index does not list them."""
-    told = _indexed(line, line.told_by)
-    return [f"{kind}:{name}" for kind in _indexed(line, tuple(KINDS.values())) if kind not in told]
+    telling = _indexed(line, line.told_by)
+    return [f"{kind}:{name}" for kind in _indexed(line, tuple(KINDS.values())) if kind not in telling]
 
 
 @cache

@@ -61,13 +61,13 @@ class BeyondFood:
         def settles(entry: Entry) -> bool:
             return line.is_settled_by(entry, self.calendar)
 
-        told = {told_under(line, name) for name in named}
+        subjects = {told_under(line, name) for name in named}
         if line.settles is None:
-            self.found.about(told)
+            self.found.about(subjects)
             return
-        self.found.about_between(told, first, last + _AN_INSTANT)
-        self.found.look_back(told, first, until=settles)
-        self.found.look_on(told, last + _AN_INSTANT, self.as_of, until=settles)
+        self.found.about_between(subjects, first, last + _AN_INSTANT)
+        self.found.look_back(subjects, first, until=settles)
+        self.found.look_on(subjects, last + _AN_INSTANT, self.as_of, until=settles)
 
     def _last_settled_at(self, line: Line, name: str, before: datetime) -> datetime:
         def settled(entry: Entry) -> bool:

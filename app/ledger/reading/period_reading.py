@@ -99,7 +99,7 @@ def _counted(source: Source, site_id: int, page: Result, part: bytes) -> Iterato
         counting = [row for row in counting if newest.get(row[1], row[1]) == row[0]]
     mended = [row[1] for row in counting if row[0] != row[1]] if newest else []
     firsts: dict[int, bytes] = dict(_BODIES.run_among(source, mended, site_id=site_id)) if mended else {}
-    for row, told in zip(counting, _decoded([row[4] for row in counting]), strict=True):
-        if "withdrawn" not in told:
+    for row, fields in zip(counting, _decoded([row[4] for row in counting]), strict=True):
+        if "withdrawn" not in fields:
             seq, root, at, recorded, _body = row
-            yield at, recorded, told, told if seq == root else json.loads(firsts[root])
+            yield at, recorded, fields, fields if seq == root else json.loads(firsts[root])

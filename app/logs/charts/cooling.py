@@ -93,5 +93,5 @@ def _table(batch: BatchView, readings: Sequence[_Read], marks: Sequence[_Mark], 
     rows += [(due, "", _("due: %(limit)s", limit=words.limit(limit))) for limit, due in marks]
     rows.append((batch.started_at, "", _("cooling starts")))
     rows.sort(key=lambda row: row[0])
-    told = tuple((words.local_time(at, zone), words.duration(at - batch.started_at), *rest) for at, *rest in rows)
-    return Table((_("Seen"), _("Since the start"), _("Read"), _("Mark")), told)
+    cells = tuple((words.local_time(at, zone), words.duration(at - batch.started_at), *rest) for at, *rest in rows)
+    return Table((_("Seen"), _("Since the start"), _("Read"), _("Mark")), cells)

@@ -178,11 +178,11 @@ def _columns(lines: Sequence[Line], column_of: ColumnOf) -> tuple[tuple[Line, ..
 
 def _by_one(lines: Iterable[Line]) -> tuple[str, tuple[Line, ...]]:
     """Give who wrote all of some lines, and the lines without it; nobody, and the lines as they are, where several."""
-    told = tuple(lines)
-    writers = {line.short_by for line in told}
+    listed = tuple(lines)
+    writers = {line.short_by for line in listed}
     if len(writers) != 1:
-        return "", told
-    return writers.pop(), tuple(replace(line, short_by="") for line in told)
+        return "", listed
+    return writers.pop(), tuple(replace(line, short_by="") for line in listed)
 
 
 def _came(lines: Iterable[Line]) -> Jottings:
@@ -206,11 +206,11 @@ def _one(line: Line, says: str) -> Jotting:
 
 def _by_bird(lines: Iterable[Line]) -> tuple[str, Jottings]:
     """Write the readings of each bird together; first what place, probe and reader they all have in common."""
-    told = [(line, line.entry, _circumstances(line)) for line in lines if isinstance(line.entry, CookReading)]
-    circumstances = {each for _line, _entry, each in told}
+    readings = [(line, line.entry, _circumstances(line)) for line in lines if isinstance(line.entry, CookReading)]
+    circumstances = {each for _line, _entry, each in readings}
     common = circumstances.pop() if len(circumstances) == 1 else ""
     found: dict[str, list[Item]] = {}
-    for line, entry, each in told:
+    for line, entry, each in readings:
         label = _joined(_("bird %(bird)s", bird=entry.bird), "" if common else each)
         found.setdefault(label, []).append(_item(line, _joined(line.short_number, line.brief)))
     return common, tuple(Jotting(label=label, items=tuple(items)) for label, items in found.items())

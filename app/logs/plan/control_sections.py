@@ -57,11 +57,11 @@ def _of_group(group: str | None) -> Iterator[Rule]:
 def critical_limits(record: PlanRecord) -> Section:
     """Every limit in force: as a sentence, its value, what it is and where it comes from."""
     critical = points(record)
-    blocks, told = [], set[str]()
+    blocks, listed = [], set[str]()
     for group in (*critical, *(one for one in GROUPS if record.plan.has(one) and one not in critical)):
         names = list(dict.fromkeys(name for rule in _of_group(group) for name in rule.limits))
-        names = names if group in critical else [name for name in names if name not in told]
-        told |= set(names)
+        names = names if group in critical else [name for name in names if name not in listed]
+        listed |= set(names)
         if names or group == "foreign_body":
             title = point_name(group, record) if group in critical else words.group_word(group)
             blocks.append(_limit_table(words.sentence_start(title), names, record))
@@ -78,8 +78,8 @@ def _limit(name: str, record: PlanRecord) -> Row:
     row, code = limit_row(record.plan, name), code_says(record.adopted, name)
     source = row.source
     if code is not None:
-        told = {"value": words.value_words(name, code[0]), "source": code[1].source}
-        source = "; ".join(part for part in (row.source, _("the code says %(value)s: %(source)s", **told)) if part)
+        values = {"value": words.value_words(name, code[0]), "source": code[1].source}
+        source = "; ".join(part for part in (row.source, _("the code says %(value)s: %(source)s", **values)) if part)
     return words.limit_sentence(record.plan, name), row.value, row.binds, citations_whole(source)
 
 

@@ -67,7 +67,7 @@ def _written(record: PlanRecord) -> PlanDocument:
     written = [replace(make(record), number=number) for number, make in enumerate(_SECTIONS, 1)]
     law = replace(points_of_law(written), number=len(written) + 1)
     site, plan = record.site, record.plan
-    told = {"number": plan.version, "name": record.person(plan.adopted_by), "at": record.moment(plan.adopted_at)}
+    values = {"number": plan.version, "name": record.person(plan.adopted_by), "at": record.moment(plan.adopted_at)}
     return PlanDocument(
         language=words.language(),
         paper=paper_size(site.timezone.key),
@@ -75,7 +75,7 @@ def _written(record: PlanRecord) -> PlanDocument:
         site=f"{site.name} ({site.code})",
         place=", ".join(part for part in (site.address, _permit(site.permit)) if part),
         state=_("version %(number)s", number=plan.version),
-        adopted=_("Version %(number)s, adopted for this kitchen by %(name)s, %(at)s", **told),
+        adopted=_("Version %(number)s, adopted for this kitchen by %(name)s, %(at)s", **values),
         approval=approval(),
         sections=(*written, law),
         created=record.made_of.strftime("%Y-%m-%dT%H:%M:%SZ"),

@@ -55,5 +55,5 @@ def _attached(record: PlanRecord) -> dict[str, Any]:
         "settings": dict(adopted.settings),
         "values": json.loads(adopted.values) if adopted.values else {},
         "texts": dict(adopted.texts),
-        "attachments": {one.digest: one.told() for one in adopted.attachments},
+        "attachments": {one.digest: one.as_fields() for one in adopted.attachments},
     }

@@ -19,11 +19,11 @@ def aside_listing(week: Week, books: Sequence[Logbook]) -> Listing:
     mended = {one.finding.key for day in week.days for one in day.cleared}
     rows = []
     for day, finding, food in week.set_aside:
-        told = food_row(finding, food, "", of_day[day.day])
-        where, how = _ended(told)
+        row = food_row(finding, food, "", of_day[day.day])
+        where, how = _ended(row)
         if finding.key in mended:
             how = _("%(how)s. Gone since an entry was corrected", how=how)
-        rows.append(finding_row(day, finding, told.about, where, how))
+        rows.append(finding_row(day, finding, row.about, where, how))
     head = (_("Day"), _("Why"), _("Set aside"), _("Where it is now"), _("How it ended"))
     nothing = _("The records show no food that was set aside.")
     return Listing(
@@ -36,10 +36,10 @@ def aside_listing(week: Week, books: Sequence[Logbook]) -> Listing:
     )
 
 
-def _ended(told: FoodRow) -> tuple[str, str]:
-    released = [_("released: %(by)s", by=by) for by in told.released]
-    here = "; ".join(told.here) or (_("set aside no longer") if told.released else _("nothing left"))
-    return here, "; ".join([*told.made_good, *told.gone, *released]) or "–"
+def _ended(row: FoodRow) -> tuple[str, str]:
+    released = [_("released: %(by)s", by=by) for by in row.released]
+    here = "; ".join(row.here) or (_("set aside no longer") if row.released else _("nothing left"))
+    return here, "; ".join([*row.made_good, *row.gone, *released]) or "–"
 
 
 def sent_back_listing(week: Week) -> Listing:

@@ -71,7 +71,7 @@ class Signatures:
         covered = [e for e in self._judged.entries if e.seq <= covers_seq or e.IS_SIGNATURE]
         set_up = register_calendar(self._register, through_seq=covers_seq)
         then = judge(covered, calendar=set_up, as_of=self._judged.report.as_of, day=self._day)
-        return self._told(then.report.findings) != self._told(self._judged.report.findings)
+        return self._findings_of_day(then.report.findings) != self._findings_of_day(self._judged.report.findings)
 
-    def _told(self, findings: Iterable[Finding]) -> set[tuple[str, Verdict, datetime]]:
+    def _findings_of_day(self, findings: Iterable[Finding]) -> set[tuple[str, Verdict, datetime]]:
         return {(f.key, f.verdict, f.onset_at) for f in findings if f.day == self._day}

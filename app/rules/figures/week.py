@@ -202,8 +202,8 @@ def _unusual(unit: Equipment, series: Sequence[UnitCheck], plan: Plan, since: da
         return None
     within = [is_within(unit.kind, plan, check.reading) for check in series]
     points = chart_points([float(in_fahrenheit(check.reading)) for check in series], within_limit=within)
-    told = zip(series, points, strict=True)
-    return sum(not point.in_control for check, point in told if check.observed_at >= since)
+    charted = zip(series, points, strict=True)
+    return sum(not point.in_control for check, point in charted if check.observed_at >= since)
 
 
 def find_untrained(days: Sequence[Assessment], trainings: Iterable[Training], *, on: date) -> tuple[Untrained, ...]:

@@ -110,12 +110,12 @@ def learn(past: Sequence[SpitRecord], *, limit: Temperature) -> RoastHistory:
     rounds = [rounds_of(spit) for spit in past]
     roast = _choose_curve(rounds[-_LOADS_CHOOSING:], limit_c)
     hints = [roast.hints(each) for each in rounds]
-    told = [index for index, each in enumerate(hints) if any(hint.progress >= _NEAR_THE_LIMIT for hint in each)]
+    near_limit = [index for index, each in enumerate(hints) if any(hint.progress >= _NEAR_THE_LIMIT for hint in each)]
     return RoastHistory(
         roast=roast,
-        curve_sd=_curve_sd([hints[index] for index in told]),
-        effects=cook_time.fit([(past[index], weigh(hints[index], _CURVE_SD).mean) for index in told]),
-        loads=len(told),
+        curve_sd=_curve_sd([hints[index] for index in near_limit]),
+        effects=cook_time.fit([(past[index], weigh(hints[index], _CURVE_SD).mean) for index in near_limit]),
+        loads=len(near_limit),
     )
 
 

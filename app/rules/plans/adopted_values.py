@@ -82,8 +82,8 @@ def _limit_values(plan: "Plan", own: Own, name: str) -> dict[str, Any]:
 def _value(held: Own, name: str) -> dict[str, Any]:
     source = held[1][name]
     text = setting_text(getattr(held[0], name))
-    told = {"value": text, "source": source.source, "kind": source.kind, "from": source.since.isoformat()}
-    return told | ({"set": True} if source.house_set else {})
+    fields = {"value": text, "source": source.source, "kind": source.kind, "from": source.since.isoformat()}
+    return fields | ({"set": True} if source.house_set else {})
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,8 +134,8 @@ def controls_of_code(text: str) -> frozenset[str]:
 
 def value_of_code(text: str, name: str) -> tuple[Any, Provenance] | None:
     """Give what the code itself said of a setting when `values` were written; None where the plan says the same."""
-    told = json.loads(text).get(name, {}).get("code")
-    return (_read_limit(name, told["value"]), _provenance(told)) if told else None
+    of_code = json.loads(text).get(name, {}).get("code")
+    return (_read_limit(name, of_code["value"]), _provenance(of_code)) if of_code else None
 
 
 def _read_limit(name: str, text: str) -> Any:
@@ -145,8 +145,8 @@ def _read_limit(name: str, text: str) -> Any:
     return parse_setting(name, text)
 
 
-def _provenance(told: Mapping[str, Any]) -> Provenance:
-    return Provenance(told["source"], told["kind"], date.fromisoformat(told["from"]), bool(told.get("set")))
+def _provenance(fields: Mapping[str, Any]) -> Provenance:
+    return Provenance(fields["source"], fields["kind"], date.fromisoformat(fields["from"]), bool(fields.get("set")))
 
 
 def setting_text(value: Any) -> str:
@@ -188,11 +188,11 @@ class Attachment:
     """Bytes."""
 
     @classmethod
-    def of(cls, digest: str, told: Mapping[str, Any]) -> "Attachment":
+    def of(cls, digest: str, fields: Mapping[str, Any]) -> "Attachment":
         """Read what the entry of an adoption says of it."""
-        return cls(digest, str(told["part"]), str(told["name"]), str(told["type"]), int(told["bytes"]))
+        return cls(digest, str(fields["part"]), str(fields["name"]), str(fields["type"]), int(fields["bytes"]))
 
-    def told(self) -> dict[str, Any]:
+    def as_fields(self) -> dict[str, Any]:
         """Give what the entry of an adoption says of it."""
         return {"part": self.part, "name": self.name, "type": self.media_type, "bytes": self.size}
 

@@ -94,10 +94,10 @@ def _write_stamps(archive: zipfile.ZipFile, session: Session, site: str, logs: l
 
 def _readme(session: Session, site: str, first: date, last: date, logs: list[Kept]) -> str:
     seq, digest = ledger.head(session, site)
-    told = {"site": site, "first": first.isoformat(), "last": last.isoformat(), "logs": len(logs)}
+    values = {"site": site, "first": first.isoformat(), "last": last.isoformat(), "logs": len(logs)}
     return "\n".join(
         [
-            _("Records of kitchen %(site)s, %(first)s to %(last)s. Signed logs in here: %(logs)s.", **told),
+            _("Records of kitchen %(site)s, %(first)s to %(last)s. Signed logs in here: %(logs)s.", **values),
             *_without_log(session, site, first, last, logs),
             _("When this archive was made the ledger ended with entry %(seq)s, %(hash)s.", seq=seq, hash=digest),
             "",

@@ -180,9 +180,9 @@ def _passphrase() -> bytes:
         try:
             given = Path(file).read_text("utf-8").strip()
         except (OSError, UnicodeError) as error:
-            told = {"file": file, "why": str(error)}
+            values = {"file": file, "why": str(error)}
             raise SigningRefused(
-                _("%(file)s cannot be read: %(why)s. Put it back, or set SIGNING_PASSPHRASE_FILE right.", **told)
+                _("%(file)s cannot be read: %(why)s. Put it back, or set SIGNING_PASSPHRASE_FILE right.", **values)
             ) from None
     return (given or kept_secret(Path(current_app.instance_path) / "signing_passphrase")).encode()
 
@@ -208,9 +208,9 @@ def _read_p12(file: Path) -> Identity:
     try:
         key, certificate, above = pkcs12.load_key_and_certificates(file.read_bytes(), passphrase.encode() or None)
     except OSError as error:
-        told = {"file": str(file), "why": str(error.strerror)}
+        values = {"file": str(file), "why": str(error.strerror)}
         raise SigningRefused(
-            _("%(file)s cannot be read: %(why)s. Put it back, or set SIGNING_P12 right.", **told)
+            _("%(file)s cannot be read: %(why)s. Put it back, or set SIGNING_P12 right.", **values)
         ) from None
     except ValueError:
         raise SigningRefused(

@@ -61,16 +61,16 @@ def _written(session: Session, site: str) -> list[dict[str, Any]]:
     return list(map(json.loads, ledger.bodies_of_kind(session, site, LogKept.KIND)))
 
 
-_TOLD = ("seq", "sha256", "covers_seq", "day", "recorded_at")
+_OF_KEPT = ("seq", "sha256", "covers_seq", "day", "recorded_at")
 
 
 def _wrong(session: Session, site: str, log: Kept, entry: dict[str, Any] | None, known: set[str]) -> WrongLog | None:
     pdf = read_pdf(session, site, log.signed_seq)
     digest = hashlib.sha256(pdf).hexdigest()
-    told = (log.kept_seq, log.sha256, log.covers_seq, log.day.isoformat(), instant_text(log.made_at))
+    kept = (log.kept_seq, log.sha256, log.covers_seq, log.day.isoformat(), instant_text(log.made_at))
     if digest != log.sha256:
         return WrongLog(log.signed_seq, log.day, "file")
-    if entry is None or told != tuple(entry[name] for name in _TOLD):
+    if entry is None or kept != tuple(entry[name] for name in _OF_KEPT):
         return WrongLog(log.signed_seq, log.day, "entry")
     found = check_logs.check_file("", pdf)
     if found.faults:

@@ -34,16 +34,16 @@ def _mail_log(payload: Mapping[str, Any], at: datetime) -> None:
         sign_off = ledger.signed_by(session, site, payload["signed_seq"])
         pdf = read_pdf(session, site, payload["signed_seq"])
         zone = ledger.calendar_of(session, site).zone_of(sign_off.day)
-    told = {
+    values = {
         "day": words.day_words(sign_off.day),
         "site": row.name,
         "name": sign_off.signer_name,
         "at": words.local_date_time(sign_off.recorded_at, zone),
     }
     attached = Attachment(f"{site}-{sign_off.day.isoformat()}-log.pdf", "application/pdf", pdf)
-    subject = _("Log of %(day)s, %(site)s", **told)
+    subject = _("Log of %(day)s, %(site)s", **values)
     text = [
-        _("The log of %(day)s at %(site)s is attached. %(name)s signed it on %(at)s.", **told),
+        _("The log of %(day)s at %(site)s is attached. %(name)s signed it on %(at)s.", **values),
         _("If entries of this day come later, it is signed again, and the new log is mailed, too."),
     ]
     send(current_app.config, to=[address], subject=subject, text="\n\n".join(text) + "\n", attachments=[attached])

@@ -63,10 +63,10 @@ def _mail_head(payload: Mapping[str, Any], at: datetime) -> None:
 def head_mail(site: Any, sign_off: Any) -> str:
     """Write what an address outside the kitchen gets about a signed head."""
     at = words.local_date_time(sign_off.recorded_at, ZoneInfo(site.timezone))
-    told = {"name": sign_off.signer_name, "day": words.day_words(sign_off.day), "site": site.name, "at": at}
+    values = {"name": sign_off.signer_name, "day": words.day_words(sign_off.day), "site": site.name, "at": at}
     return "\n".join(
         [
-            _("%(name)s signed the log of %(day)s at %(site)s, on %(at)s.", **told),
+            _("%(name)s signed the log of %(day)s at %(site)s, on %(at)s.", **values),
             "",
             f"{_('Kitchen')}: {site.code}",
             f"{_('Signed up to entry')}: {sign_off.covers_seq}",

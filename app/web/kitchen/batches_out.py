@@ -94,10 +94,10 @@ def batch_out(batch: str) -> ResponseReturnValue:
     form.to.choices = {way: words.sentence_start(words.to_word(way)) for way in _WAYS}
     form.kept.choices = keeping()
     draft = form.entry(batch)
-    if request.method == "POST" and form.is_told(holding, draft, "into") and recorded(form, [draft]):
+    if request.method == "POST" and form.is_on_page(holding, draft, "into") and recorded(form, [draft]):
         flash(_("Batch %(batch)s: %(what)s.", batch=words.short_name(batch), what=words.to_word(draft["to"])))
         return redirect(lead_on(form, url_for("home.now")), 303)
-    form.tells(holding)
+    form.note_on_page(holding)
     return page("cooling/batch_out.html", 422 if form.errors_at() else 200, view=view, form=form, holding=holding)
 
 

@@ -71,10 +71,10 @@ def spit_pulled(load: str, spit: int) -> ResponseReturnValue:
     form.hot_unit.choices = {unit: unit for unit in units}
     if request.method == "POST":
         draft = form.entry(view)
-        if form.is_told(holding, draft, "tray") and recorded(form, [draft]):
+        if form.is_on_page(holding, draft, "tray") and recorded(form, [draft]):
             session["hot_unit"] = form.hot_unit.data
             return redirect(lead_on(form, _after_pull(draft, find_spit(load, spit))), 303)
-    form.tells(holding)
+    form.note_on_page(holding)
     status = 422 if form.errors_at() else 200
     return page("cooking/spit_pulled.html", status, view=view, form=form, holding=holding)
 

@@ -36,21 +36,21 @@ class Receiver:
 class MergingForm(EntryForm):
     """A form that may add birds to what holds some already."""
 
-    told = HiddenField()
+    receivers_shown = HiddenField()
     """What was on the page: each receiver with its state."""
 
-    def tells(self, receivers: Iterable[Receiver]) -> None:
+    def note_on_page(self, receivers: Iterable[Receiver]) -> None:
         """Note that these are on the page now, each with its findings and its time."""
-        self.told.data = " ".join(_mark(one) for one in receivers)
+        self.receivers_shown.data = " ".join(_mark(one) for one in receivers)
 
-    def is_told(self, receivers: Iterable[Receiver], draft: Draft, field: str) -> bool:
+    def is_on_page(self, receivers: Iterable[Receiver], draft: Draft, field: str) -> bool:
         """Whether what is added to was on the page as it is now, or has nothing to tell; else it is said at the field.
 
         A name may be typed that is no new one, and a page may be older than what has happened since.
         """
         name = draft.get(field)
         found = next((one for one in receivers if one.name == name), None)
-        if found is None or not found.state or _mark(found) in (self.told.data or "").split():
+        if found is None or not found.state or _mark(found) in (self.receivers_shown.data or "").split():
             return True
         self.refuse(
             self.field_of(0, field),

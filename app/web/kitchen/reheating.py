@@ -173,7 +173,7 @@ def reheat_done(reheat: str) -> ResponseReturnValue:
     form.tray.choices = trays
     form.hot_unit.choices = {unit: unit for unit in units}
     draft = form.entry(reheat)
-    if request.method == "POST" and form.is_told(holding, draft, "tray") and recorded(form, [draft]):
+    if request.method == "POST" and form.is_on_page(holding, draft, "tray") and recorded(form, [draft]):
         if "tray" not in draft:
             flash(_("Reheat %(reheat)s: thrown away.", reheat=words.short_name(reheat)))
             return redirect(lead_on(form, url_for("home.now")), 303)
@@ -186,7 +186,7 @@ def reheat_done(reheat: str) -> ResponseReturnValue:
             )
         )
         return redirect(lead_on(form, url_for("holding.tray_page", tray=draft["tray"])), 303)
-    form.tells(holding)
+    form.note_on_page(holding)
     status = 422 if form.errors_at() else 200
     return page("reheating/reheat_done.html", status, view=view, form=form, holding=holding)
 

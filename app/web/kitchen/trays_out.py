@@ -121,15 +121,15 @@ def tray_out(tray: str, to: str) -> ResponseReturnValue:
     if request.method == "POST":
         draft = form.entry(tray, to)
         asked = confirming.ask(form, draft, asking.of_chilled())
-        is_told = form.is_told(holding, draft, _INTO.get(to, ""))
+        is_on_page = form.is_on_page(holding, draft, _INTO.get(to, ""))
         is_answered = confirming.is_answered(form, draft, asked)
-        if is_told and is_answered and recorded(form, [confirming.with_answer(form, draft)]):
+        if is_on_page and is_answered and recorded(form, [confirming.with_answer(form, draft)]):
             if "probe" in draft:
                 readings.remember_probe(draft)
             flash(_("Tray %(tray)s: %(what)s.", tray=words.short_name(tray), what=words.to_word(to)))
             return redirect(lead_on(form, url_for("home.now")), 303)
         form.note_shown(draft)
-    form.tells(holding)
+    form.note_on_page(holding)
     shown = {"view": view, "form": form, "asked": asked, "holding": holding}
     return page("holding/tray_out.html", 422 if form.errors_at() else 200, **shown)
 

@@ -103,7 +103,7 @@ def _done(database: Session, site: models.Site) -> set[str]:
     kinds = {item.kind for item in register.list_equipment(database, site) if item.retired_at is None}
     people = [person for person in register.list_people(database, site) if person.retired_at is None]
     credentials = register.list_credentials(database, site)
-    told = {
+    steps = {
         "kitchen": site.unit is not None,
         "code": register.newest_plan(database, site) is not None,
         "ovens": "oven" in kinds,
@@ -114,7 +114,7 @@ def _done(database: Session, site: models.Site) -> set[str]:
         "people": len(people) > 1,
         "tablet": any(one.is_tablet and one.revoked_at is None for one in credentials),
     }
-    return {name for name, is_done in told.items() if is_done}
+    return {name for name, is_done in steps.items() if is_done}
 
 
 def _was_written(database: Session, site: models.Site, kind: type[ProbeCheck | Receiving]) -> bool:

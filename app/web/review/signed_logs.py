@@ -111,12 +111,17 @@ def _shown(form: PeriodForm, status: int) -> ResponseReturnValue:
     site, now = identity.current().site, clock.utc_now()
     with get_database().reading() as session:
         listed = kept_logs.kept_logs(session, site.code)
-        told = [_certificate(one) for one in certificates_of(session, site.code)]
+        certificates = [_certificate(one) for one in certificates_of(session, site.code)]
         owed = len(kept_logs.owed(session, site.code))
         today = ledger.today(session, site.code, now)
     shown: dict[str, object] = {"logs": listed[:_MOST_LISTED], "count": len(listed), "owed": owed}
     return page(
-        "review/signed_logs.html", status, form=form, certificates=told, kept_for=list(_kept_for(today)), **shown
+        "review/signed_logs.html",
+        status,
+        form=form,
+        certificates=certificates,
+        kept_for=list(_kept_for(today)),
+        **shown,
     )
 
 

@@ -96,8 +96,8 @@ def _read_degrees(form: DegreesForm, name: str, limits: Limits, code: Limits) ->
         return None
     beside = getattr(limits, name) or limits.cook_core
     if comparing.is_other_unit(value, unit, beside=beside):
-        told = {"typed": words.degrees(value, unit), "limit": words.limit(beside)}
-        form.refuse("unit", _("%(typed)s is far from %(limit)s. Is the scale right?", **told))
+        values = {"typed": words.degrees(value, unit), "limit": words.limit(beside)}
+        form.refuse("unit", _("%(typed)s is far from %(limit)s. Is the scale right?", **values))
         return None
     printed = [limit for limit in (beside, getattr(code, name), code.cook_core) if limit is not None]
     return {name: register.setting_text(comparing.limit_of(name, value, unit, beside=printed))}

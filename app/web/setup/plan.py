@@ -197,7 +197,7 @@ def start_from() -> ResponseReturnValue:
 def _adoption(form: AdoptionForm, next_one: Coming, status: int = 200) -> ResponseReturnValue:
     titles = [(name, str(rules_plan.read_code(name)["title"])) for name in rules_plan.codes()]
     draft, newest = next_one.draft, next_one.newest
-    told = {
+    view = {
         "changes": plan_page.build_changes(draft, newest, next_one.adopted, today()),
         "written": logs.plan.changes(newest, _with_words(next_one)) if draft.own else "",
         "plan": next_one.plan,
@@ -205,7 +205,7 @@ def _adoption(form: AdoptionForm, next_one: Coming, status: int = 200) -> Respon
         "new_rules": "" if draft.code else plan_page.new_rules(newest, today()),
         "lists_own_groups": plan_page.lists_own_groups(newest),
     }
-    return page("setup/plan_new.html", status, form=form, draft=draft, **told)
+    return page("setup/plan_new.html", status, form=form, draft=draft, **view)
 
 
 def _with_words(next_one: Coming) -> rules_plan.Adopted:

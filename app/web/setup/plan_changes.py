@@ -127,12 +127,12 @@ def _places(name: str, form: PageForm) -> Mapping[str, str]:
 
 def _answer(session: Session, site: models.Site, name: str, form: LimitForm, editor: Editor) -> ResponseReturnValue:
     """Tell what was typed so far as a sentence, beside what the code says; nothing while it cannot be read."""
-    said = None
+    change = None
     try:
-        said = _as_typed(session, site, name, form, editor)
+        change = _as_typed(session, site, name, form, editor)
     except PlanRefused as refused:
         form.refuse(None, words.error_words(refused.name, refused.code, refused.values))
-    return page("setup/plan_told.html", 200, told=said, errors=form.errors_at())
+    return page("setup/plan_told.html", 200, change=change, errors=form.errors_at())
 
 
 def _as_typed(
@@ -152,9 +152,10 @@ def _refused(name: str, form: LimitForm, editor: Editor, next_one: Coming) -> Re
     """Show the form again with what was typed, and what that would be."""
     with get_database().reading() as session, suppress(PlanRefused):
         # Read from a form of its own: this one has its errors already.
-        told = _as_typed(session, kitchen(session), name, editor.form(request.form), editor)
-        if told is not None:
-            return page("setup/plan_change.html", 422, form=form, told=told, has_law=told.is_law, name=name, errors=[])
+        change = _as_typed(session, kitchen(session), name, editor.form(request.form), editor)
+        if change is not None:
+            view = {"form": form, "change": change, "has_law": change.is_law, "name": name, "errors": []}
+            return page("setup/plan_change.html", 422, **view)
     return _page(name, form, next_one, 422)
 
 
@@ -164,8 +165,8 @@ def _in_force(next_one: Coming) -> rules_plan.Plan:
 
 def _page(name: str, form: LimitForm, next_one: Coming, status: int = 200) -> ResponseReturnValue:
     text = register.setting_text(getattr(next_one.plan.limits, name))
-    told = plan_page.build_change(name, _in_force(next_one), next_one.plan, text, today())
-    return page("setup/plan_change.html", status, form=form, told=told, has_law=told.is_law, name=name, errors=[])
+    change = plan_page.build_change(name, _in_force(next_one), next_one.plan, text, today())
+    return page("setup/plan_change.html", status, form=form, change=change, has_law=change.is_law, name=name, errors=[])
 
 
 def _checked(setting: str) -> str:

@@ -75,8 +75,8 @@ def put(part: str) -> ResponseReturnValue:
                 texts = {key: said for key, said in {**next_one.own.texts, part: text}.items() if said}
                 own = replace(next_one.own, texts=texts)
                 if content is not None:
-                    told = {"media_type": media_type, "name": name, "part": part}
-                    file = register.keep_file(session, site, content, **told, at=now)
+                    about = {"media_type": media_type, "name": name, "part": part}
+                    file = register.keep_file(session, site, content, **about, at=now)
                     others = [one for one in own.attachments if one.digest != file.digest]
                     own = replace(own, attachments=[*others, file])
                 draft = replace(next_one.draft, own=own)
@@ -114,7 +114,7 @@ def _coming(part: str) -> Coming:
 
 
 def _page(part: str, form: TextForm, next_one: Coming, status: int = 200) -> ResponseReturnValue:
-    told = {
+    view = {
         "part": part,
         "title": words.plan_text_title(part),
         "asks": words.plan_text_asks(part),
@@ -122,7 +122,7 @@ def _page(part: str, form: TextForm, next_one: Coming, status: int = 200) -> Res
         "largest": LARGEST_FILE,
         "now": clock.utc_now(),
     }
-    return page("setup/plan_text.html", status, form=form, **told)
+    return page("setup/plan_text.html", status, form=form, **view)
 
 
 def _checked(part: str) -> str:

@@ -58,8 +58,8 @@ def reassess() -> ResponseReturnValue:
         flash(_("The reassessment is recorded."))
         return redirect(url_for("plan.index"), 303)
     asked = record.reassessment
-    told = {"reassessment": asked, "occasions": logs.plan.occasions_words(asked), "version": record.adopted.version}
-    return page("setup/plan_reassess.html", 422 if form.errors_at() else 200, form=form, **told)
+    view = {"reassessment": asked, "occasions": logs.plan.occasions_words(asked), "version": record.adopted.version}
+    return page("setup/plan_reassess.html", 422 if form.errors_at() else 200, form=form, **view)
 
 
 def _deviations() -> Mapping[str, str]:

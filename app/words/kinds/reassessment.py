@@ -12,8 +12,8 @@ from .saying import says
 
 @says(PlanReassessed, N_("Plan reassessed"))
 def _plan_reassessed(entry: PlanReassessed, zone: ZoneInfo) -> str:
-    told = {"number": entry.version, "outcome": names.outcome_word(entry.outcome)}
-    said = _("version %(number)s: %(outcome)s.", **told)
+    values = {"number": entry.version, "outcome": names.outcome_word(entry.outcome)}
+    said = _("version %(number)s: %(outcome)s.", **values)
     return _(
         "%(said)s Looked at: %(looked_at)s. It rests on: %(basis)s",
         said=said,

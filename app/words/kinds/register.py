@@ -43,8 +43,8 @@ def _equipment_set(entry: EquipmentSet, zone: ZoneInfo) -> str:
 @says(ClockSet, N_("Server's clock accepted"))
 def _clock_set(entry: ClockSet, zone: ZoneInfo) -> str:
     was, now = (measures.local_date_time(at, zone) for at in (entry.was, entry.is_))
-    told = {"was": was, "now": now, "length": measures.duration(entry.was - entry.is_)}
-    return parts(_("the server's clock went back by %(length)s, from %(was)s to %(now)s", **told), entry.reason)
+    values = {"was": was, "now": now, "length": measures.duration(entry.was - entry.is_)}
+    return parts(_("the server's clock went back by %(length)s, from %(was)s to %(now)s", **values), entry.reason)
 
 
 _CREDENTIALS = {
