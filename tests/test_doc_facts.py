@@ -49,7 +49,6 @@ NUMBERS = [
     ("commands.md", f"up to {BEHIND_AT_MOST.seconds} seconds behind the newest entry of a site"),
     ("ledger-format.md", f"up to {BEHIND_AT_MOST.seconds} seconds behind the newest entry"),
     ("plans.md", f"the last {plan_effect.DAYS} business days are judged"),
-    ("plans.md", "after a minute the page says" if plan_effect._LONGEST_S == 60 else ""),
     ("security.md", "ended after half a minute" if patience.LISTENS_S == 30 else ""),
     ("security.md", "once in five minutes" if sign_ins._PASSWORD_COUNTS_FOR == 5 * MINUTE else ""),
     ("service.md", "for ten years" if tls.AUTHORITY_LASTS.days == 3650 else ""),
@@ -67,9 +66,8 @@ def test_a_number_on_a_page_is_the_programs(page: str, said: str) -> None:
 
 # ---- settings ----
 
-SETTINGS = dict(
-    re.findall(r"(?m)^\| `([A-Z][A-Z0-9_]+)` \| ([^|]+) \|", (ROOT / "docs/commands.md").read_text("utf-8"))
-)
+COMMANDS = (ROOT / "docs" / "commands.md").read_text("utf-8")
+SETTINGS = dict(re.findall(r"(?m)^\| `([A-Z][A-Z0-9_]+)` \| ([^|]+) \|", COMMANDS))
 ELSEWHERE = {"TLS": "read by gunicorn.conf.py"}
 
 
@@ -107,6 +105,14 @@ def test_a_command_line_is_understood(app: Flask, page: str, line: str) -> None:
     values = {"SITE": "S1", "LOGIN": "pat", "FILE": "backup.db"}
     with app.app_context():
         command.make_context(name, [values.get(word, word) for word in words], parent=click.Context(FlaskGroup()))
+
+
+@pytest.mark.parametrize("row", re.findall(r"(?m)^\| `([a-z-]+ [^`]*\\\|[^`]*)` \|", COMMANDS))
+def test_the_choices_of_a_command_are_all_named(app: Flask, row: str) -> None:
+    name, *words = row.split()
+    kinds = [param.type for param in app.cli.commands[name].params]
+    choices = [list(kind.choices) for kind in kinds if isinstance(kind, click.Choice)]
+    assert [word.split("\\|") for word in words if "|" in word] == [one for one in choices if len(one) > 1][:1]
 
 
 def test_command_lines_are_found() -> None:

@@ -5,11 +5,20 @@ from datetime import timedelta
 import pytest
 from sqlalchemy.orm import Session
 
-from app import models, register
+from app import models, register, words
+from app.kinds.register import EQUIPMENT_TYPES
 from app.register import Refused
 from tests.support import cast
 
 NOW = cast.OPENED + timedelta(days=1)
+
+
+@pytest.mark.parametrize("kind", EQUIPMENT_TYPES)
+def test_a_piece_of_every_type_is_kept_and_has_a_word(session: Session, site: models.Site, kind: str) -> None:
+    register.add_equipment(session, site, kind, "new-1", at=NOW)
+    session.flush()
+    assert [item.kind for item in register.list_equipment(session, site) if item.code == "new-1"] == [kind]
+    assert "_" not in words.equipment_word(kind)
 
 
 def test_a_probe_shows_both_scales_unless_said_otherwise(session: Session, site: models.Site) -> None:

@@ -4,8 +4,10 @@ from decimal import Decimal
 
 import pytest
 
+from app.rules.plans import adoption
 from app.rules.plans.comparing import Compared, compare, is_other_unit, limit_of
 from app.rules.plans.limits import TemperatureLimit
+from app.rules.plans.settings import TYPES
 from tests.support import cast
 
 CODE = "us_food_code_2022"
@@ -37,6 +39,20 @@ FROZEN = TemperatureLimit(Decimal(0), Decimal(-18))  # near each other in °F an
 )
 def test_a_value_is_compared_with_its_code(name: str, text: str, expected: Compared) -> None:
     assert compare(CODE, name, text, on=cast.DAY).compared is expected
+
+
+@pytest.mark.parametrize(
+    "name", [name for name, kind in TYPES.items() if kind in ("TemperatureLimit", "int", "Decimal")]
+)
+def test_of_every_number_it_is_said_which_side_is_stricter(name: str) -> None:
+    lower, higher = adoption._LOWER_IS_STRICTER, adoption._HIGHER_IS_STRICTER
+    assert (name in lower) is not (name in higher)
+    assert adoption.is_lower_stricter(name) is (name in lower)
+
+
+def test_of_what_nobody_said_so_it_is_not_guessed() -> None:
+    with pytest.raises(LookupError, match="preheat_min"):
+        adoption.is_looser("preheat_min", 5, 10)
 
 
 @pytest.mark.parametrize(

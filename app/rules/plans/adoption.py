@@ -29,6 +29,17 @@ _LOWER_IS_STRICTER = {
     "date_mark_days",
     "interruption_min",
 }
+_HIGHER_IS_STRICTER = {
+    "cook_core",
+    "cook_dwell_s",
+    "cook_target",
+    "birds_checked_per_spit",
+    "hot_holding",
+    "reheat_core",
+    "reheat_dwell_s",
+    "cold_checks_per_day",
+}
+"""Every setting that is a number stands in one of the two."""
 
 
 def check_setting(code: str, name: str, text: str, *, on: date, variance: str | None = None) -> None:
@@ -88,7 +99,9 @@ def _check_pair(pair: TablePair, limits: Limits, settings: Mapping[str, str]) ->
 
 
 def is_lower_stricter(name: str) -> bool:
-    """Whether of two values of a setting the lower one is the stricter."""
+    """Whether of two values of a setting the lower one is the stricter. Raises LookupError where nobody said."""
+    if name not in _LOWER_IS_STRICTER | _HIGHER_IS_STRICTER:
+        raise LookupError(f"{name}: neither lower nor higher is said to be stricter")
     return name in _LOWER_IS_STRICTER
 
 
@@ -103,6 +116,6 @@ def is_looser(name: str, value: Any, code: Any) -> bool:
         return not set(value) <= set(code)
     else:
         return not set(code) <= set(value)
-    if name in _LOWER_IS_STRICTER:
+    if is_lower_stricter(name):
         return any(mine > theirs for mine, theirs in pairs)
     return any(mine < theirs for mine, theirs in pairs)
