@@ -3,7 +3,6 @@
 import random
 from datetime import date, datetime, timedelta
 from pathlib import Path
-from typing import Any
 
 import pytest
 from hypothesis import given
@@ -14,29 +13,13 @@ from app import ledger, models, register
 from app.ledger.figures.day_figures_text import details_text, read_figures, sums_text
 from app.rules.figures.day_figures import DayFigures, figures
 from tests.support import cast
-from tests.support.diary import START, Diary
+from tests.support.diary import START, ForgetfulDiary
 from tests.support.examples import examples
 from tests.support.ledger_kitchen import Kitchen, batch_chilled, tray_filled
 from tests.support.random_ledger import fresh_kitchen, posted
 
 FIRST, LAST = cast.DAY - timedelta(days=10), cast.DAY + timedelta(days=40)
 WEEK_LATER = cast.moment("12:00", day=cast.DAY + timedelta(days=7))
-
-
-class ForgetfulDiary(Diary):
-    """A diary whose writer comes back to what was long ago, and writes some of it down days later."""
-
-    def _recent(self, names: list[Any], otherwise: Any) -> Any:
-        return self.rng.choice(names) if names and self.rng.random() < 0.3 else super()._recent(names, otherwise)
-
-    def _put(self, kind: str, **fields: Any) -> None:
-        super()._put(kind, **fields)
-        if self.rng.random() < 0.1:
-            earlier = timedelta(hours=self.rng.choice([3, 9, 26, 50, 100]))
-            late = datetime.fromisoformat(self.drafts[-1]["observed_at"]) - earlier
-            self.drafts[-1]["observed_at"] = late.isoformat()
-        if self.rng.random() < 0.1:
-            self.at += timedelta(hours=12)
 
 
 def read(kitchen: Kitchen, at: datetime, *, at_most: int = 100, details: bool = True) -> ledger.PastDays:

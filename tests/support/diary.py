@@ -217,3 +217,19 @@ class Diary:
             earlier = self.rng.choice(self.drafts[-5:])
             own_id = str(uuid.UUID(int=self.rng.getrandbits(128)))
             self.drafts.append(cast.withdrawal(earlier, at=self.at.astimezone(UTC)) | {"id": own_id})
+
+
+class ForgetfulDiary(Diary):
+    """A diary whose writer comes back to what was long ago, and writes some of it down days later."""
+
+    def _recent(self, names: list[Any], otherwise: Any) -> Any:
+        return self.rng.choice(names) if names and self.rng.random() < 0.3 else super()._recent(names, otherwise)
+
+    def _put(self, kind: str, **fields: Any) -> None:
+        super()._put(kind, **fields)
+        if self.rng.random() < 0.1:
+            earlier = timedelta(hours=self.rng.choice([3, 9, 26, 50, 100]))
+            late = datetime.fromisoformat(self.drafts[-1]["observed_at"]) - earlier
+            self.drafts[-1]["observed_at"] = late.isoformat()
+        if self.rng.random() < 0.1:
+            self.at += timedelta(hours=12)

@@ -74,8 +74,8 @@ class FoodReach:
             self._answering[name].append(entry)
         for line in self._lines:
             if line.tells(entry):
-                for told in line.names(entry):
-                    self._telling[line, told].append(entry)
+                for named in line.names(entry):
+                    self._telling[line, named].append(entry)
 
     def _follow(self, entry: Entry) -> None:
         """Follow the birds of a version that may count no longer."""
@@ -119,7 +119,7 @@ class FoodReach:
         about = _closure(named, self._down)
         found = [entry for name in _closure(about, self._up) for entry in self._about(name)]
         read = {(line, name) for line in self._lines for entry in found for name in line.names(entry)}
-        found += [entry for told in read for entry in self._telling.get(told, ())]
+        found += [entry for line_and_name in read for entry in self._telling.get(line_and_name, ())]
         by_seq = {entry.seq: entry for entry in found}
         mended = [of_one for of_one in self._versions.values() if any(one.seq in by_seq for one in of_one)]
         by_seq |= {one.seq: one for of_one in mended for one in of_one}

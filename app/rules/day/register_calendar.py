@@ -194,7 +194,7 @@ def _adopted(entry: PlanAdopted) -> Adopted:
         values=as_text(entry.values),
         items=tuple(sorted((entry.items or {}).items())),
         texts=tuple(sorted((entry.texts or {}).items())),
-        attachments=tuple(Attachment.of(digest, told) for digest, told in sorted((entry.attachments or {}).items())),
+        attachments=tuple(Attachment.of(digest, file) for digest, file in sorted((entry.attachments or {}).items())),
     )
 
 

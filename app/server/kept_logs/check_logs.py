@@ -303,9 +303,9 @@ def _check_certificates(logs: Sequence[Log], fingerprint: str) -> Iterator[str]:
     if wanted:
         yield from (f"{log.name}: signed with another certificate." for log in logs if log.fingerprint != wanted)
         return
-    told = {entry["fingerprint"] for log in logs for entry in log.entries if entry["kind"] == "certificate_set"}
+    named = {entry["fingerprint"] for log in logs for entry in log.entries if entry["kind"] == "certificate_set"}
     for log in logs:
-        if told and log.fingerprint not in told:
+        if named and log.fingerprint not in named:
             yield f"{log.name}: signed with a certificate that the records do not name."
 
 

@@ -50,17 +50,17 @@ def main() -> None:
     import check_logs  # type: ignore[import-not-found]  # beside this file
 
     log = check_logs.check_file("", sys.stdin.buffer.read())
-    told = {}
+    records = {}
     if log.records and not log.faults and log.is_intact and log.fingerprint in sys.argv[1:]:
         entries = sorted({log.head, *((entry["seq"], entry["hash"]) for entry in log.entries)})
-        told = {"site": log.records["site"], "day": log.records["day"], "head": log.head, "entries": entries}
+        records = {"site": log.records["site"], "day": log.records["day"], "head": log.head, "entries": entries}
     answer = Answer(
         faults=[fault[:_MOST_LETTERS] for fault in log.faults[:_MOST_FAULTS]],
         fingerprint=log.fingerprint,
         is_intact=log.is_intact,
         signed_at=log.signed_at and log.signed_at.isoformat(),
         stamped_at=log.stamped_at and log.stamped_at.isoformat(),
-        **told,
+        **records,
     )
     json.dump(asdict(answer), sys.stdout)
 

@@ -40,16 +40,16 @@ _STANDING: Mapping[str, Callable[[Assessment], Iterator[str]]] = {
 def whole_name(kind: str, typed: str | None) -> str | None:
     """Give the whole name of what is meant by a typed one: that of the only one here whose short name it is."""
     text = (typed or "").strip()
-    meant = _standing(kind, text)
-    return meant or text or None
+    standing = _standing(kind, text)
+    return standing or text or None
 
 
 def is_new(form: PageForm, field: str, kind: str, typed: str | None) -> bool:
     """Whether a new name is none by which screens call what stands here; told at its field where it is one."""
-    meant = _standing(kind, (typed or "").strip())
-    if meant is None:
+    standing = _standing(kind, (typed or "").strip())
+    if standing is None:
         return True
-    said = _("Screens say %(name)s for %(whole)s, which is still here. Give another name.", name=typed, whole=meant)
+    said = _("Screens say %(name)s for %(whole)s, which is still here. Give another name.", name=typed, whole=standing)
     form.refuse(field, said)
     return False
 
