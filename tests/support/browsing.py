@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import dataclass, field
+from functools import cached_property
 from html.parser import HTMLParser
 from urllib.parse import urljoin
 
@@ -39,15 +40,33 @@ class FoundForm:
 
 @dataclass
 class Page:
-    """What a request gave: its status, its words, its forms and links, and where it is."""
+    """What a request gave: its status, its words, its forms and links, and where it is. It is read when asked for."""
 
     browser: "Browser"
     path: str
     status: int
     html: str
-    words: str
-    forms: list[FoundForm]
-    links: list[tuple[str, str]]
+
+    @cached_property
+    def words(self) -> str:
+        """What a reader sees, with a blank for every gap."""
+        return re.sub(r"\s+", " ", "".join(self._read.said)).strip()
+
+    @property
+    def forms(self) -> list[FoundForm]:
+        """Its forms, in order."""
+        return self._read.forms
+
+    @property
+    def links(self) -> list[tuple[str, str]]:
+        """Where each of its links leads, and what it says."""
+        return self._read.links
+
+    @cached_property
+    def _read(self) -> "_Reader":
+        reader = _Reader(self.path)
+        reader.feed(self.html)
+        return reader
 
     def form(self, action: str = "") -> FoundForm:
         """Give the form that goes to a path that ends so; without one, the page's only form besides the header's."""
@@ -117,10 +136,7 @@ class Browser:
 
     def _page(self, answer: TestResponse) -> Page:
         path = answer.request.full_path.removesuffix("?")
-        reader = _Reader(path)
-        reader.feed(answer.get_data(as_text=True))
-        words = re.sub(r"\s+", " ", "".join(reader.said)).strip()
-        return Page(self, path, answer.status_code, answer.get_data(as_text=True), words, reader.forms, reader.links)
+        return Page(self, path, answer.status_code, answer.get_data(as_text=True))
 
 
 class _Reader(HTMLParser):

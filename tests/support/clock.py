@@ -3,8 +3,10 @@
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import datetime
+from types import ModuleType
+from typing import Any
 
-from freezegun import freeze_time
+from freezegun import api, freeze_time
 from freezegun.api import FrozenDateTimeFactory
 
 _MEASURE_TIME = ["_pytest", "hypothesis", "playwright", "psycopg", "sqlalchemy", "werkzeug.serving"]
@@ -17,6 +19,21 @@ _NO_CLOCK = [
 ]
 """Nothing a test looks at has its time from them. To look through their modules took half of the time of stopping the
 clock, which thousands of tests do."""
+
+_looked_through: dict[str, tuple[ModuleType, list[tuple[str, Any]]]] = {}
+_look_through = api._get_cached_module_attributes
+
+
+def _names_of_the_clock(module: ModuleType) -> list[tuple[str, Any]]:
+    """Give under which names a module knows the clock. Once it is loaded they stay; freezegun lists all names of each
+    of a thousand modules whenever the clock is stopped, to see whether one is new."""
+    known = _looked_through.get(module.__name__)
+    if known is None or known[0] is not module:
+        known = _looked_through[module.__name__] = (module, _look_through(module))
+    return known[1]
+
+
+api._get_cached_module_attributes = _names_of_the_clock
 
 
 @contextmanager
