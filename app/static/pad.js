@@ -80,8 +80,7 @@ function bindMeaning(form) {
     const text = await answer.text();
     if (mine !== asked || !(answer.ok || answer.status === 422)) return;
     target.innerHTML = text;
-    const yes = target.querySelector("button[name=confirmed]");  // the server may ask what no table knows
-    if (yes) { nameSave(form, yes.value, ""); form.querySelector(".save").textContent = yes.textContent; }
+    askInSave(form);
     if (now) now.replaceChildren();
   }
   async function askIn(milliseconds, isWanted = () => form.isConnected && !form.dataset.sent) {
@@ -121,6 +120,14 @@ function nameSave(form, codes, reading) {
   save.textContent = codes ? save.dataset.yes.replace("…", reading) : save.dataset.save;
   save.name = codes ? "confirmed" : "";
   save.value = codes;
+}
+
+// The server may ask what no table knows, while a number is typed or when it was to be saved: Save says yes to that, too.
+function askInSave(form) {
+  const yes = form.querySelector("[data-meaning] button[name=confirmed]");
+  if (!yes) return;
+  nameSave(form, yes.value, "");
+  form.querySelector(".save").textContent = yes.textContent;
 }
 
 const TRY_AGAIN_MS = 3000;
@@ -171,6 +178,7 @@ async function saveHere(url, data, saving) {
 function bindSaving(form) {
   const saving = form.querySelector("[data-saving]");
   nameSave(form, "", "");
+  askInSave(form);
   form.addEventListener("submit", async (event) => {
     event.preventDefault();
     if (form.dataset.sent || isSecondTap(form)) return;  // a second tap while the first is on its way sends nothing

@@ -261,3 +261,16 @@ def test_with_nobody_at_the_tablet_it_is_asked_who_saves(pad: Page, way: Way) ->
     pad.locator("label:has([name=probe][value=blue])").click()
     save(pad, "171")
     expect(pad.get_by_role("heading", level=1)).to_have_text("Who is saving this?")
+
+
+def test_what_only_the_server_asks_is_answered_by_save_itself(pad: Page, way: Way, database: Database) -> None:
+    """A jump is in no table of the page. Saved before it was asked, the number stays, and one more tap says yes."""
+    save(pad, "171")
+    expect(pad.locator("main > .message")).to_contain_text("171 °F")
+    pad.locator("label:has([name=bird][value='1'])").click()
+    save(pad, "150")
+    expect(pad.locator(".save")).to_have_text("Yes, 150 °F: save")
+    expect(pad.locator(".meaning .ask")).to_contain_text("Check it again.")
+    pad.locator(".save").click()
+    expect(pad.locator("main > .message")).to_contain_text("bird 1, breast, 150 °F")
+    assert readings(database) == [(1, "171"), (1, "150")]
