@@ -39,7 +39,7 @@ def rod(load: LoadView, spit: SpitView) -> Rod:
 
 
 def _bird(load: LoadView, spit: SpitView, bird: int, gone: bool) -> BirdDrawn:
-    states = [state for state in spit.states if state.bird == bird]
+    states = [state for state in spit.latest if state.bird == bird]
     if not states:
         return BirdDrawn(bird=bird, reading=None, state="gone" if gone else "unread")
     worst = min(states, key=lambda state: (state.met, state.entry.reading.celsius))

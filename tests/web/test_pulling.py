@@ -70,3 +70,20 @@ def test_ties_that_stay_behind_are_looked_for(tablet: Browser, database: Databas
     pull = tablet.get("/loads/A-L1/spits/1/pull")
     assert "5 went on: count them" in pull.words
     assert "search for the foreign body" in pull.send(ties_removed="4").words
+
+
+def test_birds_probed_after_a_part_was_pulled_are_drawn_and_counted(cook: Browser, database: Database) -> None:
+    keep(
+        database,
+        *loaded(),
+        *(cast.draft("cook_reading", at="11:40", bird=bird) for bird in (1, 2)),
+        cast.draft("spit_pulled", at="11:45", birds=2),
+    )
+    pad = "/loads/A-L1/spits/1/probe"
+    typed = {"bird": "4", "place": "breast", "temperature": "171", "unit": "F", "probe": "blue"}
+    page = cook.get(pad).send(**typed)
+    assert "Spit 1 then: 3 of 2 birds probed." in page.words
+    page.send()
+    assert "bird 4: 171" in cook.get(pad).words
+    (spit, *_others) = assessed(database).loads[0].spits
+    assert (spit.probed_by_now, spit.birds_probed) == (3, 2)

@@ -87,6 +87,9 @@ class SpitView:
     birds_needed: int
     """How many birds must be probed before a pull (all loaded less discarded, if fewer)."""
     states: tuple[BirdState, ...]
+    """By which its verdict was found: at the pull judged worst, else now."""
+    latest: tuple[BirdState, ...]
+    """The latest of each bird, those read after a part was pulled among them."""
     readings: tuple[CookReading, ...]
     loadings: tuple[SpitLoaded | TrayOut, ...]
     """What was put on it; birds that came back to the oven came out of a tray."""
@@ -98,6 +101,11 @@ class SpitView:
     target: TemperatureLimit | None
     """What the plan of its load cooks to for texture: no limit."""
     set_aside: SetAsideView | None
+
+    @property
+    def probed_by_now(self) -> int:
+        """Different birds with a reading, those after a part was pulled among them."""
+        return len({state.bird for state in self.latest})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -62,6 +62,7 @@ def load_view(judged: Judged, load: Load, asides: Asides) -> LoadView:
 
 def _spit_view(judged: Judged, spit: Spit, asides: Asides) -> SpitView:
     result, as_of = judged.spits[spit.subject], judged.report.as_of
+    now = judge_spit(judged.kitchen, spit, as_of) if spit.birds_left > 0 else result.judgement
     lowest = result.judgement.lowest
     trays = [move.other.name for move in spit.outs if move.other is not None]
     return SpitView(
@@ -76,10 +77,11 @@ def _spit_view(judged: Judged, spit: Spit, asides: Asides) -> SpitView:
         birds_on=int(spit.birds_left),
         birds_needed=result.judgement.birds_needed,
         states=result.judgement.states,
+        latest=now.states,
         readings=tuple(spit.readings),
         loadings=tuple(move.entry for move in spit.fills if isinstance(move.entry, SpitLoaded | TrayOut)),
         pulls=tuple(spit.pulls()),
-        if_pulled=judge_spit(judged.kitchen, spit, as_of).verdict if spit.birds_left > 0 else result.verdict,
+        if_pulled=now.verdict if spit.birds_left > 0 else result.verdict,
         conditions=result.judgement.conditions,
         target=spit.plan.limits.cook_target,
         set_aside=asides.get(spit.subject),

@@ -80,7 +80,7 @@ class SpitPage:
 
     def state(self, bird: int, place: str) -> BirdState | None:
         """Give the latest reading of a bird at a place."""
-        return next((state for state in self.spit.states if (state.bird, state.place) == (bird, place)), None)
+        return next((state for state in self.spit.latest if (state.bird, state.place) == (bird, place)), None)
 
     @property
     def rod(self) -> Rod:

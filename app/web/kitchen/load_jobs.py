@@ -115,5 +115,5 @@ def _spit_says(spit: SpitView, *, ready: bool, is_low: bool) -> str:
         return str(_("lowest %(reading)s: keep cooking", reading=words.measured(spit.lowest)))
     if ready:
         return str(_("at the limit"))
-    missing = spit.birds_needed - spit.birds_probed
+    missing = spit.birds_needed - spit.probed_by_now
     return str(_("probe %(birds)s", birds=words.birds(missing))) if missing > 0 else str(_("probe again"))

@@ -27,7 +27,7 @@ class Probed:
             birds=tuple(bird for bird in every if bird not in gone) or tuple(every),
             places=meaning.places(load),
             needed=spit.birds_needed,
-            met={(state.bird, state.place): state.met for state in spit.states},
+            met={(state.bird, state.place): state.met for state in spit.latest},
         )
 
     def with_reading(self, bird: int, place: str, *, met: bool) -> Probed:
