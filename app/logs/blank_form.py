@@ -96,6 +96,7 @@ class BlankForm:
     place: str
     plan: str
     created: str
+    missing: str
     bands: Sequence[tuple[bool, Sequence[Table]]]
     """Tables that stand side by side, and whether a page begins with them."""
 
@@ -110,6 +111,17 @@ def section_word(name: str) -> str:
     return _(SECTIONS[name].title)
 
 
+def missing_equipment(site: Site) -> str:
+    """Say of which equipment the kitchen has none yet, so that rows about it cannot be typed; empty if of none."""
+    there = {item.kind for item in site.equipment.values() if item.retired_at is None}
+    lacking = [words.equipment_word(kind) for kind in ("oven", "hot_unit", "cold_unit", "probe") if kind not in there]
+    if not lacking:
+        return ""
+    return _(
+        "Not set up yet: %(what)s. The person in charge adds what is missing, in Set-up.", what=words.joined(lacking)
+    )
+
+
 def blank_form(site: Site, plan: Plan, *, at: datetime) -> BlankForm:
     """Make the form of a kitchen as it is set up now."""
     version = _("plan version %(number)s, %(title)s", number=plan.version, title=plan.title)
@@ -121,6 +133,7 @@ def blank_form(site: Site, plan: Plan, *, at: datetime) -> BlankForm:
         place=place_words(site),
         plan=f"{version}, {words.local_date_time(at, site.timezone)}",
         created=at.strftime("%Y-%m-%dT%H:%M:%SZ"),
+        missing=missing_equipment(site),
         bands=[(names[0] == _NEXT_PAGE, _tables(names, site, plan)) for names in _SIDE_BY_SIDE],
     )
 

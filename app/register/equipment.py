@@ -32,12 +32,18 @@ def add_equipment(
     if kind not in KINDS:
         raise Refused("kind", "range", allowed=KINDS)
     checked = checked_code("code", code)
-    if find_equipment(session, site, checked) is not None:
+    if _is_taken(session, site, checked):
         raise Refused("code", "taken", value=checked)
     item = Equipment(site_id=site.id, code=checked, kind=kind, scale=_checked_scale(kind, scale), added_at=moment)
     session.add(item)
     record_equipment(session, site, item, by=by, at=moment)
     return item
+
+
+def _is_taken(session: Session, site: Site, code: str) -> bool:
+    """Whether there is such a code, be it with other capitals: on a screen EAST and east are one oven."""
+    codes = session.scalars(select(Equipment.code).where(Equipment.site_id == site.id))
+    return code.casefold() in {one.casefold() for one in codes}
 
 
 def find_equipment(session: Session, site: Site, code: str) -> Equipment | None:

@@ -1,4 +1,4 @@
-"""A year's readings as CSV, against reading the same rows in the same run; and how much memory it takes.
+"""A year as CSV: readings and movements against reading the same rows, tables of days by the day; and the memory.
 
 Run: python -m tests.bench.bench_export [ENTRIES]. Takes minutes: the year goes in through the ledger's own append.
 """
@@ -14,18 +14,20 @@ from statistics import median
 from app import ledger, schema
 from app.db import Database, milliseconds
 from app.ledger.reading.period_reading import page_of
-from app.server.spreadsheet import Span, csv_lines, rows_of
+from app.server.spreadsheet import TABLES, Span, csv_lines, rows_of
 from app.server.spreadsheet.entries import MOVING, READ
 from tests.support import full_year as year
 
 ROUNDS = 5
 NEVER_OVER = 5
 """Times as long as reading the same rows."""
+_FEW, _SOME = 10, 90
+"""Days of which tables are made day by day."""
 _FIRST = year.LAST - timedelta(days=year.DAYS)
 
 
 def main() -> None:
-    """Print both ratios, each the median of its rounds, and both peaks."""
+    """Print the ratios, each the median of its rounds, the time a day, and all peaks."""
     entries = int(sys.argv[1]) if len(sys.argv) > 1 else year.ENTRIES
     with tempfile.TemporaryDirectory() as folder:
         database = Database(f"sqlite:///{folder}/year.sqlite3")
@@ -33,6 +35,8 @@ def main() -> None:
         year.fill(database, entries)
         for name, kinds in (("readings", READ), ("traces", MOVING)):
             _compare(database, name, [kind.KIND for kind in kinds])
+        for name in (name for name, table in TABLES.items() if table.is_slow):
+            _by_day(database, name)
         database.engine.dispose()
 
 
@@ -44,6 +48,15 @@ def _compare(database: Database, name: str, kinds: list[str]) -> None:
     met = "met" if ratio <= NEVER_OVER and whole <= 2 * short else "NOT_MET"
     print(f"{name} of a year, {rows} rows: {rounds[0][0]:.2f} s, {ratio:.1f} times reading them ({met})")
     print(f"  memory at most {whole / 1e6:.1f} MB for a year, {short / 1e6:.1f} MB for thirty days")
+
+
+def _by_day(database: Database, name: str) -> None:
+    """Time and memory of a table for which each day is assessed."""
+    taken = _seconds(_lines(database, name, _SOME))
+    few, some = (_peak(_lines(database, name, days)) for days in (_FEW, _SOME))
+    met = "met" if some <= 2 * few else "NOT_MET"
+    print(f"{name}: {taken / (_SOME + 1) * 1000:.0f} ms a day of the processor's time, {_SOME + 1} days")
+    print(f"  memory at most {some / 1e6:.1f} MB, {few / 1e6:.1f} MB for {_FEW + 1} days ({met})")
 
 
 def _lines(database: Database, name: str, days: int = year.DAYS) -> Iterator[object]:

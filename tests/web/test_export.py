@@ -3,7 +3,7 @@
 import csv
 import io
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 from itertools import pairwise
@@ -13,7 +13,7 @@ from flask import Flask
 
 import demo_data
 from app.db import Database
-from app.server.spreadsheet import TABLES, csv_lines
+from app.server.spreadsheet import FEW, MANY, TABLES, csv_lines
 from app.server.spreadsheet.cells import safe
 from demo_data import kitchen as demo_kitchen
 from demo_data.kitchen import PASSWORD
@@ -72,6 +72,19 @@ def test_a_number_is_written_as_short_as_it_is(number: str, written: str) -> Non
 def test_a_quote_and_a_line_end_inside_a_cell_are_kept() -> None:
     text = "".join(csv_lines(("note",), [('say "hot"\nand = wait',)]))
     assert list(csv.reader(io.StringIO(text.removeprefix("\ufeff")))) == [["note"], ['say "hot"\nand = wait']]
+
+
+def test_rows_go_out_as_they_are_made_a_few_at_a_time_where_each_takes_a_while() -> None:
+    def made() -> Iterator[tuple[str]]:
+        for number in range(25):
+            asked.append(number)
+            yield (str(number),)
+
+    asked: list[int] = []
+    parts = csv_lines(("no",), made(), FEW)
+    assert (next(parts), asked) == ("\ufeffno\r\n", [])
+    assert (next(parts).count("\r\n"), len(asked)) == (10, 10)
+    assert len(list(csv_lines(("no",), made(), MANY))) == 2
 
 
 def test_hostile_text_comes_out_as_text_in_every_table(database: Database, browser: Browser) -> None:

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Callable
-from datetime import datetime
+from datetime import datetime, timedelta
 
 import pytest
 
@@ -177,6 +177,43 @@ def test_another_number_is_asked_about_anew(cook: Browser, database: Database) -
     page = page.send("/from-paper", **{**answered, "readings-0-temperature": "369"})
     assert "369 °F: over 210 °F is unlikely." in page.words
     assert written(database) == []
+
+
+@pytest.mark.parametrize(
+    ("day", "said"),
+    [
+        (cast.DAY + timedelta(days=1), "This day has not come yet."),
+        (cast.DAY - timedelta(days=367), "This day is more than a year ago. Check the year."),
+        ("14.4.", "This is not a day. Write it like this: 2026-04-14."),
+    ],
+)
+def test_a_day_that_cannot_be_is_said_once_at_the_day(
+    cook: Browser, database: Database, day: object, said: str
+) -> None:
+    page = type_in(cook, **{**WRITTEN, "day": str(day)})
+    assert (page.status, page.html.count('class="errors"')) == (422, 1)
+    assert said in page.html.partition('id="day-errors"')[2].partition("</ul>")[0]
+    assert "0412-7" in page.html
+    assert written(database) == []
+
+
+def test_a_row_before_what_it_is_about_is_said_at_its_time_or_name(cook: Browser, database: Database) -> None:
+    page = type_in(cook, **{**WRITTEN, "pulls-0-time": "08:00"})
+    assert page.status == 422
+    assert "There is no load of that name yet at that time." in page.words
+    assert "0412-7" in page.html
+    assert written(database) == []
+
+
+def test_a_kitchen_without_ovens_is_told_on_page_and_paper(cook: Browser, database: Database) -> None:
+    assert "Not set up yet" not in cook.get("/from-paper").words
+    with database.writing() as session:
+        site = register.get_site(session, "S1")
+        for code in [one.code for one in register.list_equipment(session, site) if one.kind in ("oven", "probe")]:
+            register.retire_equipment(session, site, code, at=cast.moment("11:00"))
+    said = "Not set up yet: oven and probe. The person in charge adds what is missing, in Set-up."
+    assert said in cook.get("/from-paper").words
+    assert said in " ".join(page_texts(cook.client.get("/paper-form.pdf").data)[0].split())
 
 
 def test_nothing_typed_is_said(cook: Browser) -> None:

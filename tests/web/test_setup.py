@@ -164,6 +164,7 @@ def test_an_oven_has_no_scale(database: Database, pat: Browser) -> None:
         ({"kind": "drone", "code": "x"}, "Kind: choose one of"),
         ({"kind": "oven", "code": ""}, "Code: this is needed."),
         ({"kind": "oven", "code": "blue"}, "Code: this is taken already. Choose another."),
+        ({"kind": "probe", "code": "BLUE"}, "Code: this is taken already. Choose another."),
         ({"kind": "oven", "code": "a b"}, "Code: write it like this"),
         ({"kind": "probe", "code": "x", "scale": "K"}, "Scale: choose one of"),
     ],

@@ -59,9 +59,9 @@ def written_together(late: Sequence[Written]) -> list[Entry]:
     """Give the late readings that were written together although they were seen over an hour or more."""
     by_writing = sorted(late, key=lambda one: (one.recorded_at, one.entry.root_seq))
     found: list[Entry] = []
-    for first in by_writing:
-        lasts = first.recorded_at + WRITTEN_WITHIN
-        together = [one.entry for one in by_writing if first.recorded_at <= one.recorded_at <= lasts]
+    # Once for each moment: hundreds that were sent as one are all of the same.
+    for first in sorted({one.recorded_at for one in late}):
+        together = [one.entry for one in by_writing if first <= one.recorded_at <= first + WRITTEN_WITHIN]
         seen = [entry.observed_at for entry in together]
         if len(together) >= TOGETHER and max(seen) - min(seen) >= SEEN_OVER:
             found += together

@@ -20,8 +20,8 @@ _SIGNS = frozenset("=+-@\t\r\n\uff1d\uff0b\uff0d\uff20")
 _NUMBER = re.compile(r"-?[0-9]+(\.[0-9]+)?")
 _NOT_PLAIN = re.compile(r"[,\n](?:[^A-Za-z0-9,\r-]|-(?![0-9]+(?:\.[0-9]+)?(?:[,\r]|\Z)))")
 """A cell that begins neither with a letter or digit nor is a number below zero."""
-_AT_A_TIME = 200
-"""Rows that go out together: a row alone costs more on its way than in the making."""
+MANY, FEW = 200, 10
+"""Rows that go out together: a row alone costs more on its way than in the making, unless a day is assessed for it."""
 
 
 def safe(cell: Cell) -> str:
@@ -48,11 +48,14 @@ def _may_be_formula(text: str) -> bool:
     return seen != first and seen in _SIGNS
 
 
-def csv_lines(head: Row, rows: Iterable[Row]) -> Iterator[str]:
-    """Write a table as CSV (RFC 4180) with a byte order mark, by which spreadsheets know that it is UTF-8."""
+def csv_lines(head: Row, rows: Iterable[Row], at_a_time: int = MANY) -> Iterator[str]:
+    """Write a table as CSV (RFC 4180) with a byte order mark, by which spreadsheets know that it is UTF-8.
+
+    Gives so many rows at a time.
+    """
     yield "\ufeff" + _written([head])
     left = iter(rows)
-    while some := list(islice(left, _AT_A_TIME)):
+    while some := list(islice(left, at_a_time)):
         yield _written(some)
 
 

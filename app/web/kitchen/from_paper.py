@@ -16,7 +16,7 @@ from wtforms import FieldList, Form, FormField, HiddenField, RadioField, SelectF
 from app import clock, ledger, logs, words
 from app.kinds.permissions import Permission
 from app.ledger import FieldError
-from app.logs.blank_form import SECTIONS, column_word, section_word
+from app.logs.blank_form import SECTIONS, column_word, missing_equipment, section_word
 from app.rules.facts import Site
 from app.rules.plans.plan import Plan
 from app.server import get_database
@@ -27,9 +27,8 @@ from ..parts.page_form import ErrorLine, PageForm
 from ..parts.pages import page
 from ..signin import identity, saver
 from ..signin.identity import requires
-from . import paper_rows, unlikely_on_paper
+from . import paper_rows, running_day, unlikely_on_paper
 from .readings import listed, usual_unit
-from .running_day import get_past_day, now_here
 
 blueprint = Blueprint("from_paper", __name__)
 
@@ -40,7 +39,7 @@ _CHOSEN = ("oven", "checks", "place", "probe", "hot_unit", "to", "unit_code", "o
 """Columns in which one of a few is chosen."""
 _WAYS = ("served", "discarded", "chilled", "prepared")
 _READ: Mapping[str, Callable[[str | None], Any]] = {"spit": count, "bird": count, "birds": quarters}
-_ONE_DAY = timedelta(days=1)
+_ONE_DAY, _OLDEST = timedelta(days=1), timedelta(days=366)
 _TAKES = frozenset({Permission.RECORD_KITCHEN_ENTRY})
 _ANSWER = "answer"
 """What was answered about an unlikely reading of a row."""
@@ -115,26 +114,22 @@ def blank() -> ResponseReturnValue:
 def type_in() -> ResponseReturnValue:
     """Type in what was written on paper: all that was typed is kept, or nothing of it."""
     site, plan = _here()
-    form = FromPaperForm.of_request(day=_today().isoformat(), unit=usual_unit())
+    form = FromPaperForm.of_request(day=running_day.today().isoformat(), unit=usual_unit())
     _offer(form, site)
     if request.method == "POST" and (saved := _saved(form, site, plan)):
         flash(paper_rows.saved_words(saved))
         return redirect(url_for("from_paper.type_in"), 303)
     tables = [Table(section_word(name), SECTIONS[name].columns, _table_of(form, name)) for name in SECTIONS]
     status = 422 if form.errors_at() else 200
-    return page("mending/from_paper.html", status, form=form, tables=tables, column_word=column_word)
+    shown = {"column_word": column_word, "missing": missing_equipment(site)}
+    return page("mending/from_paper.html", status, form=form, tables=tables, **shown)
 
 
 def _here() -> tuple[Site, Plan]:
     """Give the kitchen and the plan in force now."""
     with get_database().reading() as session:
         calendar = ledger.calendar_of(session, identity.current().site.code)
-        return identity.current().site, calendar.plan_at(now_here(session))
-
-
-def _today() -> date:
-    with get_database().reading() as session:
-        return ledger.today(session, identity.current().site.code, now_here(session))
+        return identity.current().site, calendar.plan_at(running_day.now_here(session))
 
 
 def _offer(form: FromPaperForm, site: Site) -> None:
@@ -228,13 +223,18 @@ def _rows_of(form: FromPaperForm, site: Site, plan: Plan) -> list[Row]:
 
 
 def _day_of(form: FromPaperForm) -> date | None:
+    today = running_day.today()
     try:
         day = date.fromisoformat(form.day.data or "")
     except ValueError:
-        form.refuse("day", _("This is not a day. Write it like this: 2026-04-14."))
-        return None
-    get_past_day(day.isoformat() if day <= _today() else None)
-    return day
+        wrong = _("This is not a day. Write it like this: 2026-04-14.")
+    else:
+        if today - _OLDEST <= day <= today:
+            return day
+        old = _("This day is more than a year ago. Check the year.")
+        wrong = _("This day has not come yet.") if day > today else old
+    form.refuse("day", wrong)
+    return None
 
 
 def _seen(text: str, day: date, site: Site, plan: Plan) -> datetime | None:

@@ -55,10 +55,15 @@ def get_past_day(text: str | None) -> date | None:
         abort(404)
     if day.isoformat() != text or day < EARLIEST:
         abort(404)
-    with get_database().reading() as session:
-        if day > ledger.today(session, identity.current().site.code, now_here(session)):
-            abort(404)
+    if day > today():
+        abort(404)
     return day
+
+
+def today() -> date:
+    """Give the kitchen's running day."""
+    with get_database().reading() as session:
+        return ledger.today(session, identity.current().site.code, now_here(session))
 
 
 def entries_of(assessment: Assessment, kind: str, name: str) -> list[Entry]:

@@ -13,7 +13,7 @@ from wtforms import RadioField
 from app import clock, ledger
 from app.kinds.permissions import Permission
 from app.server import get_database
-from app.server.spreadsheet import TABLES, Span, csv_lines, rows_of
+from app.server.spreadsheet import FEW, MANY, TABLES, Span, csv_lines, rows_of
 
 from ..parts.pages import page
 from ..signin import identity
@@ -109,5 +109,6 @@ def _file_name(name: str, period: Period) -> str:
 def _lines(name: str, span: Span) -> Iterator[bytes]:
     with get_database().reading() as session:
         head, rows = rows_of(session, name, span)
-        for lines in csv_lines(head, rows):
+        # A day that is assessed takes a while: who waits sees how far it is.
+        for lines in csv_lines(head, rows, FEW if TABLES[name].is_slow else MANY):
             yield lines.encode()
