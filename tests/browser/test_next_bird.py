@@ -274,3 +274,10 @@ def test_what_only_the_server_asks_is_answered_by_save_itself(pad: Page, way: Wa
     pad.locator(".save").click()
     expect(pad.locator("main > .message")).to_contain_text("bird 1, breast, 150 °F")
     assert readings(database) == [(1, "171"), (1, "150")]
+
+
+def test_the_bird_in_hand_is_named_in_the_colour_of_paper_on_ink(pad: Page) -> None:
+    chosen = pad.locator("label.bird:has(input:checked)")
+    paper = chosen.evaluate("() => getComputedStyle(document.body).backgroundColor")
+    expect(chosen.locator(".in-hand")).to_have_text("bird 1")
+    expect(chosen.locator(".in-hand")).to_have_css("color", paper)
