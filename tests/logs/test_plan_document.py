@@ -48,7 +48,7 @@ OWN_VALUE = {
     "limits": "Hot chicken is held at 150 °F (65.6 °C) or above.",
     "monitoring": "every 55 min",
     "verification": "nothing unforeseen in 2025",
-    "actions": "continue cooking, discard",
+    "actions": "continue cooking, throw away",
     "records": OWN_TEXTS["records"],
     "validation": "letter.pdf",
     "time_control": OWN_TEXTS["time_control"],
