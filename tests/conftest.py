@@ -114,11 +114,12 @@ def postgresql_database(postgresql_template: str, kept_engines: None) -> Iterato
     """A fresh migrated database on a real PostgreSQL server: of one name, so that its engine is made once."""
     url = postgresql_template.format("fresh_ledger")
     engines.KEPT.add(url)
-    postgres.administer(postgresql_template, "CREATE DATABASE fresh_ledger TEMPLATE template_ledger STRATEGY file_copy")
     database = Database(url)
-    yield database
     database.engine.dispose()
     postgres.administer(postgresql_template, "DROP DATABASE IF EXISTS fresh_ledger WITH (FORCE)")
+    postgres.administer(postgresql_template, "CREATE DATABASE fresh_ledger TEMPLATE template_ledger STRATEGY file_copy")
+    yield database
+    database.engine.dispose()
 
 
 @pytest.fixture(scope="session")

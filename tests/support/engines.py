@@ -30,8 +30,12 @@ def keep(patch: pytest.MonkeyPatch) -> None:
 
 
 def opened_copy(template: Path, file: Path) -> Iterator[Database]:
-    """Give the database of a file that is a fresh copy of another."""
+    """Give the database of a file that is a fresh copy of another.
+
+    A server that a test has stopped may have answered one more request since: its connection is to the old file.
+    """
     database = Database(f"sqlite:///{file}")
+    database.engine.dispose()
     for beside in ("", "-wal", "-shm"):
         file.with_name(file.name + beside).unlink(missing_ok=True)
     shutil.copyfile(template, file)
