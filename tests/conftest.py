@@ -20,7 +20,7 @@ from hypothesis import HealthCheck, settings
 from app import create_app, schema
 from app.db import Database
 from app.register import passwords
-from tests.support import cast, certificates, engines, hashing, memory, postgres, templates, workers
+from tests.support import cast, certificates, hashing, memory, postgres, templates, workers
 from tests.support.clock import stopped
 
 # The same examples for the same test each time: a run is green or red by what the code does, not by what was drawn.
@@ -79,14 +79,6 @@ def cheap_hashes() -> Iterator[None]:
         yield
 
 
-@pytest.fixture(scope="session", autouse=True)
-def kept_engines() -> Iterator[None]:
-    """Make the engine of a worker's own databases once."""
-    with pytest.MonkeyPatch.context() as patch:
-        engines.keep(patch)
-        yield
-
-
 @pytest.fixture(params=["sqlite", "postgresql"])
 def database(request: pytest.FixtureRequest) -> Database:
     """A fresh migrated database; the test runs once on each kind.
@@ -98,36 +90,28 @@ def database(request: pytest.FixtureRequest) -> Database:
 
 
 @pytest.fixture
-def sqlite_database(sqlite_template: Path, sqlite_file: Path) -> Iterator[Database]:
+def sqlite_database(sqlite_template: Path, tmp_path: Path) -> Iterator[Database]:
     """A fresh migrated SQLite file."""
-    yield from engines.opened_copy(sqlite_template, sqlite_file)
+    path = tmp_path / "ledger.sqlite3"
+    shutil.copyfile(sqlite_template, path)
+    yield from _opened(f"sqlite:///{path}")
 
 
 @pytest.fixture
-def two_kitchens(two_kitchens_template: Path, sqlite_file: Path) -> Iterator[Database]:
+def two_kitchens(two_kitchens_template: Path, tmp_path: Path) -> Iterator[Database]:
     """Kitchens S1 and S2 of the cast, just opened, on a SQLite file."""
-    yield from engines.opened_copy(two_kitchens_template, sqlite_file)
+    path = tmp_path / "kitchens.sqlite3"
+    shutil.copyfile(two_kitchens_template, path)
+    yield from _opened(f"sqlite:///{path}")
 
 
 @pytest.fixture
-def postgresql_database(postgresql_template: str, kept_engines: None) -> Iterator[Database]:
-    """A fresh migrated database on a real PostgreSQL server: of one name, so that its engine is made once."""
-    url = postgresql_template.format("fresh_ledger")
-    engines.KEPT.add(url)
-    database = Database(url)
-    database.engine.dispose()
-    postgres.administer(postgresql_template, "DROP DATABASE IF EXISTS fresh_ledger WITH (FORCE)")
-    postgres.administer(postgresql_template, "CREATE DATABASE fresh_ledger TEMPLATE template_ledger STRATEGY file_copy")
-    yield database
-    database.engine.dispose()
-
-
-@pytest.fixture(scope="session")
-def sqlite_file(tmp_path_factory: pytest.TempPathFactory, kept_engines: None) -> Path:
-    """Where the SQLite file of each test lies: one place a worker, so that its engine is made once."""
-    file = tmp_path_factory.mktemp("database") / "ledger.sqlite3"
-    engines.KEPT.add(f"sqlite:///{file}")
-    return file
+def postgresql_database(postgresql_template: str) -> Iterator[Database]:
+    """A fresh migrated database on a real PostgreSQL server."""
+    name = f"test_{next(_numbers)}"
+    postgres.administer(postgresql_template, f"CREATE DATABASE {name} TEMPLATE template_ledger STRATEGY file_copy")
+    yield from _opened(postgresql_template.format(name))
+    postgres.administer(postgresql_template, f"DROP DATABASE {name} WITH (FORCE)")
 
 
 @pytest.fixture(scope="session")
@@ -235,3 +219,9 @@ def set_clock() -> Iterator[Callable[[datetime | str], None]]:
     """Set the clock, as often as wanted, to an instant or to a time of the example day: `set_clock("10:31")`."""
     with stopped(cast.moment("12:00")) as clock:
         yield lambda at: clock.move_to(cast.moment(at) if isinstance(at, str) else at)
+
+
+def _opened(url: str) -> Iterator[Database]:
+    database = Database(url)
+    yield database
+    database.engine.dispose()
