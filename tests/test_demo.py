@@ -151,7 +151,7 @@ def ines(app: Flask, set_clock: Callable[[datetime | str], None]) -> Browser:
 
 STORIES = {
     "an undercooked pull followed to its end": (20, ["core temperature when pulled: not met", "returned to the oven"]),
-    "a tray over time found on the pass": (6, ["discard time: not met", "discarded", "out of time"]),
+    "a tray over time found on the pass": (6, ["discard time: not met", "thrown away", "out of time"]),
     "a release": (13, ["Release", "The skewer was found whole in the drip pan"]),
     "food already sold": (
         3,

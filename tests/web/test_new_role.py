@@ -13,7 +13,7 @@ from tests.support.browsing import Browser
 from tests.support.drafts import keep, ordinary_day
 
 DAY = cast.DAY.isoformat()
-NAVIGATION = re.compile(r'<nav aria-label="Pages">(.*?)</nav>', re.DOTALL)
+NAVIGATION = re.compile(r'<nav [^>]*aria-label="Pages">(.*?)</nav>', re.DOTALL)
 
 
 @pytest.fixture(autouse=True)

@@ -74,5 +74,5 @@ def test_two_pages_that_propose_one_new_tray_fill_it_both(tablet: Browser, phone
     keep(database, *pulled()[:-1], cast.draft("spit_loaded", at="10:33", spit=2))
     pages = [tablet.get(f"/loads/A-L1/spits/{spit}/pull") for spit in (1, 2)]
     for page in pages:  # both pages propose the same new tray: the second adds to it
-        assert page.send(told="").status == 200
+        assert page.send(receivers_shown="").status == 200
     assert {one.tray: int(one.birds_in) for one in assessed(database).trays} == {"A-T1": 10}

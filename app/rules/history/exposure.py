@@ -79,15 +79,13 @@ class Exposures:
 
     def _pull(self, index: int, entry: SpitPulled) -> None:
         exposure = self._by_name.get(entry.tray)
-        spit = self._kitchen.spit(entry)
         if exposure is None:
             return
-        if spit is None:
-            _fill(exposure, index, [_from_nowhere(entry)])
-            return
-        at = entry.observed_at
-        hot_at = cooking.known_hot_at(self._kitchen, spit, at, limit=exposure.tray.plan.limits.hot_holding)
-        brought = self.carried.get(spit.subject)
+        spit, at = self._kitchen.spit(entry), entry.observed_at
+        hot_at = brought = None
+        if spit is not None:  # else its loading is not seen yet (clocks differ): nothing is known of its birds
+            hot_at = cooking.known_hot_at(self._kitchen, spit, at, limit=exposure.tray.plan.limits.hot_holding)
+            brought = self.carried.get(spit.subject)
         before, was_low = (brought.out_for, brought.was_low) if brought else (NONE, False)
         part = Part(before, hot_at or at, hot_at is None, hot_at is not None, at, entry, was_low=was_low)
         _fill(exposure, index, [part])
