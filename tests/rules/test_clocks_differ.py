@@ -47,7 +47,7 @@ def test_until_the_pull_is_seen_too_it_says_nothing():
 
 
 def test_birds_chilled_and_moved_on_before_their_loading_is_seen_cool_from_their_pull():
-    """The same as once it is seen. Pulled at 10:35 from a spit that somebody's tablet says was loaded at 10:36; asked for between the two."""
+    """Pulled at 10:35 from a spit that somebody's tablet says was loaded at 10:36: between the two, and afterwards."""
     chilled = out("2", moment("10:35:10"), "chilled", batch="A-B1")
     prepared = entry("batch_out", at=moment("10:35:20"), birds="2", to="prepared", into="A-B2")
     story = [*loaded(at="10:36"), entry("spit_pulled", at="10:35"), chilled, prepared]
