@@ -127,7 +127,9 @@ def test_connections_that_say_no_more_hold_up_nobody(two_kitchens: Database, sai
     serve = [sys.executable, "-m", "gunicorn", "--bind", f"127.0.0.1:{port}", "--workers", "2", "app:create_app()"]
     environment = {**os.environ, "DATABASE_URL": two_kitchens.url, "SECRET_KEY": "only for tests"}
     with (
-        subprocess.Popen([*serve, "--log-level", "warning"], cwd=ROOT, env=environment) as server,
+        subprocess.Popen(
+            [*serve, "--log-level", "warning"], cwd=ROOT, env=environment, start_new_session=True
+        ) as server,
         ExitStack() as open_,
     ):
         try:
@@ -137,7 +139,7 @@ def test_connections_that_say_no_more_hold_up_nobody(two_kitchens: Database, sai
             with urlopen(f"http://127.0.0.1:{port}/healthz", timeout=_PATIENCE_S) as answer:
                 assert (answer.status, answer.read()) == (200, b"ok\n")
         finally:
-            server.send_signal(signal.SIGINT)  # at once, without waiting for what is open
+            _kill(server)
 
 
 @contextmanager
@@ -148,12 +150,13 @@ def _served(url: str, *more: str) -> Iterator[int]:
         port: int = free.getsockname()[1]
     serve = [sys.executable, "-m", "gunicorn", "--bind", f"127.0.0.1:{port}", "--workers", "1", *more]
     environment = {**os.environ, "DATABASE_URL": url, "SECRET_KEY": "only for tests"}
-    with subprocess.Popen([*serve, "--log-level", "warning", "app:create_app()"], cwd=ROOT, env=environment) as server:
+    command = [*serve, "--log-level", "warning", "app:create_app()"]
+    with subprocess.Popen(command, cwd=ROOT, env=environment, start_new_session=True) as server:
         try:
             _wait_for(port)
             yield port
         finally:
-            server.send_signal(signal.SIGINT)  # at once, without waiting for what is open
+            _kill(server)
 
 
 def test_clients_that_leave_their_end_open_hold_up_nobody(two_kitchens: Database) -> None:
@@ -241,17 +244,24 @@ def test_no_header_says_where_the_program_lies(two_kitchens: Database) -> None:
         port = free.getsockname()[1]
     environment = {**os.environ, "DATABASE_URL": two_kitchens.url, "SECRET_KEY": "only for tests"}
     serve = [sys.executable, "-m", "gunicorn", "--bind", f"127.0.0.1:{port}", "app:create_app()"]
-    with subprocess.Popen([*serve, "--log-level", "warning"], cwd=ROOT, env=environment) as server:
+    with subprocess.Popen(
+        [*serve, "--log-level", "warning"], cwd=ROOT, env=environment, start_new_session=True
+    ) as server:
         try:
             _wait_for(port)
             headers = {"SCRIPT_NAME": "/healthz", "PATH_INFO": "/setup"}
             with urlopen(Request(f"http://127.0.0.1:{port}/healthz", headers=headers), timeout=_PATIENCE_S) as answer:
                 assert answer.read() == b"ok\n"
         finally:
-            server.send_signal(signal.SIGINT)
+            _kill(server)
 
 
 _PATIENCE_S = 60
+
+
+def _kill(server: subprocess.Popen[bytes]) -> None:
+    """End a server and all that it started; otherwise its threads would first wait out who says nothing to them."""
+    os.killpg(server.pid, signal.SIGKILL)
 
 
 def _wait_for(port: int) -> None:
