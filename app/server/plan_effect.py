@@ -5,8 +5,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
-from math import inf
-from typing import Any, Self
+from typing import Any, ClassVar, Self
 
 from sqlalchemy.orm import Session
 
@@ -41,7 +40,7 @@ class Effect:
     """How many days were looked at, back from today."""
     gone: Mapping[str, str] = field(default_factory=dict)
     new: Mapping[str, str] = field(default_factory=dict)
-    of_days: int = DAYS
+    of_days: ClassVar[int] = DAYS
 
     @property
     def is_whole(self) -> bool:
@@ -65,7 +64,7 @@ class Effect:
 
 
 def count_on(
-    session: Session, site: str, change: Change, so_far: Effect, *, as_of: datetime, longest_s: float = inf
+    session: Session, site: str, change: Change, so_far: Effect, *, as_of: datetime, longest_s: float
 ) -> Effect:
     """Judge further days of the last four weeks by their plans, and by these with a change on top.
 

@@ -23,6 +23,7 @@ from ..signin.identity import requires
 from .answer_jobs import owed, sent_back_jobs
 from .jobs import Job, Urgency
 from .made_once import part, unless_known
+from .running_day import today
 from .set_aside import AsideLine, aside_lines
 from .work import work
 
@@ -93,9 +94,7 @@ def _earlier() -> Sequence[OwedDay]:
     who = identity.current()
     if who.tablet is not None or not identity.may(Permission.SIGN_DAY):
         return ()
-    with get_database().reading() as session:
-        today = ledger.today(session, who.site.code, clock.utc_now())
-    return owed_before(who.site.code, today)
+    return owed_before(who.site.code, today())
 
 
 def _first_day() -> list[first_steps.Step]:

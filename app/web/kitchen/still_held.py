@@ -1,6 +1,6 @@
 """What holds birds out of cold storage by the records: asked about before a list says that all food is put away."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from typing import Any
 
 from flask import url_for
@@ -9,16 +9,13 @@ from app import words
 from app.kinds import Subject
 from app.rules.day.shown import Assessment
 
+from .still_here import held_now
+
 
 def still_held(assessment: Assessment) -> Sequence[Subject]:
     """Give the loads on whose spits birds are, then the trays and reheats that hold some, in order of opening."""
-    return tuple(_held(assessment))
-
-
-def _held(assessment: Assessment) -> Iterator[Subject]:
-    yield from (Subject("load", one.load) for one in assessment.loads if any(spit.birds_on for spit in one.spits))
-    yield from (Subject("tray", one.tray) for one in assessment.trays if one.birds_left)
-    yield from (Subject("reheat", one.reheat) for one in assessment.reheats if one.birds_left)
+    warm = (held for held, _birds in held_now(assessment) if held.kind != "batch")
+    return tuple(dict.fromkeys(Subject("load", held.name) if held.kind == "spit" else held for held in warm))
 
 
 def where_words(held: Sequence[Subject]) -> str:

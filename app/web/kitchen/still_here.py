@@ -11,7 +11,7 @@ Held = tuple[Subject, Decimal]
 
 def holders_of(assessment: Assessment, subject: Subject) -> list[Held]:
     """Give what holds birds now that passed through a subject; it may hold birds from elsewhere too."""
-    passed, held = _passed(assessment, subject), dict(_held(assessment))
+    passed, held = _passed(assessment, subject), dict(held_now(assessment))
     return [(one, held[one]) for one in passed if one in held]
 
 
@@ -37,7 +37,8 @@ def _spits_of(assessment: Assessment, delivery: Subject) -> Iterator[Subject]:
         yield from (Subject("spit", load.load, one.spit) for one in load.spits if delivery.name in one.lots)
 
 
-def _held(assessment: Assessment) -> Iterator[Held]:
+def held_now(assessment: Assessment) -> Iterator[Held]:
+    """Give what holds birds, and how many: spits, trays, batches, reheats, each in order of opening."""
     for load in assessment.loads:
         yield from ((Subject("spit", load.load, one.spit), Decimal(one.birds_on)) for one in load.spits if one.birds_on)
     yield from ((Subject("tray", one.tray), one.birds_left) for one in assessment.trays if one.birds_left)
