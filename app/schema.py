@@ -27,6 +27,13 @@ def _newest() -> str | None:
     return ScriptDirectory(str(_MIGRATIONS)).get_current_head()
 
 
+def guards(dialect: str) -> tuple[str, ...]:
+    """Give the statements by which the migrations make a database (`sqlite` or `postgresql`) guard its entries."""
+    module = ScriptDirectory(str(_MIGRATIONS)).get_revision("2026_11_25_grows").module
+    statements: tuple[str, ...] = getattr(module, f"_{dialect.upper()}")
+    return statements
+
+
 def config_for(url: str) -> Config:
     """Give Alembic's configuration for the database at `url`."""
     config = Config()

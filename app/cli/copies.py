@@ -15,10 +15,10 @@ from sqlalchemy import Table, func, insert, select
 from sqlalchemy.exc import SQLAlchemyError
 from sqlalchemy.orm import Session
 
-from app import clock, ledger, register, schema
+from app import clock, ledger, register, schema, words
 from app.db import Base, Database
 from app.models import SigningKey
-from app.server import get_database
+from app.server import get_database, guards
 
 from .command import Failed, command
 
@@ -49,6 +49,11 @@ def backup(file: Path) -> None:
     _make_single_file(file)
     if broken:
         raise Failed(_("%(file)s is written, but %(broken)s in it, as in the database.", file=file, broken=broken))
+    with get_database().reading() as session:
+        unguarded = guards.faults(session)
+    if unguarded:
+        said = _("%(file)s is written and its chain is unbroken.", file=file)
+        raise Failed(f"{said} {words.guard_words(unguarded)}")
     click.echo(_("%(file)s is written and its chain is unbroken.", file=file))
 
 

@@ -15,7 +15,7 @@ from app.db import read_only
 from app.kinds.permissions import Permission, may
 from app.register import Refused
 from app.rules.day.shown import Assessment, Blocking
-from app.server import day_log, get_database, kept_logs
+from app.server import day_log, get_database, guards, kept_logs
 from app.server.kept_logs import checking
 from app.server.site_lock import changing, writing_to
 
@@ -67,14 +67,19 @@ def _blocking_words(assessment: Assessment, blocking: Blocking) -> str:
 @click.argument("site", required=False)
 @click.option("--file", type=click.Path(path_type=Path, exists=True), help="A backup to check; it is only read.")
 def verify(site: str | None, file: Path | None) -> None:
-    """Walk the chain, sign-offs and signed logs of SITE, or of all, and compare what is kept beside them."""
+    """Walk the chain, sign-offs and signed logs of SITE, or of all, and compare what is kept beside them.
+
+    The database's own guards of the entries are looked at too.
+    """
     database = get_database() if file is None else read_only(file)
     with database.reading() as session:
         sites = [register.get_site(session, site)] if site else register.list_sites(session)
         broken = [line for one in sites if (line := _verified(session, one.code))]
-        lost = ledger.of_no_site(session)
+        lost, unguarded = ledger.of_no_site(session), guards.faults(session)
     if lost:
         broken.append(_("Records are here that belong to no kitchen any more: %(tables)s.", tables=", ".join(lost)))
+    if unguarded:
+        broken.append(words.guard_words(unguarded))
     if not sites and not broken:
         raise Failed(_("There is no site in this database."))
     if broken:
@@ -126,10 +131,13 @@ def accept_clock(site: str, reason: str) -> None:
 @command("rebuild")
 @click.argument("site", required=False)
 def rebuild(site: str | None) -> None:
-    """Make what is kept beside the ledger of SITE, or of all, anew from its entries."""
+    """Make what is kept beside the ledger of SITE, or of all, anew from its entries; put guards back."""
     database, at = get_database(), clock.utc_now()
     with database.reading() as session:
         codes = [site] if site else [one.code for one in register.list_sites(session)]
+    with database.writing() as session:
+        if guards.put_back(session):
+            click.echo(_("The guards of the entries are put back."))
     for code in codes:
         with database.writing() as session:
             register.get_site(session, code)

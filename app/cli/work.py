@@ -7,8 +7,10 @@ import threading
 import click
 from flask import Flask, current_app
 from flask_babel import gettext as _
+from sqlalchemy.exc import SQLAlchemyError
 
-from app import clock
+from app import clock, register, words
+from app.server import get_database, guards
 from app.server import jobs as work
 
 from .command import Failed, command
@@ -35,6 +37,7 @@ def jobs(forever: bool) -> None:
 
 def _go_on(app: Flask) -> None:
     """Wait until no other process does the jobs, then do them until told to stop or left alone."""
+    _say_what_is_unguarded()
     stopped, parent = threading.Event(), os.getppid()
     for number in (signal.SIGTERM, signal.SIGINT):
         signal.signal(number, lambda _number, _frame: stopped.set())
@@ -46,6 +49,18 @@ def _go_on(app: Flask) -> None:
                 os.nice(5)
                 work.run_for_ever(app, stopped)
         stopped.wait(_LOOKS_EVERY_S)
+
+
+def _say_what_is_unguarded() -> None:
+    """Print which guards of the entries are gone, as the server starts: it serves on, since a cook can write."""
+    try:
+        with get_database().reading() as session:
+            register.list_sites(session)  # a database that is not set up has no guards yet
+            unguarded = guards.faults(session)
+    except SQLAlchemyError:
+        return  # pages and /healthz say what is wrong with it
+    if unguarded:
+        click.echo(words.guard_words(unguarded), err=True)
 
 
 def _stop_when_alone(parent: int, stopped: threading.Event) -> None:

@@ -6,7 +6,7 @@ request or an app these give plain English. Records are never called more than w
 
 from .access_changes import access_change_words
 from .alarms import alarm_words, asks_word, heard_answers, silenced_words, silencing_phrases
-from .chain import broken_words, clock_behind_words, clock_set_words, clock_to_set_words, wrong_log_words
+from .chain import broken_words, clock_behind_words, clock_set_words, clock_to_set_words, guard_words, wrong_log_words
 from .checks import (
     CheckWords,
     cautions,
@@ -149,6 +149,7 @@ __all__ = [
     "forecast_words",
     "gas_caution",
     "group_word",
+    "guard_words",
     "heard_answers",
     "hour_words",
     "humidity_word",

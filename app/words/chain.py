@@ -27,6 +27,20 @@ def broken_words(reason: str) -> str:
     return say(_BROKEN, reason)
 
 
+_UNGUARDED = {
+    "gone": N_("%(name)s (gone)"),
+    "changed": N_("%(name)s (not as it was made)"),
+    "off": N_("%(name)s (switched off)"),
+    "unknown": N_("%(name)s (not of this program, remove it by hand)"),
+}
+
+
+def guard_words(faults: Iterable[tuple[str, str]]) -> str:
+    """Say which guards of the entries, each with why, do not stand in the database as they were made."""
+    named = ", ".join(say(_UNGUARDED, why) % {"name": name} for name, why in faults)
+    return str(_("The guards of the entries are not as they were made: %(named)s. Run rebuild.", named=named))
+
+
 _WRONG_LOG = {
     "file": N_("its file is not as it was kept"),
     "entry": N_("the ledger says something else of it"),

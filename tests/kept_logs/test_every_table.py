@@ -108,7 +108,7 @@ def test_somebody_decided_about_every_table_and_column() -> None:
 
 @pytest.fixture(scope="module")
 def whole(two_kitchens_template: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A database in which every table that is checked has a row, its guards against changes taken away."""
+    """A database in which every table that is checked has a row."""
     folder = tmp_path_factory.mktemp("whole")
     path = folder / "ledger.sqlite3"
     shutil.copyfile(two_kitchens_template, path)
@@ -119,8 +119,6 @@ def whole(two_kitchens_template: Path, tmp_path_factory: pytest.TempPathFactory)
             _fill(app, clock.move_to)
         app.extensions["database"].engine.dispose()
     with closing(sqlite3.connect(path)) as connection:
-        for (name,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'trigger'").fetchall():
-            connection.execute(f"DROP TRIGGER {name}")
         connection.execute("PRAGMA journal_mode=DELETE")
     return path
 
@@ -160,11 +158,16 @@ def terminal(app_on: Callable[[str], Flask], file: Path, tmp_path: Path) -> Iter
 
 
 def change(file: Path, *statements: str) -> None:
-    """Do to a file what its owner can do to it."""
+    """Do to a file what its owner can do to it, without a trace in its guards."""
     with closing(sqlite3.connect(file)) as connection:
         connection.execute("PRAGMA ignore_check_constraints=ON")
+        guards = connection.execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'").fetchall()
+        for name, _guard in guards:
+            connection.execute(f"DROP TRIGGER {name}")
         for statement in statements:
             assert connection.execute(statement).rowcount > 0, statement
+        for _name, guard in guards:
+            connection.execute(guard)
         connection.commit()
 
 

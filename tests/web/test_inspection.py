@@ -63,6 +63,16 @@ def test_a_changed_entry_is_named(database: Database, ines: Browser) -> None:
     assert f"The chain is broken at entry no. {cast.nth(10)}" in words
 
 
+def test_guards_that_somebody_took_away_are_named(database: Database, ines: Browser) -> None:
+    assert "guards" not in ines.get("/inspection").words
+    with database.engine.begin() as connection:
+        connection.execute(text("DROP TRIGGER entries_refuse_update"))
+    words = ines.get("/inspection").words
+    assert "The database could take changes" in words
+    assert "entries_refuse_update (gone)" in words
+    assert "Every entry is as it was written, and none is missing." in words
+
+
 def test_a_days_entries_carry_their_hashes(ines: Browser) -> None:
     page = ines.get(f"{DAY}/entries")
     codes = [html.unescape(code) for code in re.findall(r"<code>(.*?)</code>", page.html)]

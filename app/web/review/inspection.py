@@ -16,7 +16,7 @@ from wtforms import StringField
 
 from app import clock, ledger, models, words
 from app.kinds.permissions import Permission
-from app.server import get_database
+from app.server import get_database, guards
 
 from ..parts.forms import count
 from ..parts.page_form import PageForm
@@ -43,6 +43,8 @@ class Chain:
     broken: ledger.Broken | None
     clocks: Sequence[str] = ()
     """Where time runs back in the records because somebody accepted that, in words."""
+    unguarded: str = ""
+    """Which guards of the entries do not stand in the database, in words."""
 
     @property
     def reason(self) -> str:
@@ -117,13 +119,14 @@ def _read_chain(*, is_asked: bool) -> Chain:
     code = identity.current().site.code
     with get_database().reading() as session:
         seq, digest = ledger.head(session, code)
+        unguarded = words.guard_words(found) if (found := guards.faults(session)) else ""
         if not (is_asked or seq <= _CHECKED_AT_ONCE):
-            return Chain(seq, digest, None, None)
+            return Chain(seq, digest, None, None, unguarded=unguarded)
         broken = ledger.verify(session, code)
         clocks = () if broken else ledger.accepted_clocks(session, code)
     zone = identity.current().site.timezone
     said = [words.sentence_start(words.clock_set_words(entry, zone)) for entry in clocks]
-    return Chain(seq, digest, clock.utc_now(), broken, said)
+    return Chain(seq, digest, clock.utc_now(), broken, said, unguarded)
 
 
 def _holds(form: FingerprintForm) -> bool | None:
