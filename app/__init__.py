@@ -33,6 +33,7 @@ def create_app(config: Mapping[str, Any] | None = None) -> Flask:
     from app.web.parts.problems import answer_error
 
     app = Flask(__name__, template_folder="../templates")
+    app.url_map.merge_slashes = False  # the redirect to the single slash would lead to whatever host is named
     app.config.from_mapping(read_settings(config or {}, Path(app.instance_path)))
     try:
         app.extensions["database"] = Database(app.config["DATABASE_URL"])
