@@ -256,3 +256,11 @@ def test_what_was_served_while_set_aside_and_was_withdrawn_is_cleared_and_what_s
     sold = out("1", "11:00")
     found = cleared(*UNDER[:-1], sold, entry("tray_out", at="11:00", of=sold, withdrawn=True))
     assert found == {"aside.left"}
+
+
+def test_a_failed_check_withdrawn_clears_itself_and_not_what_only_a_later_check_made_go_away():
+    """The reading at 11:00 stays one with a probe out of use by the check at 8:00, until one that passed is added."""
+    day = [*hot_tray(), probe_check("29", at="08:00"), probe_check("29", at="09:00"), read("150", "11:00")]
+    day.append(entry("probe_check", at="09:00", of=day[-2], withdrawn=True))
+    assert "probe.out_of_use" in {finding.rule for finding in told(day).findings}
+    assert cleared(*day, probe_check(at="08:30")) == {"probe.accuracy"}

@@ -5,8 +5,9 @@ from dataclasses import replace
 import pytest
 
 from app.kinds import Entry, value_of
+from app.rules.plans import plan
 from tests.support import full_day, set_up
-from tests.support.cast import entry, withdrawn
+from tests.support.cast import OPENED, entry, withdrawn
 from tests.support.story import found, hot_tray, out, read, told, verdict_of
 
 
@@ -40,6 +41,46 @@ def test_a_batch_from_a_tray_that_nothing_filled_starts_its_clock_then():
     chilled = entry("tray_out", at="11:00", tray="A-T1", birds="5", to="chilled", batch="A-B1")
     (batch,) = told([chilled], as_of="11:30").batches
     assert batch.started_at == chilled.observed_at
+
+
+ONCE_ONLY = [plan.Adopted(1, "england_2013", (), "pat", OPENED)]
+"""A code that defends one time out of temperature only: what nobody saw before may have been that one."""
+
+CHILLED = entry("tray_out", at="11:00", tray="A-T1", birds="5", to="chilled", batch="A-B1")
+HEATED = [
+    entry("reheat_started", at="12:00", birds="5"),
+    entry("reheat_reading", at="12:30", temperature="170"),
+    entry("reheat_done", at="12:35", birds="5", tray="A-T2"),
+]
+
+
+@pytest.mark.parametrize(
+    "before",
+    [on_from([]), [CHILLED, *HEATED], HEATED, HEATED[2:]],
+    ids=["moved on", "chilled and heated", "heated", "heated by no start"],
+)
+def test_where_one_time_out_is_defended_their_first_that_is_seen_is_no_first(before: list[Entry]):
+    day = told([*before, read("60", "13:00", "C", "A-T2")], as_of="13:01", plans=ONCE_ONLY)
+    (tray,) = day.trays
+    assert (tray.tray, tray.time_band) == ("A-T2", "from_4h")
+
+
+def test_birds_reheated_by_no_start_count_as_out_from_then_on():
+    done = HEATED[2:]
+    assert verdict_of(told(done, as_of="16:35"), "hold.time_out") == "not_met"
+    assert not found(told(done, as_of="16:34"), "hold.time_out")
+
+
+@pytest.mark.parametrize("before", [on_from([]), HEATED[2:]], ids=["moved on", "heated by no start"])
+def test_nothing_says_when_they_were_last_hot(before: list[Entry]):
+    (tray,) = told(before, as_of="13:00").trays
+    assert tray.known_hot_at is None
+
+
+def test_a_batch_made_of_one_that_nothing_filled_has_no_stages():
+    made = entry("batch_out", at="13:00", batch="A-B1", birds="2", to="prepared", into="A-B2")
+    (batch,) = told([made], as_of="13:30").batches
+    assert (batch.batch, batch.first_stage, batch.total) == ("A-B2", None, None)
 
 
 def test_the_pull_of_a_tray_may_be_withdrawn_under_birds_that_went_on():

@@ -99,7 +99,8 @@ class Exposures:
             _fill(exposure, index, [_from_nowhere(entry)])
             return
         at = entry.observed_at
-        brought = self.carried.get(reheat.subject) or Carried(NONE, at, was_low=False)
+        # What brought nothing along came from nowhere: it may have been out before.
+        brought = self.carried.get(reheat.subject) or Carried(NONE, at, was_low=True)
         good = reheating.judge_done(reheat, entry)[0] is Verdict.MET
         part = Part(brought.out_for, at, not good, good, brought.cooked_at, entry, was_low=brought.was_low)
         _fill(exposure, index, [part])
@@ -132,12 +133,9 @@ class Exposures:
             self._carry(flows[1].subject, Carried(source.out_for(at), cooked_at, was_low), entry)
 
     def _bring_from_nowhere(self, index: int, entry: TrayOut) -> None:
-        at, flows, target = entry.observed_at, entry.flows(), self._by_name.get(entry.into)
+        target = self._by_name.get(entry.into)
         if target is not None:
             _fill(target, index, [_from_nowhere(entry)])
-        elif entry.into is None and len(flows) == 2:
-            self.hot_at[entry.id] = at
-            self._carry(flows[1].subject, Carried(NONE, at, was_low=True), entry)
 
     def _start_reheat(self, _index: int, entry: ReheatStarted) -> None:
         brought = self.carried.get(self._kitchen.subject("batch", entry.batch))
