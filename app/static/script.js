@@ -150,7 +150,13 @@ function bindAlso(form) {
   });
 }
 
-// ---- What is typed for the plan is told at once: stricter, looser or the same. ----
+// ---- What is typed for the plan is told at once: stricter, looser or the same. A variance is asked for where it is
+// looser; what was typed of one stays in its fields while they are not shown. ----
+function showVariance(form, told) {
+  const variance = form.querySelector("[data-variance]"), canBeRead = told.querySelector(".says");
+  if (variance && canBeRead) variance.hidden = !told.querySelector("[data-wants-variance]");
+}
+
 function bindAsk(form) {
   const told = form.querySelector("[data-told]");
   let asked = 0;
@@ -161,7 +167,9 @@ function bindAsk(form) {
     const typed = new FormData(form);
     typed.delete("csrf_token");
     const answer = await fetch(`${form.dataset.ask}?${new URLSearchParams(typed)}`, { headers: { "X-Fragment": "told" } });
-    if (mine === asked && answer.ok) told.innerHTML = await answer.text();
+    if (mine !== asked || !answer.ok) return;
+    told.innerHTML = await answer.text();
+    showVariance(form, told);
   });
 }
 

@@ -37,6 +37,26 @@ def test_a_limit_is_told_as_it_is_typed_and_shows_what_it_would_have_changed(pat
     accessibility.check(pat)
 
 
+def test_a_variance_is_asked_for_while_what_is_typed_is_looser(pat: Page) -> None:
+    pat.goto("/setup/plan/change/hot_holding")
+    temperature, variance = pat.get_by_label("Temperature"), pat.get_by_label("Name and number of the variance")
+    expect(variance).to_be_hidden()
+    temperature.fill("130")
+    expect(variance).to_be_visible()
+    accessibility.check(pat)
+    variance.fill("V-9")
+    temperature.fill("140")
+    expect(variance).to_be_hidden()
+    temperature.fill("")  # on the way to another number
+    expect(pat.locator("[data-told]")).to_contain_text("Type a number")
+    temperature.fill("130")
+    expect(variance).to_have_value("V-9")
+    expect(variance).to_be_visible()
+    pat.get_by_label("The authority that gave it").fill("Cook County")
+    press(pat.get_by_role("button", name="Put into the next version"))
+    expect(pat.get_by_label("Variance that allows what is looser")).to_have_value("V-9, Cook County")
+
+
 def test_a_file_that_is_not_taken_is_said_before_it_is_sent(pat: Page, tmp_path: Path) -> None:
     large, other = tmp_path / "study.pdf", tmp_path / "study.exe"
     large.write_bytes(a_pdf(10 * 1024 * 1024))

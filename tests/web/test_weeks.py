@@ -5,7 +5,9 @@ from datetime import date, datetime, timedelta
 
 import pytest
 
+from app import ledger
 from app.db import Database
+from app.kinds.verification import Training
 from tests.support import cast
 from tests.support.browsing import Browser, Page
 from tests.support.drafts import action, evening, finding, keep, low_reading, mending, ordinary_day
@@ -80,6 +82,30 @@ def test_what_is_left_out_is_asked_for_at_its_field(pat: Browser, kind: str) -> 
     assert page.status == 422
     assert "Say: whom" in page.words or "whom" in page.words.lower()
     assert "Pat" in page.html if kind == "training" else "Seen." in page.html
+
+
+@pytest.mark.parametrize("kind", ["work_observed", "training"])
+def test_only_who_works_in_the_kitchen_is_offered(pat: Browser, kind: str) -> None:
+    """An inspector only reads: nobody trains or watches them."""
+    offered = pat.get(f"/write/{kind}").words
+    assert all(name in offered for name in ("Casey Cook", "Robin Reyes", "Pat Porter", "Sam Silva"))
+    assert "Ines Ito" not in offered
+
+
+@pytest.mark.parametrize(("whom", "name"), [("ines", "Ines Ito"), ("Ash Ames", "Ash Ames")])
+def test_mending_a_training_keeps_whom_it_names(database: Database, pat: Browser, whom: str, name: str) -> None:
+    """The ledger takes any name: what was written of an inspector, or of a guest, is mended without losing whom."""
+    written = cast.draft("training", at=cast.moment("08:00", day=MONDAY_AFTER), whom=whom)
+    keep(database, written, by="pat", at=cast.moment("08:00", day=MONDAY_AFTER))
+    page = pat.get(f"/entries/{written['id']}")
+    assert name in page.words
+    page = page.send(what="Cooling", amend_reason="Another lesson.")
+    assert "Corrected." in page.words
+    with database.reading() as session:
+        as_of = cast.moment("10:00", day=MONDAY_AFTER)
+        (kept,) = ledger.entries_since(session, "S1", Training, since=cast.OPENED, as_of=as_of)
+    assert isinstance(kept, Training)
+    assert (kept.whom, kept.what) == (whom, "Cooling")
 
 
 def test_a_cook_writes_neither(database: Database, cook: Browser) -> None:

@@ -15,6 +15,7 @@ from app.kinds.compound import Items, Keys, Numbers
 from app.kinds.fields import Choice, Code, Count, Day, FieldType, Flag, Instant, Measured, Name, Text, Who
 from app.kinds.form import OPEN, UNIT_OF, Fields, Form
 from app.kinds.form import Field as FormField
+from app.kinds.permissions import Permission, may
 from app.kinds.reading import fields_of
 from app.rules.facts import Site
 from app.rules.plans.plan import Plan
@@ -96,14 +97,19 @@ class KindForm(ReasonForm):
         return {item: _ANSWERS[answer] for item, answer in answers.items() if answer in _ANSWERS}
 
 
-def for_kind(kind: Form, site: Site, plan: Plan, *, keys: tuple[str, ...] = ()) -> type[KindForm]:
-    """Make the form class of a kind: its equipment and check items are those of the kitchen; `keys` are findings."""
+def for_kind(
+    kind: Form, site: Site, plan: Plan, *, keys: tuple[str, ...] = (), named: tuple[str, ...] = ()
+) -> type[KindForm]:
+    """Make the form class of a kind: its people, equipment and check items are those of the kitchen.
+
+    `keys` are findings; `named` is who is offered whether they work here or not: an entry that is mended names them.
+    """
     members: dict[str, Any] = {}
     for name, field in reversed([*kind.all_fields().items()]):  # in the order of the page, in which errors stand
         if isinstance(field.type, Items):
             members |= _item_fields(field.type, plan)
         else:
-            members[name] = _field_for(field, site, keys)
+            members[name] = _field_for(field, site, keys, named)
     return type(f"{kind.name}_form", (KindForm,), members)
 
 
@@ -128,7 +134,12 @@ def keys_of(entry: Entry, kind: Form) -> tuple[str, ...]:
     return tuple(key for keys in named for key in keys)
 
 
-def _field_for(field: FormField, site: Site, keys: tuple[str, ...]) -> Any:
+def people_of(entry: Entry, kind: Form) -> tuple[str, ...]:
+    """Give the sign-in names, or names, of whom an entry is about."""
+    return tuple(getattr(entry, one.attribute) for one in kind.declared if isinstance(one.type, Who))
+
+
+def _field_for(field: FormField, site: Site, keys: tuple[str, ...], named: tuple[str, ...]) -> Any:
     label = words.sentence_start(words.field_word(field.name))
     match field.type:
         case Choice(values=("F", "C")):
@@ -139,8 +150,8 @@ def _field_for(field: FormField, site: Site, keys: tuple[str, ...]) -> Any:
             listed = [item for item in site.equipment.values() if (not of or item.kind in of) and not item.retired_at]
             return _radio(label, {item.code: item.code for item in listed})
         case Who():
-            people = [person for person in site.people.values() if person.retired_at is None]
-            return _radio(label, {person.login: person.name for person in people})
+            known = {who: site.people[who].name if who in site.people else who for who in named}
+            return _radio(label, {**_workers(site), **known})
         case Flag(only_true=True):
             return BooleanField(label)
         case Flag():
@@ -158,6 +169,15 @@ def _field_for(field: FormField, site: Site, keys: tuple[str, ...]) -> Any:
         case Measured():
             return StringField(label, render_kw={"inputmode": "decimal", "class": "count"})
     return StringField(label)
+
+
+def _workers(site: Site) -> dict[str, str]:
+    """Give who works in the kitchen, by sign-in name: an inspector only reads, and is neither trained nor watched."""
+    return {
+        person.login: person.name
+        for person in site.people.values()
+        if person.retired_at is None and may(person.role, Permission.RECORD_KITCHEN_ENTRY)
+    }
 
 
 def _radio(label: str, choices: dict[str, str]) -> Any:

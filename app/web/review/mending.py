@@ -34,7 +34,7 @@ from ..parts.forms import Draft, EntryForm, find_kept, instant_text, recorded
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
-from .kind_form import ReasonForm, for_kind, keys_of, presets_of
+from .kind_form import ReasonForm, for_kind, keys_of, people_of, presets_of
 from .unlikely import is_answered
 
 blueprint = Blueprint("mending", __name__)
@@ -76,7 +76,7 @@ def amend(entry_id: str) -> ResponseReturnValue:
         abort(404)
     site, kind = identity.current().site, FORMS[entry.kind]
     seen_at = instant_text(entry.observed_at)
-    form = for_kind(kind, site, plan, keys=keys_of(entry, kind)).of_request(
+    form = for_kind(kind, site, plan, keys=keys_of(entry, kind), named=people_of(entry, kind)).of_request(
         seen_at=seen_at, **presets_of(entry, kind, site)
     )
     draft = form.entry(kind, site, amends=entry.id, amend_reason=form.why)

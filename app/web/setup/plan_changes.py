@@ -1,7 +1,7 @@
 """One limit on a page of its own: a number and a unit, and at once whether it is stricter, looser or the same."""
 
-from collections.abc import Mapping
-from contextlib import suppress
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager, suppress
 from dataclasses import replace
 
 from flask import Blueprint, abort, flash, redirect, request, url_for
@@ -62,7 +62,7 @@ def put(setting: str) -> ResponseReturnValue:
         next_one = read_coming(session, site, register.find_draft(session, site))
     editor = limit_forms.editor_of(name, next_one.plan.limits)
     form = editor.form.of_request()
-    with refusals_at(form, _places(name, form)):
+    with refusals_at(form, _places(name, form)), _want_of_variance_at(form):
         with changing() as (session, site, now):
             draft = _changed(session, site, name, form, editor)
             if draft is not None:
@@ -87,10 +87,11 @@ def _changed(session: Session, site: models.Site, name: str, form: LimitForm, ed
         settings = editor.read(form, name, limits, _code_limits(code))
     if settings is None:
         return None
-    variance = _named_variance(form) or next_one.adopted.variance
+    named = _named_variance(form) if adoption.looser(code, settings, on=today()) else None
+    variance = next_one.adopted.variance if named is None else named
     for each, text in settings.items():
         adoption.check_setting(code, each, text, on=today(), variance=variance)
-    changed = register.with_setting(draft, settings, variance=_named_variance(form) or None)
+    changed = register.with_setting(draft, settings, variance=named)
     if isinstance(form, ChecksForm) and not request.form.get("reset"):
         items = own_items(form.own_lines(), getattr(limits, name))
         changed = replace(changed, own=replace(next_one.own, items={**next_one.own.items, **items}))
@@ -99,6 +100,17 @@ def _changed(session: Session, site: models.Site, name: str, form: LimitForm, ed
     if name in ("time_control_procedure", "controls"):
         register.check_procedure(session, site.code, coming.plan, at=clock.utc_now())
     return changed
+
+
+@contextmanager
+def _want_of_variance_at(form: LimitForm) -> Iterator[None]:
+    """Put a refusal for want of a variance where the variance is named: the limit itself may well be meant so."""
+    try:
+        yield
+    except PlanRefused as refused:
+        if refused.code != "looser":
+            raise
+        form.refuse("variance", words.error_words(refused.name, refused.code, refused.values))
 
 
 def _code_limits(code: str) -> Limits:
@@ -154,8 +166,7 @@ def _refused(name: str, form: LimitForm, editor: Editor, next_one: Coming) -> Re
         # Read from a form of its own: this one has its errors already.
         change = _as_typed(session, kitchen(session), name, editor.form(request.form), editor)
         if change is not None:
-            view = {"form": form, "change": change, "has_law": change.is_law, "name": name, "errors": []}
-            return page("setup/plan_change.html", 422, **view)
+            return _shown(name, form, change, 422)
     return _page(name, form, next_one, 422)
 
 
@@ -166,7 +177,13 @@ def _in_force(next_one: Coming) -> rules_plan.Plan:
 def _page(name: str, form: LimitForm, next_one: Coming, status: int = 200) -> ResponseReturnValue:
     text = register.setting_text(getattr(next_one.plan.limits, name))
     change = plan_page.build_change(name, _in_force(next_one), next_one.plan, text, today())
-    return page("setup/plan_change.html", status, form=form, change=change, has_law=change.is_law, name=name, errors=[])
+    return _shown(name, form, change, status)
+
+
+def _shown(name: str, form: LimitForm, change: plan_page.Change, status: int) -> ResponseReturnValue:
+    wants_variance = change.wants_variance or bool(form.variance.errors)
+    view = {"form": form, "change": change, "wants_variance": wants_variance, "name": name, "errors": []}
+    return page("setup/plan_change.html", status, **view)
 
 
 def _checked(setting: str) -> str:
