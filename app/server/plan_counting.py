@@ -1,20 +1,26 @@
 """What a change of the plan would have changed, counted outside the request, and kept while the records are the same.
 
 Where the process for jobs lives, it counts; where none lives (a development server, a test), or where it has got
-stuck, each request that asks counts for a moment, and the next one goes on from there.
+stuck, each request that asks counts for a moment, and the next one goes on from there. Where nothing can be written,
+how far that is is kept in the memory of the process that answers.
 """
 
 import json
-from dataclasses import asdict
+import logging
+from dataclasses import asdict, dataclass, replace
 from datetime import datetime, timedelta
 
+from flask import current_app
 from sqlalchemy import delete, select
+from sqlalchemy.exc import SQLAlchemyError
 from sqlalchemy.orm import Session
 
 from app import clock, ledger, register
 from app.models import PlanEffect
 
 from . import get_database, jobs
+from .keeping import PATIENCE_S
+from .outages import outage_of
 from .plan_effect import Change, Effect, count_on
 
 _STEP_S = 2.0
@@ -22,15 +28,48 @@ _SAME_FOR = timedelta(minutes=1)
 """For so long it is given out though entries have come since: it is counted anew after that."""
 _IS_STUCK_AFTER = timedelta(minutes=1)
 _KEPT = timedelta(days=1)
+_UNKEPT, _UNKEPT_FOR = "unkept_effect", timedelta(minutes=10)
+
+_log = logging.getLogger(__name__)
+
+
+@dataclass(frozen=True, slots=True)
+class _Unkept:
+    """A count that cannot be written down: which change of which database and site, and how far it is."""
+
+    about: tuple[str, str, str]
+    as_of: datetime
+    effect: Effect
 
 
 def ask_for_effect(site: str, change: Change) -> Effect:
     """Give how far it is counted, at once; whoever asks again is given more, until it is whole."""
     now = clock.utc_now()
+    try:
+        return _count_kept(site, change, now=now)
+    except SQLAlchemyError as error:
+        if outage_of(error) is None:
+            raise
+        _log.warning("the effect of a plan is counted in the request, since nothing can be written: %s", error)
+        return _count_unkept(site, change, now=now)
+
+
+def _count_unkept(site: str, change: Change, *, now: datetime) -> Effect:
+    about, found = (get_database().url, site, _text(change)), current_app.extensions.get(_UNKEPT)
+    before = _Unkept(about, now, Effect())
+    if isinstance(found, _Unkept) and found.about == about and now - found.as_of < _UNKEPT_FOR:
+        before = found
+    with get_database().reading() as session:
+        effect = count_on(session, site, change, before.effect, as_of=before.as_of, longest_s=_STEP_S)
+    current_app.extensions[_UNKEPT] = replace(before, effect=effect)
+    return effect
+
+
+def _count_kept(site: str, change: Change, *, now: datetime) -> Effect:
     with get_database().reading() as session:
         found = _find(session, site, change, now=now)
     if found is None:
-        with get_database().writing() as session:
+        with get_database().writing(patience_s=PATIENCE_S) as session:
             found = _take_in(session, site, change, now=now)
     effect = _effect_of(found)
     is_counted_elsewhere = jobs.is_running() and now - found.moved_at < _IS_STUCK_AFTER

@@ -5,6 +5,7 @@ from datetime import date, timedelta
 from app import clock, ledger
 from app.rules.figures.day_figures import NO_ENTRIES, Standing, standing
 from app.server import get_database
+from app.server.keeping import PATIENCE_S, unless_away
 
 AT_MOST = 62
 """Days made anew in one request: two months, where nothing is kept yet."""
@@ -19,7 +20,7 @@ def read_standings(code: str, first: date, last: date) -> dict[date, Standing]:
         found = ledger.past_days(session, code, first, last, as_of=now, at_most=AT_MOST)
         running = standing(ledger.assess_day(session, code, today, as_of=now)) if first <= today <= last else None
     if found.update is not None:
-        with database.writing() as session:
+        with unless_away("figures of past days"), database.writing(patience_s=PATIENCE_S) as session:
             ledger.keep_figures(session, code, found.update)
     days = {day.day: day.standing for day in found.days}
     if running is not None:

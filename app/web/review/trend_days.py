@@ -14,6 +14,7 @@ from wtforms import HiddenField, RadioField, StringField
 from app import clock, ledger, register
 from app.rules.figures.day_figures import DayFigures
 from app.server import get_database
+from app.server.keeping import PATIENCE_S, unless_away
 
 from ..parts.page_form import PageForm
 from ..setup.index import kitchen
@@ -124,7 +125,7 @@ def read_days(days: Range, *, details: bool = False) -> Read:
             details=details,
         )
     if found.update is not None:
-        with database.writing() as session:
+        with unless_away("figures of past days"), database.writing(patience_s=PATIENCE_S) as session:
             ledger.keep_figures(session, code, found.update)
     return Read(Range(found.first or days.first, days.last), found.days, found.missing)
 
