@@ -32,7 +32,7 @@ from ..subjects.cooling_stages import Clocks
 from . import lateness, orders, records
 from .orders import Orders, orders_of
 from .register_calendar import RegisterCalendar
-from .registry import RULES, Each, Rule, rules_of
+from .registry import RULES, Each, Rule, rules_of, with_needed
 from .report import Report
 
 T = TypeVar("T")
@@ -158,7 +158,7 @@ def judge(
     only: frozenset[str] | None = None,
 ) -> Judged:
     """Judge all subjects in the entries, and the rules that are about `day` itself; with `only`, by these rules."""
-    judged = Judged(entries, calendar=calendar, as_of=as_of, only=None if only is None else _with_needed(only))
+    judged = Judged(entries, calendar=calendar, as_of=as_of, only=None if only is None else with_needed(only))
     kitchen = judged.kitchen
     for load in kitchen.loads.values():
         judged.ask(Each.LOAD, load, load.plan)
@@ -193,15 +193,6 @@ def _asked(each: Each, groups: frozenset[str] | None, only: frozenset[str] | Non
         for rule in rules_of(each)
         if (only is None or rule.name in only) and (groups is None or rule.group is None or rule.group in groups)
     )
-
-
-@cache
-def _with_needed(only: frozenset[str]) -> frozenset[str]:
-    """Add the rules on whose findings some rest: what left food aside, on what sets aside; orders, on all of food."""
-    each = {RULES[name].each for name in only}
-    if Each.ORDERS in each:
-        return only | {rule.name for rule in RULES.values() if rule.is_about_food or rule.sets_aside}
-    return only | {rule.name for rule in RULES.values() if rule.sets_aside} if Each.ASIDE in each else only
 
 
 def _judge_day(judged: Judged, day: date) -> None:

@@ -12,6 +12,7 @@ from app.kinds import Entry
 
 from ..facts import Verdict
 from ..history.kitchen import Kitchen
+from ..history.movements import MOVES
 from ..subjects.critical_readings import CRITICAL_KINDS, is_critical
 from .reach import DAY
 from .registry import RULES, Each, rule
@@ -48,7 +49,7 @@ def lateness_of(kitchen: Kitchen, seen: Iterable[Entry], late: frozenset[str]) -
     group="lateness",
     each=Each.DAY,
     subjects=("day",),
-    reads=CRITICAL_KINDS,
+    reads=(*CRITICAL_KINDS, *MOVES),
     reach=(DAY,),
     limits=("late_min",),
     source=f"at least {AT_LEAST} and more than one in {SHARE}: house; entries made when it happens: 9 CFR 417.5(b)",

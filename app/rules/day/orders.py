@@ -7,12 +7,13 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from app.kinds import BatchOut, CoolingReading, CorrectiveAction, ReheatStarted, Release, SpitPulled, TrayOut
+from app.kinds import CoolingReading, CorrectiveAction, Release
 
 from ..facts import Finding, Verdict
 from ..history.following import Follower, Place, Stay, Step, Timeline, Trail
 from ..history.holders import Batch, Holder
 from ..history.kitchen import Kitchen
+from ..history.movements import MOVES
 from ..history.set_aside import SetAside
 from ..subjects.aside import WAYS_NAMED
 from .reach import FOOD
@@ -152,7 +153,7 @@ def _holders(kitchen: Kitchen, finding: Finding) -> Iterator[tuple[Holder, bool]
     group=None,
     each=Each.ORDERS,
     subjects=("tray", "batch", "reheat", "spit"),
-    reads=(CorrectiveAction, TrayOut, BatchOut, ReheatStarted, SpitPulled, CoolingReading, Release),
+    reads=(CorrectiveAction, Release, CoolingReading, *MOVES),
     reach=(FOOD,),
     source="what was ordered is done: house",
     critical=Critical.NOT_MET,

@@ -68,6 +68,11 @@ class Rule:
     subjects: tuple[str, ...]
     """The kinds of subjects that its findings are about."""
     reads: frozenset[type[Entry]]
+    """Every kind that can change what it finds: what it looks at, and what that is worked out of (`MOVES`, `TIME_OUT`).
+
+    Two things are not named again: what the rules read on whose findings it rests (`with_needed`), and, of a rule of
+    the day, whatever makes it a day with work (`COUNTS_FOR_DAY`). It may name a kind that seldom changes anything.
+    """
     reach: frozenset[Reach]
     limits: tuple[str, ...]
     """The values of the plan that it goes by."""
@@ -188,6 +193,15 @@ def rule(
 def rules_of(each: Each) -> tuple[Rule, ...]:
     """Give the rules that are asked once for each of something."""
     return tuple(one for one in RULES.values() if one.each is each)
+
+
+@cache
+def with_needed(names: frozenset[str]) -> frozenset[str]:
+    """Add the rules on whose findings some rest: what left food aside, on what sets aside; orders, on all of food."""
+    each = {RULES[name].each for name in names}
+    if Each.ORDERS in each:
+        return names | {rule.name for rule in RULES.values() if rule.is_about_food or rule.sets_aside}
+    return names | {rule.name for rule in RULES.values() if rule.sets_aside} if Each.ASIDE in each else names
 
 
 @once_a_kind

@@ -13,9 +13,12 @@ from typing import Any
 
 from app.kinds import (
     BatchOut,
+    CookReading,
     Entry,
     HoldReading,
+    LoadStarted,
     ReheatDone,
+    ReheatReading,
     ReheatStarted,
     SpitPulled,
     Subject,
@@ -28,6 +31,7 @@ from ..plans.limits import minutes
 from ..subjects import cooking, reheating
 from ..subjects.time_start import held_by_time_from
 from . import holders, kitchen
+from .movements import MOVES
 from .parts import NONE, Carried, LowRun, Part
 from .tray_exposure import TrayExposure
 
@@ -271,3 +275,6 @@ _STEPS: dict[type[Entry], Callable[[Exposures, int, Any], None]] = {
     ReheatStarted: Exposures._start_reheat,
     ReheatDone: Exposures._finish_reheat,
 }
+
+TIME_OUT = (*MOVES, LoadStarted, CookReading, HoldReading, ReheatReading, TimeControlStarted)
+"""The kinds that time out of temperature rests on: movements, and the readings that show food hot."""

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from datetime import datetime
 
-from app.kinds import Entry
+from app.kinds import KINDS, Entry
 from app.kinds.form import once_a_kind
 from app.kinds.naming import filled_by, needed_by
 
@@ -12,6 +12,9 @@ Moves = Sequence[tuple[datetime, str | None]]
 
 _Named = tuple[str, str]
 """Kind and name of a tray, batch or reheat."""
+
+MOVES = tuple(kind for kind in KINDS.values() if kind.flows is not Entry.flows)
+"""The kinds that move birds: where they are, when, and under which plan rests on these."""
 
 
 def stood_at(moves: Moves, at: datetime) -> str | None:

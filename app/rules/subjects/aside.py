@@ -8,13 +8,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from app.kinds import BatchOut, CorrectiveAction, ReheatStarted, Release, TrayOut
+from app.kinds import CookReading, ReheatReading, Release
 
 from ..day.reach import FOOD
 from ..day.registry import Critical, Each, rule
 from ..facts import Finding, Verdict
 from ..history.following import Step
 from ..history.holders import Holder
+from ..history.movements import MOVES
 from ..history.origins import what_left
 from ..history.set_aside import Aside
 
@@ -51,7 +52,7 @@ def _ways(dispositions: Iterable[str], kind: str) -> frozenset[str]:
     group="set_aside",
     each=Each.ASIDE,
     subjects=("tray", "batch"),
-    reads=(TrayOut, BatchOut, ReheatStarted, Release, CorrectiveAction),
+    reads=(*MOVES, CookReading, ReheatReading, Release),
     reach=(FOOD,),
     source="food set aside is held until it is decided on: 9 CFR 417.3(b)(1)-(2); in a kitchen a house rule",
     critical=Critical.NOT_MET,

@@ -10,15 +10,11 @@ from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
 
 from app.kinds import (
-    BatchOut,
     EquipmentBack,
     EquipmentOut,
-    HoldReading,
-    ReheatDone,
-    ReheatStarted,
+    LoadStarted,
     SpitLoaded,
     SpitPulled,
-    TimeControlStarted,
     TrayMoved,
     TrayOut,
 )
@@ -27,6 +23,7 @@ from ..day.reach import EQUIPMENT, FOOD
 from ..day.registry import Critical, Each, rule
 from ..facts import Verdict
 from ..history import holders, kitchen
+from ..history.exposure import TIME_OUT
 from ..history.origins import what_was_pulled
 from ..plans.limits import minutes
 from .holding import Due
@@ -36,17 +33,6 @@ if TYPE_CHECKING:
     from ..day.judge import Judged
 
 _ONE_DAY = timedelta(days=1)
-_FOOD = (
-    SpitLoaded,
-    SpitPulled,
-    TrayOut,
-    TrayMoved,
-    HoldReading,
-    TimeControlStarted,
-    ReheatStarted,
-    ReheatDone,
-    BatchOut,
-)
 
 
 @rule(
@@ -54,7 +40,7 @@ _FOOD = (
     group="balance",
     each=Each.KITCHEN,
     subjects=("spit", "tray"),
-    reads=(*_FOOD, EquipmentOut, EquipmentBack),
+    reads=(*TIME_OUT, TrayMoved, EquipmentOut, EquipmentBack),
     reach=(FOOD, EQUIPMENT),
     limits=("grace_min",),
     source="birds held at the end of a day: house",
@@ -127,7 +113,7 @@ def _add(judged: Judged, holder: holders.Holder, day: date, ends_at: datetime) -
     group="foreign_body",
     each=Each.SPIT,
     subjects=("spit",),
-    reads=(SpitLoaded, SpitPulled, TrayOut),
+    reads=(LoadStarted, SpitLoaded, SpitPulled, TrayOut),
     reach=(FOOD,),
     source="ties and skewers counted off as counted on: house",
     critical=Critical.NOT_MET,

@@ -11,13 +11,14 @@ from datetime import date, datetime, timedelta
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from app.kinds import BatchOut, CoolingReading, Entry, HoldReading, ReheatStarted, SpitPulled, TrayOut
+from app.kinds import BatchOut, CoolingReading, Entry
 
 from ..day.reach import FOOD
 from ..day.registry import Critical, Each, rule
 from ..day.report import Report, shown
 from ..facts import Verdict
 from ..history import holders
+from ..history.exposure import TIME_OUT
 from ..plans.limits import TemperatureLimit
 from .cooling_stages import BatchReading, Clocks, PartCooling, Stage, judge_parts, readings_of, worst_stage
 from .runs import report_runs
@@ -27,7 +28,7 @@ if TYPE_CHECKING:
 
 
 _ONE_DAY = timedelta(days=1)
-_FOOD = (SpitPulled, HoldReading, TrayOut, CoolingReading, BatchOut, ReheatStarted)
+COOLING = (*TIME_OUT, CoolingReading)
 """What tells when a batch was hot, cold, or gone."""
 
 
@@ -86,7 +87,7 @@ def _date_marks(batch: holders.Batch, clocks: Clocks, report: Report) -> Iterato
     group="cooling",
     each=Each.BATCH,
     subjects=("batch",),
-    reads=_FOOD,
+    reads=COOLING,
     reach=(FOOD,),
     limits=("cool_first", "cool_first_min"),
     critical=Critical.NOT_MET,
@@ -107,7 +108,7 @@ def report_first_stage(judged: Judged, batch: holders.Batch) -> None:
     group="cooling",
     each=Each.BATCH,
     subjects=("batch",),
-    reads=_FOOD,
+    reads=COOLING,
     reach=(FOOD,),
     limits=("cool_total", "cool_total_min"),
     critical=Critical.NOT_MET,
@@ -159,7 +160,7 @@ def report_cold_batch(judged: Judged, batch: holders.Batch) -> None:
     group="cold_storage",
     each=Each.BATCH,
     subjects=("batch",),
-    reads=_FOOD,
+    reads=COOLING,
     reach=(FOOD,),
     limits=("date_mark_days",),
     critical=Critical.NOT_MET,

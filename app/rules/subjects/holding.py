@@ -13,12 +13,7 @@ from app.kinds import (
     Entry,
     EquipmentBack,
     EquipmentOut,
-    HoldReading,
-    ReheatDone,
-    SpitPulled,
-    TimeControlStarted,
     TrayMoved,
-    TrayOut,
 )
 
 from ..day.reach import EQUIPMENT, FOOD
@@ -26,6 +21,7 @@ from ..day.registry import Critical, Each, rule
 from ..day.report import shown
 from ..facts import Verdict
 from ..history import holders, kitchen
+from ..history.exposure import TIME_OUT
 from ..history.origins import what_left
 from ..history.tray_exposure import TrayExposure
 from ..plans.adopted_values import FIRST_BAND
@@ -35,8 +31,6 @@ from .time_start import held_by_time_from
 
 if TYPE_CHECKING:
     from ..day.judge import Judged
-
-_FOOD = (SpitPulled, ReheatDone, HoldReading, TrayOut, TimeControlStarted)
 
 BANDS = (FIRST_BAND, "from_2h", "from_4h")
 
@@ -105,7 +99,7 @@ def _due_after(
     group="holding",
     each=Each.TRAY,
     subjects=("tray",),
-    reads=(*_FOOD, TrayMoved, EquipmentOut, EquipmentBack),
+    reads=(*TIME_OUT, TrayMoved, EquipmentOut, EquipmentBack),
     reach=(FOOD, EQUIPMENT),
     limits=("check_interval_min", "grace_min"),
     not_met=("none",),
@@ -139,7 +133,7 @@ def report_missed_checks(judged: Judged, tray: holders.Tray) -> None:
     group="holding",
     each=Each.TRAY,
     subjects=("tray",),
-    reads=_FOOD,
+    reads=TIME_OUT,
     reach=(FOOD,),
     limits=("hot_holding",),
     critical=Critical.NOT_MET,
@@ -176,7 +170,7 @@ def report_low_runs(judged: Judged, tray: holders.Tray) -> None:
     group="holding",
     each=Each.TRAY,
     subjects=("tray",),
-    reads=_FOOD,
+    reads=TIME_OUT,
     reach=(FOOD,),
     limits=("band_discard_min",),
     critical=Critical.NOT_MET,
@@ -212,7 +206,7 @@ def report_time_out(judged: Judged, tray: holders.Tray) -> None:
     group="holding",
     each=Each.TRAY,
     subjects=("tray",),
-    reads=_FOOD,
+    reads=TIME_OUT,
     reach=(FOOD,),
     limits=("band_reheat_min", "band_discard_min"),
     critical=Critical.NOT_MET,

@@ -10,13 +10,14 @@ from datetime import timedelta
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from app.kinds import Entry, ProbeCheck, Subject, Temperature, temperature_of
+from app.kinds import Entry, LoadStarted, ProbeCheck, Subject, Temperature, temperature_of
 
 from ..day.reach import FOOD
 from ..day.registry import Each, rule
 from ..day.report import Report, shown
 from ..facts import Site, Verdict
 from ..history import kitchen
+from ..history.movements import MOVES
 from ..history.origins import what_was_read
 from ..plans.plan import Plan
 from .critical_readings import CRITICAL_KINDS, critical
@@ -158,7 +159,7 @@ _FOOD_TO_DO: Mapping[str, tuple[str, ...]] = {
     group="probes",
     each=Each.PROBE,
     subjects=("spit", "tray", "batch", "reheat", "receiving", "cold_unit"),
-    reads=(ProbeCheck, *CRITICAL_KINDS),
+    reads=(ProbeCheck, *CRITICAL_KINDS, LoadStarted, *MOVES),
     reach=(PROBE, FOOD),
     source="what was read since the last passed check is reviewed: house",
     sets_aside=_FOOD_TO_DO,

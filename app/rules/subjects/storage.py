@@ -7,7 +7,7 @@ from datetime import date, datetime
 from operator import attrgetter
 from typing import TYPE_CHECKING
 
-from app.kinds import CoolingReading, Entry, LoadStarted, Receiving, SpitLoaded, Temperature, TrayOut, UnitCheck
+from app.kinds import Entry, LoadStarted, Receiving, SpitLoaded, Temperature, UnitCheck
 
 from ..day.reach import DAY, FOOD, LOT, Line
 from ..day.registry import Critical, Each, rule
@@ -17,7 +17,7 @@ from ..history import holders, kitchen
 from ..history.origins import what_was_pulled_of_the_lot
 from ..meaning.storage import is_within
 from ..plans.plan import Plan
-from .cooling import report_cold_batch
+from .cooling import COOLING, report_cold_batch
 from .runs import AGAIN, LOOK_AGAIN, report_runs
 
 if TYPE_CHECKING:
@@ -160,7 +160,7 @@ UNIT = Line(
     group="cold_storage",
     each=Each.KITCHEN,
     subjects=("cold_unit", "batch"),
-    reads=(UnitCheck, CoolingReading, TrayOut),
+    reads=(UnitCheck, *COOLING),
     reach=(UNIT, FOOD),
     limits=("cold_holding",),
     source=AGAIN,

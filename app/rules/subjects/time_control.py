@@ -8,13 +8,15 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
-from app.kinds import HoldReading, SpitPulled, TimeControlStarted, TrayOut
+from app.kinds import HoldReading, TimeControlStarted
 
 from ..day.reach import FOOD
 from ..day.registry import Critical, Each, rule
 from ..day.report import shown
 from ..facts import Verdict
+from ..history.exposure import TIME_OUT
 from ..history.holders import Tray
+from ..history.movements import MOVES
 from ..history.origins import what_left
 from ..history.tray_exposure import TrayExposure
 from ..plans.plan import Plan
@@ -23,7 +25,8 @@ from .time_start import LAST_READING, judge_start
 if TYPE_CHECKING:
     from ..day.judge import Judged
 
-_FOOD = (SpitPulled, HoldReading, TrayOut, TimeControlStarted)
+_START = (*MOVES, HoldReading, TimeControlStarted)
+"""What tells whether a tray is held by time alone, and from when."""
 
 
 def discard_at(exposure: TrayExposure) -> datetime | None:
@@ -46,7 +49,7 @@ def discard_at(exposure: TrayExposure) -> datetime | None:
     group="time_control",
     each=Each.TRAY,
     subjects=("tray",),
-    reads=_FOOD,
+    reads=_START,
     reach=(FOOD,),
     limits=("hot_holding",),
     source=f"Food Code 3-501.19(B)(1); {LAST_READING // timedelta(minutes=1)} min before the start: house",
@@ -81,7 +84,7 @@ def report_start(judged: Judged, tray: Tray) -> None:
     group="time_control",
     each=Each.TRAY,
     subjects=("tray",),
-    reads=_FOOD,
+    reads=_START,
     reach=(FOOD,),
     limits=("time_control_procedure",),
     source="Food Code 3-501.19: by a written procedure",
@@ -106,7 +109,7 @@ def report_procedure(judged: Judged, tray: Tray) -> None:
     group="time_control",
     each=Each.TRAY,
     subjects=("tray",),
-    reads=_FOOD,
+    reads=TIME_OUT,
     reach=(FOOD,),
     limits=("time_control_min",),
     source="(B)(2) in the editions before 2022 (read in adopting codes)",
@@ -139,7 +142,7 @@ def report_mark(judged: Judged, tray: Tray) -> None:
     group="time_control",
     each=Each.TRAY,
     subjects=("tray",),
-    reads=_FOOD,
+    reads=TIME_OUT,
     reach=(FOOD,),
     limits=("time_control_min",),
     critical=Critical.NOT_MET,
@@ -176,7 +179,7 @@ def report_discard(judged: Judged, tray: Tray) -> None:
     group="time_control",
     each=Each.TRAY,
     subjects=("tray",),
-    reads=_FOOD,
+    reads=_START,
     reach=(FOOD,),
     limits=("time_control_ways",),
     critical=Critical.NOT_MET,
