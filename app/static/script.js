@@ -263,6 +263,7 @@ document.addEventListener("DOMContentLoaded", () => {
   setInterval(showTime, 5000);
   bind(document);
   document.querySelectorAll("[data-alarm]").forEach(keepDue);
+  keepMeanwhile();
   keepWho();
   focusMessage();
   if (document.documentElement.dataset.tablet) {

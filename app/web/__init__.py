@@ -20,6 +20,7 @@ from .kitchen import (
     from_paper,
     holding,
     home,
+    meanwhile,
     out_of_use,
     probes,
     pulling,
@@ -77,6 +78,7 @@ from .signin import sign_in as signin
 
 _SUBJECTS = (
     *(signin, home, starting, cooking, pulling, holding, trays_out, undoing, findings, mending, from_paper, patterns),
+    *(meanwhile,),
     *(days, review, verification, releasing, signing, inspection, tracing, charts, plan_document, check_log),
     *(signed_logs,),
     *(probes, storage, cooling, batches_out, reheating, time_control, already_out, checklists, out_of_use, silencing),

@@ -14,15 +14,18 @@ PATIENCE_MS = 60_000
 
 
 @contextmanager
-def cook_at_tablet(browser: Browser, server: str, size: ViewportSize) -> Iterator[Page]:
-    """Give a page of tablet A at noon, on which the cook has said by PIN who is there."""
+def cook_at_tablet(
+    browser: Browser, server: str, size: ViewportSize, *, credential: str = "", name: str = "Casey Cook"
+) -> Iterator[Page]:
+    """Give a page of tablet A (or of that of a credential) at noon, on which a cook has said by PIN who is there."""
+    credential = credential or cast.token("A")
     with browser.new_context(base_url=server, viewport=size, timezone_id=cast.TIMEZONE, has_touch=True) as context:
         context.set_default_timeout(PATIENCE_MS)
-        context.add_cookies([{"name": "tablet", "value": cast.token("A"), "url": server}])
+        context.add_cookies([{"name": "tablet", "value": credential, "url": server}])
         page = context.new_page()
         page.clock.set_fixed_time(cast.moment("12:00"))
         page.goto("/person")
-        page.get_by_label("Casey Cook").check()
+        page.get_by_label(name).check()
         page.fill("#pin", cast.PIN)
         with page.expect_navigation():
             page.get_by_role("button", name="This is me").click()

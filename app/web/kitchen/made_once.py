@@ -88,6 +88,17 @@ def unless_known(part: Part) -> Response:
     return response
 
 
+def newest_entry() -> str:
+    """Give the hash of the kitchen's newest entry: while it stays, nothing was saved."""
+    return _head().hash
+
+
+def day_at_present() -> Assessment:
+    """Give the assessment of the running day, made once for all who ask."""
+    with pages_in_turn.turn():
+        return _today(identity.current().site.code)
+
+
 def _today(site: str) -> Assessment:
     """Give the assessment of the running day, as it stood when it was asked for or later."""
     asked = _head()

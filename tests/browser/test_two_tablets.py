@@ -1,0 +1,161 @@
+"""Two tablets on one spit, or one tray: each says by itself what the other saved, and what is typed on it stays."""
+
+from collections.abc import Callable, Iterator
+from datetime import datetime
+
+import pytest
+from playwright.sync_api import Browser, FloatRect, Page, ViewportSize, expect
+
+from app import register
+from app.db import Database
+from tests.support import accessibility, cast
+from tests.support.drafts import assessed, keep, loaded, pulled
+from tests.support.screen import TABLET, cook_at_tablet, press
+
+SetClock = Callable[[datetime | str], None]
+SIZES = [TABLET, {"width": 768, "height": 1024}]
+SPIT, TRAY = "/loads/A-L1/spits/1/probe", "/trays/A-T1/check"
+
+
+@pytest.fixture(params=SIZES, ids=["landscape", "portrait"])
+def size(request: pytest.FixtureRequest) -> ViewportSize:
+    """The size of the tablet that is told."""
+    shown: ViewportSize = request.param
+    return shown
+
+
+@pytest.fixture
+def casey(browser: Browser, server: str, database: Database, set_clock: SetClock, size: ViewportSize) -> Iterator[Page]:
+    """Tablet A, Casey at it."""
+    set_clock("12:00")
+    with cook_at_tablet(browser, server, size) as page:
+        yield page
+
+
+@pytest.fixture
+def robin(browser: Browser, server: str, database: Database, casey: Page) -> Iterator[Page]:
+    """Tablet B in a browser of its own, Robin at it."""
+    with database.writing() as session:
+        _row, credential = register.issue_tablet(
+            session, register.get_site(session, "S1"), "B", at=cast.moment("12:00")
+        )
+    with cook_at_tablet(browser, server, TABLET, credential=credential, name="Robin Reyes") as page:
+        yield page
+
+
+def type_number(pad: Page, number: str) -> None:
+    for digit in number:
+        pad.locator(f"[data-pad] [data-key='{digit}']").click()
+
+
+def read(pad: Page, address: str, number: str) -> None:
+    """Open a pad, type a number, save it."""
+    pad.goto(address)
+    pad.locator("label:has([name=probe][value=blue])").click()
+    type_number(pad, number)
+    pad.locator(".save").click()
+    expect(pad.locator("main > .message")).to_contain_text(f"{number} °F")
+
+
+def open_pad(pad: Page, address: str, number: str = "") -> FloatRect:
+    """Open a pad and type a number on it; give where its Save stands."""
+    pad.goto(address)
+    pad.locator("label:has([name=probe][value=blue])").click()
+    type_number(pad, number)
+    return place_of_save(pad)
+
+
+def place_of_save(pad: Page) -> FloatRect:
+    box = pad.locator(".save").bounding_box()
+    assert box
+    return box
+
+
+def test_a_reading_of_the_other_tablet_is_drawn_and_told_while_a_number_is_typed(
+    casey: Page, robin: Page, database: Database
+) -> None:
+    keep(database, *loaded())
+    save = open_pad(casey, SPIT, "16")
+    expect(casey.locator(".meanwhile")).to_be_empty()
+    read(robin, f"{SPIT}?bird=2", "166")
+    expect(casey.locator(".meanwhile")).to_have_text("Bird 2 was read at 12:00 by Robin Reyes: 166 °F.")
+    expect(casey.locator("label.bird.good:has([name=bird][value='2']) b")).to_have_text("166")
+    expect(casey.locator("[data-probed]")).to_have_text("1 of 2 birds probed")
+    expect(casey.locator("[name=bird][value='1']")).to_be_checked()
+    expect(casey.locator("#temperature")).to_have_value("16")
+    expect(casey.locator(".meanwhile")).to_be_in_viewport(ratio=1)
+    assert place_of_save(casey) == save
+    accessibility.check(casey)
+    type_number(casey, "9")
+    casey.locator(".save").click()
+    expect(casey.locator("main > .message")).to_contain_text("Saved: bird 1, breast, 169 °F.")
+    assert {(one.bird, str(one.reading.value)) for one in assessed(database).loads[0].spits[0].readings} == {
+        (1, "169"),
+        (2, "166"),
+    }
+
+
+def test_the_next_bird_is_the_one_that_nobody_has_read(casey: Page, robin: Page, database: Database) -> None:
+    keep(database, *loaded(spits=1))
+    open_pad(casey, SPIT, "150")
+    read(robin, f"{SPIT}?bird=2", "150")
+    expect(casey.locator(".meanwhile")).to_contain_text("Bird 2 was read")
+    casey.locator(".save").click()
+    expect(casey.locator("main > .message")).to_contain_text("Saved: bird 1")
+    expect(casey.locator("[name=bird][value='1']")).to_be_checked()  # both were too low: it begins again
+
+
+def test_a_pull_on_the_other_tablet_is_said_before_saving(casey: Page, robin: Page, database: Database) -> None:
+    keep(database, *pulled()[:-1])
+    save = open_pad(casey, SPIT, "171")
+    robin.goto(SPIT.replace("probe", "pull"))
+    press(robin.get_by_role("button", name="Pull", exact=True))
+    gone = casey.locator(".meanwhile .gone")
+    expect(gone).to_have_text("No bird is left on this spit. Pulled at 12:00 by Robin Reyes into tray T1.")
+    expect(gone).to_be_in_viewport(ratio=1)
+    expect(casey.locator("[data-unknown]")).to_have_text("Pulled: no bird is left on it.")
+    expect(casey.locator("#temperature")).to_have_value("171")
+    assert place_of_save(casey) == save
+    accessibility.check(casey)
+
+
+def test_what_is_saved_here_is_not_told_as_of_somebody_else(casey: Page, robin: Page, database: Database) -> None:
+    keep(database, *loaded())
+    read(casey, SPIT, "171")
+    with casey.expect_response("**/meanwhile?*"):
+        read(robin, f"{SPIT}?bird=5", "150")
+    expect(casey.locator(".meanwhile p")).to_have_text(["Bird 5 was read at 12:00 by Robin Reyes: 150 °F."])
+
+
+def test_a_check_of_the_other_tablet_is_told_on_the_pad_of_a_tray(casey: Page, robin: Page, database: Database) -> None:
+    keep(database, *pulled())
+    save = open_pad(casey, TRAY, "14")
+    read_tray(robin, "128")
+    expect(casey.locator(".meanwhile")).to_have_text("This tray was checked at 12:00 by Robin Reyes: 128 °F.")
+    expect(casey.locator("[data-tray-line]")).to_contain_text("out of temperature")
+    expect(casey.locator("#temperature")).to_have_value("14")
+    assert place_of_save(casey) == save
+
+
+def test_that_the_other_tablet_emptied_the_tray_is_said_before_saving(
+    casey: Page, robin: Page, database: Database
+) -> None:
+    keep(database, *pulled())
+    save = open_pad(casey, TRAY, "150")
+    robin.goto("/trays/A-T1")
+    press(robin.get_by_role("button", name="All served"))
+    expect(casey.locator(".meanwhile .gone")).to_have_text(
+        "The tray is empty. Served: 5 birds at 12:00 by Robin Reyes."
+    )
+    expect(casey.locator("#temperature")).to_have_value("150")
+    assert place_of_save(casey) == save
+    accessibility.check(casey)
+
+
+def read_tray(pad: Page, number: str) -> None:
+    """Check the tray; where it is too low, the page that follows asks what was done."""
+    pad.goto(TRAY)
+    pad.locator("label:has([name=probe][value=blue])").click()
+    type_number(pad, number)
+    with pad.expect_response("**/check"):
+        pad.locator(".save").click()
