@@ -57,6 +57,7 @@ function tellForeseen(band) {
 
 function keepDue(band) {
   const again = () => askDue(band).catch(() => tellForeseen(band));
+  band.again = again;
   band.innerHTML = sessionStorage.getItem("due") || "";  // at once, so that nothing on the page moves a moment later
   showCount();
   again();
@@ -64,6 +65,11 @@ function keepDue(band) {
   document.addEventListener("visibilitychange", again);
   window.addEventListener("online", again);
   window.addEventListener("pageshow", (event) => { if (event.persisted) again(); });  // gone back to
+}
+
+// What was just saved is due no more: the band that stays on the page is asked for again.
+function askDueAgain() {
+  for (const band of document.querySelectorAll("[data-alarm]")) if (band.again) band.again();
 }
 
 // ---- The test of the sound: the tone is played, then somebody says whether it was heard. ----

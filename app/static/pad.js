@@ -141,6 +141,7 @@ function exchange(text, url) {
   const page = new DOMParser().parseFromString(text, "text/html");
   if (!page.querySelector("main")) { location.assign(url); return; }
   show(page, url);
+  askDueAgain();
   const said = document.querySelector("main .message") || document.querySelector("main");
   said.tabIndex = -1;
   said.focus({ preventScroll: true });

@@ -194,15 +194,6 @@ function bindFile(field) {
   });
 }
 
-// ---- A second tap while the first is on its way sends nothing. ----
-function sendOnce(event) {
-  const form = event.target;
-  if (event.defaultPrevented) return;  // a pad sends by itself
-  if (form.dataset.sent) { event.preventDefault(); return; }
-  form.dataset.sent = "yes";
-  setTimeout(() => delete form.dataset.sent, 8000);
-}
-
 // ---- On a narrow screen a table stands as a list, in which each cell says of which column it is. ----
 const TABLES = "table:has(thead)";
 
@@ -271,7 +262,5 @@ document.addEventListener("DOMContentLoaded", () => {
     document.addEventListener("visibilitychange", stayAwake);
     document.addEventListener("visibilitychange", askWho);
   }
-  document.addEventListener("submit", sendOnce);
   document.addEventListener("click", unfoldPages);
 });
-window.addEventListener("pageshow", () => document.querySelectorAll("form").forEach((form) => delete form.dataset.sent));

@@ -169,3 +169,15 @@ def test_opening_plays_the_tone_and_keeps_whether_it_was_heard(
     page.get_by_role("button", name="Save").click()
     expect(page.locator("main > .message").first).to_contain_text("The sound works.")
     assert [one.kind for one in assessed(database).entries] == ["checklist", "sound_test"]
+
+
+def test_what_was_just_saved_is_due_no_more(page: Page, database: Database, set_clock: SetClock) -> None:
+    quiet_page(page, database, set_clock)
+    set_clock("12:46")
+    page.goto("/trays/A-T1/check")
+    expect(page.locator(".alarm a")).to_contain_text(DUE)
+    page.check("[name=probe][value=blue]")
+    page.fill("#temperature", "128")
+    page.locator(".save").click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Corrective action")
+    expect(page.locator(".alarm")).not_to_contain_text(DUE)

@@ -2,16 +2,9 @@
 
 import http.client
 import json
-import os
 import random
-import signal
-import socket
-import subprocess
-import sys
 import time
 import urllib.request
-from collections.abc import Iterator
-from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from threading import Event, Thread
@@ -22,8 +15,8 @@ from sqlalchemy import select
 from app import ledger, models, schema
 from app.db import Database
 from tests.support import cast
+from tests.support.real_server import RealServer
 
-ROOT = Path(__file__).parent.parent.parent
 CLIENTS = 4
 _PATIENCE_S = 60
 
@@ -40,10 +33,10 @@ def kill_under_load(folder: Path, *, times: int, seed: int = 1) -> tuple[int, in
         cast.make_site(session)
     acknowledged: set[str] = set()
     for _ in range(times):
-        with _served(url) as (port, server):
-            writers = _Writers(port)
+        with RealServer(url) as server:
+            writers = _Writers(server.port)
             writers.write_for(dice.uniform(0.05, 0.6))
-            os.killpg(server.pid, signal.SIGKILL)
+            server.kill()
             acknowledged |= writers.stop()
         hold_whole(database, acknowledged)
     with database.reading() as session:
@@ -104,38 +97,3 @@ class _Writers:
 def _draft() -> dict[str, object]:
     at = (datetime.now(UTC) - timedelta(seconds=1)).isoformat(timespec="milliseconds")
     return {"id": str(uuid4()), "kind": "note", "observed_at": at, "text": "under load"}
-
-
-@contextmanager
-def _served(url: str) -> Iterator[tuple[int, subprocess.Popen[bytes]]]:
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = int(free.getsockname()[1])
-    command = [sys.executable, "-m", "gunicorn", "--bind", f"127.0.0.1:{port}", "--workers", "2"]
-    environment = {**os.environ, "DATABASE_URL": url, "SECRET_KEY": "only for tests"}
-    # A group of its own: the workers and the process for jobs are killed with it.
-    server = subprocess.Popen(
-        [*command, "--log-level", "critical", "app:create_app()"],
-        cwd=ROOT,
-        env=environment,
-        start_new_session=True,
-        stderr=subprocess.DEVNULL,
-    )
-    try:
-        _wait_for(port)
-        yield port, server
-    finally:
-        if server.poll() is None:
-            os.killpg(server.pid, signal.SIGKILL)
-        server.wait()
-
-
-def _wait_for(port: int) -> None:
-    until = time.monotonic() + _PATIENCE_S
-    while time.monotonic() < until:
-        try:
-            with urllib.request.urlopen(f"http://127.0.0.1:{port}/healthz", timeout=5):
-                return
-        except OSError:
-            time.sleep(0.05)
-    raise TimeoutError("gunicorn did not start")
