@@ -10,6 +10,7 @@ from typing import Any
 
 from app.server.errors import READ_OFF as LARGEST_ANNOUNCED
 from app.server.garbage import collect_less_often
+from app.server.patience import PAUSE_S
 from app.server.tls import TlsFiles
 
 _jobs: list[subprocess.Popen[bytes]] = []
@@ -26,9 +27,7 @@ threads = 32
 # So long one waits aside, in seconds: for its first request, the next one, or more of the beginning of TLS.
 keepalive = 10
 
-# One that begins a request and says no more, or takes no more of an answer, would hold its thread for ever: after so
-# many seconds it is closed.
-_SAYS_SOMETHING_WITHIN_S = 10
+# One that takes no more of an answer would hold its thread for ever: after so many seconds it is closed.
 _TAKES_SOMETHING_WITHIN_S = 60
 
 # No header says where the program lies, or which page is asked for: the address alone does.
@@ -60,7 +59,7 @@ def pre_request(worker: object, request: Any) -> None:
 
 def when_ready(server: Any) -> None:
     """Start the one process that works outside requests, so that what it draws keeps no cook waiting."""
-    limits = ((socket.SO_RCVTIMEO, _SAYS_SOMETHING_WITHIN_S), (socket.SO_SNDTIMEO, _TAKES_SOMETHING_WITHIN_S))
+    limits = ((socket.SO_RCVTIMEO, PAUSE_S), (socket.SO_SNDTIMEO, _TAKES_SOMETHING_WITHIN_S))
     for listener in server.LISTENERS:  # what it accepts takes this over from it
         for option, seconds in limits:
             listener.sock.setsockopt(socket.SOL_SOCKET, option, struct.pack("ll", seconds, 0))

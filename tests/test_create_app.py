@@ -93,7 +93,13 @@ def test_the_environment_names_settings_and_what_is_given_wins(tmp_path: Path, m
 
 
 @pytest.mark.parametrize(
-    ("name", "text"), [("SESSION_COOKIE_SECURE", "perhaps"), ("TRUSTED_PROXIES", "-1"), ("WRITES_PER_MINUTE", "١")]
+    ("name", "text"),
+    [
+        ("SESSION_COOKIE_SECURE", "perhaps"),
+        ("TRUSTED_PROXIES", "-1"),
+        ("WRITES_PER_MINUTE", "١"),
+        ("REQUEST_PAUSE_S", "0"),
+    ],
 )
 def test_a_setting_that_cannot_be_read_is_told(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, name: str, text: str

@@ -1,6 +1,7 @@
 """A machine that serves needs nothing that only tests need: no browser, no database server, no library of theirs."""
 
 import os
+import shutil
 import signal
 import socket
 import ssl
@@ -119,27 +120,26 @@ _HALF_A_HEADER = b"GET / HTTP/1.1\r\nHost: x\r\n"
 _HALF_A_BODY = b"POST /signin HTTP/1.1\r\nHost: x\r\nContent-Length: 1000\r\n\r\nlogin="
 
 
+_MANY = 40
+"""Connections: more than there are threads."""
+
+
+@pytest.fixture(scope="module")
+def served(two_kitchens_template: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[int]:
+    """The port of a server that these tests share: each leaves it as it should be, answering everybody."""
+    path = tmp_path_factory.mktemp("served") / "kitchens.sqlite3"
+    shutil.copyfile(two_kitchens_template, path)
+    with _served(f"sqlite:///{path}") as port:
+        yield port
+
+
 @pytest.mark.parametrize("said", [b"", _HALF_A_HEADER, _HALF_A_BODY], ids=["nothing", "half a header", "half a body"])
-def test_connections_that_say_no_more_hold_up_nobody(two_kitchens: Database, said: bytes) -> None:
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
-    serve = [sys.executable, "-m", "gunicorn", "--bind", f"127.0.0.1:{port}", "--workers", "2", "app:create_app()"]
-    environment = {**os.environ, "DATABASE_URL": two_kitchens.url, "SECRET_KEY": "only for tests"}
-    with (
-        subprocess.Popen(
-            [*serve, "--log-level", "warning"], cwd=ROOT, env=environment, start_new_session=True
-        ) as server,
-        ExitStack() as open_,
-    ):
-        try:
-            _wait_for(port)
-            for _ in range(70):  # more than there are threads
-                open_.enter_context(socket.create_connection(("127.0.0.1", port))).sendall(said)
-            with urlopen(f"http://127.0.0.1:{port}/healthz", timeout=_PATIENCE_S) as answer:
-                assert (answer.status, answer.read()) == (200, b"ok\n")
-        finally:
-            _kill(server)
+def test_connections_that_say_no_more_hold_up_nobody(served: int, said: bytes) -> None:
+    with ExitStack() as open_:
+        for _ in range(_MANY):
+            open_.enter_context(socket.create_connection(("127.0.0.1", served))).sendall(said)
+        with urlopen(f"http://127.0.0.1:{served}/healthz", timeout=_PATIENCE_S) as answer:
+            assert (answer.status, answer.read()) == (200, b"ok\n")
 
 
 @contextmanager
@@ -149,9 +149,8 @@ def _served(url: str, *more: str) -> Iterator[int]:
         free.bind(("127.0.0.1", 0))
         port: int = free.getsockname()[1]
     serve = [sys.executable, "-m", "gunicorn", "--bind", f"127.0.0.1:{port}", "--workers", "1", *more]
-    environment = {**os.environ, "DATABASE_URL": url, "SECRET_KEY": "only for tests"}
     command = [*serve, "--log-level", "warning", "app:create_app()"]
-    with subprocess.Popen(command, cwd=ROOT, env=environment, start_new_session=True) as server:
+    with subprocess.Popen(command, cwd=ROOT, env=_environment(url), start_new_session=True) as server:
         try:
             _wait_for(port)
             yield port
@@ -159,13 +158,18 @@ def _served(url: str, *more: str) -> Iterator[int]:
             _kill(server)
 
 
-def test_clients_that_leave_their_end_open_hold_up_nobody(two_kitchens: Database) -> None:
+def _environment(url: str) -> dict[str, str]:
+    """Give the environment of a server on a database that waits a second, not ten, for a request that pauses."""
+    return {**os.environ, "DATABASE_URL": url, "SECRET_KEY": "only for tests", "REQUEST_PAUSE_S": "1"}
+
+
+def test_clients_that_leave_their_end_open_hold_up_nobody(served: int) -> None:
     """Waiting two seconds for each, in the thread that takes all in, would be minutes."""
-    with _served(two_kitchens.url) as port, ExitStack() as open_:
+    with ExitStack() as open_:
         for _ in range(70):
-            left = open_.enter_context(socket.create_connection(("127.0.0.1", port)))
+            left = open_.enter_context(socket.create_connection(("127.0.0.1", served)))
             left.sendall(b"GET /healthz HTTP/1.1\r\nHost: x\r\nConnection: close\r\n\r\n")
-        with urlopen(f"http://127.0.0.1:{port}/healthz", timeout=_PATIENCE_S) as answer:
+        with urlopen(f"http://127.0.0.1:{served}/healthz", timeout=_PATIENCE_S) as answer:
             assert answer.status == 200
 
 
@@ -176,7 +180,7 @@ def test_tls_that_comes_byte_by_byte_holds_up_nobody(two_kitchens: Database, tmp
     context, ended = ssl.create_default_context(cafile=files.authority), Event()
     options = ("--certfile", str(files.server), "--keyfile", str(files.server_key))
     with _served(two_kitchens.url, *options) as port, ExitStack() as open_:
-        begun = [_begin_tls(open_, context, port, is_begun=is_begun) for _ in range(70)]
+        begun = [_begin_tls(open_, context, port, is_begun=is_begun) for _ in range(_MANY)]
         dripping = Thread(target=_drip, args=(begun, ended))
         dripping.start()
         try:
@@ -228,6 +232,16 @@ def test_a_request_that_drips_is_ended(monkeypatch: pytest.MonkeyPatch, piece: b
     assert len(list(_heard(unreader, clock))) == heard
 
 
+def test_a_request_pauses_for_as_long_as_the_setting_says(served: int) -> None:
+    with socket.create_connection(("127.0.0.1", served)) as pausing:
+        pausing.sendall(_HALF_A_HEADER)
+        begun = time.monotonic()
+        pausing.settimeout(_PATIENCE_S)
+        with suppress(ConnectionResetError):
+            assert pausing.recv(1) == b""
+        assert time.monotonic() - begun > 0.9  # neither at once, as of a request that cannot be read
+
+
 def _heard(unreader: IterUnreader, clock: SimpleNamespace) -> Iterator[bytes]:
     """Give what is listened to of ten pieces."""
     for _ in range(10):
@@ -238,22 +252,10 @@ def _heard(unreader: IterUnreader, clock: SimpleNamespace) -> Iterator[bytes]:
         clock.now += 9
 
 
-def test_no_header_says_where_the_program_lies(two_kitchens: Database) -> None:
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
-    environment = {**os.environ, "DATABASE_URL": two_kitchens.url, "SECRET_KEY": "only for tests"}
-    serve = [sys.executable, "-m", "gunicorn", "--bind", f"127.0.0.1:{port}", "app:create_app()"]
-    with subprocess.Popen(
-        [*serve, "--log-level", "warning"], cwd=ROOT, env=environment, start_new_session=True
-    ) as server:
-        try:
-            _wait_for(port)
-            headers = {"SCRIPT_NAME": "/healthz", "PATH_INFO": "/setup"}
-            with urlopen(Request(f"http://127.0.0.1:{port}/healthz", headers=headers), timeout=_PATIENCE_S) as answer:
-                assert answer.read() == b"ok\n"
-        finally:
-            _kill(server)
+def test_no_header_says_where_the_program_lies(served: int) -> None:
+    headers = {"SCRIPT_NAME": "/healthz", "PATH_INFO": "/setup"}
+    with urlopen(Request(f"http://127.0.0.1:{served}/healthz", headers=headers), timeout=_PATIENCE_S) as answer:
+        assert answer.read() == b"ok\n"
 
 
 _PATIENCE_S = 60

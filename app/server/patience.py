@@ -17,12 +17,15 @@ from gunicorn.workers.gthread import _DEFER, ThreadWorker  # type: ignore[import
 
 from app import clock
 
+from .settings import setting
+
 LISTENS_S = 30
 """For the head and a short body; for the beginning of TLS as well."""
 LEAST_SPEED = 8 * 1024
 """Bytes a second: what has come gives a longer one more time."""
-_PIECE_S = 10
-"""For one record of TLS, which OpenSSL waits for as a whole: at most 16 KiB."""
+PAUSE_S: int = setting("REQUEST_PAUSE_S")
+"""How long a request may pause while it comes, and how long one record of TLS is waited for, which OpenSSL takes as a
+whole: at most 16 KiB. Whoever says no more would hold a thread for ever."""
 _LINGERS_S = 2.0
 """How long a closed connection is kept for what its client still sends: RFC 9112, 9.6."""
 _MOST_DRAINED = 64 * 1024
@@ -124,7 +127,7 @@ def limit_listening(unreader: Any) -> None:
         left_s = begun + LISTENS_S + received / LEAST_SPEED - clock.running_s()
         if left_s < 0:
             raise ConnectionResetError(errno.ECONNRESET, "the request came too slowly")
-        piece = _piece(partial(read, unreader, size_hint), unreader, min(left_s, _PIECE_S))
+        piece = _piece(partial(read, unreader, size_hint), unreader, min(left_s, PAUSE_S))
         received += len(piece)
         return piece
 

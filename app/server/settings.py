@@ -47,6 +47,11 @@ def read_settings(given: Mapping[str, Any], instance: Path) -> dict[str, Any]:
     return read
 
 
+def setting(name: str) -> Any:
+    """Give a setting where there is no app yet: what the environment says, else the default. Raises SettingRefused."""
+    return _from_environment(name, *_ENVIRONMENT[name])
+
+
 def _from_environment(name: str, parse: Callable[[str], Any], default: Any) -> Any:
     text = os.environ.get(name, "").strip()
     if not text:
@@ -70,6 +75,12 @@ def _count(text: str) -> int:
     return int(text)
 
 
+def _seconds(text: str) -> int:
+    if not _count(text):
+        raise ValueError("it is a whole number from 1")
+    return int(text)
+
+
 def _web_address(text: str) -> str:
     if not text.startswith(("http://", "https://")):
         raise ValueError("it begins with http:// or https://")
@@ -86,6 +97,7 @@ _ENVIRONMENT: dict[str, tuple[Callable[[str], Any], Any]] = {
     "PERSON_RECENT_MIN": (_count, None),
     "SESSION_IDLE_MIN": (_count, None),
     "SESSION_HOURS": (_count, None),
+    "REQUEST_PAUSE_S": (_seconds, 10),
     "MAIL_SERVER": (checked_server, ""),
     "MAIL_FROM": (str, "roast-ledger@localhost"),
     "SIGNING_PASSPHRASE": (str, ""),
