@@ -139,7 +139,10 @@ def _revisions(first: str) -> list[str]:
 
 # ---- what the commands say of it -------------------------------------------------------------------------------------
 
-_GONE = "The guards of the entries are not as they were made: entries_refuse_delete (gone). Run rebuild."
+_GONE = (
+    "The guards of the entries are not as they were made: entries_refuse_delete (gone). "
+    "The command rebuild puts them back."
+)
 
 
 @pytest.fixture

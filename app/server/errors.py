@@ -44,7 +44,7 @@ def init_app(app: Flask, *, api: Answer, web: Answer) -> None:
 
     def answer(error: HTTPException) -> ResponseReturnValue:
         if not isinstance(error, ClientDisconnected):
-            _read_off()
+            read_off()
         return api(error) if request.path.startswith("/api/") else web(error)
 
     def answer_outage(error: exc.SQLAlchemyError) -> ResponseReturnValue:
@@ -63,7 +63,7 @@ def init_app(app: Flask, *, api: Answer, web: Answer) -> None:
     app.register_error_handler(exc.SQLAlchemyError, answer_outage)
 
 
-def _read_off() -> None:
+def read_off() -> None:
     """Read what a refused client still sends, within reason: closed in the middle of it, it would not hear why."""
     announced = request.content_length or 0
     if announced > READ_OFF or not request.environ.get("wsgi.input_terminated"):

@@ -38,7 +38,12 @@ _UNGUARDED = {
 def guard_words(faults: Iterable[tuple[str, str]]) -> str:
     """Say which guards of the entries, each with why, do not stand in the database as they were made."""
     named = ", ".join(say(_UNGUARDED, why) % {"name": name} for name, why in faults)
-    return str(_("The guards of the entries are not as they were made: %(named)s. Run rebuild.", named=named))
+    return str(
+        _(
+            "The guards of the entries are not as they were made: %(named)s. The command rebuild puts them back.",
+            named=named,
+        )
+    )
 
 
 _WRONG_LOG = {

@@ -40,19 +40,41 @@ def log(app: Flask, browser: Browser, set_clock: SetClock) -> bytes:
         return days.keep(days.sign(cast.DAY), at=cast.moment("20:00"))
 
 
-def ask(browser: Browser, content: bytes) -> TestResponse:
-    return browser.client.post("/check", data={"log": (io.BytesIO(content), "log.pdf")})
+def ask(browser: Browser, *contents: bytes) -> TestResponse:
+    """Send files as a browser does; the second is called `log-2.pdf`."""
+    names = ["log.pdf", *(f"log-{number}.pdf" for number in range(2, len(contents) + 1))]
+    files = [(io.BytesIO(content), name) for content, name in zip(contents, names, strict=False)]
+    return browser.client.post("/check", data={"log": files})
 
 
 def answers(answer: TestResponse) -> str:
     text = answer.get_data(as_text=True)
-    return text[text.index('id="answer"') : text.index("Another file")]
+    return text[text.index('id="answer-1"') : text.index("Another file")]
 
 
 def test_a_log_as_it_was_kept_is_ours_unchanged_and_still_what_the_records_say(browser: Browser, log: bytes) -> None:
     said = answers(ask(browser, log))
     assert said.count("Yes.") == 3
+    assert "It is signed with a certificate of kitchen S1." in said
     assert "No entry that touches this day came after it was signed." in said
+    assert "This is the newest log of the day." in said
+
+
+def test_a_day_that_was_amended_and_signed_again_is_told_to_be_both(
+    browser: Browser, log: bytes, set_clock: SetClock, app: Flask
+) -> None:
+    set_clock("21:00")
+    keep(app.extensions["database"], cast.draft("unit_check", at="20:30"), at="21:00")
+    said = answers(ask(browser, log))
+    assert "Entries that touch this day came after it was signed." in said
+    assert "What came after stands in no signed log yet." in said
+    assert "newest log" not in said
+    with app.app_context():
+        KeptDays(app).sign(cast.DAY, at=cast.moment("21:01"))
+    set_clock("21:02")
+    said = answers(ask(browser, log))
+    assert "Entries that touch this day came after it was signed." in said
+    assert "Ask for the newest log of this day" in said
 
 
 def test_a_day_that_was_amended_is_told(browser: Browser, log: bytes, set_clock: SetClock, app: Flask) -> None:
@@ -65,13 +87,15 @@ def test_a_day_signed_again_is_told(browser: Browser, log: bytes, set_clock: Set
     set_clock("21:00")
     with app.app_context():
         KeptDays(app).sign(cast.DAY, at=cast.moment("21:00"))
-    assert "The day was signed again." in answers(ask(browser, log))
+    said = answers(ask(browser, log))
+    assert "No entry that touches this day came after it was signed." in said
+    assert "Ask for the newest log of this day; this one stays as it is." in said
 
 
 def test_a_padding_that_was_changed_is_told(browser: Browser, log: bytes) -> None:
     place = log.rindex(b"00000000>")
     said = answers(ask(browser, log[:place] + b"1" + log[place + 1 :]))
-    assert "Its bytes are not those that were kept." in said
+    assert "Its bytes are not those that were kept. Ask the kitchen for its own." in said
 
 
 def test_a_changed_content_is_told(browser: Browser, log: bytes) -> None:
@@ -201,11 +225,48 @@ def test_another_kitchens_certificate_is_not_ours(browser: Browser, log: bytes, 
         session.query(models.KeptLog).update({"sha256": "0" * 64})
         session.query(models.SigningKey).delete()
         session.query(models.Certificate).delete()
-    assert "No log like this was signed here." in answers(ask(browser, log))
+    said = answers(ask(browser, log))
+    assert "Its certificate is not that of a kitchen here." in said
+    assert "Its own signature fits. Ask the kitchen that is printed on it." in said
+    assert '<th scope="row">Certificate</th>' in said
+    assert "Yes." not in said
+
+
+def test_several_files_are_answered_each_by_its_name(browser: Browser, log: bytes) -> None:
+    said = answers(ask(browser, log, b"not a PDF"))
+    first, second = said.split('id="answer-2"')
+    assert ("log.pdf" in first, first.count("Yes."), "Yes." in second) == (True, 3, False)
+    assert ">log-2.pdf</h2>" in second
+
+
+def test_more_files_than_are_looked_at_are_refused(browser: Browser) -> None:
+    answer = ask(browser, *[b"no log"] * 7)
+    assert (answer.status_code, "Choose six files at most." in answer.text) == (422, True)
+    assert [ask(browser, *[b"no log"] * 3).status_code for _ in range(2)] == [200, 200]
+
+
+def test_what_is_not_looked_at_any_more_is_named(browser: Browser) -> None:
+    assert ask(browser, *[b"no log"] * 5).status_code == 200
+    answer = ask(browser, *[b"no log"] * 3)
+    assert answer.status_code == 429
+    assert "Not checked: log-2.pdf, log-3.pdf" in answer.text
+    assert "No log like this was signed here." in answers(answer)
+
+
+def test_an_empty_file_is_said_to_be_empty(browser: Browser) -> None:
+    answer = ask(browser, b"no log", b"")
+    assert (answer.status_code, "log-2.pdf is empty. Choose the PDF of a log." in answer.text) == (422, True)
+
+
+def test_the_name_of_a_file_is_a_name_and_no_more(browser: Browser) -> None:
+    name = "<b>checked\u202e" + "x" * 300
+    answer = browser.client.post("/check", data={"log": (io.BytesIO(b"no log"), name)})
+    assert f">&lt;b&gt;checked{'x' * 90}</h2>" in answers(answer)
 
 
 def test_no_file_and_too_large_a_file_are_told_at_the_field(browser: Browser, monkeypatch: pytest.MonkeyPatch) -> None:
-    assert "Choose the PDF of a log." in ask(browser, b"").get_data(as_text=True)
+    none = browser.client.post("/check", data={"log": (io.BytesIO(b""), "")})
+    assert (none.status_code, "Choose the PDF of a log." in none.text) == (422, True)
     monkeypatch.setattr(check_log, "LARGEST", 2000)
     answer = ask(browser, b"x" * 3000)
     assert (answer.status_code, "larger than 16 MB" in answer.get_data(as_text=True)) == (413, True)

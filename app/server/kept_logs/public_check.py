@@ -23,6 +23,8 @@ class Looked:
     is_issued: bool | None
     """None where it names a certificate of this kitchen, but is not what that signed: it was issued and changed, or
     made by somebody else. Nothing else is said of it then: whoever made it chose what it says."""
+    is_signed_elsewhere: bool = False
+    """Whether it is whole under a certificate that is of no kitchen here."""
     is_unchanged: bool | None = None
     """Byte for byte the file that was kept."""
     says_the_same: bool | None = None
@@ -30,6 +32,8 @@ class Looked:
     is_amended: bool | None = None
     """Whether entries came later that touch its day."""
     is_signed_again: bool | None = None
+    site: str = ""
+    """The kitchen's code, which stands on the log too."""
     day: date | None = None
     head: tuple[int, str] | None = None
     fingerprint: str = ""
@@ -56,7 +60,13 @@ def _looked(session: Session, digest: str, found: Answer, certificates: set[str]
     is_ours = found.head is not None and found.fingerprint in _certificates(session, found.site)
     if kept is None and not is_ours:
         is_ours_or_forged = found.fingerprint in certificates and not found.is_intact
-        return Looked(is_issued=None if is_ours_or_forged else False, found=faults)
+        is_elsewhere = found.is_intact and found.fingerprint not in certificates
+        return Looked(
+            is_issued=None if is_ours_or_forged else False,
+            is_signed_elsewhere=is_elsewhere,
+            fingerprint=found.fingerprint if is_elsewhere else "",
+            found=faults,
+        )
     if found.head is None:  # one that is kept, and not as the checker wants it: the database was changed
         return Looked(is_issued=True, is_unchanged=True, found=faults)
     day = date.fromisoformat(found.day)
@@ -68,6 +78,7 @@ def _looked(session: Session, digest: str, found: Answer, certificates: set[str]
         says_the_same=not differing(session, found.site, found.entries),
         is_amended=None if own is None else own.stale,
         is_signed_again=None if own is None else own is not signings[-1],
+        site=found.site,
         day=day,
         head=found.head,
         fingerprint=found.fingerprint,

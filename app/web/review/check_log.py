@@ -1,5 +1,7 @@
 """For anybody who holds a printed log as a file: is it ours, is it unchanged, do the records still say the same?"""
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 from flask import Blueprint, Response, request
@@ -12,9 +14,10 @@ from wtforms import FileField
 
 from app import clock, register
 from app.server import get_database
+from app.server.errors import read_off
 from app.server.kept_logs import check_logs
 from app.server.kept_logs.bounded import TooManyAtOnce
-from app.server.kept_logs.public_check import look_at
+from app.server.kept_logs.public_check import Looked, look_at
 
 from ..parts.page_form import PageForm
 from ..parts.pages import page
@@ -22,44 +25,76 @@ from ..parts.pages import page
 blueprint = Blueprint("check_log", __name__)
 
 LARGEST = 16 * 1024 * 1024
-"""Bytes of a log that is looked at: the first log of a kitchen attaches all that was written before."""
+"""Bytes of what is looked at: the first log of a kitchen attaches all that was written before."""
+MOST = 6
+"""Files at once: reading one takes about a second."""
+_LONGEST_NAME = 100
 _A_MINUTE, _A_MINUTE_IN_ALL = 6, 30
 """Files from one address, and from all: reading one takes a processor for a part of a second."""
 
 
 class CheckForm(PageForm):
-    """The file."""
+    """The files."""
 
     log = FileField(_l("Log (PDF)"))
+
+
+@dataclass(frozen=True, slots=True)
+class NamedAnswer:
+    """What is said of one file."""
+
+    name: str
+    looked: Looked
 
 
 @blueprint.get("/check")
 def form() -> ResponseReturnValue:
     """Ask for a file."""
-    return page("review/check_log.html", form=CheckForm(), looked=None)
+    return _shown(CheckForm(), [], 200)
 
 
 @blueprint.post("/check")
 def check() -> ResponseReturnValue:
-    """Say of a file whether it was issued here and is unchanged, and what became of its records; keep nothing."""
+    """Say of files whether they were issued here and are unchanged, and what became of their records; keep nothing."""
     request.max_content_length = LARGEST
     form = CheckForm()
     try:
-        file = request.files.get("log")
-        content = file.read() if file else b""
+        sent = [(_name(file.filename), file.read()) for file in request.files.getlist("log")]
     except RequestEntityTooLarge:
-        form.refuse("log", _("The file is larger than 16 MB. Check it with check_logs.py, on your own computer."))
-        return page("review/check_log.html", 413, form=form, looked=None)
-    if not content:
+        read_off()
+        form.refuse("log", _("This is larger than 16 MB. Check it with check_logs.py, on your own computer."))
+        return _shown(form, [], 413)
+    files = [(name, content) for name, content in sent if name or content]
+    if not files:
         form.refuse("log", _("Choose the PDF of a log."))
-        return page("review/check_log.html", 422, form=form, looked=None)
-    if not _may_ask():
-        return _too_many(form)
+    elif len(files) > MOST:
+        form.refuse("log", _("Choose six files at most. check_logs.py checks a whole folder."))
+    for name in [name for name, content in files if not content]:
+        form.refuse("log", _("%(name)s is empty. Choose the PDF of a log.", name=name))
+    return _shown(form, [], 422) if form.errors_at() else _answered(form, files)
+
+
+def _answered(form: CheckForm, files: Sequence[tuple[str, bytes]]) -> ResponseReturnValue:
+    answers: list[NamedAnswer] = []
     try:
-        looked = look_at(content, at=clock.utc_now())
+        for name, content in files:
+            if not _may_ask():
+                raise TooManyAtOnce
+            answers.append(NamedAnswer(name, look_at(content, at=clock.utc_now())))
     except TooManyAtOnce:
-        return _too_many(form)
-    return page("review/check_log.html", form=form, looked=looked)
+        form.refuse(None, _("Many files are being checked. Try again in a minute."))
+        if answers:
+            form.refuse(None, _("Not checked: %(names)s", names=", ".join(name for name, _c in files[len(answers) :])))
+    return _shown(form, answers, 429 if form.errors_at() else 200)
+
+
+def _shown(form: CheckForm, answers: Sequence[NamedAnswer], status: int) -> ResponseReturnValue:
+    return page("review/check_log.html", status, form=form, answers=answers)
+
+
+def _name(given: str | None) -> str:
+    """Give a file's name as it can be printed: whoever made the file may have named it."""
+    return "".join(letter for letter in given or "" if letter.isprintable())[:_LONGEST_NAME]
 
 
 @blueprint.get("/check/check_logs.py")
@@ -67,11 +102,6 @@ def checker() -> ResponseReturnValue:
     """Give the program that checks a log on one's own computer."""
     headers = {"Content-Disposition": "attachment; filename=check_logs.py"}
     return Response(Path(check_logs.__file__).read_bytes(), mimetype="text/x-python", headers=headers)
-
-
-def _too_many(form: CheckForm) -> ResponseReturnValue:
-    form.refuse(None, _("Many files are being checked. Try again in a minute."))
-    return page("review/check_log.html", 429, form=form, looked=None)
 
 
 def _may_ask() -> bool:
