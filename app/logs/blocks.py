@@ -83,6 +83,11 @@ class Block:
         """Whether the page of the day shows it in one line until it is opened: nothing is wrong with it."""
         return self.sums_up is None or self.sums_up.code not in (Verdict.NOT_MET, Verdict.NOT_SHOWN)
 
+    @property
+    def is_brief(self) -> bool:
+        """Whether it is one line when the page is printed: a load or a tray that met what was asked."""
+        return bool(self.gist) and self.sums_up is not None and self.sums_up.code == Verdict.MET
+
 
 def verdict_words(verdict: Verdict) -> VerdictWords:
     """Give a verdict's code and word."""
