@@ -7,10 +7,10 @@ function setFolded(section, folded) {
   section.querySelector(".folds").ariaExpanded = String(!folded);
 }
 
-// Wrong or typed rows of a form, and the section that an address names, stay open.
+// Wrong or typed rows of a form, and the section that an address names or names something in, stay open.
 function isWanted(section) {
-  const heading = section.querySelector("h2");
-  if (location.hash && heading.id && location.hash === `#${heading.id}`) return true;
+  const named = location.hash && document.getElementById(location.hash.slice(1));
+  if (named && section.contains(named)) return true;
   return [...section.querySelectorAll("input[type=text], input[type=time], select")].some((one) => one.value) || Boolean(section.querySelector(".wrong"));
 }
 
@@ -29,9 +29,15 @@ function bindOpenAll(button, sections) {
   button.addEventListener("click", () => { sections.forEach((section) => setFolded(section, false)); button.hidden = true; });
 }
 
+// What an address names has moved up with the sections that were folded before it.
+function showNamed() {
+  document.getElementById(location.hash.slice(1))?.scrollIntoView();
+}
+
 function foldAll() {
   const sections = [...document.querySelectorAll("[data-fold]")];
   sections.forEach(bindFold);
+  showNamed();
   document.querySelectorAll("[data-open-all]").forEach((button) => bindOpenAll(button, sections));
 }
 
@@ -43,5 +49,5 @@ document.addEventListener("DOMContentLoaded", () => {
 });
 window.addEventListener("hashchange", () => {
   const section = document.getElementById(location.hash.slice(1))?.closest("[data-fold]:has(.folds)");
-  if (section) setFolded(section, false);
+  if (section) { setFolded(section, false); showNamed(); }
 });

@@ -6,7 +6,9 @@ from datetime import datetime
 import pytest
 from playwright.sync_api import BrowserContext, Locator, Page, ViewportSize, expect
 
-from tests.support import accessibility
+from app.db import Database
+from tests.support import accessibility, cast
+from tests.support.drafts import keep, ordinary_day
 from tests.support.screen import TABLET, sign_in
 
 PHONE = ViewportSize(width=390, height=844)
@@ -85,3 +87,59 @@ def test_the_calendar_is_a_list_of_the_days_with_records(pat: Page) -> None:
     pat.goto("/calendar")
     assert height(pat) < 2 * PHONE["height"]
     assert pat.locator("main").evaluate("main => main.scrollWidth <= innerWidth")
+
+
+ENTRIES, NOTES = "/day/2026-04-14/entries", 150
+"""More entries than an ordinary day has; all open they are fifty screens of a phone high."""
+
+
+@pytest.fixture
+def notes(database: Database) -> Database:
+    """A day of many entries."""
+    keep(database, *ordinary_day()[:-1], *(cast.draft("note", at="11:30", text=f"No. {n}") for n in range(NOTES)))
+    return database
+
+
+def seq(number: int) -> int:
+    """Give the number of the nth note in the ledger."""
+    return cast.nth(len(ordinary_day()) - 1) + number
+
+
+def test_a_days_entries_show_their_numbers_and_open_some_by_a_tap(notes: Database, pat: Page) -> None:
+    pat.goto(ENTRIES)
+    assert height(pat) < 2 * PHONE["height"]
+    accessibility.check(pat)
+    entry = pat.locator(f"#entry-{seq(NOTES)}")
+    expect(entry).to_be_hidden()
+    pat.locator(".folds").last.click()
+    expect(entry).to_contain_text("Note, Casey Cook")
+    assert height(pat) < 2 * _SCREENS * PHONE["height"]
+    expect(entry.locator(".hash").first).to_be_hidden()
+    entry.locator("summary").click()
+    expect(entry.locator(".hash").first).to_be_visible()
+    expect(entry.locator("pre")).to_contain_text(f"No. {NOTES - 1}")
+    accessibility.check(pat)
+
+
+def test_an_entry_that_an_address_names_is_on_the_screen(notes: Database, pat: Page) -> None:
+    pat.goto(f"{ENTRIES}#entry-{seq(70)}")
+    named = pat.locator(f"#entry-{seq(70)}")
+    expect(named).to_be_in_viewport()
+    expect(named.locator(".hash").first).to_be_visible()
+    pat.evaluate(f"location.hash = 'entry-{seq(140)}'")
+    expect(pat.locator(f"#entry-{seq(140)}")).to_be_in_viewport()
+
+
+def test_paper_and_a_wide_screen_show_every_entry_with_its_hashes(notes: Database, pat: Page) -> None:
+    pat.goto(ENTRIES)
+    last = pat.locator(f"#entry-{seq(NOTES)} .hash").first
+    for media, size in (("print", PHONE), ("screen", TABLET)):
+        pat.emulate_media(media="print" if media == "print" else "screen")
+        pat.set_viewport_size(size)
+        expect(last).to_be_visible()
+
+
+def test_a_day_of_few_entries_is_not_folded(database: Database, pat: Page) -> None:
+    keep(database, *ordinary_day())
+    pat.goto(ENTRIES)
+    expect(pat.locator(f"#entry-{cast.nth(1)}")).to_be_visible()

@@ -82,6 +82,13 @@ def test_a_days_entries_carry_their_hashes(ines: Browser) -> None:
         assert json.loads(body)["previous_hash"] == before
 
 
+def test_many_entries_of_a_day_stand_in_parts_under_their_numbers(database: Database, ines: Browser) -> None:
+    keep(database, *(cast.draft("note", at="11:30", text=f"No. {number}") for number in range(30)), at="12:30")
+    words = ines.get(f"{DAY}/entries").words
+    assert f"No. {cast.nth(1)} to {cast.nth(20)} no. {cast.nth(1)}" in words
+    assert f"No. {cast.nth(41)} to {cast.nth(42)}" in words
+
+
 def test_the_whole_ledger_can_be_taken_along(ines: Browser) -> None:
     answer = ines.client.get("/inspection/ledger")
     lines = [json.loads(line) for line in answer.data.splitlines()]

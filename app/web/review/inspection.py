@@ -29,6 +29,7 @@ from .review import get_day
 blueprint = Blueprint("inspection", __name__)
 
 _DIGEST = re.compile("[0-9a-f]{64}")
+_IN_ONE_PART = 20
 _CHECKED_AT_ONCE = 20_000
 """Entries that are checked in well under a second; a longer ledger is checked when somebody asks."""
 
@@ -73,12 +74,20 @@ class HashedEntry:
 
 
 @dataclass(frozen=True, slots=True)
+class EntriesPart:
+    """Some entries in order, which fold to one heading on a phone."""
+
+    title: str
+    entries: Sequence[HashedEntry]
+
+
+@dataclass(frozen=True, slots=True)
 class EntriesPage:
     """The entries of a day with their hashes."""
 
     day: date
     title: str
-    entries: Sequence[HashedEntry]
+    parts: Sequence[EntriesPart]
     head: tuple[int, str]
 
 
@@ -111,8 +120,20 @@ def entries(day: str) -> ResponseReturnValue:
         head = ledger.head(session, site.code)
         assessment = ledger.assess_day(session, site.code, on, as_of=clock.utc_now(), through_seq=head[0])
         bodies = ledger.day_bodies(session, site.code, assessment.entries, assessment.set_up)
-    hashed = [_hashed(body) for body in bodies]
-    return page("inspection/entries.html", view=EntriesPage(on, words.day_words(on), hashed, head))
+    return page("inspection/entries.html", view=EntriesPage(on, words.day_words(on), _parts(bodies), head))
+
+
+def _parts(bodies: Sequence[Mapping[str, Any]]) -> Sequence[EntriesPart]:
+    """Give the entries in parts of some dozens, each under the numbers that it goes from and to."""
+    portions = [bodies[start : start + _IN_ONE_PART] for start in range(0, len(bodies), _IN_ONE_PART)]
+    return [EntriesPart(_numbers(portion), [_hashed(body) for body in portion]) for portion in portions]
+
+
+def _numbers(bodies: Sequence[Mapping[str, Any]]) -> str:
+    first, last = bodies[0]["seq"], bodies[-1]["seq"]
+    if first == last:
+        return str(_("No. %(first)s", first=first))
+    return str(_("No. %(first)s to %(last)s", first=first, last=last))
 
 
 def _read_chain(*, is_asked: bool) -> Chain:
