@@ -73,8 +73,8 @@ def send(payload: Mapping[str, Any], at: datetime) -> None:
     if alarm is None or alarm.overdue_since is None:
         return
     with words.by_clock(assessment.site.clock):
-        subject, text = _message(alarm, alarm.overdue_since, assessment)
-    mail.send(current_app.config, to=[payload["to"]], subject=subject, text=text)
+        message = _message(alarm, alarm.overdue_since, assessment)
+    mail.send(current_app.config, message, to=[payload["to"]])
 
 
 def _assess(session: Session, site: Site, at: datetime) -> Assessment:
@@ -82,20 +82,27 @@ def _assess(session: Session, site: Site, at: datetime) -> Assessment:
     return ledger.assess_day(session, site.code, ledger.today(session, site.code, as_of), as_of=as_of)
 
 
-def _message(alarm: Alarm, since: datetime, assessment: Assessment) -> tuple[str, str]:
-    """Give the subject and the text: names stand whole, as whoever reads it is not in the kitchen."""
-    zone, day, now = assessment.site.timezone, assessment.day, assessment.as_of
-    what = words.alarm_words(alarm.about, alarm.name, alarm.asks)
-    lines = [
-        _("%(what)s.", what=what),
-        _("Overdue since %(time)s.", time=words.local_time(since, zone, day=day)),
+def _message(alarm: Alarm, since: datetime, assessment: Assessment) -> mail.Message:
+    """Give the mail: names stand whole and times with their zone, as whoever reads it is not in the kitchen."""
+    zone, kitchen = assessment.site.timezone, assessment.site.name
+    what = words.overdue_words(alarm.about, alarm.name, alarm.asks)
+    read_at = words.local_date_time(assessment.as_of, zone)
+    about = [
+        _("%(what)s.", what=words.sentence_start(what)),
+        _("Overdue since %(time)s.", time=words.local_date_time(since, zone)),
         _silenced(alarm, assessment),
+    ]
+    to_do = _("Call the kitchen if you are not there, and have it recorded.")
+    lines = [
+        *(line for line in about if line is not None),
         "",
-        _("By the records of %(kitchen)s at %(time)s.", kitchen=assessment.site.name, time=words.local_time(now, zone)),
+        f"{words.alarm_to_do_words(alarm.asks)} {to_do}",
+        "",
+        _("By the records of %(kitchen)s, %(time)s.", kitchen=kitchen, time=read_at),
         _("No second mail is sent about this until it changes."),
     ]
-    subject = _("Overdue: %(what)s (%(kitchen)s)", what=what, kitchen=assessment.site.name)
-    return str(subject), "\n".join(str(line) for line in lines if line is not None) + "\n"
+    subject = _("Overdue: %(what)s (%(kitchen)s)", what=what, kitchen=kitchen)
+    return mail.Message(kitchen, subject, "\n".join(lines) + "\n")
 
 
 def _silenced(alarm: Alarm, assessment: Assessment) -> str | None:

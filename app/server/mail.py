@@ -4,7 +4,7 @@ import smtplib
 import ssl
 from collections.abc import Mapping, Sequence
 from email.message import EmailMessage
-from email.utils import formatdate, make_msgid
+from email.utils import formataddr, formatdate, make_msgid
 from typing import Any, NamedTuple
 from urllib.parse import SplitResult, unquote, urlsplit
 
@@ -37,10 +37,18 @@ def checked_server(text: str) -> str:
     return text
 
 
-def send(
-    settings: Mapping[str, Any], *, to: Sequence[str], subject: str, text: str, attachments: Sequence[Attachment] = ()
-) -> None:
-    """Send one message to each address apart, so that none sees the others. Raises MailFailed.
+class Message(NamedTuple):
+    """What a reader gets: from which kitchen, about what, and what it says."""
+
+    kitchen: str
+    """Its name stands beside the sender's address: a list of mails shows that first."""
+    subject: str
+    text: str
+    attachments: Sequence[Attachment] = ()
+
+
+def send(settings: Mapping[str, Any], message: Message, *, to: Sequence[str]) -> None:
+    """Send a message to each address apart, so that none sees the others. Raises MailFailed.
 
     Encrypted where the server offers it; a password is never sent in the clear, except to this machine itself.
     """
@@ -51,7 +59,7 @@ def send(
         with _connect(url) as server:
             _sign_in(server, url)
             for address in to:
-                server.send_message(_message(settings, address, subject, text, attachments))
+                server.send_message(_addressed(settings, address, message))
     except (OSError, smtplib.SMTPException, ssl.SSLError) as error:
         raise MailFailed(f"{url.hostname}: {error}") from error
 
@@ -76,16 +84,19 @@ def _sign_in(server: smtplib.SMTP, url: SplitResult) -> None:
         server.login(unquote(url.username), unquote(url.password))
 
 
-def _message(
-    settings: Mapping[str, Any], address: str, subject: str, text: str, attachments: Sequence[Attachment]
-) -> EmailMessage:
+def _addressed(settings: Mapping[str, Any], address: str, message: Message) -> EmailMessage:
     sender = settings["MAIL_FROM"]
-    message = EmailMessage()
-    message["From"], message["To"], message["Subject"] = sender, address, " ".join(subject.split())
-    message["Date"], message["Message-ID"] = formatdate(), make_msgid(domain=sender.rpartition("@")[2] or None)
-    message["Auto-Submitted"] = "auto-generated"  # RFC 3834: no answering machine answers it
-    message.set_content(text)
-    for attachment in attachments:
+    mail = EmailMessage()
+    mail["From"] = formataddr((_one_line(message.kitchen), sender))
+    mail["To"], mail["Subject"] = address, _one_line(message.subject)
+    mail["Date"], mail["Message-ID"] = formatdate(), make_msgid(domain=sender.rpartition("@")[2] or None)
+    mail["Auto-Submitted"] = "auto-generated"  # RFC 3834: no answering machine answers it
+    mail.set_content(message.text)
+    for attachment in message.attachments:
         main_type, _, sub_type = attachment.media_type.partition("/")
-        message.add_attachment(attachment.content, maintype=main_type, subtype=sub_type, filename=attachment.name)
-    return message
+        mail.add_attachment(attachment.content, maintype=main_type, subtype=sub_type, filename=attachment.name)
+    return mail
+
+
+def _one_line(text: str) -> str:
+    return " ".join(text.split())

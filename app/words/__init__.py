@@ -5,7 +5,15 @@ request or an app these give plain English. Records are never called more than w
 """
 
 from .access_changes import access_change_words
-from .alarms import alarm_words, asks_word, heard_answers, silenced_words, silencing_phrases
+from .alarms import (
+    alarm_to_do_words,
+    alarm_words,
+    asks_word,
+    heard_answers,
+    overdue_words,
+    silenced_words,
+    silencing_phrases,
+)
 from .chain import broken_words, clock_behind_words, clock_set_words, clock_to_set_words, guard_words, wrong_log_words
 from .checks import (
     CheckWords,
@@ -106,6 +114,7 @@ __all__ = [
     "FindingWords",
     "PhraseParts",
     "access_change_words",
+    "alarm_to_do_words",
     "alarm_words",
     "asked_words",
     "asks_word",
@@ -180,6 +189,7 @@ __all__ = [
     "outage_to_do_words",
     "outage_words",
     "outcome_word",
+    "overdue_words",
     "own_checks",
     "pattern_words",
     "place_word",

@@ -28,6 +28,27 @@ _ALARMS = {
     "set_aside": N_("set aside, do not serve"),
 }
 
+_OVERDUE = {**_ALARMS, "check_overdue": N_("check the temperature")}
+
+_DO = {
+    "probe_birds": N_("See that the birds are probed."),
+    "pull": N_("See that the birds are pulled."),
+    "check_due": N_("See that its temperature is read."),
+    "check_overdue": N_("See that its temperature is read."),
+    "use_by": N_("See that it is used in time, or thrown away."),
+    "use_soon": N_("See that it is used now, or thrown away."),
+    "throw_away": N_("See that nobody is served from it. Have it thrown away."),
+    "cool_by": N_("See that its temperature is read. It has to be cold in time."),
+    "past_date": N_("See that nobody is served from it. Have it thrown away."),
+    "hot_by": N_("See that its temperature is read. It has to be hot in time."),
+    "into_tray": N_("See that it is put into a tray."),
+    "read_food": N_("See that the food in it is checked."),
+    "read_tray": N_("See that a tray in it is checked."),
+    "check_unit": N_("See that its temperature is read."),
+    "check_probe": N_("See that the probe is checked. Until then use another one."),
+    "set_aside": N_("See that nobody is served from it. Somebody in charge decides what becomes of it."),
+}
+
 _REASONS = (
     N_("I am doing it now."),
     N_("It waits for a free probe."),
@@ -43,6 +64,16 @@ def asks_word(alarm: str) -> str:
 def alarm_words(about: str, name: str, alarm: str) -> str:
     """Say what an alarm is about and what it asks for: `Tray A-T1: check overdue`."""
     return f"{sentence_start(subject_words(Subject(about, name)))}: {asks_word(alarm)}"
+
+
+def overdue_words(about: str, name: str, alarm: str) -> str:
+    """Say within a sentence what has not been done: `tray A-T1, check the temperature`."""
+    return f"{subject_words(Subject(about, name))}, {say(_OVERDUE, alarm)}"
+
+
+def alarm_to_do_words(alarm: str) -> str:
+    """Say what somebody who is not in the kitchen can do about an alarm, in a sentence or two."""
+    return say(_DO, alarm)
 
 
 def silenced_words(silence: AlarmSilenced, site: Site, *, day: date) -> str:

@@ -140,7 +140,7 @@ def test_a_mail_finds_it(house: Flask, set_clock: SetClock, post: MailServer) ->
     body = mail.get_body()
     assert body is not None
     told = dict(line.split(": ") for line in body.get_content().splitlines() if line.count(": ") == 1)
-    seq = int(told["Signed up to entry"])
+    seq = int(told["Signed up to entry no."])
     (attached,) = mail.iter_attachments()
     assert hashlib.sha256(attached.get_content()).hexdigest() == told["Record fingerprint"]
     assert hashlib.sha256(body_at(house, seq)).hexdigest() == told["Record fingerprint"]

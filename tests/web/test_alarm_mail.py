@@ -47,10 +47,13 @@ def test_after_the_minutes_that_were_set_one_mail_tells_it(pat: Browser, app: Fl
     run(app, "12:27")
     run(app, "12:50")
     (message,) = server.messages
-    assert (message["To"], message["Subject"]) == ("pat@example.org", "Overdue: Tray A-T1: check overdue (Kitchen S1)")
+    assert (message["To"], message["Subject"]) == (
+        "pat@example.org",
+        "Overdue: tray A-T1, check the temperature (Kitchen S1)",
+    )
     text = message.get_content()
-    assert "Tray A-T1: check overdue." in text
-    assert "Overdue since 12:06." in text
+    assert "Tray A-T1, check the temperature." in text
+    assert "Overdue since Tue 14 April 2026, 12:06 CDT." in text
     assert "No second mail is sent about this until it changes." in text
 
 
@@ -63,7 +66,7 @@ def test_what_changed_and_is_overdue_again_is_mailed_again(
     run(app, "14:20")
     assert len(server.messages) == 1
     run(app, "14:22")
-    assert [("Overdue since 14:01." in message.get_content()) for message in server.messages] == [False, True]
+    assert [("14:01 CDT." in message.get_content()) for message in server.messages] == [False, True]
 
 
 def test_who_silenced_it_is_told_too(pat: Browser, app: Flask, database: Database, server: MailServer) -> None:
@@ -81,7 +84,7 @@ def test_nothing_is_mailed_where_no_minutes_are_set(pat: Browser, app: Flask, se
     assert server.messages == []
     set_minutes(pat, "0")
     run(app, "14:01")
-    assert subjects(server) == ["Overdue: Tray A-T1: check overdue (Kitchen S1)"]
+    assert subjects(server) == ["Overdue: tray A-T1, check the temperature (Kitchen S1)"]
 
 
 def test_a_mail_that_could_not_be_sent_is_sent_when_the_server_is_back(
@@ -134,4 +137,4 @@ def test_a_mail_goes_by_the_clock_of_the_kitchen(
         register.change_site(session, register.get_site(session, "S1"), at=cast.moment("12:00"), clock=12)
     set_minutes(pat, "20")
     run(app, "12:30")
-    assert "Overdue since 12:06\xa0pm." in server.messages[0].get_content()
+    assert "Overdue since Tue 14 April 2026, 12:06\xa0pm CDT." in server.messages[0].get_content()

@@ -61,16 +61,24 @@ def test_a_test_message_is_sent_at_once(pat: Browser, server: MailServer) -> Non
     page = pat.get(PATH).send("/test")
     assert "A test message was sent to owner@example.org." in page.words
     [message] = server.messages
-    assert (message["To"], message["From"]) == ("owner@example.org", "log@kitchen.example")
+    assert (message["To"], message["From"]) == ("owner@example.org", "Kitchen S1 <log@kitchen.example>")
     assert "test message from the temperature log" in message.get_content()
 
 
 def test_no_text_makes_a_header_of_its_own(app: Flask, server: MailServer) -> None:
-    mail.send(
-        app.config, to=["owner@example.org"], subject="Log of Mill\r\nBcc: all@example.org\n\nRead this", text="-"
-    )
-    [message] = server.messages
-    assert (message["Bcc"], message["Subject"]) == (None, "Log of Mill Bcc: all@example.org Read this")
+    message = mail.Message('Mill "<a@b.c>"\r\nCc: b@c.d', "Log of Mill\r\nBcc: all@example.org\n\nRead this", "-")
+    mail.send(app.config, message, to=["owner@example.org"])
+    [sent] = server.messages
+    assert (sent["Bcc"], sent["Cc"], sent["Subject"]) == (None, None, "Log of Mill Bcc: all@example.org Read this")
+    [sender] = sent["From"].addresses
+    assert (sender.addr_spec, sender.display_name) == ("log@kitchen.example", 'Mill "<a@b.c>" Cc: b@c.d')
+
+
+@pytest.mark.parametrize("kitchen", ["Zoë’s Küche", "Mill, Lane & Co.", "x" * 200])
+def test_any_name_of_a_kitchen_stands_beside_the_sender(app: Flask, server: MailServer, kitchen: str) -> None:
+    mail.send(app.config, mail.Message(kitchen, "Log", "-"), to=["owner@example.org"])
+    [sender] = server.messages[0]["From"].addresses
+    assert (sender.addr_spec, sender.display_name) == ("log@kitchen.example", kitchen)
 
 
 def test_a_server_that_refuses_or_is_not_there_is_told_at_the_address(
@@ -94,7 +102,7 @@ def test_what_could_not_be_sent_is_told_with_its_reason(
 
     @jobs.job("letter", lane="outside")
     def send(payload: jobs.Payload, at: datetime) -> None:
-        mail.send(app.config, to=["owner@example.org"], subject="A day", text="Its log.")
+        mail.send(app.config, mail.Message("Mill", "A day", "Its log."), to=["owner@example.org"])
 
     app.config["MAIL_SERVER"] = "smtp://127.0.0.1:1"
     now = cast.moment("12:00")

@@ -9,10 +9,12 @@ from flask_babel import gettext as _
 from sqlalchemy.orm import Session
 
 from app import ledger, register, words
+from app.logs.blocks import counts
+from app.rules.day.shown import Assessment
 
 from .. import get_database
 from ..jobs import ask, job
-from ..mail import Attachment, is_configured, send
+from ..mail import Attachment, Message, is_configured, send
 from .kept import read_pdf
 
 
@@ -31,19 +33,34 @@ def _mail_log(payload: Mapping[str, Any], at: datetime) -> None:
         row = register.get_site(session, site)
         if address not in register.addresses_for(session, row, "logs"):
             return  # taken off the list meanwhile
-        sign_off = ledger.signed_by(session, site, payload["signed_seq"])
+        signed = ledger.signed_day(session, site, payload["signed_seq"])
         pdf = read_pdf(session, site, payload["signed_seq"])
-        zone = ledger.calendar_of(session, site).zone_of(sign_off.day)
+    with words.by_clock(signed.assessment.site.clock):
+        message = _message(row.name, signed)
+    attached = Attachment(f"{site}-{signed.sign_off.day.isoformat()}-log.pdf", "application/pdf", pdf)
+    send(current_app.config, message._replace(attachments=[attached]), to=[address])
+
+
+def _message(kitchen: str, signed: ledger.SignedDay) -> Message:
+    sign_off, assessment = signed.sign_off, signed.assessment
     values = {
         "day": words.day_words(sign_off.day),
-        "site": row.name,
+        "site": kitchen,
         "name": sign_off.signer_name,
-        "at": words.local_date_time(sign_off.recorded_at, zone),
+        "at": words.local_date_time(sign_off.recorded_at, assessment.site.timezone),
     }
-    attached = Attachment(f"{site}-{sign_off.day.isoformat()}-log.pdf", "application/pdf", pdf)
-    subject = _("Log of %(day)s, %(site)s", **values)
     text = [
         _("The log of %(day)s at %(site)s is attached. %(name)s signed it on %(at)s.", **values),
-        _("If entries of this day come later, it is signed again, and the new log is mailed, too."),
+        _found(assessment),
+        _("Keep the file as it is. A print of it carries no signature that can be checked."),
+        _("If entries of this day come later, somebody signs it again. The new log is then mailed, too."),
     ]
-    send(current_app.config, to=[address], subject=subject, text="\n\n".join(text) + "\n", attachments=[attached])
+    return Message(kitchen, _("Log of %(day)s, %(site)s", **values), "\n\n".join(text) + "\n")
+
+
+def _found(assessment: Assessment) -> str:
+    """Say whether anything was wrong: whoever reads it on a phone need not open the file for that."""
+    found = ", ".join(f"{count} {verdict.word}" for verdict, count in counts(assessment))
+    if not found:
+        return str(_("The records show no deviation and no gap in the controls in force."))
+    return str(_("Findings of the day: %(found)s. Page one says what was done about each.", found=found))

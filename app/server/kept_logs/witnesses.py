@@ -13,11 +13,12 @@ from flask_babel import gettext as _
 from sqlalchemy.orm import Session
 
 from app import ledger, register, words
-from app.models import HeadStamp
+from app.kinds import SignOff
+from app.models import HeadStamp, Site
 
 from .. import get_database
 from ..jobs import ask, job
-from ..mail import Attachment, is_configured, send
+from ..mail import Attachment, Message, is_configured, send
 from .stamping import stamp
 
 
@@ -53,28 +54,31 @@ def _mail_head(payload: Mapping[str, Any], at: datetime) -> None:
         to = register.addresses_for(session, row, "heads")
         sign_off = ledger.signed_by(session, site, payload["signed_seq"])
         content = ledger.body_at(session, site, sign_off.covers_seq)
+        clock_face = ledger.calendar_of(session, site).site.clock
     if to:
-        day = words.day_words(sign_off.day)
-        subject = _("%(site)s: %(day)s is signed up to entry %(seq)s", site=row.name, day=day, seq=sign_off.covers_seq)
-        attached = [Attachment(f"{site}-{sign_off.covers_seq}.json", "application/json", content)] if content else []
-        send(current_app.config, to=to, subject=subject, text=head_mail(row, sign_off), attachments=attached)
+        with words.by_clock(clock_face):
+            message = _message(row, sign_off)
+        name = f"{site}-{sign_off.day.isoformat()}-entry-{sign_off.covers_seq}.json"
+        attached = [Attachment(name, "application/json", content)] if content else []
+        send(current_app.config, message._replace(attachments=attached), to=to)
 
 
-def head_mail(site: Any, sign_off: Any) -> str:
+def _message(site: Site, sign_off: SignOff) -> Message:
     """Write what an address outside the kitchen gets about a signed head."""
     at = words.local_date_time(sign_off.recorded_at, ZoneInfo(site.timezone))
     values = {"name": sign_off.signer_name, "day": words.day_words(sign_off.day), "site": site.name, "at": at}
-    return "\n".join(
-        [
-            _("%(name)s signed the log of %(day)s at %(site)s, on %(at)s.", **values),
-            "",
-            f"{_('Kitchen')}: {site.code}",
-            f"{_('Signed up to entry')}: {sign_off.covers_seq}",
-            f"{_('Record fingerprint')}: {sign_off.covers_hash}",
-            "",
-            _(
-                "Keep this mail. If the kitchen's records up to this entry are changed later, this fingerprint no"
-                " longer fits them. Compare it with a printed log, or with the kitchen's page of the chain of entries."
-            ),
-        ]
-    )
+    lines = [
+        _("%(name)s signed the log of %(day)s at %(site)s, on %(at)s.", **values),
+        "",
+        _("Keep this mail, and leave it as it is. There is nothing else to do."),
+        _("It shows later whether the records up to that moment were changed since."),
+        "",
+        f"{_('Kitchen')}: {site.name} ({site.code})",
+        f"{_('Signed up to entry no.')}: {sign_off.covers_seq}",
+        f"{_('Record fingerprint')}: {sign_off.covers_hash}",
+        "",
+        _("To check, compare number and fingerprint with the end of the printed log."),
+        _("Or type both into the kitchen's own page Inspection."),
+        _("The attached file is that entry as it was recorded. The fingerprint is its SHA-256."),
+    ]
+    return Message(site.name, _("Keep this mail: %(day)s is signed, %(site)s", **values), "\n".join(lines) + "\n")

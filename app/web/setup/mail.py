@@ -104,15 +104,22 @@ def send_test() -> ResponseReturnValue:
         address = register.checked_address(form.mail_address.data or "")
         with get_database().reading() as session:
             name = kitchen(session).name
-        text = _("This is a test message from the temperature log of %(kitchen)s.", kitchen=name)
         try:
-            mail.send(current_app.config, to=[address], subject=_("Test message: %(kitchen)s", kitchen=name), text=text)
+            mail.send(current_app.config, _test_message(name), to=[address])
         except mail.MailFailed as failed:
             form.refuse("mail_address", _("The test message was not sent: %(why)s", why=failed))
         else:
             flash(_("A test message was sent to %(address)s.", address=address))
             return redirect(url_for("mail.index"), 303)
     return _addresses(form, 422)
+
+
+def _test_message(kitchen: str) -> mail.Message:
+    lines = [
+        _("This is a test message from the temperature log of %(kitchen)s.", kitchen=kitchen),
+        _("Mail of the kitchen reaches this address. There is nothing to do."),
+    ]
+    return mail.Message(kitchen, _("Test message: %(kitchen)s", kitchen=kitchen), "\n\n".join(lines) + "\n")
 
 
 def _addresses(form: AddressForm, status: int = 200, patience: PatienceForm | None = None) -> ResponseReturnValue:
