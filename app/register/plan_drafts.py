@@ -30,6 +30,9 @@ class Draft:
     """The variance that allows what is looser; None: as it was, empty: none any more."""
     own: OwnWords | None = None
     """All that the kitchen wrote itself, once something of it is to change."""
+    changed_by: str | None = None
+    """The sign-in name of whoever changed it last, and when; None where nothing is about to change."""
+    changed_at: datetime | None = None
 
     @property
     def is_empty(self) -> bool:
@@ -49,7 +52,13 @@ def find_draft(session: Session, site: Site) -> Draft:
         return Draft(after=ledger.read_plans(session, site.code)[-1].version)
     changes = json.loads(row.changes)
     return Draft(
-        row.after, changes.get("code"), changes.get("settings", {}), changes.get("variance"), _own(changes.get("own"))
+        after=row.after,
+        code=changes.get("code"),
+        settings=changes.get("settings", {}),
+        variance=changes.get("variance"),
+        own=_own(changes.get("own")),
+        changed_by=row.changed_by,
+        changed_at=row.changed_at,
     )
 
 

@@ -194,6 +194,19 @@ def test_nothing_is_in_force_until_the_next_version_is_adopted(pat: Browser, dat
     assert "A next version is being prepared." in pat.get("/setup/plan").words
 
 
+def test_the_next_version_says_who_changed_it_last_and_when(
+    browser: Browser, set_clock: Callable[[datetime | str], None]
+) -> None:
+    assert "Last changed by" not in browser.sign_in("sam").get("/setup/plan/new").words
+    change(browser, "hot_holding", "140F/60C")
+    set_clock("12:20")
+    change(browser.sign_in("pat"), "check_interval_min", "60")
+    assert (
+        "Last changed by Pat Porter, Tue 14 April 2026, 12:20 CDT."
+        in browser.sign_in("sam").get("/setup/plan/new").words
+    )
+
+
 def test_a_change_is_taken_out_again(pat: Browser) -> None:
     change(pat, "hot_holding", "140F/60C")
     page = pat.get("/setup/plan/new").send("/draft/forget")

@@ -68,7 +68,8 @@ def _message(site: Site, sign_off: SignOff) -> Message:
     at = words.local_date_time(sign_off.recorded_at, ZoneInfo(site.timezone))
     values = {"name": sign_off.signer_name, "day": words.day_words(sign_off.day), "site": site.name, "at": at}
     lines = [
-        _("%(name)s signed the log of %(day)s at %(site)s, on %(at)s.", **values),
+        _("%(name)s signed the log of %(day)s at %(site)s.", **values),
+        _("It was signed on %(at)s.", **values),
         "",
         _("Keep this mail, and leave it as it is. There is nothing else to do."),
         _("It shows later whether the records up to that moment were changed since."),

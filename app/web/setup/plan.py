@@ -204,6 +204,7 @@ def _adoption(form: AdoptionForm, next_one: Coming, status: int = 200) -> Respon
         "codes": titles,
         "new_rules": "" if draft.code else plan_page.new_rules(newest, today()),
         "lists_own_groups": plan_page.lists_own_groups(newest),
+        "changed_by": plan_page.name_of(draft.changed_by, identity.current().site.people) if draft.changed_by else "",
     }
     return page("setup/plan_new.html", status, form=form, draft=draft, **view)
 

@@ -116,7 +116,7 @@ def build_plan_page(adopted: rules_plan.Adopted, people: Mapping[str, Person], o
         version=adopted.version,
         title=plan.title,
         kind=words.provenance_word(plan.kind),
-        adopted_by=_name(adopted, people),
+        adopted_by=name_of(adopted.adopted_by, people),
         adopted_at=adopted.adopted_at,
         authority=adopted.authority,
         variance=adopted.variance,
@@ -148,7 +148,7 @@ def build_history(plans: Sequence[rules_plan.Adopted], people: Mapping[str, Pers
         Version(
             number=adopted.version,
             title=str(rules_plan.read_code(adopted.code)["title"]),
-            adopted_by=_name(adopted, people),
+            adopted_by=name_of(adopted.adopted_by, people),
             adopted_at=adopted.adopted_at,
             until=until,
             changes=len(adopted.settings),
@@ -209,6 +209,6 @@ def _in_force(group: str, plan: rules_plan.Plan) -> bool:
     return group not in plan_limits.GROUPS or plan.has(group)
 
 
-def _name(adopted: rules_plan.Adopted, people: Mapping[str, Person]) -> str:
-    person = people.get(adopted.adopted_by)
-    return person.name if person else adopted.adopted_by
+def name_of(login: str, people: Mapping[str, Person]) -> str:
+    """Give somebody's name; of who is not known here the sign-in name."""
+    return people[login].name if login in people else login
