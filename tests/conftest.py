@@ -20,6 +20,7 @@ from hypothesis import HealthCheck, settings
 from app import create_app, schema
 from app.db import Database
 from app.register import passwords
+from app.server import garbage
 from tests.support import cast, certificates, hashing, memory, postgres, templates, workers
 from tests.support.clock import stopped
 
@@ -38,6 +39,9 @@ settings.load_profile("kitchen")
 # pytest makes its temporary folders there: every transaction waits for the disk otherwise, a third of the whole run.
 if in_memory := memory.place():
     os.environ.setdefault("PYTEST_DEBUG_TEMPROOT", in_memory)
+
+# As a serving process: to search all that is loaded and collected, again and again, took a quarter of the whole run.
+garbage.collect_less_often()
 
 # Whoever ends the run from outside, e.g. with timeout, ends the database server too, as with Ctrl-C.
 signal.signal(signal.SIGTERM, signal.default_int_handler)
@@ -60,6 +64,11 @@ def pytest_xdist_auto_num_workers() -> int:
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Begin with what takes long, whatever the order of chance: else a worker may wait for the other in the end."""
     items.sort(key=lambda item: item.get_closest_marker("long") is None)
+
+
+def pytest_collection_finish(session: pytest.Session) -> None:
+    """Leave alone what is kept to the end of the run: the modules of the tests, and the tests themselves."""
+    garbage.collect_less_often()
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, exitstatus: int, config: pytest.Config) -> None:
