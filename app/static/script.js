@@ -154,7 +154,11 @@ function bindAlso(form) {
 // looser; what was typed of one stays in its fields while they are not shown. ----
 function showVariance(form, told) {
   const variance = form.querySelector("[data-variance]"), canBeRead = told.querySelector(".says");
-  if (variance && canBeRead) variance.hidden = !told.querySelector("[data-wants-variance]");
+  if (!variance || !canBeRead) return;
+  const fields = [...variance.querySelectorAll("[data-known]")], isWanted = Boolean(told.querySelector("[data-wants-variance]"));
+  // The one that is named already is proposed when the fields come, so that whoever sends it has seen it.
+  if (isWanted && variance.hidden && fields.every((field) => !field.value)) for (const field of fields) field.value = field.dataset.known;
+  variance.hidden = !isWanted;
 }
 
 function bindAsk(form) {

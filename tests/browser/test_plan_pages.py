@@ -57,6 +57,19 @@ def test_a_variance_is_asked_for_while_what_is_typed_is_looser(pat: Page) -> Non
     expect(pat.get_by_label("Variance that allows what is looser")).to_have_value("V-9, Cook County")
 
 
+def test_a_variance_that_is_named_already_is_proposed_where_another_limit_is_looser(pat: Page) -> None:
+    pat.goto("/setup/plan/change/hot_holding")
+    pat.get_by_label("Temperature").fill("130")
+    pat.get_by_label("Name and number of the variance").fill("V-9")
+    press(pat.get_by_role("button", name="Put into the next version"))
+    pat.goto("/setup/plan/change/cold_holding")
+    variance = pat.get_by_label("Name and number of the variance")
+    expect(variance).to_have_value("")
+    pat.get_by_label("Temperature").fill("50")
+    expect(variance).to_have_value("V-9")
+    expect(variance).to_be_visible()
+
+
 def test_a_file_that_is_not_taken_is_said_before_it_is_sent(pat: Page, tmp_path: Path) -> None:
     large, other = tmp_path / "study.pdf", tmp_path / "study.exe"
     large.write_bytes(a_pdf(10 * 1024 * 1024))

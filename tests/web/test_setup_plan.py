@@ -99,6 +99,14 @@ def test_a_variance_typed_beside_what_is_not_looser_is_not_taken(pat: Browser) -
     assert dict(pat.get("/setup/plan/new").form("/setup/plan").fields)["variance"] == ""
 
 
+def test_a_variance_given_for_one_limit_is_proposed_for_another_and_not_taken_unseen(pat: Browser) -> None:
+    change(pat, "hot_holding", "130F/54C", variance="V-9", variance_by="Cook County")
+    page = change(pat, "cold_holding", "50F/10C")
+    assert page.status == 422
+    assert 'value="V-9"' in page.html
+    assert "It is in the next version." in page.send("/change/cold_holding").words
+
+
 def test_a_variance_that_is_taken_away_is_asked_for_again(pat: Browser) -> None:
     change(pat, "hot_holding", "130F/54C", variance="V-9", variance_by="Cook County")
     page = change(pat, "hot_holding", "130F/54C", variance="", variance_by="")

@@ -48,8 +48,7 @@ def change(setting: str) -> ResponseReturnValue:
         editor = limit_forms.editor_of(name, next_one.plan.limits)
         if request.headers.get("X-Fragment"):
             return _answer(session, site, name, editor.form(request.args), editor)
-    form = editor.form(data={**editor.shown(name, next_one.plan.limits), **_variance(next_one)})
-    return _page(name, form, next_one)
+    return _page(name, editor.form(data=editor.shown(name, next_one.plan.limits)), next_one)
 
 
 @blueprint.post("/<setting>")
@@ -166,7 +165,7 @@ def _refused(name: str, form: LimitForm, editor: Editor, next_one: Coming) -> Re
         # Read from a form of its own: this one has its errors already.
         change = _as_typed(session, kitchen(session), name, editor.form(request.form), editor)
         if change is not None:
-            return _shown(name, form, change, 422)
+            return _shown(name, form, change, next_one, 422)
     return _page(name, form, next_one, 422)
 
 
@@ -177,13 +176,19 @@ def _in_force(next_one: Coming) -> rules_plan.Plan:
 def _page(name: str, form: LimitForm, next_one: Coming, status: int = 200) -> ResponseReturnValue:
     text = register.setting_text(getattr(next_one.plan.limits, name))
     change = plan_page.build_change(name, _in_force(next_one), next_one.plan, text, today())
-    return _shown(name, form, change, status)
+    return _shown(name, form, change, next_one, status)
 
 
-def _shown(name: str, form: LimitForm, change: plan_page.Change, status: int) -> ResponseReturnValue:
-    wants_variance = change.wants_variance or bool(form.variance.errors)
-    view = {"form": form, "change": change, "wants_variance": wants_variance, "name": name, "errors": []}
-    return page("setup/plan_change.html", status, **view)
+def _shown(name: str, form: LimitForm, change: plan_page.Change, next_one: Coming, status: int) -> ResponseReturnValue:
+    """Show the form; the variance that is named already stands in its fields once they are on the screen.
+
+    Fields that nobody sees stay empty: no limit becomes looser under a variance that was given for another one.
+    """
+    known, wants_variance = _variance(next_one), change.wants_variance or bool(form.variance.errors)
+    if wants_variance and not _named_variance(form):
+        form.variance.data, form.variance_by.data = known["variance"], known["variance_by"]
+    view = {"form": form, "change": change, "wants_variance": wants_variance, "known": known, "name": name}
+    return page("setup/plan_change.html", status, errors=[], **view)
 
 
 def _checked(setting: str) -> str:
