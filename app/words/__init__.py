@@ -32,8 +32,9 @@ from .entries import EntryWords, entry_words, line_words
 from .errors import error_words
 from .fields import field_word
 from .findings import FindingWords, finding_words, rule_word
-from .forecasts import forecast_basis, forecast_words
+from .forecasts import forecast_basis, forecast_words, longest_words, overlong_words
 from .kinds import kind_cautions, kind_word
+from .late_checks import if_low_words, late_words, unknown_words
 from .limit_sentences import limit_sentence
 from .meanings import band_words, reading_words
 from .measures import (
@@ -163,18 +164,21 @@ __all__ = [
     "hour_words",
     "humidity_word",
     "identified_word",
+    "if_low_words",
     "is_currency",
     "joined",
     "joined_or",
     "kind_cautions",
     "kind_word",
     "language",
+    "late_words",
     "limit",
     "limit_sentence",
     "line_words",
     "list_word",
     "local_date_time",
     "local_time",
+    "longest_words",
     "meaning_words",
     "measured",
     "measured_of_word",
@@ -190,6 +194,7 @@ __all__ = [
     "outage_words",
     "outcome_word",
     "overdue_words",
+    "overlong_words",
     "own_checks",
     "pattern_words",
     "place_word",
@@ -226,6 +231,7 @@ __all__ = [
     "time_of_day",
     "to_word",
     "unbroken",
+    "unknown_words",
     "usual_checks",
     "usual_phrases",
     "value_words",

@@ -5,6 +5,7 @@ from datetime import date
 from zoneinfo import ZoneInfo
 
 from app.rules.forecasts.forecast import Basis, Forecast, NoForecast, Reason
+from app.rules.forecasts.longest import Longest, ShownBy
 
 from . import measures
 from .marking import N_, ngettext, say
@@ -17,6 +18,28 @@ _REASONS: Mapping[str, str] = {
     Reason.REACHED: N_("Its last reading is at the limit already."),
     Reason.NOT_EXPECTED: N_("By its readings it may never get there."),
 }
+
+_LONGEST: Mapping[str, str] = {
+    ShownBy.TODAY: N_("no forecast; longest of this oven today %(length)s"),
+    ShownBy.EARLIER: N_("no forecast; longest of this oven before today %(length)s"),
+    ShownBy.HOUSE: N_("no forecast; no load to compare with, house value %(length)s"),
+}
+
+_OVERLONG: Mapping[str, str] = {
+    ShownBy.TODAY: N_("longer than any load of this oven today, at most %(length)s"),
+    ShownBy.EARLIER: N_("longer than any earlier load of this oven, at most %(length)s"),
+    ShownBy.HOUSE: N_("longer than the house value %(length)s, no load to compare with"),
+}
+
+
+def longest_words(longest: Longest) -> str:
+    """Say how long loads took at the longest, by what, where there is no forecast."""
+    return _(_LONGEST[longest.shown_by], length=measures.duration(longest.length))
+
+
+def overlong_words(longest: Longest) -> str:
+    """Say that a load cooks longer than that."""
+    return _(_OVERLONG[longest.shown_by], length=measures.duration(longest.length))
 
 
 def forecast_words(forecast: Forecast | NoForecast, zone: ZoneInfo, *, day: date) -> str:

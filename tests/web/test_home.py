@@ -16,6 +16,11 @@ def cool_unit(at: str, unit: str = "pass") -> dict[str, object]:
     return cast.draft("unit_check", at=at, unit_code=unit, temperature="128")
 
 
+def cool_check() -> list[dict[str, object]]:
+    """The cold units checked this morning, so that nothing but food presses."""
+    return [cast.draft("unit_check", at="06:40"), cast.draft("unit_check", at="06:41", unit_code="blast")]
+
+
 def test_an_empty_kitchen_offers_to_start_a_load(cook: Browser) -> None:
     page = cook.get("/")
     assert "Nothing is in the ovens or the hot-holding units" in page.words
@@ -40,12 +45,76 @@ def test_a_probed_spit_is_pulled_in_one_tap(cook: Browser, database: Database) -
     assert page.follow("at the limit: pull").path == "/loads/A-L1/spits/1/pull"
 
 
+def test_a_load_without_a_forecast_says_how_long_it_cooks_and_by_what_it_goes(
+    cook: Browser, database: Database, set_clock: SetClock
+) -> None:
+    keep(database, *loaded(), at="09:05")
+    set_clock("11:15")
+    words = cook.sign_in("cook").get("/").words
+    assert "2 h 15 in the oven pending East oven: cooking" in words
+    assert "no forecast; no load to compare with, house value 2 h 15 min" in words
+    assert "East oven" not in cook.get("/due").words
+
+
+def test_a_load_without_a_forecast_presses_once_it_is_overlong(
+    cook: Browser, database: Database, set_clock: SetClock
+) -> None:
+    keep(database, *loaded(), *cool_check(), at="09:05")
+    set_clock("13:00")
+    words = cook.sign_in("cook").get("/").words
+    assert "4 h 00 in the oven pending East oven: probe" in words
+    assert "longer than the house value 2 h 15 min, no load to compare with" in words
+    assert cook.get("/due").words.startswith("East oven: probe 4 h 00, in the oven")
+    page = cook.get("/loads/A-L1").words
+    assert "(house: USDA consumer guide, roasting hen of 5 to 7 lb at 350 °F, 2 to 2¼ h)" in page
+
+
+def test_a_load_without_a_forecast_goes_by_the_loads_of_its_oven_today(
+    cook: Browser, database: Database, set_clock: SetClock
+) -> None:
+    second = [cast.draft(kind, at="11:00", load="A-L2") for kind in ("load_started", "spit_loaded")]
+    keep(database, *low_reading(), *second, at="12:00")  # the first one took from 09:00 to 10:36
+    set_clock("12:35")
+    assert "no forecast; longest of this oven today 1 h 36 min" in cook.sign_in("cook").get("/").words
+    set_clock("12:37")
+    assert "longer than any load of this oven today, at most 1 h 36 min" in cook.sign_in("cook").get("/").words
+
+
+def test_loads_without_a_forecast_stand_in_the_order_in_which_they_press(
+    cook: Browser, database: Database, set_clock: SetClock
+) -> None:
+    newer = [
+        cast.draft("load_started", at="10:00", load="A-L2", oven="west"),
+        cast.draft("spit_loaded", at="10:00", load="A-L2"),
+    ]
+    keep(database, *newer, *loaded(), at="10:05")
+    set_clock("10:30")
+    words = cook.sign_in("cook").get("/").words
+    assert words.index("East oven: cooking") < words.index("West oven: cooking")
+
+
 def test_a_check_says_how_long_it_has(cook: Browser, database: Database, set_clock: SetClock) -> None:
     # The check is due 90 minutes after the filling at 10:36: at 12:06.
     keep(database, *pulled())
     assert "6 min due 12:06 pending Tray T1: check the temperature" in cook.get("/").words
     set_clock("12:10")
     assert "overdue 4 min due 12:06" in cook.get("/").words
+
+
+def test_a_check_hours_late_says_what_that_means(cook: Browser, database: Database, set_clock: SetClock) -> None:
+    # Filled at 10:36, known hot at 10:31; the house rule of the plan is 2 hours.
+    keep(database, *pulled())
+    set_clock("16:06")
+    unknown = "Temperature unknown since 12:06, last known hot 10:31."
+    means = f"{unknown} Now under 135 °F: out for up to 5 h 35 min, throw away."
+    row = cook.sign_in("cook").get("/").words
+    assert "overdue 4 h 00 due 12:06" in row
+    assert means in row
+    band = "Tray T1: check the temperature overdue 4 h 00, due 12:06, unknown since 12:06"
+    assert band in cook.get("/due").words
+    for page in (cook.get("/trays/A-T1/check"), cook.get("/trays/A-T1")):
+        assert "check 4 h late" in page.words
+        assert means in page.words
 
 
 def test_what_broke_a_limit_comes_before_what_is_due(cook: Browser, database: Database) -> None:
@@ -90,7 +159,8 @@ def test_cold_units_are_asked_for_as_the_day_goes_on(browser: Browser, database:
 def test_a_second_check_owed_late_in_the_day_comes_first(
     cook: Browser, database: Database, set_clock: SetClock
 ) -> None:
-    keep(database, *loaded(), cast.draft("unit_check", at="06:40"), cast.draft("unit_check", at="20:00"), at="20:01")
+    load = [cast.draft("load_started", at="19:30"), cast.draft("spit_loaded", at="19:31")]
+    keep(database, *load, cast.draft("unit_check", at="06:40"), cast.draft("unit_check", at="20:00"), at="20:01")
     set_clock("20:02")
     words = cook.sign_in("cook").get("/").words
     assert "Cold unit walk-in" not in words

@@ -1,6 +1,7 @@
 """Spits as forecasts see them: when they began to roast, what was read until the pull, size and number of birds."""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from datetime import datetime
 from decimal import Decimal
 
@@ -35,7 +36,8 @@ def _record_of(kitchen: Kitchen, load: Load, spit: Spit, until: datetime) -> Spi
     loadings = [move.entry for move in spit.fills if isinstance(move.entry, SpitLoaded | TrayOut)]
     readings = [entry for entry in spit.readings if entry.observed_at <= until]
     rotation = _rotation(kitchen.of_kind(OvenSetting), load.oven, until)
-    return _record(load.opener.observed_at, loadings, readings, rotation)
+    record = _record(load.opener.observed_at, loadings, readings, rotation)
+    return replace(record, oven=load.oven, pulled_at=until)
 
 
 def _record(

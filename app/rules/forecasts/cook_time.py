@@ -30,6 +30,9 @@ class SpitRecord:
     bird_kg: float | None = None
     birds: int | None = None
     rotation_percent: float | None = None
+    oven: str = ""
+    pulled_at: datetime | None = None
+    """When its last birds came off; None while it turns."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,7 @@ which surroundings are nearest to this kitchen's is chosen by its past loads: th
 the same spit agree best about its `x`.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from itertools import product
@@ -102,6 +102,8 @@ class RoastHistory:
     effects: Effects
     loads: int
     """Past spits that told how long they took."""
+    longest: Mapping[str, timedelta]
+    """By oven, the longest time from the start to the pull of a spit whose last readings were at the limit."""
 
 
 def learn(past: Sequence[SpitRecord], *, limit: Temperature) -> RoastHistory:
@@ -116,7 +118,17 @@ def learn(past: Sequence[SpitRecord], *, limit: Temperature) -> RoastHistory:
         curve_sd=_curve_sd([hints[index] for index in near_limit]),
         effects=cook_time.fit([(past[index], weigh(hints[index], _CURVE_SD).mean) for index in near_limit]),
         loads=len(near_limit),
+        longest=_longest(past, rounds, limit_c),
     )
+
+
+def _longest(past: Sequence[SpitRecord], rounds: Sequence[Sequence[Round]], limit_c: float) -> Mapping[str, timedelta]:
+    longest: dict[str, timedelta] = {}
+    for spit, read in zip(past, rounds, strict=True):
+        if spit.pulled_at is not None and read and read[-1].read_c >= limit_c:
+            took = spit.pulled_at - spit.started_at
+            longest[spit.oven] = max(took, longest.get(spit.oven, took))
+    return longest
 
 
 def rounds_of(spit: SpitRecord) -> list[Round]:

@@ -1,12 +1,13 @@
 """What a hold reading means for its tray, by the plan of the tray."""
 
 from datetime import datetime, timedelta
+from typing import NamedTuple
 
 from ..day.subjects_shown import TrayView
 from ..facts import Verdict
-from ..plans.limits import TemperatureLimit
+from ..plans.limits import TemperatureLimit, minutes
 from ..subjects import time_control
-from ..subjects.holding import BANDS
+from ..subjects.holding import BANDS, time_band
 from ..subjects.time_start import judge_reading
 from .bands import Bands, at_least
 
@@ -69,6 +70,40 @@ def usable_min(tray: TrayView) -> int:
     """Give after how many minutes out of temperature its birds may only be thrown away, by its own plan's bands."""
     bands = zip(bands_min(tray), BANDS[1:], strict=True)
     return min(at for at, band in bands if tray.plan.bands[band].ways_out == ("discarded",))
+
+
+class LateCheck(NamedTuple):
+    """A check of a tray that is late, and what that means by its plan."""
+
+    since: datetime
+    """When it was due: its temperature is not known since, as until then the last reading stood for it."""
+    late: timedelta
+    is_missed: bool
+    """Whether it is later than the plan's grace."""
+    known_hot_at: datetime | None
+    out_if_low: timedelta
+    """For how long at most it counts as out of temperature, if it is now found under its limit."""
+    goes_if_low: bool
+    """Whether its birds may then only be thrown away."""
+
+
+def late_check(tray: TrayView, as_of: datetime) -> LateCheck | None:
+    """Give what a late check means; None where none is late, or where time out of temperature runs already."""
+    due_at = tray.check_due_at
+    if due_at is None or due_at >= as_of or tray.running_out or must_go(tray):
+        return None
+    out = timedelta(seconds=tray.out_of_temperature_s)
+    out_if_low = out + (as_of - tray.known_hot_at if tray.known_hot_at else timedelta())
+    is_out_again = tray.plan.periods_out == "one" and out > timedelta()
+    band = BANDS[-1] if is_out_again else time_band(out_if_low, tray.plan)
+    return LateCheck(
+        since=due_at,
+        late=as_of - due_at,
+        is_missed=as_of - due_at > minutes(tray.plan.limits.grace_min),
+        known_hot_at=tray.known_hot_at,
+        out_if_low=out_if_low,
+        goes_if_low=tray.plan.bands[band].ways_out == ("discarded",),
+    )
 
 
 def start_bar(tray: TrayView, at: datetime) -> str | None:

@@ -25,7 +25,7 @@ from ..signin import identity
 from ..signin.identity import requires
 from . import confirming, readings
 from .lethality_lines import lethality_lines
-from .load_forecast import expected_lines, spit_forecasts
+from .load_forecast import expected_lines, longest_lines, spit_forecasts
 from .next_bird import Probed, following, next_spit, spit_after
 from .readings import ReadingForm
 from .running_day import assess_today, entries_of
@@ -146,13 +146,14 @@ def load_page(load: str) -> ResponseReturnValue:
     """Show a load with its spits and readings."""
     assessment = assess_today()
     view = find_load(assessment, load)
+    expected = spit_forecasts(assessment, view)
     return page(
         "cooking/load.html",
         view=view,
         assessment=assessment,
         aside=load_lines(assessment, load),
         entries=entries_of(assessment, "load", load),
-        expected=expected_lines(spit_forecasts(assessment, view), assessment),
+        expected=[*expected_lines(expected, assessment), *longest_lines(expected, assessment, view)],
         added_up=lethality_lines(view),
         rods={spit.spit: rod(view, spit) for spit in view.spits},
     )

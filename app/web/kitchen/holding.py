@@ -117,6 +117,16 @@ class TrayPage:
         return means(self.bands(reading.unit), reading)
 
     @property
+    def late(self) -> meaning.LateCheck | None:
+        """Its check, where that is late."""
+        return meaning.late_check(self.tray, self.assessment.as_of)
+
+    @property
+    def late_line(self) -> str:
+        """What it means that its check is late; empty where it is not."""
+        return tray_jobs.late_line(self.tray, self.assessment)
+
+    @property
     def line(self) -> str:
         """The tray in one line."""
         return tray_jobs.tray_line(self.tray)

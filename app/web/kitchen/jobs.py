@@ -53,6 +53,10 @@ class Job:
     href: str
     label: str
     reading: str = ""
+    means: str = ""
+    """What it means that it is late, by its own plan; empty where it is in time."""
+    briefly: str = ""
+    """The same as short as it stands in the band over every page."""
     is_loss: bool = False
     """Whether food is thrown away when the time in the margin is over."""
     time_line: TimeLine | None = None

@@ -15,6 +15,7 @@ from app.rules.day.subjects_shown import LoadView
 from app.rules.forecasts import forecast
 from app.rules.forecasts.cook_records import record_of_view
 from app.rules.forecasts.forecast import Forecast, NoForecast
+from app.rules.forecasts.longest import Longest, longest_cook
 from app.rules.forecasts.roasting import RoastHistory
 from app.rules.meaning.cooking import core_limit
 from app.server import get_database
@@ -34,8 +35,15 @@ def spit_forecasts_at_a_glance(day: Assessment, view: LoadView) -> Mapping[int, 
 
     What is corrected of an earlier day reaches it on the next one. It decides nothing but where a line stands.
     """
-    if not _turns(day, view):
-        return {}
+    return _forecasts(day, view, _history_of_days_before(day, view)) if _turns(day, view) else {}
+
+
+def longest_at_a_glance(day: Assessment, view: LoadView) -> Longest:
+    """Give the longest time that loads of the same oven took: what a load without a forecast goes by."""
+    return longest_cook(view, day.loads, _history_of_days_before(day, view).longest)
+
+
+def _history_of_days_before(day: Assessment, view: LoadView) -> RoastHistory:
     database, limit = get_database(), core_limit(view).in_f
     kept, key = _of_days_before.setdefault(database, {}), (day.site.code, day.day, limit)
     if key not in kept:
@@ -44,7 +52,7 @@ def spit_forecasts_at_a_glance(day: Assessment, view: LoadView) -> Mapping[int, 
         for old in [one for one in kept if one[0] == key[0] and one[1] != key[1]]:
             kept.pop(old, None)
         kept[key] = history
-    return _forecasts(day, view, kept[key])
+    return kept[key]
 
 
 _of_days_before: WeakKeyDictionary[Database, dict[tuple[str, date, Temperature], RoastHistory]] = WeakKeyDictionary()
@@ -73,6 +81,15 @@ def expected_lines(expected: Mapping[int, Forecast | NoForecast], day: Assessmen
         else:
             lines.append(_("Spit %(spit)s: %(why)s", spit=spit, why=said))
     return [*lines, never_a_verdict()] if lines else []
+
+
+def longest_lines(expected: Mapping[int, Forecast | NoForecast], day: Assessment, view: LoadView) -> list[str]:
+    """Say how long loads of its oven took at most, where a load has no forecast; a house value beside its source."""
+    if not expected or any(isinstance(one, Forecast) for one in expected.values()):
+        return []
+    longest = longest_at_a_glance(day, view)
+    said = words.sentence_start(words.longest_words(longest))
+    return [f"{said} ({longest.source})." if longest.source else f"{said}."]
 
 
 def never_a_verdict() -> str:

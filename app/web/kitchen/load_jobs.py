@@ -18,7 +18,7 @@ from app.rules.history.versions import effective
 from app.rules.meaning.alarms import Alarm
 
 from .jobs import Job, SpitLine, Urgency, large, until, urgency
-from .load_forecast import spit_forecasts_at_a_glance
+from .load_forecast import longest_at_a_glance, spit_forecasts_at_a_glance
 
 Forecasts = Mapping[int, Forecast | NoForecast]
 
@@ -39,6 +39,8 @@ class _Margin:
     small: str
     urgency: Urgency
     title: str
+    by: str = ""
+    """What it goes by where there is no forecast."""
 
 
 def _load_job(load: LoadView, assessment: Assessment, expected: Forecasts) -> Job:
@@ -47,7 +49,7 @@ def _load_job(load: LoadView, assessment: Assessment, expected: Forecasts) -> Jo
     ready = next((line.pull for line in spits if line.pull), None)
     started = words.local_time(load.started_at, assessment.site.timezone, day=assessment.day)
     since = _("load %(load)s, in since %(time)s", load=words.short_name(load.load), time=started)
-    says = [since, _oven_out(load.oven, assessment)]
+    says = [since, margin.by, _oven_out(load.oven, assessment)]
     values = {"oven": words.sentence_start(load.oven), "do": margin.title}
     return Job(
         urgency=margin.urgency,
@@ -73,12 +75,21 @@ def _margin(load: LoadView, assessment: Assessment, expected: Forecasts) -> _Mar
         return _Margin(now, _("ready"), small, Urgency.NOW, _("pull"))
     about = min((one.about for one in expected.values() if isinstance(one, Forecast)), default=None)
     if about is None:
-        return _Margin(assessment.ends_at, large(now - load.started_at), _("in the oven"), Urgency.LATER, _("cooking"))
+        return _without_forecast(load, assessment)
     at = words.local_time(about, assessment.site.timezone, day=assessment.day)
     if about <= now:
         return _Margin(about, _("ready"), _("about %(time)s", time=at), Urgency.NOW, _("probe"))
     small = _("ready about %(time)s", time=at)
     return _Margin(about, until(about, now), small, urgency(about, now), _("cooking"))
+
+
+def _without_forecast(load: LoadView, assessment: Assessment) -> _Margin:
+    """Press once it cooks longer than any load of its oven did; the margin says for how long it has been cooking."""
+    longest, cooking_for = longest_at_a_glance(assessment, load), assessment.as_of - load.started_at
+    at, when, small = load.started_at + longest.length, large(cooking_for), _("in the oven")
+    if cooking_for <= longest.length:
+        return _Margin(at, when, small, Urgency.LATER, _("cooking"), words.longest_words(longest))
+    return _Margin(at, when, small, Urgency.NOW, _("probe"), words.overlong_words(longest))
 
 
 def _spits(ready: list[str]) -> str:

@@ -18,11 +18,12 @@ from app.logs.drawings import rod
 from app.rules.day.shown import Assessment
 from app.rules.day.subjects_shown import LoadView, SpitView, TrayView
 from app.rules.meaning import cooking as meaning
+from app.rules.meaning import holding
 
 from ..signin.identity import requires
 from . import made_once
 from .next_bird import following, next_spit
-from .tray_jobs import tray_line
+from .tray_jobs import late_line, tray_line
 
 blueprint = Blueprint("meanwhile", __name__)
 
@@ -87,8 +88,14 @@ def _of_spit(day: Assessment, name: str, number: int) -> str:
 
 def _of_tray(day: Assessment, name: str) -> str:
     tray = next((one for one in day.trays if one.tray == name), None) or abort(404)
-    lines = tray_lines(day, tray, since=_since())
-    return render_template("holding/_meanwhile.html", lines=lines, line=tray_line(tray))
+    return render_template(
+        "holding/_meanwhile.html",
+        lines=tray_lines(day, tray, since=_since()),
+        line=tray_line(tray),
+        tray=tray,
+        late=holding.late_check(tray, day.as_of),
+        late_line=late_line(tray, day),
+    )
 
 
 def _since() -> int:

@@ -76,11 +76,30 @@ def _job(
         when_small=margin[1],
         href=button[0],
         label=button[1],
+        means=late_line(tray, assessment),
+        briefly=_briefly(tray, assessment),
         is_loss=is_loss,
         time_line=drawings.time_line(tray, assessment.as_of),
         page=_page(tray),
         alarm=alarms.of_tray(tray, assessment.as_of),
     )
+
+
+def late_line(tray: TrayView, assessment: Assessment) -> str:
+    """Say what a check that is late means by the plan of its tray; empty where none is."""
+    late = meaning.late_check(tray, assessment.as_of)
+    if late is None:
+        return ""
+    unknown = words.unknown_words(late, assessment.site.timezone, day=assessment.day)
+    return f"{unknown} {words.if_low_words(late, meaning.hold_limit(tray), assessment.site.unit or 'F')}"
+
+
+def _briefly(tray: TrayView, assessment: Assessment) -> str:
+    late = meaning.late_check(tray, assessment.as_of)
+    if late is None or not late.is_missed:
+        return ""
+    since = words.local_time(late.since, assessment.site.timezone, day=assessment.day)
+    return str(_("unknown since %(time)s", time=since))
 
 
 def _urgency(tray: TrayView, at: datetime, now: datetime, *, is_loss: bool) -> Urgency:
