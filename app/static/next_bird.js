@@ -47,6 +47,7 @@ function emptied(main) {
   fields.entry_id.value = newId();
   delete form.dataset.sent;
   delete form.dataset.typed;
+  form.classList.remove("typing");
   main.querySelectorAll(".message, [data-now] > *, [data-meaning] > :not(input)").forEach((part) => part.remove());
   return form;
 }

@@ -60,12 +60,12 @@ function showBand(form) {
   now.replaceChildren();
   const lookedUp = form.elements.looked_up || {};
   lookedUp.value = "";
-  nameSave(form, "", "");
+  form.question = null;
   if (!"FC".includes(unit) || !/^-?\d+(\.\d{1,2})?$/.test(typed)) return;
   const means = bandOf(form, `[data-band="${unit}"]`, Number(typed));
   const asks = bandOf(form, `[data-ask="${unit}"][data-scale="${scaleOf(form)}"]`, Number(typed));
   if (means) lookedUp.value = means.dataset.means;
-  if (asks) nameSave(form, asks.dataset.asks, `${typed}\u00a0°${unit}`);
+  if (asks && asks.dataset.asks) form.question = { codes: asks.dataset.asks, reading: `${typed}\u00a0°${unit}` };
   for (const band of [means, asks]) if (band) now.append(band.content.cloneNode(true));
   for (const said of now.querySelectorAll("p")) said.lastChild.textContent = said.lastChild.textContent.replaceAll("…", typed);
 }
@@ -80,7 +80,7 @@ function bindMeaning(form) {
     const text = await answer.text();
     if (mine !== asked || !(answer.ok || answer.status === 422)) return;
     target.innerHTML = text;
-    askInSave(form);
+    if (form.isSettled !== false) askInSave(form);
     if (now) now.replaceChildren();
   }
   async function askIn(milliseconds, isWanted = () => form.isConnected && !form.dataset.sent) {
@@ -93,8 +93,8 @@ function bindMeaning(form) {
   // Where no table says what a number means, it is saved once the server has said it: one tap is enough all the same.
   form.askFirst = async () => { if (!now && target.ariaBusy) await askIn(0, () => true); };
   const show = (milliseconds) => { if (now) showBand(form); if (target) askIn(milliseconds); };
-  form.addEventListener("input", () => show(250));
-  form.addEventListener("change", () => show(50));
+  form.addEventListener("input", () => { unsettle(form); show(250); });
+  form.addEventListener("change", () => { show(50); if (form.isSettled !== false) settle(form); });
 }
 
 // ---- The probe says its scale; a probe with both asks which. ----
@@ -120,6 +120,36 @@ function nameSave(form, codes, reading) {
   save.textContent = codes ? save.dataset.yes.replace("…", reading) : save.dataset.save;
   save.name = codes ? "confirmed" : "";
   save.value = codes;
+}
+
+// ---- A question waits until the number has settled: 15 on the way to 158 asks nothing. Save does not wait for it. ----
+const SETTLED_MS = 1200;
+
+function unsettle(form) {
+  form.isSettled = false;
+  form.classList.add("typing");
+  nameSave(form, "", "");
+  clearTimeout(form.settling);
+  form.settling = setTimeout(() => settle(form), SETTLED_MS);
+}
+
+function settle(form) {
+  clearTimeout(form.settling);
+  form.isSettled = true;
+  form.classList.remove("typing");
+  const { codes, reading } = form.question || { codes: "", reading: "" };
+  nameSave(form, codes, reading);
+  askInSave(form);
+}
+
+// Saved before it was asked: the question comes now, and Save says yes to it. The second of two quick taps says nothing.
+function isAskedNow(form, submitter) {
+  if (form.wasJustAsked) return true;
+  if (form.isSettled !== false || (submitter && !submitter.matches(".save"))) return false;
+  settle(form);
+  form.wasJustAsked = Boolean(form.querySelector(".save[name=confirmed]"));
+  if (form.wasJustAsked) setTimeout(() => { form.wasJustAsked = false; }, DOUBLE_TAP_MS);
+  return form.wasJustAsked;
 }
 
 // The server may ask what no table knows, while a number is typed or when it was to be saved: Save says yes to that, too.
@@ -183,6 +213,7 @@ function bindSaving(form) {
   form.addEventListener("submit", async (event) => {
     event.preventDefault();
     if (form.dataset.sent || isSecondTap(form)) return;  // a second tap while the first is on its way sends nothing
+    if (isAskedNow(form, event.submitter)) return;
     form.dataset.sent = "yes";
     if (form.asking) form.asking.abort();
     if (form.askFirst) await form.askFirst();

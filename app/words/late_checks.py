@@ -1,6 +1,6 @@
 """A late check of a tray in words: how late, since when its temperature is unknown, and what a low reading means."""
 
-from datetime import date
+from datetime import date, timedelta
 from zoneinfo import ZoneInfo
 
 from app.rules.meaning.holding import LateCheck
@@ -12,7 +12,7 @@ from .marking import gettext as _
 
 def late_words(late: LateCheck) -> str:
     """Say how late a check is: `check 4 h 5 min late`."""
-    return _("check %(length)s late", length=measures.duration(late.late))
+    return _("check %(length)s late", length=_length(late.late))
 
 
 def unknown_words(late: LateCheck, zone: ZoneInfo, *, day: date) -> str:
@@ -26,7 +26,12 @@ def unknown_words(late: LateCheck, zone: ZoneInfo, *, day: date) -> str:
 
 def if_low_words(late: LateCheck, limit: TemperatureLimit, unit: str) -> str:
     """Say for how long it counts as out of temperature if it is low now, and whether it is then thrown away."""
-    values = {"limit": measures.limit(limit, unit), "length": measures.duration(late.out_if_low)}
-    if late.goes_if_low:
-        return _("Now under %(limit)s: out for up to %(length)s, throw away.", **values)
-    return _("Now under %(limit)s: out for up to %(length)s.", **values)
+    length = _length(late.out_if_low)
+    said = _(
+        "If now under %(limit)s, it was out for up to %(length)s.", limit=measures.limit(limit, unit), length=length
+    )
+    return f"{said} {_('Then throw away.')}" if late.goes_if_low else said
+
+
+def _length(length: timedelta) -> str:
+    return measures.duration(length).replace(" ", "\N{NO-BREAK SPACE}")

@@ -276,6 +276,69 @@ def test_what_only_the_server_asks_is_answered_by_save_itself(pad: Page, way: Wa
     assert readings(database) == [(1, "171"), (1, "150")]
 
 
+SLOW_MS, SETTLED_MS = 1000, 1500
+"""Between two digits of a hand in a glove, and after the last one."""
+
+
+@pytest.fixture
+def slow(pad: Page) -> Page:
+    """The pad, whose time stands still until a test lets it run."""
+    pad.clock.install(time=cast.moment("12:00"))
+    pad.goto(PAD)
+    pad.locator("label:has([name=probe][value=blue])").click()
+    return pad
+
+
+def is_quiet(pad: Page) -> None:
+    expect(pad.locator(".save")).to_have_text("Save")
+    expect(pad.locator(".ask:visible")).to_have_count(0)
+
+
+def test_no_question_flashes_up_while_a_number_is_typed(slow: Page, database: Database) -> None:
+    """15 on the way to 158 is far from the 150 that was read before: the server asks about it."""
+    keep(database, cast.draft("cook_reading", at="11:59", temperature="150"))
+    slow.locator("label:has([name=bird][value='1'])").click()
+    for digit in "158":
+        with slow.expect_response("**/probe"):  # what the server says of it stands there, too
+            type_number(slow, digit)
+            is_quiet(slow)
+            slow.clock.run_for(SLOW_MS)
+        expect(slow.locator(".meaning .says")).to_contain_text("158" if digit == "8" else "1")
+        is_quiet(slow)
+    slow.clock.run_for(SETTLED_MS)
+    is_quiet(slow)
+
+
+def test_a_question_comes_once_the_number_has_settled_and_stays(slow: Page, database: Database) -> None:
+    type_number(slow, "60")
+    slow.clock.run_for(SETTLED_MS)
+    expect(slow.locator(".save")).to_have_text("Yes, 60 °F: save")
+    expect(slow.locator(".ask:visible").first).to_be_visible()
+    slow.locator("label:has([name=place][value=thigh])").click()
+    expect(slow.locator(".save")).to_have_text("Yes, 60 °F: save")
+    type_number(slow, "8")
+    is_quiet(slow)
+
+
+def test_saved_before_it_settled_the_question_is_asked_then_and_two_quick_taps_are_no_answer(
+    slow: Page, database: Database
+) -> None:
+    type_number(slow, "60")
+    slow.locator(".save").dblclick()
+    expect(slow.locator(".save")).to_have_text("Yes, 60 °F: save")
+    assert readings(database) == []
+    slow.clock.run_for(SLOW_MS)
+    slow.locator(".save").click()
+    expect(slow.locator("main > .message")).to_contain_text("60 °F")
+    assert readings(database) == [(1, "60")]
+
+
+def test_the_button_says_save_before_the_scripts_have_bound_it(pad: Page) -> None:
+    pad.route("**/pad.js", lambda route: route.abort())
+    pad.goto(PAD)
+    expect(pad.locator(".save")).to_have_text("Save", use_inner_text=True)
+
+
 def test_the_bird_in_hand_is_named_in_the_colour_of_paper_on_ink(pad: Page) -> None:
     chosen = pad.locator("label.bird:has(input:checked)")
     paper = chosen.evaluate("() => getComputedStyle(document.body).backgroundColor")

@@ -105,6 +105,8 @@ def test_save_stays_where_it_is(hand: Hand, database: Database) -> None:
         hand.type(reading)
         expect(hand.page.locator("[data-now], .meaning").first).not_to_be_empty()
         places.append(hand.page.locator(".save").bounding_box())
+        expect(hand.page.locator(".save")).to_have_text("Yes, 212 °F: save" if reading == "212" else "Save")
+        places.append(hand.page.locator(".save").bounding_box())
         hand.tap(".save")
         expect(hand.page.locator("main > .message")).to_contain_text(f"{reading} °F")
     assert all(place == places[0] for place in places)

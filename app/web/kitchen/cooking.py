@@ -153,7 +153,7 @@ def load_page(load: str) -> ResponseReturnValue:
         assessment=assessment,
         aside=load_lines(assessment, load),
         entries=entries_of(assessment, "load", load),
-        expected=[*expected_lines(expected, assessment), *longest_lines(expected, assessment, view)],
+        expected=[*longest_lines(expected, assessment, view), *expected_lines(expected, assessment)],
         added_up=lethality_lines(view),
         rods={spit.spit: rod(view, spit) for spit in view.spits},
     )

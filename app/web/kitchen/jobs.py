@@ -56,7 +56,7 @@ class Job:
     means: str = ""
     """What it means that it is late, by its own plan; empty where it is in time."""
     briefly: str = ""
-    """The same as short as it stands in the band over every page."""
+    """The same as short as it stands in the band over every page, in place of when it was due."""
     is_loss: bool = False
     """Whether food is thrown away when the time in the margin is over."""
     time_line: TimeLine | None = None
@@ -95,11 +95,14 @@ def until(at: datetime, now: datetime) -> str:
 
 
 def large(length: timedelta) -> str:
-    """Give a length of time as it is read from two metres: `21 min`, `2 h 05`."""
+    """Give a length of time as it is read from two metres, which no line breaks apart: `21 min`, `2 h 05`."""
     hours, minutes = divmod(length // timedelta(minutes=1), 60)
-    if not hours:
-        return str(_("%(count)s min", count=minutes))
-    return str(_("%(hours)s h %(minutes)s", hours=hours, minutes=f"{minutes:02d}"))
+    said = (
+        _("%(hours)s h %(minutes)s", hours=hours, minutes=f"{minutes:02d}")
+        if hours
+        else _("%(count)s min", count=minutes)
+    )
+    return str(said).replace(" ", "\N{NO-BREAK SPACE}")
 
 
 def due_words(at: datetime, assessment: Assessment) -> str:
