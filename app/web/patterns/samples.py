@@ -26,6 +26,7 @@ from app.rules.plans.limits import TemperatureLimit
 from ..kitchen.checklists import ChecklistForm
 from ..kitchen.confirming import Asked, Pad
 from ..kitchen.jobs import Job, SpitLine, Urgency
+from ..kitchen.meanwhile import Line
 from ..kitchen.readings import ReadingForm
 from ..kitchen.receivers import Receiver
 from ..kitchen.set_aside import AsideLine, Way
@@ -79,6 +80,13 @@ CHART = Chart(
     tabulate=lambda: Table(("seen at", "°F"), (("2:10 pm", "148"), ("3:36 pm", "129"))),
 )
 CHART_PLACE = {"kind": "tray", "name": "A-T12", "stands_out": False, "link": "Chart of tray T12"}
+MEANWHILE = (
+    (
+        Line("Bird 2 was read at 6:41 pm by Wren Abara: 166 °F."),
+        Line("Bird 1 was read at 6:40 pm by Noor Haddad: 168 °F."),
+    ),
+    (Line("No bird is left on this spit. Pulled at 6:42 pm by Wren Abara into tray T4.", is_gone=True),),
+)
 CHECKS = {item: words.check_words(item) for item in ("water", "grease")}
 
 
@@ -215,6 +223,7 @@ def jobs(now: datetime) -> Sequence[Job]:
             when="2 h",
             when_small="due 1:38 pm",
             says="not checked yet · 2 birds",
+            means="Temperature unknown since 1:38 pm, last known hot 12:06 pm.",
             label="Check",
             time_line=LINES[1],
             silenced="Silenced by Wren Abara at 3:30 pm: Coming.",
