@@ -24,7 +24,7 @@ def _render(_kind: str, item: object, _context: object) -> str | Literal[False]:
 
 def _migrate() -> None:
     """All outstanding migrations in one transaction, or none of them."""
-    engine = Database(_url()).engine
+    engine = Database(_url(), may_create=True).engine
     try:
         with engine.connect().execution_options(sqlite_begin="IMMEDIATE") as connection:
             context.configure(connection=connection, target_metadata=models.Site.metadata, render_item=_render)

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from flask import Flask, request
 
-from app import create_app
+from app import create_app, schema
 from app.db import Database
 from app.server.settings import SettingRefused, read_settings
 from tests.support import cast
@@ -49,6 +49,7 @@ def test_the_database_and_its_folder_are_for_their_owner_only(
     tmp_path: Path, two_kitchens_template: Path, make_app: Callable[..., Flask]
 ) -> None:
     settings = read_settings({}, tmp_path / "instance")
+    schema.upgrade(settings["DATABASE_URL"])
     app = make_app(settings["DATABASE_URL"])
     with app.extensions["database"].writing() as session:
         session.connection().exec_driver_sql("CREATE TABLE anything (number INTEGER)")

@@ -1,6 +1,7 @@
 """What goes wrong under a running server: nothing acknowledged is lost, readers read on, and every answer says why."""
 
 import json
+import os
 import shutil
 import sqlite3
 import subprocess
@@ -166,6 +167,66 @@ def test_a_disk_that_has_become_read_only(
         nothing_is_saved(app, api, browser, "The disk of the server cannot be written to.", tmp_path)
         app.extensions["database"].engine.dispose()
     all_is_well(app, api)
+
+
+def test_a_file_that_may_only_be_read_is_opened_again_once_it_may_be_written(
+    app: Flask, api: Api, browser: Browser, disk: SmallDisk, tmp_path: Path
+) -> None:
+    api.keep(note())
+    app.extensions["database"].engine.dispose()
+    with disk.read_only_file("ledger.db"):
+        nothing_is_saved(app, api, browser, "The disk of the server cannot be written to.", tmp_path)
+    all_is_well(app, api)
+
+
+_NOT_THERE = "The file of the records is not there, or cannot be opened."
+
+
+def test_a_file_that_was_moved_away_and_back(app: Flask, api: Api, disk: SmallDisk, tmp_path: Path) -> None:
+    api.keep(note())
+    file, aside = disk.folder / "ledger.db", disk.folder / "aside.db"
+    file.rename(aside)
+    for _client in range(2):  # what is open keeps nothing in a file that nobody finds again
+        answer = api.post([note()])
+        assert is_problem(answer, 503)
+        assert f"{_NOT_THERE} Nothing was kept" in answer.get_json(force=True)["detail"]
+    assert healthz(app) == (503, f"{_NOT_THERE}\n")
+    page = app.test_client().get("/signin")
+    assert (page.status_code, f"{_NOT_THERE} Nothing was saved." in page.text) == (503, True)
+    said = Terminal(app, tmp_path).fail("verify")
+    assert said.startswith(f"{_NOT_THERE} Put it where DATABASE_URL says; for a new kitchen run")
+    assert not file.exists()
+    aside.rename(file)
+    all_is_well(app, api)
+    assert len(api.lines()) == 2
+
+
+def test_another_process_lays_no_empty_file_where_one_was_moved_away(app: Flask, api: Api, disk: SmallDisk) -> None:
+    api.keep(note())
+    file, aside = disk.folder / "ledger.db", disk.folder / "aside.db"
+    file.rename(aside)
+    command = [sys.executable, "-m", "flask", "--app", "app", "verify"]
+    environment = {**os.environ, "DATABASE_URL": app.config["DATABASE_URL"]}
+    assert _NOT_THERE in subprocess.run(command, env=environment, capture_output=True, text=True, check=False).stderr
+    assert not file.exists()
+    assert (disk.folder / "ledger.db-wal").stat().st_size > 0
+    aside.rename(file)
+    all_is_well(app, api)
+    assert len(api.lines()) == 2
+
+
+def test_a_file_that_another_takes_the_place_of_is_left(
+    app: Flask, api: Api, disk: SmallDisk, two_kitchens_template: Path
+) -> None:
+    api.keep(note())
+    app.extensions["database"].engine.dispose()
+    api.keep(note())
+    restored = Path(shutil.copyfile(two_kitchens_template, disk.folder / "restored.db"))
+    for beside in ("ledger.db-wal", "ledger.db-shm"):
+        (disk.folder / beside).unlink(missing_ok=True)
+    restored.rename(disk.folder / "ledger.db")
+    all_is_well(app, api)
+    assert len(api.lines()) == 1
 
 
 def test_a_file_that_another_program_holds(

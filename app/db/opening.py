@@ -3,6 +3,7 @@
 import os
 import sqlite3
 from contextlib import suppress
+from functools import partial
 from pathlib import Path
 from threading import Event
 from typing import Any
@@ -22,8 +23,12 @@ _NEVER = Event()
 _NOT_OPENED = ("SQLITE_CANTOPEN", "SQLITE_READONLY_DIRECTORY", "SQLITE_READONLY_CANTINIT")
 
 
-def make_engine(url: str) -> Engine:
-    """Give the engine for a URL; `sqlite:///file:` is opened for reading alone."""
+def make_engine(url: str, *, may_create: bool = False) -> Engine:
+    """Give the engine for a URL; `sqlite:///file:` is opened for reading alone.
+
+    Where a file that was there is gone, an empty one in its place would take its log of changes, with what was
+    acknowledged: so a file is made only where `may_create` says so.
+    """
     if url.startswith("sqlite:///file:"):
         engine = create_engine(url)
         event.listen(engine, "connect", _prepare_reading)
@@ -34,49 +39,75 @@ def make_engine(url: str) -> Engine:
         impatient = {"connect_timeout": 10, "options": f"-c lock_timeout={_PATIENCE_S * 1000}"}
         return create_engine(url, pool_pre_ping=True, connect_args=impatient)
     engine = create_engine(url, connect_args={"timeout": _PATIENCE_S})
-    event.listen(engine, "do_connect", _open_sqlite)
+    event.listen(engine, "do_connect", partial(_open_sqlite, may_create=may_create))
     event.listen(engine, "connect", _prepare_sqlite)
-    event.listen(engine, "checkout", _drop_unchanging)
+    event.listen(engine, "checkout", _drop_stale)
     event.listen(engine, "begin", _begin_sqlite)
     return engine
 
 
 class _Connection(sqlite3.Connection):
-    is_unchanging = was_used = False
-    """Opened as a file that nobody can change; and whether it was taken out of the pool before."""
+    is_unchanging = is_for_reading = was_used = False
+    """Opened as a file that nobody can change, or that this process may not; and whether it was out of the pool before.
+    """
+    name = ""
+    """Of the file; empty for one in memory."""
+    file: tuple[int, int] | None = None
+    """Which file it was when it was opened, whatever has that name now."""
 
 
-def _open_sqlite(_dialect: Dialect, record: Any, arguments: list[Any], options: dict[str, Any]) -> Any:
+def _open_sqlite(
+    _dialect: Dialect, record: Any, arguments: list[Any], options: dict[str, Any], *, may_create: bool
+) -> Any:
     """Open an SQLite file; on a read-only disk, where SQLite cannot lay its own files beside it, for reading alone.
 
     Without a write-ahead log beside it, the file holds everything that was acknowledged.
     """
     name = str(arguments[0])
-    _make_private(name)
-    connection = sqlite3.connect(*arguments, factory=_Connection, **options)
+    if name.startswith((":", "file:")):
+        return sqlite3.connect(*arguments, factory=_Connection, **options)
+    if may_create:
+        _make_private(name)
+    connection = _opened(name, options)
+    connection.name, connection.file = name, _file(name)
+    connection.is_for_reading = connection.is_unchanging or not os.access(name, os.W_OK)
+    return connection
+
+
+def _opened(name: str, options: dict[str, Any]) -> _Connection:
+    address = Path(name).absolute().as_uri()
+    connection = sqlite3.connect(f"{address}?mode=rw", factory=_Connection, **{**options, "uri": True})
     try:
         connection.execute("PRAGMA schema_version")
     except sqlite3.OperationalError as error:
         if error.sqlite_errorname not in _NOT_OPENED or not Path(name).is_file() or Path(f"{name}-wal").exists():
             return connection  # the first statement says what is wrong
         connection.close()
-        address = f"{Path(name).absolute().as_uri()}?immutable=1"
-        connection = sqlite3.connect(address, factory=_Connection, **{**options, "uri": True})
+        connection = sqlite3.connect(f"{address}?immutable=1", factory=_Connection, **{**options, "uri": True})
         connection.is_unchanging = True
     return connection
 
 
 def _make_private(name: str) -> None:
     """Make a file that is not there yet readable by its owner only; what SQLite lays beside it is as private as it."""
-    if name.startswith((":", "file:")):
-        return
     with suppress(OSError):  # it is there, or SQLite says why it cannot be
         os.close(os.open(name, os.O_RDWR | os.O_CREAT | os.O_EXCL, 0o600))
 
 
-def _drop_unchanging(connection: Any, _record: Any, _proxy: Any) -> None:
-    """Open the file anew each time: the disk may take something again, and then others write to it."""
-    if connection.is_unchanging and connection.was_used:
+def _file(name: str) -> tuple[int, int] | None:
+    """Give what tells the file of this name from any other that may take its place; None where there is none."""
+    try:
+        about = Path(name).stat()
+    except OSError:
+        return None
+    return about.st_dev, about.st_ino
+
+
+def _drop_stale(connection: Any, _record: Any, _proxy: Any) -> None:
+    """Open a file for reading anew each time: it may take something again. And where it was moved away or replaced:
+    what is written to a moved one, nobody finds again."""
+    is_stale = connection.is_for_reading or (connection.name and connection.file != _file(connection.name))
+    if is_stale and connection.was_used:
         raise DisconnectionError
     connection.was_used = True
 

@@ -14,9 +14,10 @@ from .opening import make_engine
 class Database:
     """One engine and the two kinds of transaction: reading, and writing with one commit at the end."""
 
-    def __init__(self, url: str) -> None:
+    def __init__(self, url: str, *, may_create: bool = False) -> None:
+        """Nothing is opened yet. An SQLite file that is not there is made only where `may_create` says so."""
         self.url = url
-        self.engine = make_engine(url)
+        self.engine = make_engine(url, may_create=may_create)
         self._writer = self.engine.execution_options(sqlite_begin="IMMEDIATE")
         # SQLite always reads one state of the data; PostgreSQL would let each statement see what came in meanwhile.
         isolated = {} if self.engine.dialect.name == "sqlite" else {"isolation_level": "REPEATABLE READ"}

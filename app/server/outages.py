@@ -14,6 +14,8 @@ class Outage(StrEnum):
     BROKEN = "broken"
     """The disk fails, or the file is damaged."""
     LOCKED = "locked"
+    GONE = "gone"
+    """An SQLite file that is not there, or cannot be opened."""
     NOT_SET_UP = "not_set_up"
     OTHER_VERSION = "other_version"
     """The tables are not those of this program."""
@@ -27,6 +29,7 @@ _SQLITE = {
     "SQLITE_IOERR": Outage.BROKEN,
     "SQLITE_CORRUPT": Outage.BROKEN,
     "SQLITE_NOTADB": Outage.BROKEN,
+    "SQLITE_CANTOPEN": Outage.GONE,
     "SQLITE_BUSY": Outage.LOCKED,
     "SQLITE_LOCKED": Outage.LOCKED,
 }

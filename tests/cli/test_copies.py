@@ -113,7 +113,7 @@ def test_a_backup_never_overwrites(worked: Terminal) -> None:
 
 def test_a_backup_that_fails_leaves_nothing(terminal: Terminal) -> None:
     file = terminal.folder / "backup.db"
-    assert "not set up" in terminal.fail("backup", str(file))
+    assert "un the command init, or demo, first." in terminal.fail("backup", str(file))
     assert not file.exists()
 
 

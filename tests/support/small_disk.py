@@ -33,12 +33,25 @@ class SmallDisk:
     @contextmanager
     def read_only(self) -> Iterator[None]:
         """Let nothing be written to it, as Linux does with a disk that fails."""
-        # What is open for writing keeps a plain remount from happening; a bind mount over it does not ask.
-        subprocess.run(["mount", "--bind", "-o", "ro", self.folder, self.folder], check=True)
-        try:
+        with _read_only(self.folder):
             yield
-        finally:
-            subprocess.run(["umount", self.folder], check=True)
+
+    @contextmanager
+    def read_only_file(self, name: str) -> Iterator[None]:
+        """Let nobody write to a file of it, as where its permissions are wrong."""
+        with _read_only(self.folder / name):
+            yield
+
+
+@contextmanager
+def _read_only(path: Path) -> Iterator[None]:
+    # What is open for writing keeps a plain remount from happening; a bind mount over it does not ask.
+    subprocess.run(["mount", "--bind", path, path], check=True)
+    try:
+        subprocess.run(["mount", "-o", "remount,ro,bind", path], check=True)
+        yield
+    finally:
+        subprocess.run(["umount", "--lazy", path], check=True)
 
 
 @contextmanager
