@@ -125,6 +125,7 @@ function keepUndo(form) {
 // ---- A phrase that is tapped is put into the field beside it, after what was typed there by hand. ----
 function bindPhrases(group) {
   const field = group.querySelector("textarea"), phrases = [...group.querySelectorAll("input[type=radio]")];
+  for (const phrase of phrases) phrase.checked ||= phrase.value === field.value;  // what was answered before it was sent back
   const chosen = () => phrases.find((phrase) => phrase.checked);
   const before = (phrase) => (phrase && field.value.endsWith(phrase.value) ? field.value.slice(0, -phrase.value.length) : field.value).trim();
   let typed = before(chosen());

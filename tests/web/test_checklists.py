@@ -200,3 +200,9 @@ def test_birds_on_a_spit_and_in_a_reheat_are_not_put_away_either(cook: Browser, 
     keep(database, cast.draft("load_started", at="11:56", load="A-L2"))
     keep(database, cast.draft("spit_loaded", at="11:57", load="A-L2"))
     assert "Birds are still in: Load L2 Tray T1 Reheat R1" in cook.get("/checklists/closing").words
+
+
+def test_the_list_of_checks_says_what_was_answered_no(cook: Browser, database: Database) -> None:
+    items = {"food_put_away": False, "grease_emptied": True, "gas_off": True, "probes_cleaned": True}
+    keep(database, cast.draft("checklist", at="11:50", list="closing", items=items, note="Put away by the cook"))
+    assert "done 11:50; answered no: All food put away, covered and dated" in cook.get("/checks").words

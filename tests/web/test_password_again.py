@@ -138,4 +138,12 @@ def test_what_one_did_oneself_is_no_news(pat: Browser, set_clock: SetClock) -> N
     pat.get("/account").send("/pin", password=cast.PASSWORD, pin="90210")
     set_clock("12:01")
     assert not re.search("Your PIN was set", pat.sign_in("pat").get("/").words)
-    assert "Your PIN was set by yourself" in pat.get("/account").words
+    assert "Your PIN was set by you" in pat.get("/account").words
+
+
+def test_it_is_told_by_the_clock_of_the_kitchen(pat: Browser, another: Browser, set_clock: SetClock) -> None:
+    pat.get("/setup/site").send(clock="12")
+    set_clock("13:05")
+    pat.sign_in("pat").get("/setup/people/cook").send("/cook/password", password=NEW)
+    page = another.get("/signin").send(site="S1", login="cook", password=NEW)
+    assert "1:05 pm" in page.words

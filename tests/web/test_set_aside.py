@@ -137,3 +137,17 @@ def test_a_release_of_nothing_is_not_there(browser: Browser, unprobed: str, quer
 def test_the_way_out_of_a_batch_says_what_is_allowed(cook: Browser, database: Database, unprobed: str) -> None:
     keep(database, cast.draft("tray_out", at="11:00", to="chilled", birds="5", batch="A-B1"))
     assert "This food is set aside. Allowed: thrown away." in cook.get("/batches/A-B1/out").words
+
+
+def test_who_releases_it_sees_what_was_read_since_and_what_was_answered(
+    browser: Browser, database: Database, unprobed: str
+) -> None:
+    page = browser.sign_in("pat").get(f"/release?finding={unprobed}")
+    assert "since then no reading of it" in page.words
+    keep(database, cast.draft("hold_reading", at="10:45", temperature="171.5"))
+    kept_apart = {"disposition": "hold_for_evaluation", "action": "Kept apart in the cabinet"}
+    keep(database, cast.draft("corrective_action", at="10:50", findings=[unprobed], **kept_apart))
+    page = browser.get(f"/release?finding={unprobed}")
+    assert "since then, 10:45 tray A-T1: reading 171.5 °F · blue" in page.words
+    assert "10:50 hold for evaluation: Kept apart in the cabinet" in page.words
+    assert "The food is released. It is in tray A-T1." in page.send(basis="Read again").words

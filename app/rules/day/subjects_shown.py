@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from app.kinds import (
     CookReading,
+    CorrectiveAction,
     Entry,
     HoldReading,
     LoadStarted,
@@ -148,6 +149,10 @@ class TrayView:
     history: tuple[Entry, ...]
     ways_out: tuple[str, ...]
     """Values of tray_out's `to` that are right now: by its band, time as the control, and what sets it aside."""
+    ordered: tuple[CorrectiveAction, ...]
+    """The corrective actions about its birds that were not carried out yet."""
+    ways_in_order: tuple[str, ...]
+    """Of the ways out that are right now, those that all of these leave."""
     by_time: bool
     """True where it is held by time alone: time as the control started, and its start is met."""
     running_out: bool

@@ -18,6 +18,7 @@ from app.kinds import (
 )
 
 from ..facts import Finding, Verdict, worst
+from ..history.following import Place
 from ..history.holders import Batch, Holder, Load, Movement, Reheat, Spit, Tray
 from ..plans.plan import Plan
 from ..subjects import holding, reheating, time_control
@@ -97,6 +98,10 @@ def tray_view(judged: Judged, tray: Tray, verdicts: Verdicts, asides: Asides) ->
     holds = tray.birds_left > 0
     by_time = exposure.by_time_from is not None
     ways = time_control.ways_out(tray.plan) if by_time else tray.plan.bands[band].ways_out
+    if (aside := asides.get(tray.subject)) is not None:
+        ways = aside.ways
+    now = Place(len(judged.kitchen.entries))
+    standing = judged.orders.standing_in(tray, now) if holds else []
     found = [verdicts.of(tray.subject, "hold", "time_control", "aside", otherwise=_undecided(tray))]
     found += [aside.finding.verdict for aside in judged.aside.ever_in(tray.subject)]
     return TrayView(
@@ -112,12 +117,14 @@ def tray_view(judged: Judged, tray: Tray, verdicts: Verdicts, asides: Asides) ->
         discard_at=time_control.discard_at(exposure),
         opened_at=tray.opened_at,
         history=tuple(tray.history),
-        ways_out=ways if (aside := asides.get(tray.subject)) is None else aside.ways,
+        ways_out=ways,
+        ordered=tuple(dict.fromkeys(action for _order, action in standing)),
+        ways_in_order=tuple(way for way in ways if not standing or not judged.orders.refuses(tray, way, now)),
         by_time=by_time,
         running_out=exposure.frozen is None and any(part.counts for part in exposure.parts),
         moves=tuple(tray.moves),
         plan=tray.plan,
-        set_aside=asides.get(tray.subject),
+        set_aside=aside,
     )
 
 

@@ -1,5 +1,7 @@
 """Birds out of a batch, a batch into another cold unit, and the start of a reheat."""
 
+from decimal import Decimal
+
 from flask import Blueprint, flash, redirect, request, url_for
 from flask.typing import ResponseReturnValue
 from flask_babel import gettext as _
@@ -95,7 +97,8 @@ def batch_out(batch: str) -> ResponseReturnValue:
     form.kept.choices = keeping()
     draft = form.entry(batch)
     if request.method == "POST" and form.is_on_page(holding, draft, "into") and recorded(form, [draft]):
-        flash(_("Batch %(batch)s: %(what)s.", batch=words.short_name(batch), what=words.to_word(draft["to"])))
+        said = {"birds": words.birds(Decimal(str(draft["birds"]))), "what": words.to_word(draft["to"])}
+        flash(_("Batch %(batch)s: %(birds)s, %(what)s.", batch=words.short_name(batch), **said))
         return redirect(lead_on(form, url_for("home.now")), 303)
     form.note_on_page(holding)
     return page("cooling/batch_out.html", 422 if form.errors_at() else 200, view=view, form=form, holding=holding)

@@ -105,6 +105,11 @@ class ChecksPage:
     sound: SoundTest | None
     """The newest test of the sound of the day; None where there was none."""
 
+    def noes(self, answered: Checklist | None) -> str:
+        """The checks that were answered no, in words; empty for none."""
+        items = answered.items if answered else {}
+        return words.joined([words.check_words(item).title for item, answer in items.items() if answer is False])
+
     @property
     def probes_due(self) -> list[str]:
         """The probes whose check is due."""

@@ -76,7 +76,7 @@ class TrayPage:
     @property
     def other_ways(self) -> tuple[str, ...]:
         """Ways out that the plan does not allow now; what happened anyway is still written down."""
-        return tuple(way for way in WAYS if way not in self.tray.ways_out)
+        return tuple(way for way in WAYS if way not in self.tray.ways_in_order)
 
     @property
     def must_go(self) -> bool:
@@ -86,7 +86,7 @@ class TrayPage:
     @property
     def allowed(self) -> str:
         """What the birds may become now, in words."""
-        return words.joined([words.to_word(way) for way in self.tray.ways_out])
+        return words.joined([words.to_word(way) for way in self.tray.ways_in_order])
 
     @property
     def bands_min(self) -> tuple[int, int]:

@@ -31,7 +31,7 @@ def tray_jobs(assessment: Assessment) -> Iterator[Job]:
 def tray_job(tray: TrayView, assessment: Assessment) -> Job:
     """Give what is next for a tray."""
     now, ends = assessment.as_of, meaning.use_by(tray, assessment.as_of)
-    if meaning.must_go(tray):
+    if meaning.must_go(tray) or any(action.disposition == "discard" for action in tray.ordered):
         title = _("Tray %(tray)s: throw away", tray=words.short_name(tray.tray))
         href = url_for("trays_out.tray_out", tray=tray.tray, to="discarded")
         return _job(tray, assessment, title, now, (_("now"), ""), (href, _("Throw away")), is_loss=True)
@@ -48,7 +48,9 @@ def tray_job(tray: TrayView, assessment: Assessment) -> Job:
 
 
 def _title(tray: TrayView, assessment: Assessment, ends: datetime) -> str:
-    verbs = [str(verb) for way, verb in _TO_USE.items() if way in tray.ways_out]
+    verbs = [str(verb) for way, verb in _TO_USE.items() if way in tray.ways_in_order]
+    if tray.ordered and not verbs:
+        verbs = [words.disposition_word(tray.ordered[-1].disposition)]
     by = words.local_time(ends, assessment.site.timezone, day=assessment.day)
     values = {"tray": words.short_name(tray.tray), "do": words.joined_or(verbs), "time": by}
     return str(_("Tray %(tray)s: %(do)s. Throw away at %(time)s", **values))
@@ -129,6 +131,7 @@ def tray_line(tray: TrayView) -> str:
     parts = [words.birds(tray.birds_left)]
     if tray.hot_unit:
         parts.append(tray.hot_unit)
+    parts += [words.disposition_word(action.disposition) for action in tray.ordered]
     if tray.out_of_temperature_s:
         used = words.duration(timedelta(seconds=tray.out_of_temperature_s))
         limit = words.minutes(meaning.usable_min(tray))

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from decimal import Decimal
 
 from flask import Blueprint, abort, flash, redirect, request, url_for
 from flask.typing import ResponseReturnValue
@@ -105,8 +106,8 @@ class WayPage:
 
     @property
     def is_allowed(self) -> bool:
-        """Whether the plan allows this way now."""
-        return self.to in self.tray.tray.ways_out
+        """Whether the plan allows this way now, and what was answered about the food."""
+        return self.to in self.tray.tray.ways_in_order
 
 
 @blueprint.route("/trays/<tray>/out/<to>", methods=["GET", "POST"])
@@ -126,7 +127,8 @@ def tray_out(tray: str, to: str) -> ResponseReturnValue:
         if is_on_page and is_answered and recorded(form, [confirming.with_answer(form, draft)]):
             if "probe" in draft:
                 readings.remember_probe(draft)
-            flash(_("Tray %(tray)s: %(what)s.", tray=words.short_name(tray), what=words.to_word(to)))
+            said = {"birds": words.birds(Decimal(str(draft["birds"]))), "what": words.to_word(to)}
+            flash(_("Tray %(tray)s: %(birds)s, %(what)s.", tray=words.short_name(tray), **said))
             return redirect(lead_on(form, url_for("home.now")), 303)
         form.note_shown(draft)
     form.note_on_page(holding)

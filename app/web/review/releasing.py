@@ -10,7 +10,8 @@ from flask_babel import lazy_gettext as _l
 from wtforms import StringField
 
 from app import clock, ledger, words
-from app.kinds import Entry, Release
+from app.kinds import CorrectiveAction, Entry, Release, temperature_of
+from app.kinds.naming import about
 from app.kinds.permissions import Permission
 from app.rules.day.food_shown import FoodGone, FoodHere
 from app.rules.day.food_views import food_by_now, set_aside_at
@@ -57,6 +58,26 @@ class ReleasePart:
         return tuple(entry for entry in counted if entry.root in self.finding.entries)
 
     @property
+    def read_since(self) -> tuple[Entry, ...]:
+        """The readings since then of what its food is in now, as they count now."""
+        holders = {one.holder for one in self.here}
+        counted = effective(self.assessment.entries, as_of=self.assessment.as_of)
+        return tuple(
+            entry
+            for entry in counted
+            if temperature_of(entry) is not None
+            and about(entry) in holders
+            and entry.observed_at >= self.finding.onset_at
+            and entry.root not in self.finding.entries
+        )
+
+    @property
+    def answers(self) -> tuple[CorrectiveAction, ...]:
+        """The corrective actions about it, the newest last."""
+        given = self.assessment.answers.get(self.finding.key)
+        return given.actions if given else ()
+
+    @property
     def here(self) -> tuple[FoodHere, ...]:
         """Where food is set aside for it now."""
         return set_aside_at(self.assessment, self.finding, self.assessment.as_of)
@@ -99,7 +120,7 @@ def release() -> ResponseReturnValue:
     if not keys or (len(found) < len(keys) and not (request.method == "POST" and _were_opened(keys))):
         abort(404)
     if request.method == "POST" and _is_released(form, keys, found):
-        flash(_("The food is released."))
+        flash(" ".join([_("The food is released."), *_where(found)]))
         return redirect(url_for("home.now"), 303)
     can_be = bool(found) and all(part.may_be_released for part in found)
     return page(
@@ -128,6 +149,13 @@ def _has_food(form: ReleaseForm, parts: Sequence[ReleasePart]) -> bool:
         return True
     form.refuse(None, _("None of this food is set aside at that time. There is nothing to release."))
     return False
+
+
+def _where(parts: Sequence[ReleasePart]) -> list[str]:
+    """Say what held the food just before; nothing where none held any."""
+    holders = dict.fromkeys(one.holder for part in parts for one in part.here)
+    named = words.joined([words.subject_words(holder) for holder in holders])
+    return [_("It is in %(where)s.", where=named)] if named else []
 
 
 def _were_opened(keys: list[str]) -> bool:

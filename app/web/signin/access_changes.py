@@ -23,7 +23,8 @@ def tell_changes(site: str, login: str) -> None:
         facts = ledger.read_site(database, site) if changes else None
     if facts is None:
         return
-    said = [change_words(change, facts, login) for change in changes[-_MOST:]]
+    with words.by_clock(facts.clock):  # whoever signs in comes from a page of no kitchen
+        said = [change_words(change, facts, login) for change in changes[-_MOST:]]
     flash(" ".join([*said, _("Did you not know of it? Tell the person in charge.")]), "error")
 
 
@@ -48,6 +49,6 @@ def change_words(change: AccessChange, site: Site, login: str) -> str:
 
 def _who(by: str | None, site: Site, login: str) -> str:
     if by == login:
-        return str(_("yourself"))
+        return str(_("you"))
     person = site.people.get(by or "")
     return person.name if person else by or ""
