@@ -8,7 +8,7 @@ import pytest
 from app.db import Database
 from tests.support import cast
 from tests.support.browsing import Browser, Page
-from tests.support.drafts import assessed, chilled, keep
+from tests.support.drafts import assessed, chilled, keep, ordinary_day
 
 SetClock = Callable[[datetime | str], None]
 READING = {"probe": "blue", "unit": "F"}
@@ -26,6 +26,17 @@ def test_a_batch_shows_its_clock_and_what_is_due_by_when(cook: Browser, database
     assert "The clock started 11:15" in page.words
     assert "First stage down to 70 °F / 21 °C · No forecast: nothing was read yet. 13:15 at the latest" in page.words
     assert "Second stage down to 41 °F / 5 °C · No forecast: nothing was read yet. 17:15 at the latest" in page.words
+
+
+def test_who_chills_a_tray_is_told_by_when_it_has_to_be_cold(cook: Browser, database: Database) -> None:
+    # FDA Food Code 2022, 3-501.14(A): to 70 °F within 2 h; the tray was last known hot at 11:15.
+    keep(database, *ordinary_day()[:-1])
+    page = cook.get("/trays/A-T1/out/chilled")
+    said = "Down to 70 °F / 21 °C by 13:15. The clock runs since 11:15, when it was last known hot."
+    assert said in page.words
+    assert "Down to" not in cook.get("/trays/A-T1/out/served").words
+    keep(database, cast.draft("tray_out", at="12:00", to="chilled", birds="5", batch="A-B1"))
+    assert "13:15 at the latest" in cook.get("/batches/A-B1").words
 
 
 def test_a_forecast_says_about_with_a_range(cook: Browser, database: Database, set_clock: SetClock) -> None:

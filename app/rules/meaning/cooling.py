@@ -1,10 +1,10 @@
 """What a reading of a batch means, and the two marks of its cooling, by the plan of the batch."""
 
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from app.kinds import Temperature
 
-from ..day.subjects_shown import BatchView, StageView
+from ..day.subjects_shown import BatchView, StageView, TrayView
 from ..facts import Verdict
 from ..plans.limits import TemperatureLimit
 from ..plans.plan import Plan
@@ -55,6 +55,16 @@ def marks(batch: BatchView) -> tuple[tuple[str, TemperatureLimit, StageView], ..
 def is_too_warm(batch: BatchView, air: Temperature) -> bool:
     """Whether air is warmer than what the batch is to be cooled to, so that it cannot cool it that far."""
     return not batch.plan.limits.cool_total.at_or_below(air)
+
+
+def first_mark(tray: TrayView, plan: Plan) -> tuple[TemperatureLimit, datetime] | None:
+    """Give (down to where, by when) what is chilled out of a tray now has to be, if it is not read hot once more.
+
+    None where no cooling is asked for, or part of the tray was never known hot.
+    """
+    if tray.known_hot_at is None or not plan.has("cooling"):
+        return None
+    return plan.limits.cool_first, tray.known_hot_at + timedelta(minutes=plan.limits.cool_first_min)
 
 
 def longest_cooling(plan: Plan) -> timedelta:

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import datetime
 from decimal import Decimal
 
 from flask import Blueprint, abort, flash, redirect, request, url_for
@@ -13,7 +14,8 @@ from wtforms import RadioField, StringField
 from app import words
 from app.kinds.permissions import Permission
 from app.rules.day.subjects_shown import TrayView
-from app.rules.meaning import asking
+from app.rules.meaning import asking, cooling
+from app.rules.plans.limits import TemperatureLimit
 
 from ..parts.forms import Draft, count, quarters, recorded
 from ..parts.pages import page
@@ -108,6 +110,11 @@ class WayPage:
     def is_allowed(self) -> bool:
         """Whether the plan allows this way now, and what was answered about the food."""
         return self.to in self.tray.tray.ways_in_order
+
+    @property
+    def first_mark(self) -> tuple[TemperatureLimit, datetime] | None:
+        """Down to where, and by when, if its birds are chilled now."""
+        return cooling.first_mark(self.tray.tray, self.tray.assessment.plan)
 
 
 @blueprint.route("/trays/<tray>/out/<to>", methods=["GET", "POST"])

@@ -31,11 +31,11 @@ class ReassessmentForm(EntryForm):
 
     looked_at = TextAreaField(_l("What was looked at"))
     outcome = RadioField(
-        _l("What came of it"),
+        _l("Outcome"),
         choices=lambda: {code: words.outcome_word(code) for code in ("plan_stands", "plan_to_change")},
         validate_choice=False,
     )
-    basis = TextAreaField(_l("What this rests on"))
+    basis = TextAreaField(_l("What the decision rests on"))
     finding = SelectField(_l("After a deviation that nobody foresaw"), validate_choice=False)
 
     def entry(self, version: int) -> Draft:
