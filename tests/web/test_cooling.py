@@ -110,6 +110,15 @@ def test_the_list_puts_what_still_cools_first(cook: Browser, database: Database)
     assert "13:15 down to 70 °F / 21 °C by then" in page.words
 
 
+def test_the_list_says_what_is_set_aside(cook: Browser, database: Database, set_clock: SetClock) -> None:
+    keep(database, *chilled(("12:00", "100")))
+    assert "Set aside: do not serve" not in cook.get("/batches").words
+    set_clock("13:20")
+    page = cook.sign_in("cook").get("/batches")
+    assert "Batch B1 Set aside: do not serve 2 birds · walk-in · 100 °F" in page.words
+    assert page.follow("Open").path == "/batches/A-B1"
+
+
 def test_a_batch_moves(cook: Browser, database: Database) -> None:
     keep(database, *chilled())
     page = cook.get("/batches/A-B1/move").send(cold_unit="blast")
