@@ -75,7 +75,8 @@ def on_tablet(browser: Browser, address: str, database: Database) -> None:
     page.goto("/person")
     page.check("[name=saver][value=wren]")
     page.fill("#pin", kitchen.PIN)
-    page.click(".who-form button.main")
+    with page.expect_navigation():  # what is posted leaves once the server has answered
+        page.click(".who-form button.main")
     take(page, "home", "/")
     take(page, "start", "/loads/new")
     page.goto(spit_to_probe(database))
@@ -94,7 +95,8 @@ def in_charge(browser: Browser, address: str, folder: Path) -> None:
     page.goto("/signin")
     page.fill("#login", "ines")
     page.fill("#password", kitchen.PASSWORD)
-    page.click("button.main")
+    with page.expect_navigation():
+        page.click("button.main")
     take(page, "day", f"/day/{NOW:%Y-%m-%d}")
     log = folder / "log.pdf"
     log.write_bytes(page.request.get(f"/day/{BEFORE}/log.pdf").body())

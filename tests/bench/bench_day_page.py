@@ -104,7 +104,8 @@ def _visitor(browser: Browser, address: str) -> Callable[[], float]:
     page.goto("/signin")
     page.get_by_label("Sign-in name").fill("pat")
     page.get_by_label("Password").fill(cast.PASSWORD)
-    page.get_by_role("button", name="Sign in").click()
+    with page.expect_navigation():
+        page.get_by_role("button", name="Sign in").click()
 
     def visit() -> float:
         # A new context each time: nothing is in its cache.
