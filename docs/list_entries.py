@@ -1,4 +1,7 @@
-"""Writes docs/entries.md anew from the kinds' own declarations. Run: python -m docs.list_entries"""
+"""Writes docs/entries.md anew from the kinds' own declarations, and what the glossary calls them.
+
+Run: python -m docs.list_entries
+"""
 
 from pathlib import Path
 
@@ -8,6 +11,7 @@ from app.kinds.compound import Items, Keys, Numbers, Object
 from app.kinds.every_entry import FORMS, SET_BY_SERVER
 from app.kinds.fields import Choice, Code, Count, Day, Flag, Id, Instant, Measured, Name, Text, Who
 from app.kinds.form import Field, Form, form_of
+from docs import list_rules
 
 PAGE = Path(__file__).parent / "entries.md"
 
@@ -83,3 +87,4 @@ def _type(field: Field) -> str:
 
 if __name__ == "__main__":
     PAGE.write_text(text(), "utf-8")
+    list_rules.write()

@@ -131,7 +131,13 @@ _TABLES: Mapping[str, Callable[[], str]] = {
     "kinds": _kinds,
 }
 
-if __name__ == "__main__":
+
+def write() -> None:
+    """Write the tables of every page anew."""
     for page in PAGES:
         path = FOLDER / page
         path.write_text(with_tables(path.read_text("utf-8")), "utf-8")
+
+
+if __name__ == "__main__":
+    write()

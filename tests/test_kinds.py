@@ -12,6 +12,7 @@ from app.kinds.permissions import writing
 from app.words import fields as field_words
 from app.words.kinds.saying import WORDS
 from tests.support import checkout
+from tests.support.ordinary import FIELDS as ORDINARY
 
 ROOT = Path(__file__).parent.parent
 ENTRIES = (ROOT / "docs" / "entries.md").read_text("utf-8")
@@ -22,6 +23,7 @@ def lacking(kind: type[Entry], *, openapi: str) -> list[str]:
     name, asked = kind.KIND, []
     fields = form_of(kind).all_fields()
     asked += [("words", kind in WORDS), ("docs/entries.md", f"`{name}`" in ENTRIES)]
+    asked += [("ordinary entry for the tests", name in ORDINARY)]
     asked += [("form", name in FORMS), ("OpenAPI", f'"{name}"' in openapi), ("permission", bool(writing(name)))]
     asked += [(f"word of {field}", field in field_words._FIELDS) for field in fields]
     return [what for what, found in asked if not found]
@@ -65,7 +67,7 @@ from app.kinds.equipment import GreaseEmptied
 
 @says(GreaseEmptied, N_("Grease tray emptied"))
 def _grease_emptied(entry: GreaseEmptied, zone: ZoneInfo) -> str:
-    return parts(_("grease tray emptied"), entry.reason or "")
+    return entry.reason or ""
 """
 TEST = """
 from app.api.openapi import document
@@ -80,7 +82,7 @@ def test_it_is_written_and_shown_everywhere(cook: Browser, browser: Browser) -> 
     assert "Grease tray emptied" in entries.words and "Full to the brim" in entries.words
     pat = browser.sign_in("pat")
     day = pat.get(f"/day/{cast.DAY.isoformat()}")
-    assert "Full to the brim" in day.words
+    assert "Grease tray emptied: Full to the brim" in day.words
     assert "grease_emptied" in str(document())
 
 

@@ -1,7 +1,7 @@
 """The chapters of the log, one for each group of controls, and what belongs to none."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 
 from app import words
@@ -12,6 +12,7 @@ from app.kinds import (
     EquipmentBack,
     EquipmentOut,
     InChargeFrom,
+    Note,
     OvenSetting,
     ProbeCheck,
     RawOut,
@@ -75,7 +76,7 @@ def _others(assessment: Assessment, book: Logbook) -> list[Block]:
         blocks.hot_unit_block(hot_checks, book),
         Block(title=_("Raw birds out"), lines=book.lines(book.of_day(RawOut)), names_subject=True),
         Block(title=_("People, equipment and plan"), lines=_set_up(assessment, book)),
-        Block(title=_("Notes"), lines=book.lines(book.of_day(*_rest()))),
+        Block(title=_("Notes"), lines=tuple(map(_with_kind, book.lines(book.of_day(*_rest()))))),
     )
     return [block for block in listed if block.lines]
 
@@ -87,6 +88,14 @@ def _set_up(assessment: Assessment, book: Logbook) -> tuple[Line, ...]:
         return lines
     since = words.day_words(assessment.roles_since.astimezone(assessment.site.timezone).date())
     return (book.remark(_("Roles before %(day)s are not known; those of that day are taken.", day=since)), *lines)
+
+
+def _with_kind(line: Line) -> Line:
+    """Say of which kind a line is, where it is no note: nothing around it does."""
+    if isinstance(line.entry, Note):
+        return line
+    what, brief = (f"{line.kind}: {said}" if said else line.kind for said in (line.what, line.brief))
+    return replace(line, what=what, brief=brief)
 
 
 @cache
