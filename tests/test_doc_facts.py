@@ -11,7 +11,7 @@ import pytest
 from flask import Flask
 from flask.cli import FlaskGroup
 
-from app import create_app
+from app import create_app, words
 from app.api.entries import MOST_ENTRIES
 from app.kinds import KINDS
 from app.kinds.every_entry import OF_TABLETS, SET_BY_SERVER
@@ -20,10 +20,12 @@ from app.ledger.appending.moments import BEHIND_AT_MOST
 from app.ledger.checks.callers import may_write
 from app.ledger.checks.states import CLOCKS_DIFFER
 from app.register import set_up_links, sign_ins
+from app.rules.facts import _SEVERITY, Verdict
 from app.rules.lethality.conditions import HumidityWay
 from app.server import drawings, patience, plan_effect, tls
 from app.server.settings import _ENVIRONMENT, LARGEST_BODY
 from app.web.review import trend_days
+from app.words import names, ways
 
 ROOT = Path(__file__).parent.parent
 
@@ -197,3 +199,45 @@ def test_every_field_of_every_entry_stands_on_the_page_of_the_format() -> None:
 def test_the_humidity_of_a_table_is_met_in_the_ways_that_the_page_names() -> None:
     (row,) = re.findall(r"(?m)^\| `cook_humidity` \| none \| .*: (.+) \|$", (ROOT / "docs/plans.md").read_text("utf-8"))
     assert re.findall(r"`(\w+)`", row) == list(HumidityWay)
+
+
+# ---- the glossary ----
+
+GLOSSARY = text_of("glossary.md")
+_NAMED = {
+    "verdicts": names._VERDICTS,
+    "statuses": names._STATUSES,
+    "bands": names._BANDS,
+    "methods": names._METHODS,
+    "roles": names._ROLES,
+    "equipment": names._EQUIPMENT,
+    "dispositions": ways._DISPOSITIONS,
+}
+
+
+@pytest.mark.parametrize(
+    "named",
+    [
+        names._VERDICTS,
+        names._STATUSES,
+        names._BANDS,
+        names._METHODS,
+        names._ROLES,
+        names._EQUIPMENT,
+        ways._DISPOSITIONS,
+    ],
+    ids=_NAMED,
+)
+def test_what_people_read_of_a_code_stands_in_the_glossary(named: dict[str, str]) -> None:
+    assert [said for said in named.values() if not re.search(rf"\b{re.escape(said)}\b", GLOSSARY)] == []
+
+
+def test_every_way_and_every_reason_of_birds_stands_in_the_glossary_with_its_words() -> None:
+    assert [to for to, said in ways._TO.items() if f"| `{to}` | {said}" not in GLOSSARY] == []
+    (row,) = re.findall(r"\| `discarded` \| .*?: (.*?) \|", GLOSSARY)
+    assert row.split(", ") == list(ways._REASONS.values())
+
+
+def test_the_verdicts_stand_in_the_glossary_with_the_worst_first() -> None:
+    severest = sorted(Verdict, key=_SEVERITY.__getitem__, reverse=True)
+    assert f"The worst wins: {', '.join(map(words.verdict_word, severest))}." in GLOSSARY
