@@ -16,15 +16,20 @@ from app.api.entries import MOST_ENTRIES
 from app.kinds import KINDS
 from app.kinds.every_entry import OF_TABLETS, SET_BY_SERVER
 from app.kinds.permissions import ROLES, KnownBy
+from app.kinds.values import EPOCH, LAST_YEAR
 from app.ledger.appending.moments import BEHIND_AT_MOST
 from app.ledger.checks.callers import may_write
 from app.ledger.checks.states import CLOCKS_DIFFER
-from app.register import set_up_links, sign_ins
+from app.register import LARGEST_FILE, credentials, passwords, set_up_links, sign_ins
+from app.register.throttle import FREE_FAILURES as FREE
+from app.register.throttle import FREE_FOR_SENDERS, LAST_FAILURE, LONGEST_WAIT_S
 from app.rules.facts import _SEVERITY, Verdict
 from app.rules.lethality.conditions import HumidityWay
+from app.rules.plans.limits import GROUPS
 from app.server import drawings, patience, plan_effect, tls
 from app.server.settings import _ENVIRONMENT, LARGEST_BODY
-from app.web.review import trend_days
+from app.server.spreadsheet import cells
+from app.web.review import check_log, period, trend_days
 from app.words import names, ways
 
 ROOT = Path(__file__).parent.parent
@@ -47,6 +52,21 @@ NUMBERS = [
     ("api.md", f"a list of 1 to {MOST_ENTRIES:,} entries, at most {LARGEST_BODY // 1024**2} MiB"),
     ("api.md", f"more than {CLOCKS_DIFFER // MINUTE} minutes ahead is `future`"),
     ("api.md", "within a minute, else 503" if drawings._LONGEST_WAIT_S == 60 else ""),
+    ("commands.md", f"| days and instants | {EPOCH.year} to {LAST_YEAR} |"),
+    ("commands.md", f"a log to be checked | {LARGEST_FILE // 1024**2} MiB; {check_log.LARGEST // 1024**2} MiB |"),
+    (
+        "commands.md",
+        f"8 to {passwords.LONGEST:,} characters; {passwords.PIN_SHORTEST} to {passwords.PIN_LONGEST} digits",
+    ),
+    ("commands.md", f"valid (1 to {credentials.LONGEST_DAYS}, 90 when left out)"),
+    ("commands.md", f"PINs of one login at one tablet | {FREE['login']} are free, then each asks"),
+    ("commands.md", f"up to {LONGEST_WAIT_S // 60} minutes; after {LAST_FAILURE['login']} in a row"),
+    ("commands.md", f"{FREE['total']} are free, then the same waits; after {LAST_FAILURE['total']} only a new one"),
+    ("commands.md", f"names and passwords from one address | {FREE['names']} are free"),
+    ("commands.md", f"wrong tokens from one address | {FREE_FOR_SENDERS} are free"),
+    ("exporting.md", f"{cells.MANY} rows at a time ({cells.FEW} where each day is assessed)"),
+    ("exporting.md", "any days up to two years" if period.LONGEST == 731 else ""),
+    ("plans.md", f"(PDF, PNG, JPEG, at most {LARGEST_FILE // 1024**2} MB)"),
     ("commands.md", f"It opens once, within {set_up_links.LASTS // timedelta(hours=1)} hours"),
     ("commands.md", f"up to {BEHIND_AT_MOST.seconds} seconds behind the newest entry of a site"),
     ("ledger-format.md", f"up to {BEHIND_AT_MOST.seconds} seconds behind the newest entry"),
@@ -64,6 +84,16 @@ NUMBERS = [
 def test_a_number_on_a_page_is_the_programs(page: str, said: str) -> None:
     assert said, "the program has another number: write the sentence anew"
     assert said in text_of(page)
+
+
+def test_a_proxy_lets_through_what_the_program_takes() -> None:
+    (let_through,) = re.findall(r"client_max_body_size (\d+)m;", (ROOT / "docs" / "service.md").read_text("utf-8"))
+    assert int(let_through) * 1024**2 > max(LARGEST_BODY, LARGEST_FILE, check_log.LARGEST)
+
+
+def test_every_group_of_controls_stands_on_the_page_of_plans() -> None:
+    (row,) = re.findall(r"(?m)^\| `controls` \| .* \| (.+) \|$", (ROOT / "docs" / "plans.md").read_text("utf-8"))
+    assert re.findall(r"`(\w+)`", row) == list(GROUPS)
 
 
 # ---- settings ----
