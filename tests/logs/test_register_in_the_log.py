@@ -45,7 +45,8 @@ def test_the_log_of_each_day_concerned_prints_that_the_clock_was_put_back(databa
 @pytest.mark.usefixtures("paper")
 def test_two_people_of_one_name_are_told_apart_on_paper(database: Database) -> None:
     with database.writing() as session:
-        cast.add_namesake(session, register.get_site(session, "S1"), "casey", "Casey Cook")
+        site, same = register.get_site(session, "S1"), {"name": "Casey Cook", "role": "cook"}
+        register.add_person(session, site, "casey", **same, password=None, at=cast.OPENED)
     keep(database, cast.draft("note", at="11:00"))
     keep(database, cast.draft("note", at="11:05"), by="robin")
     text = on_paper(database)

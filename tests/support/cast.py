@@ -24,7 +24,7 @@ from app.rules import facts
 from app.rules.plans import plan
 from tests.support.hashing import CHEAP
 from tests.support.ordinary import DAY as DAY
-from tests.support.ordinary import FIELDS
+from tests.support.ordinary import ordinary
 
 TIMEZONE = "America/Chicago"
 OPENED = datetime(2026, 1, 1, 12, tzinfo=UTC)
@@ -141,13 +141,6 @@ def add_person(session: Session, site: models.Site, person: facts.Person) -> tup
     return add_token(session, site, person=row)
 
 
-def add_namesake(session: Session, site: models.Site, login: str, name: str) -> None:
-    """Add a cook, as the register writes it down, who is called like somebody else."""
-    person = facts.Person(login, name, "cook")
-    add_person(session, site, person)
-    ledger.append_changes(session, site.code, [_person_set(person)], by=ledger.COMMAND, at=OPENED)
-
-
 def add_plan(
     session: Session,
     site: models.Site,
@@ -220,7 +213,7 @@ def draft(kind: str, *, at: datetime | str, id: str | None = None, **fields: Any
     """
     observed_at = moment(at) if isinstance(at, str) else at
     own = {"id": id or str(uuid.uuid4()), "kind": kind, "observed_at": observed_at.isoformat()}
-    return {name: value for name, value in {**own, **_ordinary(kind), **fields}.items() if value is not ...}
+    return {name: value for name, value in {**own, **ordinary(kind), **fields}.items() if value is not ...}
 
 
 def withdrawal(of: Mapping[str, Any], *, at: datetime | str, reason: str = "never happened") -> dict[str, Any]:
@@ -251,7 +244,7 @@ def entry(
     number = seq or next(_seqs)
     own_id = f"00000000-0000-4000-8000-{number:012x}"
     observed_at = moment(at) if isinstance(at, str) else at
-    given = {} if withdrawn else {**_ordinary(kind), **fields}
+    given = {} if withdrawn else {**ordinary(kind), **fields}
     if isinstance(of, str):
         of, given = None, {**given, "of": of}
     body = {
@@ -301,11 +294,3 @@ def _hashed(name: str, value: Any) -> Any:
     if name == "marked_discard_by" and isinstance(value, str) and len(value) < 10:
         return moment(value).isoformat()
     return list(value) if isinstance(value, tuple) else value
-
-
-def _ordinary(kind: str) -> dict[str, Any]:
-    """Give the kind's own fields as on an ordinary day; every item of a checklist is in order."""
-    limits = plan.resolve(ADOPTED, DAY).limits
-    lists = {"load_started": ("checks", limits.start_checks), "checklist": ("items", limits.opening_checks)}
-    name, items = lists.get(kind, ("", ()))
-    return FIELDS[kind] | ({name: dict.fromkeys(items, True)} if name else {})

@@ -3,6 +3,8 @@
 from datetime import date
 from typing import Any
 
+from app.rules.plans.plan import limits_on
+
 DAY = date(2026, 4, 14)
 
 _A_KEY = "cook.core_temperature:spit:A-L1/1:00000000-0000-4000-8000-000000000001"
@@ -50,3 +52,11 @@ FIELDS: dict[str, dict[str, Any]] = {
     "plan_reassessed": {"version": 1, "looked_at": "flow, limits, findings of the year", "outcome": "plan_stands"}
     | {"basis": "no unforeseen deviation"},
 }
+
+
+def ordinary(kind: str) -> dict[str, Any]:
+    """Give a kind's own fields as on an ordinary day; every item of a checklist is in order."""
+    limits = limits_on("us_food_code_2022", {}, DAY)[0]
+    lists = {"load_started": ("checks", limits.start_checks), "checklist": ("items", limits.opening_checks)}
+    name, items = lists.get(kind, ("", ()))
+    return FIELDS[kind] | ({name: dict.fromkeys(items, True)} if name else {})

@@ -7,8 +7,10 @@ import pytest
 from flask import Flask
 
 from app.db import Database
+from tests.support import cast
 from tests.support.browsing import Browser
 from tests.support.drafts import keep, pulled
+from tests.support.kept_days import KeptDays
 from tests.support.mail_server import MailServer, mail_server
 
 
@@ -50,3 +52,14 @@ def server(app: Flask) -> Iterator[MailServer]:
     with mail_server() as running:
         app.config.update(MAIL_SERVER=running.url, MAIL_FROM="log@kitchen.example")
         yield running
+
+
+@pytest.fixture
+def log(app: Flask, browser: Browser, set_clock: Callable[[datetime | str], None]) -> bytes:
+    """The kept log of the example day."""
+    set_clock("19:00")
+    with app.app_context():
+        days = KeptDays(app)
+        days.write(cast.DAY)
+        set_clock("20:00")
+        return days.keep(days.sign(cast.DAY), at=cast.moment("20:00"))

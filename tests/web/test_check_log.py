@@ -1,13 +1,10 @@
 """The page on which anybody asks about a log: nobody is signed in."""
 
-import html
 import io
 import json
 import re
-import resource
 import subprocess
 import sys
-import zlib
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
@@ -15,41 +12,17 @@ from pathlib import Path
 import pikepdf
 import pytest
 from flask import Flask
-from werkzeug.test import TestResponse
 
 from app import models
-from app.server.hashing import Turns
-from app.server.kept_logs import bounded, check_logs, check_one, public_check
+from app.server.kept_logs import check_logs, check_one, public_check
 from app.web.review import check_log
 from tests.support import cast
 from tests.support.browsing import Browser
+from tests.support.checked_log import answers, ask, pdf_of
 from tests.support.drafts import keep
 from tests.support.kept_days import KeptDays
 
 SetClock = Callable[[datetime | str], None]
-
-
-@pytest.fixture
-def log(app: Flask, browser: Browser, set_clock: SetClock) -> bytes:
-    """The kept log of the example day."""
-    set_clock("19:00")
-    with app.app_context():
-        days = KeptDays(app)
-        days.write(cast.DAY)
-        set_clock("20:00")
-        return days.keep(days.sign(cast.DAY), at=cast.moment("20:00"))
-
-
-def ask(browser: Browser, *contents: bytes) -> TestResponse:
-    """Send files as a browser does; the second is called `log-2.pdf`."""
-    names = ["log.pdf", *(f"log-{number}.pdf" for number in range(2, len(contents) + 1))]
-    files = [(io.BytesIO(content), name) for content, name in zip(contents, names, strict=False)]
-    return browser.client.post("/check", data={"log": files})
-
-
-def answers(answer: TestResponse) -> str:
-    text = answer.get_data(as_text=True)
-    return text[text.index('id="answer-1"') : text.index("Another file")]
 
 
 def test_a_log_as_it_was_kept_is_ours_unchanged_and_still_what_the_records_say(browser: Browser, log: bytes) -> None:
@@ -282,87 +255,3 @@ def test_the_page_hands_out_the_program_that_checks_without_it(browser: Browser)
     links = {said: href for href, said in browser.get("/check").links}
     answer = browser.client.get(links["check_logs.py, a program in one file"])
     assert answer.data == Path(check_logs.__file__).read_bytes()
-
-
-# ---- hostile files --------------------------------------------------------------------------------------------------
-
-
-def pdf_of(*streams: tuple[str, bytes]) -> bytes:
-    """A PDF written by hand whose catalog leads to an attachment `records.json`, object 3, and what else is given."""
-    objects = [
-        b"<</Type/Catalog/Pages 2 0 R/AF[4 0 R]>>",
-        b"<</Type/Pages/Kids[]/Count 0>>",
-        *(f"<<{about}/Length {len(data)}>>stream\n".encode() + data + b"\nendstream" for about, data in streams),
-        b"<</Type/Filespec/UF(records.json)/EF<</F 3 0 R>>>>",
-    ]
-    out, places = io.BytesIO(b"%PDF-1.7\n"), []
-    out.seek(0, io.SEEK_END)
-    for number, content in enumerate(objects, 1):
-        places.append(out.tell())
-        out.write(f"{number} 0 obj\n".encode() + content + b"\nendobj\n")
-    table = out.tell()
-    out.write(f"xref\n0 {len(objects) + 1}\n0000000000 65535 f \n".encode())
-    out.write(b"".join(f"{place:010} 00000 n \n".encode() for place in places))
-    out.write(f"trailer<</Size {len(objects) + 1}/Root 1 0 R>>\nstartxref\n{table}\n%%EOF".encode())
-    return out.getvalue()
-
-
-def bomb(unpacked: int) -> bytes:
-    """Give a few bytes that unpack to so many."""
-    packing = zlib.compressobj()
-    return b"".join(packing.compress(bytes(2**24)) for _ in range(unpacked // 2**24)) + packing.flush()
-
-
-def hostile(kind: str, log: bytes) -> bytes:
-    """Give a file that somebody made to be in the way."""
-    if kind == "an attachment that unpacks to half a gigabyte":
-        return pdf_of(("/Filter/FlateDecode", bomb(2**29)))
-    if kind == "an attachment packed twice":
-        return pdf_of(("/Filter[/FlateDecode/FlateDecode]", zlib.compress(zlib.compress(b"{}"))))
-    if kind == "records nested without end":
-        return pdf_of(("", b"[" * 200_000))
-    if kind == "locked":
-        writer = pikepdf.Pdf.open(io.BytesIO(log))
-        out = io.BytesIO()
-        writer.save(out, encryption=pikepdf.Encryption(owner="o", user="u"))
-        return out.getvalue()
-    fields = b"".join(b"<</FT/Sig/T(s%d)/V<</Contents<00>/ByteRange[0 1 2 3]>>>>" % number for number in range(2_000))
-    return pdf_of(("", b"{}")).replace(b"/Pages 2 0 R", b"/AcroForm<</Fields[" + fields + b"]>>/Pages 2 0 R")
-
-
-@pytest.mark.parametrize(
-    ("kind", "said"),
-    [
-        ("an attachment that unpacks to half a gigabyte", "Its attachment is larger than this check reads."),
-        ("an attachment packed twice", "Its attachment is packed in a way that no log is."),
-        ("records nested without end", "Its attachment records.json cannot be read"),
-        ("locked", "It cannot be read as a signed PDF"),
-        ("thousands of signatures", "It "),
-    ],
-)
-def test_a_file_made_to_be_in_the_way_is_told_in_bounded_memory(
-    browser: Browser, log: bytes, kind: str, said: str
-) -> None:
-    answer = ask(browser, hostile(kind, log))
-    assert answer.status_code == 200
-    assert "Issued here? No." in " ".join(re.sub("<[^>]*>", " ", answers(answer)).split())
-    assert said in html.unescape(answers(answer))
-    # The peak of the largest process that this one started and waited for, in KiB.
-    assert resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss <= check_one.MEMORY / 1024
-
-
-def test_what_takes_more_than_a_log_does_is_given_up(
-    browser: Browser, log: bytes, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setattr(bounded, "_COMMAND", ("sh", "-c", "kill -9 $$"))
-    assert "Reading it takes more memory or time than a log does." in answers(ask(browser, log))
-
-
-def test_files_are_looked_at_one_at_a_time(
-    browser: Browser, log: bytes, app: Flask, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setattr(bounded, "_TURNS", full := Turns("files", at_once=1, waiting=0))
-    with app.app_context(), full.turn():
-        answer = ask(browser, log)
-    assert answer.status_code == 429
-    assert "Many files are being checked." in answer.get_data(as_text=True)

@@ -210,7 +210,8 @@ def test_the_person_before_is_out_when_another_comes(tablet: Browser) -> None:
 
 def test_two_people_of_one_name_are_told_apart_at_a_tablet(browser: Browser, database: Database) -> None:
     with database.writing() as session:
-        cast.add_namesake(session, register.get_site(session, "S1"), "casey", "Casey Cook")
+        site, same = register.get_site(session, "S1"), {"name": "Casey Cook", "role": "cook"}
+        register.add_person(session, site, "casey", **same, password=None, at=cast.OPENED)
     words = browser.enrol().get("/person").words
     assert "Casey Cook (cook)" in words
     assert "Casey Cook (casey)" in words
