@@ -22,7 +22,7 @@ $flask backup "$copy" || fail "the records could not be copied, so nothing was c
 git pull --quiet --ff-only || fail "the newest version could not be fetched (see above); the old one is still in place"
 ./setup.sh run
 $flask upgrade || fail "the tables could not be brought up to date (see above); $copy has the records as they were"
-if command -v systemctl >/dev/null && systemctl --quiet is-active roast-ledger; then
+if command -v systemctl >/dev/null && systemctl --quiet is-active roast-ledger 2>/dev/null; then
     systemctl restart roast-ledger || fail "restart the service: systemctl restart roast-ledger"
 else
     echo "Restart the server: it goes on with the old version until then."

@@ -19,11 +19,11 @@ from ..parts.forms import Draft, EntryForm, recorded
 from ..parts.pages import page
 from ..signin.identity import requires
 from . import cooling
+from .not_put_away import not_put_away, page_of, where_words
 from .probes import ProbeLine, probe_lines
 from .running_day import assess_today, lead_on
 from .silencing import SoundForm, say_if_silent
 from .starting import ChecksForm
-from .still_held import page_of, still_held, where_words
 from .storage import UnitLine, unit_lines
 
 blueprint = Blueprint("checklists", __name__)
@@ -156,7 +156,7 @@ def checklist(name: str) -> ResponseReturnValue:
     assessment = assess_today()
     items = assessment.plan.items(_LISTS[name]) if name in _LISTS else abort(404)
     form = ChecklistForm.of_request(checks=[{"item": item} for item in items])
-    form.held = still_held(assessment)
+    form.held = not_put_away(assessment)
     if request.method == "POST" and form.is_done() and recorded(form, form.entries(name)):
         say_if_silent(form)
         flash(_("Saved: %(kind)s.", kind=words.list_word(name)))

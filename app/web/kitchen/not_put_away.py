@@ -12,7 +12,7 @@ from app.rules.day.shown import Assessment
 from .still_here import held_now
 
 
-def still_held(assessment: Assessment) -> Sequence[Subject]:
+def not_put_away(assessment: Assessment) -> Sequence[Subject]:
     """Give the loads on whose spits birds are, then the trays and reheats that hold some, in order of opening."""
     warm = (held for held, _birds in held_now(assessment) if held.kind != "batch")
     return tuple(dict.fromkeys(Subject("load", held.name) if held.kind == "spit" else held for held in warm))
