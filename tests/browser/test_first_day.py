@@ -57,7 +57,7 @@ class Newcomer:
 
     def look(self) -> None:
         """Count the screen that is there, and hold it to the rules of accessibility."""
-        self.screens.append(self.page.locator("h1").inner_text())
+        self.screens.append(" ".join(self.page.locator("h1").inner_text().split()))
         self.words += len(self.page.locator("main").inner_text().split())
         accessibility.check(self.page)
 
