@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import timedelta
+from functools import cache
 from typing import TYPE_CHECKING
 
 from app.kinds import Entry, EquipmentBack, EquipmentOut, Receiving, value_of
@@ -38,6 +39,12 @@ def _always(_calendar: RegisterCalendar) -> bool:
     return True
 
 
+@cache
+def _held(kind: type[Entry], attributes: tuple[str, ...]) -> tuple[str, ...]:
+    """Give those of some attributes that entries of a kind have: most of a long day are notes, which have none."""
+    return tuple(attribute for attribute in attributes if hasattr(kind, attribute))
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Line(Reach):
     """Along all that is written about one probe, unit, oven or lot.
@@ -62,7 +69,8 @@ class Line(Reach):
 
     def names(self, entry: Entry) -> list[str]:
         """Give the codes or lots by which an entry of whatever kind names what the line is about."""
-        return [name for attribute in self.named_in if (name := value_of(entry, attribute)) is not None]
+        attributes = _held(type(entry), self.named_in)  # type: ignore[arg-type]  # mypy takes a class's hash for its instances'
+        return [name for attribute in attributes if (name := value_of(entry, attribute)) is not None]
 
     def tells(self, entry: Entry) -> bool:
         """Whether an entry tells how it stands."""
