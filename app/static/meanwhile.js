@@ -14,9 +14,16 @@ async function askMeanwhile() {
   place.known = answer.headers.get("ETag");
   tellMeanwhile(place, now.querySelector("[data-lines]"));
   for (const part of now.querySelectorAll("template[data-part]")) {
-    place.closest("main").querySelector(part.dataset.part).replaceChildren(part.content);
+    replaceInPlace(place.closest("main").querySelector(part.dataset.part), part.content);
   }
   drawMeanwhile(form, now);
+}
+
+// No key moves under a finger: what goes leaves its room, and what had none gets none.
+function replaceInPlace(shown, content) {
+  if (!shown.hasChildNodes()) return;
+  shown.style.minHeight = `${shown.getBoundingClientRect().height}px`;
+  shown.replaceChildren(content);
 }
 
 // The lines stand where "Saved" stood: they are newer.

@@ -26,7 +26,7 @@ NOW = datetime(2026, 6, 18, 17, 10, tzinfo=UTC)
 _FOOD_HELD_BACK = timedelta(days=14)
 """How long ago its food was set aside that may be released."""
 
-_NO_PAGES = ("/api/", "/static/", "/healthz", "/due", "/who", "/inspection/ledger", "/files/", ".")
+_NO_PAGES = ("/api/", "/static/", "/healthz", "/due", "/who", "/inspection/ledger", "/files/", "/meanwhile", ".")
 """Files (they have a dot in their name), parts of pages and what only programs read."""
 _KITCHEN = {Permission.RECORD_KITCHEN_ENTRY, Permission.MEND_ENTRY, Permission.ANSWER_FINDING}
 _AT_A_DESK = ("/from-paper",)

@@ -152,6 +152,21 @@ def test_that_the_other_tablet_emptied_the_tray_is_said_before_saving(
     accessibility.check(casey)
 
 
+def test_no_key_moves_when_what_a_late_check_means_is_over(
+    casey: Page, database: Database, set_clock: SetClock
+) -> None:
+    keep(database, *pulled())
+    set_clock("12:30")
+    casey.clock.set_fixed_time(cast.moment("12:30"))
+    open_pad(casey, TRAY, "150")
+    expect(casey.locator("[data-late]")).to_contain_text("Temperature unknown since 12:06")
+    key = casey.locator("[data-key='5']").bounding_box()
+    keep(database, cast.draft("tray_out", at="12:30", birds="5"), by="robin", at="12:30")
+    expect(casey.locator(".meanwhile .gone")).to_contain_text("The tray is empty.")
+    expect(casey.locator("[data-late]")).to_be_empty()
+    assert casey.locator("[data-key='5']").bounding_box() == key
+
+
 def read_tray(pad: Page, number: str) -> None:
     """Check the tray; where it is too low, the page that follows asks what was done."""
     pad.goto(TRAY)
