@@ -37,6 +37,7 @@ def main() -> None:
             _compare(database, name, [kind.KIND for kind in kinds])
         for name in (name for name, table in TABLES.items() if table.is_slow):
             _by_day(database, name)
+        _year_of_days(database)
         database.engine.dispose()
 
 
@@ -57,6 +58,12 @@ def _by_day(database: Database, name: str) -> None:
     met = "met" if some <= 2 * few else "NOT_MET"
     print(f"{name}: {taken / (_SOME + 1) * 1000:.0f} ms a day of the processor's time, {_SOME + 1} days")
     print(f"  memory at most {some / 1e6:.1f} MB, {few / 1e6:.1f} MB for {_FEW + 1} days ({met})")
+
+
+def _year_of_days(database: Database) -> None:
+    """Time and memory of the longest file that is made day by day, whole, as somebody asks for it once a year."""
+    taken, most = _seconds(_lines(database, "days")), _peak(_lines(database, "days"))
+    print(f"days of a year: {taken:.1f} s of the processor, memory at most {most / 1e6:.1f} MB")
 
 
 def _lines(database: Database, name: str, days: int = year.DAYS) -> Iterator[object]:
