@@ -12,8 +12,9 @@ from app.db import Database
 from app.server import plan_counting
 from tests.support import cast
 from tests.support.browsing import Browser
-from tests.support.drafts import keep, low_reading
+from tests.support.drafts import evening, keep, low_reading, ordinary_day
 from tests.support.plan_pages import change
+from tests.support.reading_pdf import pages
 from tests.support.routes import path_of, things, walk
 from tests.support.small_disk import SmallDisk, mounted
 
@@ -114,3 +115,16 @@ def test_figures_of_past_days_are_shown_though_they_cannot_be_kept(
     with read_only():
         for path in ("/days", "/calendar", "/trends", "/weeks"):
             assert pat.get(path).status == 200
+
+
+def test_the_log_of_a_day_that_was_just_signed_is_printed_though_it_cannot_be_kept(
+    database: Database, pat: Browser, read_only: ReadOnly, set_clock: Callable[[object], None]
+) -> None:
+    day = f"/day/{cast.DAY}"
+    keep(database, *ordinary_day(), *evening(), at="20:02")
+    set_clock("21:00")
+    assert "The day is signed." in pat.sign_in("pat").get(day).send("/sign", password=cast.PASSWORD).words
+    with read_only():
+        answer = pat.client.get(f"{day}/log.pdf")
+    assert answer.status_code == 200
+    assert "signed by Pat Porter" in pages(answer.data)[0]
