@@ -11,7 +11,9 @@ def ask(browser: Browser, *contents: bytes) -> TestResponse:
     """Send files to the page as a browser does; the second is called `log-2.pdf`."""
     names = ["log.pdf", *(f"log-{number}.pdf" for number in range(2, len(contents) + 1))]
     files = [(io.BytesIO(content), name) for content, name in zip(contents, names, strict=False)]
-    return browser.client.post("/check", data={"log": files})
+    answer = browser.client.post("/check", data={"log": files})
+    answer.request.environ["wsgi.input"].close()  # what it sent: of half a megabyte and more, a file
+    return answer
 
 
 def answers(answer: TestResponse) -> str:

@@ -6,7 +6,7 @@ person in charge at it by PIN, the tablet alone has nobody at it; to the API bot
 """
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 import pytest
 from flask import Flask
@@ -18,7 +18,7 @@ from app.db import Database
 from app.kinds.permissions import ROLES, may
 from app.web.parts import navigation
 from docs.list_access import permission_of
-from tests.support import cast
+from tests.support import cast, printing
 from tests.support.browsing import Browser
 from tests.support.routes import Row, path_of, read_table, things, walk
 
@@ -26,6 +26,13 @@ _LOGINS = {"cook": "cook", "person in charge": "pat", "inspector": "ines", "anot
 VISITORS = ("nobody", "tablet", "tablet alone", *_LOGINS)
 """As the columns of the table are called."""
 _NOBODY_KNOWN = ("nobody", "tablet alone")
+
+
+@pytest.fixture(autouse=True)
+def set_once() -> Iterator[None]:
+    """A PDF is set once for all who may have it."""
+    with printing.each_page_set_once():
+        yield
 
 
 @pytest.fixture

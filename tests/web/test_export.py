@@ -3,9 +3,11 @@
 import csv
 import io
 import re
+import shutil
 from collections.abc import Callable
 from datetime import date, datetime, timedelta
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 from flask import Flask
@@ -192,10 +194,20 @@ def test_another_kitchens_records_are_not_in_it(pat: Browser, browser: Browser) 
 # ---- the week, counted from the files alone -------------------------------------------------------------------------
 
 
-@pytest.fixture
-def ines(app: Flask, database: Database, set_clock: SetClock) -> Browser:
-    """The person in charge of the demo kitchen."""
+@pytest.fixture(scope="module")
+def demo_file(two_kitchens_template: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo kitchen beside the other two, in an SQLite file to be copied."""
+    path = tmp_path_factory.mktemp("demo") / "demo.sqlite3"
+    database = Database(f"sqlite:///{shutil.copyfile(two_kitchens_template, path)}")
     demo_data.load(database, at=DEMO_AT)
+    database.engine.dispose()
+    return path
+
+
+@pytest.fixture
+def ines(app_on: Callable[[str], Flask], demo_file: Path, tmp_path: Path, set_clock: SetClock) -> Browser:
+    """The person in charge of the demo kitchen."""
+    app = app_on(f"sqlite:///{shutil.copyfile(demo_file, tmp_path / 'demo.sqlite3')}")
     set_clock(DEMO_AT)
     browser = Browser(app.test_client())
     browser.get("/signin").send(login="ines", password=PASSWORD, **_site(browser))

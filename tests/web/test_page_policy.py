@@ -2,18 +2,26 @@
 
 import re
 from collections import deque
+from collections.abc import Iterator
 from urllib.parse import urldefrag, urljoin
 
 import pytest
 
 from app import ledger
 from app.db import Database
-from tests.support import cast
+from tests.support import cast, printing
 from tests.support.browsing import Browser
 from tests.support.drafts import keep, low_reading
 
 _INLINE = re.compile(r"<script(?![^>]*\bsrc=)|<style\b|\sstyle=|\son[a-z]+=[\"']|javascript:", re.IGNORECASE)
 _MOST = 150
+
+
+@pytest.fixture(autouse=True)
+def set_once() -> Iterator[None]:
+    """A PDF is set once for all who may have it."""
+    with printing.each_page_set_once():
+        yield
 
 
 @pytest.fixture

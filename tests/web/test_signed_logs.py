@@ -9,6 +9,7 @@ import pytest
 from flask import Flask
 
 from app import words
+from app.db import Database
 from app.server import kept_logs
 from tests.support import cast
 from tests.support.browsing import Browser
@@ -18,14 +19,15 @@ SetClock = Callable[[datetime | str], None]
 
 
 @pytest.fixture
-def pat(app: Flask, browser: Browser, set_clock: SetClock) -> Browser:
+def database(kept_kitchen: Database) -> Database:
+    """The kitchens whose example day was signed."""
+    return kept_kitchen
+
+
+@pytest.fixture
+def pat(browser: Browser, set_clock: SetClock) -> Browser:
     """The person in charge, on a day that was signed."""
-    set_clock("19:00")
-    with app.app_context():
-        days = KeptDays(app)
-        days.write(cast.DAY)
-        set_clock("20:00")
-        days.keep(days.sign(cast.DAY), at=cast.moment("20:00"))
+    set_clock("20:00")
     return browser.sign_in("pat")
 
 
