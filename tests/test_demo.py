@@ -198,6 +198,7 @@ def test_it_loads_at_any_hour(sqlite_database: Database, hour: int) -> None:
     assert len(days_before(at)) == 21
 
 
+@pytest.mark.long
 def test_the_logs_of_its_newest_signed_days_are_kept_and_nothing_is_asked_for_twice(
     kitchen: Database, make_app: Callable[..., Flask], set_clock: Callable[[datetime | str], None]
 ) -> None:

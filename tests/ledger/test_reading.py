@@ -36,6 +36,7 @@ def from_everything(kitchen: Kitchen, day: date, *, as_of: datetime, through_seq
     return assess(day, every, as_of=as_of, through_seq=through_seq)
 
 
+@pytest.mark.long
 @examples(20)
 @given(seed=st.integers(0, 2**32), entries=st.sampled_from([30, 90, 200]))
 def test_a_day_read_through_the_index_is_the_day_of_the_whole_ledger(

@@ -81,6 +81,7 @@ def test_the_header_leads_to_no_page_that_is_refused(app: Flask) -> None:
     assert [(endpoint, role) for endpoint, role in shown if not may(role, taken[endpoint])] == []
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("visitor", VISITORS)
 def test_everybody_may_do_what_the_table_says(
     app: Flask, ids: Mapping[str, object], browser: Browser, database: Database, visitor: str
