@@ -148,5 +148,6 @@ def test_what_was_saved_has_the_focus(keyboard: Page, part: str) -> None:
         _type(keyboard, typed)
         forms = keyboard.locator("#page form[method=post]")
         form = forms.filter(has=keyboard.locator(next(iter(typed)))) if typed else forms
+        expect(keyboard.locator("#page form.typing")).to_have_count(0)  # Save says now what is asked
         _main_button(form.last).press("Enter")
         expect(keyboard.locator("#page .message.done:focus"), path).to_be_attached()
