@@ -121,6 +121,6 @@ def test_whoever_writes_entries_holds_the_site_before_the_time_is_taken() -> Non
         str(path.relative_to(_FOLDER))
         for package in ("web", "api", "cli")
         for path in (_FOLDER / package).rglob("*.py")
-        if re.search(r"\.(writing|appending)\(\)", path.read_text("utf-8"))
+        if re.search(r"\.(writing|appending)\(", path.read_text("utf-8"))
     }
     assert found == set(WITHOUT_A_SITE)

@@ -19,7 +19,7 @@ from demo_data import kitchen
 from docs.list_access import permission_of
 from tests.support import accessibility
 from tests.support.routes import NAMES, path_of, read_table, walk
-from tests.support.screen import TABLET
+from tests.support.screen import TABLET, press
 
 NOW = datetime(2026, 6, 18, 17, 10, tzinfo=UTC)
 """Ten past twelve in the demo kitchen, with work in its ovens."""
@@ -124,13 +124,12 @@ def _come_in(page: Page, database: Database, visitor: str) -> None:
         page.goto("/person")
         page.check("[name=saver][value=wren]")
         page.fill("#pin", kitchen.PIN)
-        page.click(".who-form button.main")
+        press(page.locator(".who-form button.main"))
     elif visitor in ("ines", "halima"):
         page.goto("/signin")
         page.fill("#login", visitor)
         page.fill("#password", kitchen.PASSWORD)
-        page.click("button.main")
-    page.wait_for_load_state()
+        press(page.locator("button.main"))
 
 
 def _look_at(page: Page, *, is_kitchen: bool) -> Iterator[object]:

@@ -49,8 +49,8 @@ def _signed(at: str, covers: int) -> Entry:
 
 
 def test_every_signature_of_the_day_is_listed_and_the_stale_ones_say_so() -> None:
-    seen_between = entry("hold_reading", at="18:30", temperature="150")
-    first, second = view(*hot_tray(), _signed("18:00", 40), seen_between, _signed("19:00", 5000)).signatures
+    tray, seen_between = hot_tray(), entry("hold_reading", at="18:30", temperature="150")
+    first, second = view(*tray, _signed("18:00", 40), seen_between, _signed("19:00", seen_between.seq)).signatures
     assert (first.at, first.covers) == ("Tue 14 April 2026, 18:00 CDT", f"entry no. 40, {HEAD[1]}")
     assert first.stale == "Entries that touch this day came later, and it was signed again."
     assert (second.at, second.stale) == ("Tue 14 April 2026, 19:00 CDT", "")
