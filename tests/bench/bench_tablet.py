@@ -8,7 +8,7 @@ import tempfile
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 from pathlib import Path
 from threading import Thread
 from unittest import mock
@@ -21,6 +21,7 @@ from werkzeug.serving import make_server
 import demo_data
 from app import clock, create_app, ledger, register, schema
 from app.db import Database
+from app.rules.day.subjects_shown import LoadView
 from demo_data import kitchen
 from tests.support import chromium
 
@@ -96,18 +97,26 @@ def _tablet(app: Flask) -> str:
 
 def _pad(app: Flask) -> str:
     """Give the pad of a spit that is in the oven."""
+    load, spit = _hanging(app)
+    return f"/loads/{load.load}/spits/{spit}/probe"
+
+
+def _hanging(app: Flask) -> tuple[LoadView, int]:
+    """Give a load that is in the oven, and one of its spits."""
     database: Database = app.extensions["database"]
     with database.reading() as session:
         day = ledger.assess_day(session, kitchen.SITE, ledger.today(session, kitchen.SITE, NOW), as_of=NOW)
-    load, spit = next((load.load, spit.spit) for load in day.loads for spit in load.spits if spit.birds_on)
-    return f"/loads/{load}/spits/{spit}/probe"
+    return next((load, spit.spit) for load in day.loads for spit in load.spits if spit.birds_on)
 
 
 def _fresh_spits(app: Flask) -> list[str]:
-    """Load spits that nobody has probed, two for each round, and give their pads."""
-    _loads, load, _spits, *_rest = _pad(app).strip("/").split("/")
+    """Load spits that nobody has probed, two for each round, and give their pads.
+
+    They went in with their load: of birds just loaded the pad would ask whether they are done already.
+    """
+    load, _spit = _hanging(app)
     spits = range(10, 10 + 2 * (ROUNDS + 1))
-    own = {"kind": "spit_loaded", "observed_at": (NOW - timedelta(minutes=1)).isoformat(), "load": load}
+    own = {"kind": "spit_loaded", "observed_at": load.started_at.isoformat(), "load": load.load}
     what = {"birds": 5, "lot": "bench", "ties": 6, "skewers": 2}
     cook = ledger.Caller("wren", "Wren", "cook", f"tablet:{kitchen.TABLET}")
     database: Database = app.extensions["database"]
@@ -115,7 +124,7 @@ def _fresh_spits(app: Flask) -> list[str]:
         drafts = [{"id": str(uuid4()), **own, "spit": spit, **what} for spit in spits]
         results = ledger.append(session, kitchen.SITE, drafts, by=cook, at=NOW, together=True)
     assert all(result.status == "accepted" for result in results), results
-    return [f"/loads/{load}/spits/{spit}/probe" for spit in spits]
+    return [f"/loads/{load.load}/spits/{spit}/probe" for spit in spits]
 
 
 # ---- in the browser ------------------------------------------------------------------------------------------------
