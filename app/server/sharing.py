@@ -15,9 +15,9 @@ from app import clock
 
 _T = TypeVar("_T")
 
-_REST = 4
+_REST = 1
 """While many wait, the next making begins after so many times as long as the last one took: the processor is for those
-who write, and more of those who read share it."""
+who write, and more of those who read share it. Longer, and all who waited come back at once, and write at once."""
 _MANY = 4
 _MOST_KEPT = 256
 
