@@ -61,6 +61,7 @@ def test_a_variance_that_is_named_already_is_proposed_where_another_limit_is_loo
     pat.goto("/setup/plan/change/hot_holding")
     pat.get_by_label("Temperature").fill("130")
     pat.get_by_label("Name and number of the variance").fill("V-9")
+    pat.get_by_label("The authority that gave it").fill("Cook County")
     press(pat.get_by_role("button", name="Put into the next version"))
     pat.goto("/setup/plan/change/cold_holding")
     variance = pat.get_by_label("Name and number of the variance")

@@ -4,10 +4,16 @@ from tests.support import cast
 from tests.support.browsing import Browser, Page
 
 Typed = dict[str, str | list[str]]
+AUTHORITY = "Cook County"
 
 
 def change(browser: Browser, name: str, text: str, **more: str) -> Page:
-    """Put one setting into the next version; `more` are further fields of its form, as far as it has them."""
+    """Put one setting into the next version; `more` are further fields of its form, as far as it has them.
+
+    A variance comes with an authority that gave it, where nobody says otherwise.
+    """
+    if more.get("variance"):
+        more = {"variance_by": AUTHORITY} | more
     page = browser.get(f"/setup/plan/change/{name}")
     names = page.form(f"/change/{name}").names
     typed = _typed(names, name, text) | {field: said for field, said in more.items() if field in names}
@@ -33,6 +39,7 @@ def adopt(browser: Browser, *, password: str = cast.PASSWORD, **typed: str) -> P
 def _table(browser: Browser, pair: str, humidity: str, *, variance: str) -> Page:
     species, row, fat = [*pair.split(), "", "", ""][:3]
     typed = {"species": species, "row": row.rstrip("F"), "fat": fat.rstrip("%"), "variance": variance}
+    typed |= {"variance_by": AUTHORITY} if variance else {}
     typed |= {"humidity": humidity} if humidity else {}
     return browser.get("/setup/plan/change/cook_table").send("/change/cook_table", **typed)
 

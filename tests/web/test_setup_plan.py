@@ -66,61 +66,6 @@ def test_a_version_names_who_approved_it(database: Database, browser: Browser) -
     assert (newest.version, newest.adopted_by, newest.settings) == (2, "sam", (("check_interval_min", "60"),))
 
 
-def test_what_is_looser_is_refused_where_it_is_typed(pat: Browser) -> None:
-    page = change(pat, "hot_holding", "130F/54C")
-    assert page.status == 422
-    assert "130 °F / 54.5 °C is looser than FDA Food Code 2022, 3-501.16(A)(1) allows." in page.words
-    assert 'value="130"' in page.html  # what was typed is still there
-    assert "Hot chicken is held at 130 °F (54.5 °C) or above. Looser than the code." in page.words
-
-
-VARIANCE = '<fieldset class="field variance" data-variance{}>'
-
-
-def test_a_variance_is_asked_for_where_what_is_typed_is_looser(pat: Browser) -> None:
-    """Without a script, in the answer to what was sent: at its own field, and the temperature is no mistake."""
-    assert VARIANCE.format(" hidden") in pat.get("/setup/plan/change/hot_holding").html
-    page = change(pat, "hot_holding", "130F/54C")
-    assert VARIANCE.format("") in page.html
-    assert 'id="variance-errors"' in page.html
-    assert 'id="number-errors"' not in page.html
-    page = page.send("/change/hot_holding", variance="V-9", variance_by="Cook County")
-    assert "It is in the next version." in page.words
-    assert VARIANCE.format("") in pat.get("/setup/plan/change/hot_holding").html
-
-
-def test_a_house_rule_has_no_variance(pat: Browser) -> None:
-    assert "data-variance" not in pat.get("/setup/plan/change/check_interval_min").html
-
-
-def test_a_variance_typed_beside_what_is_not_looser_is_not_taken(pat: Browser) -> None:
-    """It was typed for a value that was typed over again: its fields are not on the screen any more."""
-    change(pat, "hot_holding", "140F/60C", variance="V-9", variance_by="Cook County")
-    assert dict(pat.get("/setup/plan/new").form("/setup/plan").fields)["variance"] == ""
-
-
-def test_a_variance_given_for_one_limit_is_proposed_for_another_and_not_taken_unseen(pat: Browser) -> None:
-    change(pat, "hot_holding", "130F/54C", variance="V-9", variance_by="Cook County")
-    page = change(pat, "cold_holding", "50F/10C")
-    assert page.status == 422
-    assert 'value="V-9"' in page.html
-    assert "It is in the next version." in page.send("/change/cold_holding").words
-
-
-def test_a_variance_that_is_taken_away_is_asked_for_again(pat: Browser) -> None:
-    change(pat, "hot_holding", "130F/54C", variance="V-9", variance_by="Cook County")
-    page = change(pat, "hot_holding", "130F/54C", variance="", variance_by="")
-    assert page.status == 422
-    assert 'id="variance-errors"' in page.html
-
-
-def test_what_is_looser_needs_a_variance_with_a_name(pat: Browser) -> None:
-    page = adopt(pat, hot_holding="130F/54C", variance="Variance 2026-17, county")
-    assert "Version 2 of the plan is in force from now on." in page.words
-    assert "Variance 2026-17, county" in page.words
-    assert "held at 130 °F (54.5 °C) or above. looser, under the variance The code says 135 °F / 57 °C" in page.words
-
-
 @pytest.mark.parametrize(
     ("name", "typed", "field"),
     [

@@ -86,7 +86,10 @@ def _changed(session: Session, site: models.Site, name: str, form: LimitForm, ed
         settings = editor.read(form, name, limits, _code_limits(code))
     if settings is None:
         return None
-    named = _named_variance(form) if adoption.looser(code, settings, on=today()) else None
+    is_looser = bool(adoption.looser(code, settings, on=today()))
+    if is_looser and not _is_named_whole(form):
+        return None
+    named = _named_variance(form) if is_looser else None
     variance = next_one.adopted.variance if named is None else named
     for each, text in settings.items():
         adoption.check_setting(code, each, text, on=today(), variance=variance)
@@ -114,6 +117,16 @@ def _want_of_variance_at(form: LimitForm) -> Iterator[None]:
 
 def _code_limits(code: str) -> Limits:
     return rules_plan.limits_on(code, {}, today())[0]
+
+
+def _is_named_whole(form: LimitForm) -> bool:
+    """Whether a variance that is named has its authority too, and the other way round; else that is asked for there."""
+    has_name, has_authority = bool(_line(form.variance.data)), bool(_line(form.variance_by.data))
+    if has_name and not has_authority:
+        form.refuse("variance_by", _("Say which authority gave it."))
+    if has_authority and not has_name:
+        form.refuse("variance", _("Say which variance: its name or number."))
+    return has_name == has_authority
 
 
 def _named_variance(form: LimitForm) -> str:
@@ -184,7 +197,8 @@ def _shown(name: str, form: LimitForm, change: plan_page.Change, next_one: Comin
 
     Fields that nobody sees stay empty: no limit becomes looser under a variance that was given for another one.
     """
-    known, wants_variance = _variance(next_one), change.wants_variance or bool(form.variance.errors)
+    known, is_refused = _variance(next_one), bool(form.variance.errors or form.variance_by.errors)
+    wants_variance = change.wants_variance or is_refused
     if wants_variance and not _named_variance(form):
         form.variance.data, form.variance_by.data = known["variance"], known["variance_by"]
     view = {"form": form, "change": change, "wants_variance": wants_variance, "known": known, "name": name}
