@@ -64,6 +64,12 @@ def test_a_second_time_out_goes_where_a_code_defends_one():
     assert must_go(tray)
 
 
+def test_the_one_time_out_that_a_code_defends_is_still_to_come():
+    """England: known hot at 10:30 and never out of temperature, it is not past its two hours at 12:20."""
+    england = plan.Adopted(1, "england_2013", (), "pat", OPENED)
+    assert not late(as_of="12:20", plans=[england]).goes_if_low
+
+
 def test_a_tray_that_is_cooling_off_has_its_own_line():
     assert late(read("128", "11:00"), as_of="12:29") is None
 
