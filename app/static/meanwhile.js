@@ -1,5 +1,5 @@
 "use strict";
-// What another device saves of the same spit or tray is told on the pad by itself, and drawn there. What is typed stays.
+// What another device saves of the same thing is told on its pad by itself, and drawn there. What is typed stays.
 
 const ASK_MEANWHILE_MS = 5000;
 
@@ -14,7 +14,8 @@ async function askMeanwhile() {
   place.known = answer.headers.get("ETag");
   tellMeanwhile(place, now.querySelector("[data-lines]"));
   for (const part of now.querySelectorAll("template[data-part]")) {
-    replaceInPlace(place.closest("main").querySelector(part.dataset.part), part.content);
+    const shown = place.closest("main").querySelector(part.dataset.part);
+    if (shown) replaceInPlace(shown, part.content);
   }
   drawMeanwhile(form, now);
 }

@@ -194,7 +194,7 @@ const KEPT_MS = 5 * 60_000;
 function refused(text, url) {
   const form = typedAhead(), bird = form && chosen(form, "bird"), place = form && chosen(form, "place");
   if (bird && place) {
-    const kept = { path: location.pathname, bird: bird.value, place: place.value, typed: form.elements.temperature.value, at: Date.now() };
+    const kept = { path: location.pathname, spit: form.dataset.spit, bird: bird.value, place: place.value, typed: form.elements.temperature.value, at: Date.now() };
     sessionStorage.setItem("typed ahead", JSON.stringify(kept));
   }
   exchange(text, url);
@@ -205,7 +205,7 @@ function bringBack(form) {
   if (!kept) return;
   const isHere = kept.path === location.pathname && !form.elements.temperature.value;
   if (Date.now() - kept.at > KEPT_MS || isHere) sessionStorage.removeItem("typed ahead");
-  else form.querySelector("[data-saving]").textContent = say(form.dataset.kept, { bird: kept.bird, reading: kept.typed });
+  else form.querySelector("[data-saving]").textContent = say(form.dataset.kept, { ...kept, reading: kept.typed });
   if (!isHere || Date.now() - kept.at > KEPT_MS) return;
   for (const name of ["bird", "place"]) form.querySelector(`[name=${name}][value="${kept[name]}"]`).checked = true;
   form.elements.temperature.value = kept.typed;

@@ -89,14 +89,14 @@ def test_the_next_bird_is_typed_while_a_reading_is_on_its_way(pad: Page, way: Wa
     way.close()
     save(pad, "171")
     shows(pad, bird=2, number="")
-    expect(pad.locator("[data-saving]")).to_have_text("Saving bird 1, breast, 171 °F…")
+    expect(pad.locator("[data-saving]")).to_have_text("Saving spit 1, bird 1, breast, 171 °F…")
     expect(pad.locator("label.bird.good b")).to_have_text("171")
     type_number(pad, "16")
     way.open()
-    expect(pad.locator("main > .message")).to_have_text("Saved: bird 1, breast, 171 °F.")
+    expect(pad.locator("main > .message")).to_have_text("Saved: spit 1, bird 1, breast, 171 °F.")
     shows(pad, bird=2, number="16")
     save(pad, "8")
-    expect(pad.locator("main > .message")).to_have_text("Saved: bird 2, breast, 168 °F.")
+    expect(pad.locator("main > .message")).to_have_text("Saved: spit 1, bird 2, breast, 168 °F.")
     assert readings(database) == [(1, "171"), (2, "168")]
 
 
@@ -134,7 +134,7 @@ def test_the_next_spit_is_there_before_the_server_has_answered(pad: Page, way: W
     shows(pad, spit=2, bird=1, number="")
     assert pad.url.endswith("/spits/2/probe")
     way.open()
-    expect(pad.locator("main > .message")).to_have_text("Saved: bird 2, breast, 158 °F.")
+    expect(pad.locator("main > .message")).to_have_text("Saved: spit 1, bird 2, breast, 158 °F.")
     shows(pad, spit=2, bird=1, number="")
     assert readings(database) == [(1, "171"), (2, "158")]
 
@@ -158,7 +158,7 @@ def test_two_quick_taps_save_one_reading_and_ask_for_none(pad: Page, way: Way, d
     type_number(pad, "171")
     pad.locator(".save").dblclick()
     way.open()
-    expect(pad.locator("main > .message")).to_have_text("Saved: bird 1, breast, 171 °F.")
+    expect(pad.locator("main > .message")).to_have_text("Saved: spit 1, bird 1, breast, 171 °F.")
     expect(pad.locator(".errors")).to_have_count(0)
     assert readings(database) == [(1, "171")]
 
@@ -170,7 +170,7 @@ def test_a_second_reading_waits_for_the_first(pad: Page, way: Way, database: Dat
     shows(pad, bird=2, number="168")
     assert readings(database) == []
     way.open()
-    expect(pad.locator("main > .message")).to_have_text("Saved: bird 2, breast, 168 °F.")
+    expect(pad.locator("main > .message")).to_have_text("Saved: spit 1, bird 2, breast, 168 °F.")
     assert readings(database) == [(1, "171"), (2, "168")]
 
 
@@ -180,7 +180,7 @@ def test_the_server_gone_names_what_is_not_saved_and_sends_it_again(pad: Page, d
     expect(pad.locator("#temperature")).to_have_value("171")  # put back, as nothing else was typed yet
     expect(pad.locator("[data-saving]")).to_have_text("Not saved. Trying again.")
     pad.context.set_offline(False)
-    expect(pad.locator("main > .message")).to_have_text("Saved: bird 1, breast, 171 °F.")
+    expect(pad.locator("main > .message")).to_have_text("Saved: spit 1, bird 1, breast, 171 °F.")
     assert readings(database) == [(1, "171")]
 
 
@@ -189,10 +189,10 @@ def test_the_server_gone_keeps_what_is_typed_for_the_next_bird(pad: Page, way: W
     save(pad, "171")
     type_number(pad, "16")
     way.lose()
-    expect(pad.locator("[data-saving]")).to_have_text("Not saved: bird 1, breast, 171 °F. Trying again.")
+    expect(pad.locator("[data-saving]")).to_have_text("Not saved: spit 1, bird 1, breast, 171 °F. Trying again.")
     shows(pad, bird=2, number="16")
     way.open()
-    expect(pad.locator("main > .message")).to_have_text("Saved: bird 1, breast, 171 °F.")
+    expect(pad.locator("main > .message")).to_have_text("Saved: spit 1, bird 1, breast, 171 °F.")
     shows(pad, bird=2, number="16")
     assert readings(database) == [(1, "171")]
 
@@ -204,7 +204,7 @@ def test_leaving_before_the_server_has_it_asks(pad: Page, way: Way, database: Da
     pad.on("dialog", lambda dialog: (asked.append(dialog.type), dialog.dismiss()))
     pad.get_by_role("link", name="Checks").click()
     way.open()
-    expect(pad.locator("main > .message")).to_have_text("Saved: bird 1, breast, 171 °F.")
+    expect(pad.locator("main > .message")).to_have_text("Saved: spit 1, bird 1, breast, 171 °F.")
     assert asked == ["beforeunload"]
 
 
@@ -217,10 +217,10 @@ def test_what_is_refused_comes_back_and_so_does_what_was_typed_since(pad: Page, 
     way.open()
     expect(pad.get_by_role("alert")).to_contain_text("Nothing was saved yet")
     shows(pad, bird=1, number="171")
-    expect(pad.locator("[data-saving]")).to_have_text("Typed for bird 2: 16. It comes back.")
+    expect(pad.locator("[data-saving]")).to_have_text("Typed for spit 1, bird 2: 16. It comes back.")
     pad.locator("label:has([name=probe][value=white])").click()
     pad.locator(".save").click()
-    expect(pad.locator("main > .message")).to_have_text("Saved: bird 1, breast, 171 °F.")
+    expect(pad.locator("main > .message")).to_have_text("Saved: spit 1, bird 1, breast, 171 °F.")
     shows(pad, bird=2, number="16")
     assert readings(database) == [(1, "171")]
 
@@ -233,9 +233,9 @@ def test_the_bird_in_hand_stays_though_another_device_read_it_meanwhile(
     phone = browsing.Browser(app.test_client()).sign_in("robin")
     phone.get(f"{PAD}?bird=2").send(temperature="166", probe="blue", unit="F").send()
     way.open()
-    expect(pad.locator("main > .message")).to_have_text("Saved: bird 1, breast, 171 °F.")
+    expect(pad.locator("main > .message")).to_have_text("Saved: spit 1, bird 1, breast, 171 °F.")
     save(pad, "169")
-    expect(pad.locator("main > .message")).to_have_text("Saved: bird 2, breast, 169 °F.")
+    expect(pad.locator("main > .message")).to_have_text("Saved: spit 1, bird 2, breast, 169 °F.")
     assert sorted(readings(database)) == [(1, "171"), (2, "166"), (2, "169")]
 
 
@@ -249,7 +249,7 @@ def test_a_key_that_is_pressed_when_the_answer_comes_is_typed(pad: Page, way: Wa
     with pad.expect_response("**/probe"):
         way.open()
     pad.mouse.up()
-    expect(pad.locator("main > .message")).to_have_text("Saved: bird 1, breast, 171 °F.")
+    expect(pad.locator("main > .message")).to_have_text("Saved: spit 1, bird 1, breast, 171 °F.")
     shows(pad, bird=2, number="1")
 
 

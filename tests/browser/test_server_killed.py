@@ -85,7 +85,7 @@ def test_a_number_that_is_being_typed_is_saved_once_the_server_is_back(
     expect(tablet.locator("[data-saving]")).to_have_text(NOT_SAVED)
     expect(tablet.locator("#temperature")).to_have_value("171")
     real.start()
-    expect(tablet.locator("main > .message")).to_contain_text("Saved: bird 1, breast, 171 °F.")
+    expect(tablet.locator("main > .message")).to_contain_text("Saved: spit 1, bird 1, breast, 171 °F.")
     assert [str(one.reading.value) for one in kept(database, CookReading)] == ["171"]
 
 

@@ -1,5 +1,6 @@
-"""Two tablets on one spit, or one tray: each says by itself what the other saved, and what is typed on it stays."""
+"""Two tablets on one thing: each says by itself what the other saved, and what is typed on it stays."""
 
+import uuid
 from collections.abc import Callable, Iterator
 from datetime import datetime
 
@@ -9,7 +10,7 @@ from playwright.sync_api import Browser, FloatRect, Page, ViewportSize, expect
 from app import register
 from app.db import Database
 from tests.support import accessibility, cast
-from tests.support.drafts import assessed, keep, loaded, pulled
+from tests.support.drafts import Draft, assessed, chilled, keep, loaded, pulled
 from tests.support.screen import TABLET, cook_at_tablet, press
 
 SetClock = Callable[[datetime | str], None]
@@ -88,7 +89,7 @@ def test_a_reading_of_the_other_tablet_is_drawn_and_told_while_a_number_is_typed
     accessibility.check(casey)
     type_number(casey, "9")
     casey.locator(".save").click()
-    expect(casey.locator("main > .message")).to_contain_text("Saved: bird 1, breast, 169 °F.")
+    expect(casey.locator("main > .message")).to_contain_text("Saved: spit 1, bird 1, breast, 169 °F.")
     assert {(one.bird, str(one.reading.value)) for one in assessed(database).loads[0].spits[0].readings} == {
         (1, "169"),
         (2, "166"),
@@ -101,7 +102,7 @@ def test_the_next_bird_is_the_one_that_nobody_has_read(casey: Page, robin: Page,
     read(robin, f"{SPIT}?bird=2", "150")
     expect(casey.locator(".meanwhile")).to_contain_text("Bird 2 was read")
     casey.locator(".save").click()
-    expect(casey.locator("main > .message")).to_contain_text("Saved: bird 1")
+    expect(casey.locator("main > .message")).to_contain_text("Saved: spit 1, bird 1")
     expect(casey.locator("[name=bird][value='1']")).to_be_checked()  # both were too low: it begins again
 
 
@@ -132,7 +133,7 @@ def test_a_check_of_the_other_tablet_is_told_on_the_pad_of_a_tray(casey: Page, r
     save = open_pad(casey, TRAY, "14")
     read_tray(robin, "128")
     expect(casey.locator(".meanwhile")).to_have_text("This tray was checked at 12:00 by Robin Reyes: 128 °F.")
-    expect(casey.locator("[data-tray-line]")).to_contain_text("out of temperature")
+    expect(casey.locator("[data-standing]")).to_contain_text("out of temperature")
     expect(casey.locator("#temperature")).to_have_value("14")
     assert place_of_save(casey) == save
 
@@ -165,6 +166,70 @@ def test_no_key_moves_when_what_a_late_check_means_is_over(
     expect(casey.locator(".meanwhile .gone")).to_contain_text("The tray is empty.")
     expect(casey.locator("[data-late]")).to_be_empty()
     assert casey.locator("[data-key='5']").bounding_box() == key
+
+
+PADS = [
+    (
+        "/batches/A-B1/reading",
+        cast.draft("cooling_reading", at="12:00", temperature="52"),
+        "This batch was checked at 12:00 by Robin Reyes: 52 °F.",
+        "52 °F",
+    ),
+    (
+        "/batches/A-B1/reading",
+        cast.draft("batch_out", at="12:00"),
+        "The batch is finished. Served cold: 1 bird at 12:00 by Robin Reyes.",
+        "0 birds",
+    ),
+    (
+        "/reheats/A-R1/reading",
+        cast.draft("reheat_reading", at="12:00", temperature="121"),
+        "This reheat was checked at 12:00 by Robin Reyes: 121 °F.",
+        "121 °F",
+    ),
+    (
+        "/reheats/A-R1/reading",
+        cast.draft("reheat_done", at="12:00"),
+        "The reheat has ended. Put into tray T2 at 12:00 by Robin Reyes.",
+        "0 birds",
+    ),
+    (
+        "/units/walk-in/check",
+        cast.draft("unit_check", at="12:00", temperature="44"),
+        "This unit was checked at 12:00 by Robin Reyes: 44 °F.",
+        "2 of 2 checks today",
+    ),
+    (
+        "/units/pass/check",
+        cast.draft("unit_check", at="12:00", temperature="150", unit_code="pass"),
+        "This unit was checked at 12:00 by Robin Reyes: 150 °F.",
+        "",
+    ),
+    (
+        "/probes/blue/check",
+        cast.draft("probe_check", at="12:00"),
+        "This probe was checked at 12:00 by Robin Reyes: 32.4 °F.",
+        "",
+    ),
+]
+
+
+@pytest.mark.parametrize(("address", "other", "says", "stands"), PADS, ids=lambda one: one if "/" in str(one) else "")
+def test_every_pad_tells_what_was_saved_elsewhere_and_keeps_the_number(
+    casey: Page, database: Database, address: str, other: Draft, says: str, stands: str
+) -> None:
+    keep(database, *chilled(), cast.draft("reheat_started", at="11:50"))
+    casey.goto(address)
+    type_number(casey, "16")
+    save = place_of_save(casey)
+    keep(database, {**other, "id": str(uuid.uuid4())}, by="robin")
+    expect(casey.locator(".meanwhile")).to_have_text(says)
+    expect(casey.locator(".meanwhile")).to_be_in_viewport(ratio=1)
+    if stands:
+        expect(casey.locator("[data-standing]")).to_contain_text(stands)
+    expect(casey.locator("#temperature")).to_have_value("16")
+    assert place_of_save(casey) == save
+    accessibility.check(casey)
 
 
 def read_tray(pad: Page, number: str) -> None:

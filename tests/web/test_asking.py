@@ -107,7 +107,7 @@ def test_a_bird_done_too_soon_is_asked_about(cook: Browser) -> None:
 def test_two_questions_are_answered_with_one_tap(cook: Browser) -> None:
     page = cook.get(PROBE).send(temperature="212", **READING)
     assert _button(page.html) == "very_hot early"
-    assert "Saved: bird 1" in page.send(confirmed=_button(page.html)).words
+    assert "Saved: spit 1, bird 1" in page.send(confirmed=_button(page.html)).words
 
 
 @pytest.mark.parametrize(

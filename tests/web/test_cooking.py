@@ -37,7 +37,7 @@ def test_what_a_number_means_is_said_before_it_is_saved(
     assert page.status == 200
     assert says in page.words
     assert assessed(database).loads[0].spits[0].birds_probed == 0
-    assert "Saved: bird 1" in page.send().words
+    assert "Saved: spit 1, bird 1" in page.send().words
     assert assessed(database).loads[0].spits[0].birds_probed == 1
 
 

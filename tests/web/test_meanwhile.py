@@ -1,4 +1,4 @@
-"""What a pad that is open asks for: what was saved of its spit or tray since, and the drawing as it stands now."""
+"""What a pad that is open asks for: what was saved of its subject since, and that as it stands now."""
 
 import pytest
 
@@ -6,7 +6,7 @@ from app.db import Database
 from app.web.kitchen import meanwhile
 from tests.support import cast
 from tests.support.browsing import Browser
-from tests.support.drafts import assessed, keep, loaded, mending, pulled
+from tests.support.drafts import Draft, assessed, chilled, keep, loaded, mending, pulled
 
 SPIT, TRAY = "/loads/A-L1/spits/1/meanwhile", "/trays/A-T1/meanwhile"
 
@@ -77,6 +77,70 @@ def test_birds_out_of_a_tray_are_told_and_that_it_is_empty(tablet: Browser, data
     assert "2 birds at 11:40" not in said.words
 
 
+def reheating() -> list[Draft]:
+    """Two birds of batch A-B1 chilled, one of them being reheated since 11:50."""
+    return [*chilled(), cast.draft("reheat_started", at="11:50")]
+
+
+def test_the_latest_reading_is_told_on_every_pad(tablet: Browser, database: Database) -> None:
+    keep(database, *reheating())
+    known = since(database)
+    for kind in ("cooling_reading", "reheat_reading", "unit_check", "probe_check"):
+        keep(database, cast.draft(kind, at="11:55"), by="robin")
+    keep(database, cast.draft("unit_check", at="11:56", unit_code="pass", temperature="150"), by="robin")
+    for place, says in {
+        "batches/A-B1": "This batch was checked at 11:55 by Robin Reyes: 65 °F.",
+        "reheats/A-R1": "This reheat was checked at 11:55 by Robin Reyes: 170 °F.",
+        "units/walk-in": "This unit was checked at 11:55 by Robin Reyes: 38 °F.",
+        "units/pass": "This unit was checked at 11:56 by Robin Reyes: 150 °F.",
+        "probes/blue": "This probe was checked at 11:55 by Robin Reyes: 32.4 °F.",
+    }.items():
+        said = tablet.get(f"/{place}/meanwhile{known}")
+        assert said.words.count("Robin Reyes") == 1
+        assert says in said.words
+
+
+def test_food_read_in_a_unit_is_told_as_food(tablet: Browser, database: Database) -> None:
+    keep(database, cast.draft("unit_check", at="11:55", of="food"))
+    said = tablet.get("/units/walk-in/meanwhile?since=0").words
+    assert "Food in this unit was read at 11:55 by Casey Cook: 38 °F." in said
+
+
+def test_a_batch_that_is_finished_says_how(tablet: Browser, database: Database) -> None:
+    keep(database, *reheating())
+    known = since(database)
+    keep(database, cast.draft("batch_out", at="11:55", birds="0.5"))
+    said = tablet.get("/batches/A-B1/meanwhile" + known)
+    assert "½ bird left. Served cold: ½ bird at 11:55 by Casey Cook." in said.words
+    assert 'class="gone"' not in said.html
+    keep(database, cast.draft("reheat_started", at="11:56", birds="0.5", reheat="A-R2"))
+    said = tablet.get("/batches/A-B1/meanwhile" + known)
+    assert "The batch is finished. Reheat started: ½ bird at 11:56 by Casey Cook." in said.words
+    assert "Served cold" not in said.words
+    assert 'class="gone"' in said.html
+
+
+@pytest.mark.parametrize(
+    ("done", "says"),
+    [
+        ({}, "Put into tray T2 at 11:56 by Casey Cook."),
+        (
+            {"birds": "0", "tray": ..., "hot_unit": ..., "discarded": "1"},
+            "Thrown away: 1 bird at 11:56 by Casey Cook.",
+        ),
+    ],
+)
+def test_a_reheat_that_has_ended_says_how(
+    tablet: Browser, database: Database, done: dict[str, object], says: str
+) -> None:
+    keep(database, *reheating(), cast.draft("reheat_reading", at="11:55"))
+    known = since(database)
+    keep(database, cast.draft("reheat_done", at="11:56", **done))
+    said = tablet.get("/reheats/A-R1/meanwhile" + known)
+    assert f"The reheat has ended. {says}" in said.words
+    assert 'class="gone"' in said.html
+
+
 def test_a_kitchen_in_which_nothing_was_saved_is_not_assessed(
     tablet: Browser, database: Database, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -88,7 +152,11 @@ def test_a_kitchen_in_which_nothing_was_saved_is_not_assessed(
 
 
 @pytest.mark.parametrize(
-    "path", ["/loads/A-L9/spits/1/meanwhile", SPIT.replace("1/mean", "9/mean"), "/trays/A-T9/meanwhile"]
+    "path",
+    [
+        *("/loads/A-L9/spits/1/meanwhile", SPIT.replace("1/mean", "9/mean"), "/trays/A-T9/meanwhile"),
+        *("/batches/A-B9/meanwhile", "/reheats/A-R9/meanwhile", "/units/pan/meanwhile", "/probes/pan/meanwhile"),
+    ],
 )
 def test_what_is_not_there_is_not_found(tablet: Browser, database: Database, path: str) -> None:
     keep(database, *loaded())

@@ -52,7 +52,7 @@ def test_a_page_that_stays_is_given_the_next_pad_in_the_answer(cook: Browser, da
     sent = form.with_typed(dict(TYPED))
     answer = cook.client.post(form.action, data=sent, headers={"X-Exchange": "main"})
     assert (answer.status_code, answer.headers["Content-Location"]) == (201, PAD)
-    assert "Saved: bird 1, breast, 171 °F." in answer.text
+    assert "Saved: spit 1, bird 1, breast, 171 °F." in answer.text
     again = cook.client.post(form.action, data=sent, headers={"X-Exchange": "main"})
     assert again.status_code == 201
     assert len(assessed(database).loads[0].spits[0].readings) == 1

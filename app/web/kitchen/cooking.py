@@ -175,7 +175,7 @@ def cook_reading(load: str, spit: int) -> ResponseReturnValue:
     draft, pad = form.entry(view), _pad(view)
     if pad.keeps(form, draft):
         readings.remember_probe(draft)
-        flash(_("Saved: bird %(bird)s, %(place)s, %(reading)s.", **_said(draft)))
+        flash(_("Saved: spit %(spit)s, bird %(bird)s, %(place)s, %(reading)s.", **_said(draft)))
         return redirect(pulls, 303) if form.then.data == "pull" else _lead_on(load, spit)
     return _show_pad(view, form, pad)
 
@@ -238,4 +238,5 @@ def find_spit(load: str, spit: int) -> SpitPage:
 
 def _said(draft: Draft) -> dict[str, object]:
     reading = f"{draft['temperature']} °{draft['unit']}"
-    return {"bird": draft["bird"], "place": words.place_word(draft["place"]), "reading": reading}
+    spit = {"spit": draft["spit"], "bird": draft["bird"]}
+    return {**spit, "place": words.place_word(draft["place"]), "reading": reading}

@@ -93,6 +93,11 @@ def newest_entry() -> str:
     return _head().hash
 
 
+def newest_seq() -> int:
+    """Give the number of the kitchen's newest entry: what a page that is opened now knows."""
+    return _head().seq
+
+
 def day_at_present() -> Assessment:
     """Give the assessment of the running day, made once for all who ask."""
     with pages_in_turn.turn():

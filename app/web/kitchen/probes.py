@@ -26,7 +26,7 @@ from ..parts.forms import Draft, measured
 from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
-from . import confirming, readings
+from . import confirming, made_once, readings
 from .readings import Foreseen, ReadingForm
 from .running_day import assess_day, is_open
 from .still_here import Held, holders_of
@@ -173,6 +173,7 @@ def probe_check(probe: str) -> ResponseReturnValue:
         form=form,
         pad=pad,
         meaning=_meaning(pad.foreseen) if pad.foreseen else None,
+        since=made_once.newest_seq(),
     )
 
 

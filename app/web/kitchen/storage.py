@@ -135,7 +135,7 @@ def units() -> ResponseReturnValue:
 def unit_check(unit: str) -> ResponseReturnValue:
     """Read a unit: what the number means is shown, then it is saved."""
     site, assessment = identity.current().site, assess_today()
-    found = next((line for line in unit_lines(assessment) if line.equipment.code == unit), None) or abort(404)
+    found = find_unit(unit, assessment)
     read = ("air", "food") if found.equipment.kind == "cold_unit" else ("air",)  # hot food is read in its tray
     of = "food" if "food" in read and request.args.get("of") == "food" else "air"
     form = UnitCheckForm.of_request(of=of, unit=readings.probe_presets()["unit"], probe="")
@@ -148,7 +148,7 @@ def unit_check(unit: str) -> ResponseReturnValue:
         flash(_("Saved: %(unit)s, %(reading)s.", unit=unit, reading=f"{draft['temperature']} °{draft['unit']}"))
         return redirect(pad.lead_on(form, draft, url_for("storage.units")), 303)
     minutes = LOOK_AGAIN // timedelta(minutes=1)
-    view = {"line": found, "form": form, "pad": pad, "bands": table, "minutes": minutes}
+    view = {"line": found, "form": form, "pad": pad, "bands": table, "minutes": minutes, "assessment": assessment}
     return _shown("storage/unit_check.html", form, view | _foreseen(pad.foreseen, table))
 
 
@@ -181,10 +181,22 @@ def deliveries() -> ResponseReturnValue:
     return page("storage/deliveries.html", assessment=assess_day(request.args.get("day")))
 
 
+def find_unit(code: str, assessment: Assessment) -> UnitLine:
+    """Give a unit in use with its last reading; 404 where there is none of that code."""
+    return next(iter(_lines_of([item for item in _in_use() if item.code == code], assessment)), None) or abort(404)
+
+
 def unit_lines(assessment: Assessment) -> list[UnitLine]:
     """Give every unit in use with its last reading."""
+    return _lines_of(_in_use(), assessment)
+
+
+def _in_use() -> list[Equipment]:
+    return [item for kind in _KINDS for item in readings.listed(identity.current().site, kind)]
+
+
+def _lines_of(listed: Sequence[Equipment], assessment: Assessment) -> list[UnitLine]:
     site, until = identity.current().site, clock.utc_now() + _TICK
-    listed = [item for kind in _KINDS for item in readings.listed(site, kind)]
     with get_database().reading() as session:
         found = {
             item.code: ledger.checks_since(

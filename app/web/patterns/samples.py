@@ -26,7 +26,7 @@ from app.rules.plans.limits import TemperatureLimit
 from ..kitchen.checklists import ChecklistForm
 from ..kitchen.confirming import Asked, Pad
 from ..kitchen.jobs import Job, SpitLine, Urgency
-from ..kitchen.meanwhile import Line
+from ..kitchen.meanwhile_lines import Line
 from ..kitchen.readings import ReadingForm
 from ..kitchen.receivers import Receiver
 from ..kitchen.set_aside import AsideLine, Way
