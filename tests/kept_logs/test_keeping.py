@@ -179,6 +179,16 @@ def test_a_log_that_is_made_after_a_later_one_is_proved_by_that(days: KeptDays, 
     assert content["run"] == {"after": content["head"], "entries": []}
 
 
+def test_a_log_without_a_run_proves_nothing_for_the_next_one(days: KeptDays, set_clock: SetClock) -> None:
+    set_clock("20:00")
+    earliest, early = days.sign(cast.DAY), days.sign(cast.DAY)
+    later = records(days.keep(days.sign(cast.DAY), at=cast.moment("20:10")))
+    without_run = records(days.keep(earliest, at=cast.moment("20:20")))
+    content = records(days.keep(early, at=cast.moment("20:30")))
+    assert without_run["run"]["entries"] == []
+    assert [one["proved_by"] for one in content["earlier"]] == [later["head"]]
+
+
 def test_signing_asks_for_the_log_and_a_job_makes_it(days: KeptDays, set_clock: SetClock) -> None:
     set_clock("20:00")
     days.sign(cast.DAY)

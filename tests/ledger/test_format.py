@@ -1,5 +1,7 @@
 """An outsider checks the chain with nothing but what docs/ledger-format.md says, and its few lines of Python."""
 
+import hashlib
+import json
 import re
 import subprocess
 import sys
@@ -38,6 +40,17 @@ def test_an_honest_ledger_shows_its_fingerprint(lines: Path, sqlite_kitchen: Kit
     run = check(lines)
     assert run.returncode == 0
     assert run.stdout == f"{seq} entries, unbroken; record fingerprint {fingerprint}\n"
+
+
+def test_the_example_on_the_page_has_the_hash_that_the_page_says(tmp_path: Path) -> None:
+    page = DOCUMENT.read_text("utf-8")
+    (example,) = re.findall(r"```json\n(.*?)\n```", page, re.DOTALL)
+    (own,) = re.findall(r"Its `hash` is `(\w+)`", page)
+    path = tmp_path / "ledger.ndjson"
+    path.write_text(json.dumps({**json.loads(example), "hash": own}), encoding="utf-8")
+    assert check(path).stdout == f"1 entries, unbroken; record fingerprint {own}\n"
+    assert hashlib.sha256(example.encode()).hexdigest() == own
+    assert f"`{json.loads(example)['previous_hash']}`" in page
 
 
 @pytest.mark.parametrize(

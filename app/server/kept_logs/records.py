@@ -33,8 +33,8 @@ class Proved:
         return max((log.covers_seq for log in self.logs), default=0)
 
     def by(self, seq: int) -> int:
-        """Give the head by which an entry was proved."""
-        return min(log.covers_seq for log in self.logs if log.covers_seq >= seq)
+        """Give the head of the one run that an entry is in: a log made late has no run, whatever its head covers."""
+        return next(log.covers_seq for log in self.logs if log.after_seq < seq <= log.covers_seq)
 
 
 @contextmanager
