@@ -17,6 +17,7 @@ from .form.shape import FieldError
 from .reading.cooking_history import cooking_history
 from .reading.day_reading import assess_day, day_entries
 from .reading.last_loads import LastLoad, last_loads
+from .reading.lots import as_delivered
 from .reading.period_reading import counted_between, has_entries
 from .reading.read import (
     accepted_clocks,
@@ -75,6 +76,7 @@ __all__ = [
     "accepted_clocks",
     "append",
     "append_changes",
+    "as_delivered",
     "assess_day",
     "bodies_of_kind",
     "body_at",

@@ -147,3 +147,26 @@ def test_another_spit_is_loaded_later(tablet: Browser, database: Database) -> No
     page = tablet.get("/loads/A-L1/spits/new").send(birds="4", lot="0412-8")
     assert "Spit 2 is loaded." in page.words
     assert [spit.birds for spit in assessed(database).loads[0].spits] == [5, 4]
+
+
+def test_a_lot_typed_in_another_case_is_the_lot_that_was_delivered(tablet: Browser, database: Database) -> None:
+    keep(database, cast.draft("receiving", at="08:00", lot="L-77"))
+    tablet.get("/loads/new").send(oven="east", **CHECKS, **{"spits-0-birds": "5", "spits-0-lot": " l-77 "})
+    day = assessed(database)
+    assert [spit.lots for load in day.loads for spit in load.spits] == [("L-77",)]
+    assert "lot.known" not in {finding.rule for finding in day.findings}
+    tablet.get("/loads/A-L1/spits/new").send(spit="2", birds="5", lot="l-77")
+    assert [spit.lots for load in assessed(database).loads for spit in load.spits] == [("L-77",), ("L-77",)]
+
+
+def test_of_two_lots_that_differ_only_in_case_the_typed_one_is_taken(tablet: Browser, database: Database) -> None:
+    keep(database, *(cast.draft("receiving", at="08:00", lot=lot) for lot in ("L-77", "l-77")))
+    tablet.get("/loads/new").send(oven="east", **CHECKS, **{"spits-0-birds": "5", "spits-0-lot": "l-77"})
+    assert [spit.lots for load in assessed(database).loads for spit in load.spits] == [("l-77",)]
+
+
+def test_a_load_that_was_refused_does_not_say_that_it_is_filled_in_as_another(tablet: Browser) -> None:
+    tablet.get("/loads/new").send(oven="west", **CHECKS, **SPITS)
+    page = tablet.get("/loads/new")
+    assert "Filled in as load L1 was" in page.words
+    assert "Filled in as" not in page.send(oven="east", **CHECKS, **{**SPITS, "spits-0-birds": "many"}).words

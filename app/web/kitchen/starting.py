@@ -26,7 +26,7 @@ from .naming import propose_name
 from .ovens import loads_in_ovens
 from .readings import listed
 from .running_day import assess_today, is_open
-from .typed_names import is_new
+from .typed_names import is_new, whole_lot
 
 blueprint = Blueprint("starting", __name__)
 
@@ -117,6 +117,7 @@ class StartPage:
     checks: Mapping[str, words.CheckWords]
     lots: tuple[str, ...]
     last: LastLoad | None
+    """The load that the form is filled in by; None where it holds what was typed."""
     others: Sequence[str]
     """Free ovens whose own last load may be filled in instead."""
     can_grow: bool
@@ -146,7 +147,7 @@ def load_started() -> ResponseReturnValue:
     view = StartPage(
         checks={item: words.check_words(item) for item in items},
         lots=_lots(assessment),
-        last=last,
+        last=last if request.method == "GET" else None,
         others=[code for code in free if code in loads and code != oven],
         can_grow=len(form.spits) < _MOST_SPITS,
     )
@@ -190,7 +191,7 @@ def spit_loaded(load: str) -> ResponseReturnValue:
 def _loading(row: SpitForm | SpitLoadedForm) -> Draft:
     return {
         "birds": count(row.birds.data),
-        "lot": row.lot.data,
+        "lot": whole_lot(row.lot.data),
         "ties": count(row.ties.data),
         "skewers": count(row.skewers.data),
     }

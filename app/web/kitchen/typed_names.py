@@ -1,13 +1,15 @@
-"""Names as they are typed: `T12` is tray A-T12 where that stands here and screens call it so."""
+"""Names as they are typed: `T12` is tray A-T12 where that stands here and screens call it so; `l-77` is lot L-77."""
 
 from collections.abc import Callable, Iterator, Mapping
 
 from flask_babel import gettext as _
 
-from app import words
+from app import ledger, words
 from app.rules.day.shown import Assessment
+from app.server import get_database
 
 from ..parts.page_form import PageForm
+from ..signin import identity
 from .ovens import loads_in_ovens
 from .running_day import assess_today
 
@@ -42,6 +44,15 @@ def whole_name(kind: str, typed: str | None) -> str | None:
     text = (typed or "").strip()
     standing = _standing(kind, text)
     return standing or text or None
+
+
+def whole_lot(typed: str | None) -> str | None:
+    """Give the lot as it was delivered: a cook types it in capitals or not, and its delivery is to be found by it."""
+    text = (typed or "").strip()
+    if not text:
+        return None
+    with get_database().reading() as session:
+        return ledger.as_delivered(session, identity.current().site.code, text)
 
 
 def is_new(form: PageForm, field: str, kind: str, typed: str | None) -> bool:
