@@ -147,7 +147,7 @@ def probed_words(spit: SpitView) -> str:
 
 
 def _still_on(spit: SpitView, book: Logbook) -> str:
-    left = _("%(birds)s still on", birds=words.birds(spit.birds_on))
+    left = words.still_on(spit)
     return left if spit.pulled_at is None else f"{book.time(spit.pulled_at)}, {left}"
 
 

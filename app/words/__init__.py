@@ -103,7 +103,7 @@ from .settings import (
     value_words,
 )
 from .short import names_ending, short_name, show_short, show_whole
-from .spits import beside_words, condition_words, places_words, target_words
+from .spits import beside_words, condition_words, places_words, still_on, target_words
 from .subjects import sentence_start, subject_words
 from .time_starts import start_bar_words
 from .ways import disposition_word, do_word, reason_word, to_word
@@ -224,6 +224,7 @@ __all__ = [
     "start_bar_words",
     "state_word",
     "status_word",
+    "still_on",
     "subject_words",
     "target_words",
     "thawed_how_word",

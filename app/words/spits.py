@@ -10,6 +10,11 @@ from . import measures, names
 from .marking import gettext as _
 
 
+def still_on(spit: SpitView) -> str:
+    """Give how many birds are on a spit yet: `3 birds still on`."""
+    return _("%(birds)s still on", birds=measures.birds(spit.birds_on))
+
+
 def beside_words(spit: SpitView) -> list[str]:
     """Give all that is said beside a spit's verdict; nothing for a plan with neither target nor table."""
     conditions = [f"{what}: {names.verdict_word(verdict)}" for verdict, what in condition_words(spit.conditions)]

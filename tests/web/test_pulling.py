@@ -87,3 +87,19 @@ def test_birds_probed_after_a_part_was_pulled_are_drawn_and_counted(cook: Browse
     assert "bird 4: 171" in cook.get(pad).words
     (spit, *_others) = assessed(database).loads[0].spits
     assert (spit.probed_by_now, spit.birds_probed) == (3, 2)
+
+
+def test_after_the_corrective_action_the_birds_that_stayed_on_are_probed(tablet: Browser, database: Database) -> None:
+    low = cast.draft("cook_reading", at="10:33", bird=3, temperature="150")
+    keep(database, *pulled()[:-1], low)
+    asked = tablet.get("/loads/A-L1/spits/1/pull").send(birds="1")
+    typed = {"cause": "In haste.", "action": "Kept apart.", "disposition": "discard", "prevention": "Wait."}
+    page = asked.send(**typed)
+    assert "The corrective action is recorded." in page.words
+    assert page.path == "/loads/A-L1/spits/1/probe"
+
+
+def test_a_spit_pulled_in_part_says_how_many_birds_are_still_on(cook: Browser, database: Database) -> None:
+    keep(database, *pulled()[:-1], cast.draft("spit_pulled", at="10:36", birds=2))
+    for path in ("/", "/loads/A-L1", "/loads/A-L1/spits/1/probe"):
+        assert "3 birds still on" in cook.get(path).words

@@ -35,6 +35,7 @@ def test_the_first_page_says_what_is_set_aside_above_the_answers_that_are_owed(c
     assert f"10:36 set aside since Tray T1 {why}" in page.words
     assert page.words.index("Set aside: do not serve") < page.words.index("1 answer owed")
     assert "Release it" not in page.words
+    assert "Somebody in charge may release it." in page.words
 
 
 RIGHT = ["Throw away", "Chill", "Into another tray", "Back into the oven"]

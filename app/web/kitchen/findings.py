@@ -160,7 +160,7 @@ def act() -> ResponseReturnValue:
     answered = view.with_also(form.also.data or [])
     if request.method == "POST" and form.allows(answered) and recorded(form, [form.entry(answered.findings)]):
         flash(_("The corrective action is recorded. Somebody in charge reviews it."))
-        return redirect(_back(request.args.get("day")), 303)
+        return redirect(identity.local_path(request.args.get("then")) or _back(request.args.get("day")), 303)
     return _shown(view, form)
 
 
@@ -174,7 +174,8 @@ def _form(view: ActionPage) -> CorrectiveActionForm:
 
 def _shown(view: ActionPage, form: CorrectiveActionForm) -> ResponseReturnValue:
     keys = [finding.key for finding in view.findings]
-    action = url_for("findings.act", finding=keys, day=request.args.get("day"))
+    then = identity.local_path(request.args.get("then"))
+    action = url_for("findings.act", finding=keys, day=request.args.get("day"), then=then)
     return page("findings/act.html", 422 if form.errors_at() else 200, view=view, form=form, action=action)
 
 

@@ -115,10 +115,15 @@ def _spit_line(load: LoadView, spit: SpitView) -> SpitLine:
     return SpitLine(
         rod=drawings.rod(load, spit),
         verdict=Verdict.NOT_MET if is_low else Verdict.MET if ready else Verdict.PENDING,
-        says=_spit_says(spit, ready=ready, is_low=is_low),
+        says=_in_part(spit) + _spit_says(spit, ready=ready, is_low=is_low),
         probe=url_for("cooking.cook_reading", load=load.load, spit=spit.spit),
         pull=url_for("pulling.spit_pulled", load=load.load, spit=spit.spit) if ready else None,
     )
+
+
+def _in_part(spit: SpitView) -> str:
+    """Say how many birds a pull left on a spit: it is drawn with all that were loaded, since nobody knows which."""
+    return f"{words.still_on(spit)} · " if spit.pulled_at else ""
 
 
 def _spit_says(spit: SpitView, *, ready: bool, is_low: bool) -> str:

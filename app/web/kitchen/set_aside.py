@@ -88,6 +88,8 @@ def _line(assessment: Assessment, subject: Subject, view: SetAsideView) -> Aside
 
 def _why(assessment: Assessment, view: SetAsideView) -> str:
     said = [words.finding_words(finding, assessment).sentence for finding in view.reasons]
+    if view.release and not identity.may(Permission.RELEASE_FOOD):
+        said.append(_("Somebody in charge may release it."))
     if view.cleared:
         said.append(_("An entry was corrected since. Somebody in charge reviews it."))
     return " ".join(dict.fromkeys(said))
