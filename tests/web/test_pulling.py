@@ -103,3 +103,13 @@ def test_a_spit_pulled_in_part_says_how_many_birds_are_still_on(cook: Browser, d
     keep(database, *pulled()[:-1], cast.draft("spit_pulled", at="10:36", birds=2))
     for path in ("/", "/loads/A-L1", "/loads/A-L1/spits/1/probe"):
         assert "3 birds still on" in cook.get(path).words
+
+
+def test_the_second_half_says_how_many_ties_came_off_with_the_first(tablet: Browser, database: Database) -> None:
+    on = cast.draft("spit_loaded", at="09:04", birds=1, ties=5, skewers=2)
+    keep(database, *pulled()[:-1], on)
+    page = tablet.get("/loads/A-L1/spits/1/pull")
+    assert "5 went on: count them" in page.words
+    second = page.send(birds="2", ties_removed="3", skewers_removed="0")
+    assert "5 went on, 3 came off before: count them" in second.words
+    assert "2 went on: count them" in second.words

@@ -139,6 +139,16 @@ class SpitPage:
         """Give how many ties or skewers went on."""
         return sum(getattr(one, name) or 0 for one in self.spit.loadings if isinstance(one, SpitLoaded))
 
+    def to_count_off(self, name: str) -> str:
+        """Say how many ties or skewers went on, and how many came off with an earlier part."""
+        before = sum(getattr(pull, f"{name}_removed") or 0 for pull in self.spit.pulls)
+        if before:
+            said = _(
+                "%(count)s went on, %(before)s came off before: count them", count=self.loaded(name), before=before
+            )
+            return str(said)
+        return str(_("%(count)s went on: count them", count=self.loaded(name)))
+
 
 @blueprint.get("/loads/<load>")
 @requires(Permission.RECORD_KITCHEN_ENTRY)
