@@ -113,3 +113,24 @@ def test_the_second_half_says_how_many_ties_came_off_with_the_first(tablet: Brow
     second = page.send(birds="2", ties_removed="3", skewers_removed="0")
     assert "5 went on, 3 came off before: count them" in second.words
     assert "2 went on: count them" in second.words
+
+
+def test_birds_of_an_oven_that_stood_still_too_long_are_set_aside_as_is_said_before(
+    cook: Browser, database: Database
+) -> None:
+    keep(database, *pulled()[:-1], cast.draft("equipment_out", at="11:20", code="east"))
+    why = "The oven was out of use for 40 min during this cook; the plan allows 30 min."
+    home = cook.get("/").words
+    assert why in home
+    assert "set aside when pulled" in home
+    page = cook.get("/loads/A-L1/spits/1/pull")
+    assert "if pulled now: met" in page.words
+    assert f"{why} Birds that come off now are set aside." in page.words
+
+
+def test_a_rejected_lot_is_set_aside_as_is_said_before_it_is_pulled(cook: Browser, database: Database) -> None:
+    rejected = cast.draft("receiving", at="06:40", lot="bad", decision="rejected", reason="warm")
+    more = cast.draft("spit_loaded", at="09:05", spit=2, lot="bad")
+    keep(database, rejected, *pulled()[:-1], more)
+    assert "Birds that come off now are set aside." in cook.get("/loads/A-L1/spits/2/pull").words
+    assert "set aside" not in cook.get("/loads/A-L1/spits/1/pull").words

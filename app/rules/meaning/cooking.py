@@ -1,9 +1,12 @@
 """What a core temperature means for the bird that was probed, by the plan of its load."""
 
+from collections.abc import Iterable
 from dataclasses import replace
 
+from app.kinds import Subject
+
 from ..day.subjects_shown import BirdState, LoadView, SpitView
-from ..facts import Verdict
+from ..facts import Finding, Verdict
 from ..plans.limits import TemperatureLimit
 from .bands import Bands, Meaning, at_least, means
 
@@ -49,6 +52,12 @@ def places_missing(load: LoadView, spit: SpitView) -> tuple[tuple[int, str], ...
     probed = {(state.bird, state.place) for state in spit.states}
     birds = sorted({bird for bird, _place in probed})
     return tuple((bird, place) for bird in birds for place in places(load) if (bird, place) not in probed)
+
+
+def setting_aside(findings: Iterable[Finding], load: LoadView, spit: SpitView) -> tuple[Finding, ...]:
+    """Give what sets aside the birds that come off a spit now, however hot: of a rejected lot, of a stopped oven."""
+    of_load = [one for one in findings if one.sets_aside and one.subject == Subject("load", load.load)]
+    return tuple(one for one in of_load if one.measured.get("lot") in (None, *spit.lots))
 
 
 def asks_for_humidity(load: LoadView) -> bool:

@@ -131,6 +131,12 @@ class SpitPage:
         return meaning.core_meaning(self.load, state)
 
     @property
+    def why_aside(self) -> list[str]:
+        """Say why the birds that come off now are set aside, however hot they are."""
+        found = meaning.setting_aside(self.assessment.findings, self.load, self.spit)
+        return [words.finding_words(one, self.assessment).sentence for one in found]
+
+    @property
     def discarded(self) -> set[int]:
         """The numbers of the birds that were thrown away when pulled."""
         return {bird for pull in self.spit.pulls for bird in pull.discarded_birds}

@@ -15,6 +15,7 @@ from app.rules.day.subjects_shown import LoadView, SpitView
 from app.rules.facts import Verdict
 from app.rules.forecasts.forecast import Forecast, NoForecast
 from app.rules.history.versions import effective
+from app.rules.meaning import cooking as meaning
 from app.rules.meaning.alarms import Alarm
 
 from .jobs import Job, SpitLine, Urgency, large, until, urgency
@@ -49,7 +50,7 @@ def _load_job(load: LoadView, assessment: Assessment, expected: Forecasts) -> Jo
     ready = next((line.pull for line in spits if line.pull), None)
     started = words.local_time(load.started_at, assessment.site.timezone, day=assessment.day)
     since = _("load %(load)s, in since %(time)s", load=words.short_name(load.load), time=started)
-    says = [since, margin.by, _oven_out(load.oven, assessment)]
+    says = [since, margin.by, _oven_out(load.oven, assessment), *_aside(load, assessment)]
     values = {"oven": words.sentence_start(load.oven), "do": margin.title}
     return Job(
         urgency=margin.urgency,
@@ -107,6 +108,17 @@ def _oven_out(oven: str, assessment: Assessment) -> str | None:
         return None
     since = words.local_time(turns[-1].observed_at, assessment.site.timezone, day=assessment.day)
     return str(_("the oven is out of use since %(time)s", time=since))
+
+
+def _aside(load: LoadView, assessment: Assessment) -> Iterator[str]:
+    """Say that what comes off is set aside, and why, once a load; its birds may be at the limit all the same."""
+    turning = [spit for spit in load.spits if spit.birds_on]
+    found = dict.fromkeys(one.key for spit in turning for one in meaning.setting_aside(assessment.findings, load, spit))
+    for finding in assessment.findings:
+        if finding.key in found:
+            yield words.finding_words(finding, assessment).sentence
+    if found:
+        yield str(_("set aside when pulled"))
 
 
 def _spit_line(load: LoadView, spit: SpitView) -> SpitLine:
