@@ -28,6 +28,7 @@ from app.words.marking import gettext as _
 
 from . import blocks
 from .blocks import Block
+from .equipment_blocks import cold_unit_block, hot_unit_block, probe_block
 from .lines import Line, Logbook
 
 _OPENING = (Checklist, InChargeFrom)
@@ -54,10 +55,8 @@ def sections(assessment: Assessment, book: Logbook) -> tuple[Section, ...]:
         _section(_("Hot holding"), plan, "holding time_control", (blocks.tray_block(one, book) for one in day.trays)),
         _section(_("Cooling"), plan, "cooling", (blocks.batch_block(one, book) for one in day.batches)),
         _section(_("Reheating"), plan, "reheating", (blocks.reheat_block(one, book) for one in day.reheats)),
-        _section(
-            _("Cold storage"), plan, "cold_storage", (blocks.cold_unit_block(one, book) for one in day.cold_units)
-        ),
-        _section(_("Probes"), plan, "probes", (blocks.probe_block(one, book) for one in day.probes)),
+        _section(_("Cold storage"), plan, "cold_storage", (cold_unit_block(one, book) for one in day.cold_units)),
+        _section(_("Probes"), plan, "probes", (probe_block(one, book) for one in day.probes)),
         _section(_("Checklists, ovens and notes"), plan, "", _others(assessment, book)),
     )
 
@@ -73,7 +72,7 @@ def _others(assessment: Assessment, book: Logbook) -> list[Block]:
     listed = (
         Block(title=_("Opening and closing"), lines=book.lines(book.of_day(*_OPENING))),
         Block(title=_("Ovens and equipment"), lines=book.lines(book.of_day(*_EQUIPMENT)), names_subject=True),
-        blocks.hot_unit_block(hot_checks, book),
+        hot_unit_block(hot_checks, book),
         Block(title=_("Raw birds out"), lines=book.lines(book.of_day(RawOut)), names_subject=True),
         Block(title=_("People, equipment and plan"), lines=_set_up(assessment, book)),
         Block(title=_("Notes"), lines=tuple(map(_with_kind, book.lines(book.of_day(*_rest()))))),

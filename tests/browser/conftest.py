@@ -1,16 +1,18 @@
 """A real browser, and a server of its own for each test, on a kitchen that has just opened."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from datetime import datetime
 from threading import Thread
 
 import pytest
 from flask import Flask
-from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, expect, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, ViewportSize, expect, sync_playwright
 from werkzeug.serving import make_server
 
 from app.db import Database
 from tests.support import cast, chromium
-from tests.support.screen import PATIENCE_MS, TABLET
+from tests.support.hand import Hand
+from tests.support.screen import PATIENCE_MS, TABLET, cook_at_tablet
 
 expect.set_options(timeout=PATIENCE_MS)
 
@@ -75,3 +77,17 @@ def _complaint(message: ConsoleMessage) -> list[str]:
     # A refused form answers 4xx, which the browser reports as an error too; that one is for the test to judge.
     is_answer = message.text.startswith("Failed to load resource")
     return [message.text] if message.type == "error" and not is_answer else []
+
+
+_SIZES = [TABLET, {"width": 768, "height": 1024}]
+
+
+@pytest.fixture(params=_SIZES, ids=["landscape", "portrait"])
+def hand(
+    request: pytest.FixtureRequest, browser: Browser, server: str, set_clock: Callable[[datetime | str], None]
+) -> Iterator[Hand]:
+    """A hand of the cook, who has chosen the name already."""
+    size: ViewportSize = request.param
+    set_clock("12:00")
+    with cook_at_tablet(browser, server, size) as page:
+        yield Hand(page)

@@ -3,57 +3,14 @@
 docs/quicker-than-paper.md tells the counts. Digits are not counted: they are written on paper too.
 """
 
-from collections.abc import Callable, Iterator
-from datetime import datetime
-
-import pytest
-from playwright.sync_api import Browser, Page, ViewportSize, expect
+from playwright.sync_api import expect
 
 from app.db import Database
 from tests.support import cast
 from tests.support.drafts import assessed, finding, keep, low_reading, pulled
-from tests.support.screen import TABLET, cook_at_tablet
+from tests.support.hand import Hand
 
-SetClock = Callable[[datetime | str], None]
-SIZES = [TABLET, {"width": 768, "height": 1024}]
 SPITS = 6
-
-
-class Hand:
-    """A hand at tablet A: it counts what it taps beside the digits, and what the page makes it wait for."""
-
-    def __init__(self, page: Page) -> None:
-        self.page, self.taps, self.loads = page, 0, 0
-        page.on("load", lambda _page: self._loaded())
-
-    def _loaded(self) -> None:
-        self.loads += 1
-
-    def tap(self, selector: str) -> None:
-        """Tap what must be in sight."""
-        target = self.page.locator(selector).first
-        expect(target).to_be_in_viewport(ratio=1)
-        target.click()
-        self.taps += 1
-
-    def type(self, number: str) -> None:
-        for digit in number:
-            key = self.page.locator(f"[data-pad] [data-key='{digit}']")
-            expect(key).to_be_in_viewport(ratio=1)
-            key.click()
-
-    @property
-    def scrolled(self) -> float:
-        return float(self.page.evaluate("scrollY"))
-
-
-@pytest.fixture(params=SIZES, ids=["landscape", "portrait"])
-def hand(request: pytest.FixtureRequest, browser: Browser, server: str, set_clock: SetClock) -> Iterator[Hand]:
-    """A hand of the cook, who has chosen the name already."""
-    size: ViewportSize = request.param
-    set_clock("12:00")
-    with cook_at_tablet(browser, server, size) as page:
-        yield Hand(page)
 
 
 def six_spits(database: Database) -> None:
@@ -287,53 +244,3 @@ def test_a_reading_is_corrected_on_the_same_pad(hand: Hand, database: Database) 
     reading = assessed(database).trays[0].held[-1].entry
     assert (str(reading.reading.value), reading.amend_reason) == ("150", "Typed wrong.")
     assert hand.taps == 2
-
-
-def test_below_zero_is_typed_on_the_pad_of_what_is_cold(hand: Hand) -> None:
-    hand.page.goto("/units/walk-in/check")
-    hand.type("4")
-    hand.tap("[data-key='-']")
-    expect(hand.page.locator("#temperature")).to_have_value("-4")
-    hand.tap("[data-key='-']")
-    expect(hand.page.locator("#temperature")).to_have_value("4")
-
-
-def test_the_pad_of_a_delivery_types_its_birds_too(hand: Hand) -> None:
-    hand.page.goto("/deliveries/new")
-    birds, temperature = hand.page.locator("#birds"), hand.page.locator("#temperature")
-    hand.type("38")
-    birds.click()
-    for key in ("4", "-", ".", "0"):  # a number of birds is whole, and never below zero
-        hand.page.locator(f"[data-pad] [data-key='{key}']").click()
-    expect(birds).to_have_value("40")
-    hand.page.locator("label:has([name=state][value=chilled])").click()
-    hand.page.locator("[data-pad] [data-key='5']").click()
-    expect(temperature).to_have_value("385")
-    expect(birds).to_have_value("40")
-
-
-@pytest.mark.parametrize(
-    "path", ["/batches/A-B1/out", "/batches/A-B1/reheat", "/reheats/A-R1/done", "/trays/A-T1/out/served"]
-)
-def test_birds_are_typed_on_the_same_pad_everywhere(hand: Hand, database: Database, path: str) -> None:
-    out = cast.draft("tray_out", at="11:40", to="chilled", birds="2", batch="A-B1", cold_unit="walk-in")
-    keep(database, *pulled(), out, cast.draft("reheat_started", at="11:50"))
-    hand.page.goto(path)
-    for key in ("1", ".", "5"):
-        hand.page.locator(f"[data-pad] [data-key='{key}']").first.click()
-    expect(hand.page.locator("#birds")).to_have_value("1.5")
-
-
-def test_counts_are_typed_on_a_pad(hand: Hand) -> None:
-    hand.page.goto("/loads/new")
-    birds, ties = hand.page.locator("#spits-0-birds"), hand.page.locator("#spits-0-ties")
-    for field, digits in ((birds, "12"), (ties, "7")):
-        field.click()
-        for digit in digits:
-            hand.page.locator(f"[data-pad] [data-key='{digit}']").click()
-        expect(field).to_be_in_viewport(ratio=1)
-    expect(birds).to_have_value("12")
-    expect(ties).to_have_value("7")
-    birds.click()
-    hand.page.locator("[data-pad] [data-key='5']").click()
-    expect(birds).to_have_value("5")

@@ -1,7 +1,7 @@
 """Two kitchens behind the pages, at noon of the example day."""
 
 import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from datetime import datetime
 from pathlib import Path
 
@@ -16,6 +16,7 @@ from tests.support.clock import stopped
 from tests.support.drafts import keep, pulled
 from tests.support.kept_days import KeptDays
 from tests.support.mail_server import MailServer, mail_server
+from tests.support.routes import things
 
 
 @pytest.fixture
@@ -57,6 +58,18 @@ def browser(app: Flask, set_clock: Callable[[datetime | str], None]) -> Browser:
     """A browser in which nobody is signed in, at noon."""
     set_clock("12:00")
     return Browser(app.test_client())
+
+
+@pytest.fixture
+def no_csrf(app: Flask) -> None:
+    """A post needs no token against forgery: for tests that are about who asks, and where an answer leads."""
+    app.config["WTF_CSRF_ENABLED"] = False
+
+
+@pytest.fixture
+def ids(database: Database) -> Mapping[str, object]:
+    """What the places of a route are filled with: things of kitchen S1 that no walk of the routes needs."""
+    return things(database)
 
 
 @pytest.fixture

@@ -20,7 +20,9 @@ from app.web.parts import navigation
 from docs.list_access import permission_of
 from tests.support import cast, printing
 from tests.support.browsing import Browser
-from tests.support.routes import Row, path_of, read_table, things, walk
+from tests.support.routes import Row, path_of, read_table, walk
+
+pytestmark = pytest.mark.usefixtures("no_csrf")
 
 _LOGINS = {"cook": "cook", "person in charge": "pat", "inspector": "ines", "another kitchen's": "other-lead"}
 VISITORS = ("nobody", "tablet", "tablet alone", *_LOGINS)
@@ -33,19 +35,6 @@ def set_once() -> Iterator[None]:
     """A PDF is set once for all who may have it."""
     with printing.each_page_set_once():
         yield
-
-
-@pytest.fixture
-def app(app: Flask) -> Flask:
-    """The app without the token against forged posts: this is about who asks."""
-    app.config["WTF_CSRF_ENABLED"] = False
-    return app
-
-
-@pytest.fixture
-def ids(database: Database) -> Mapping[str, object]:
-    """What the places of a route are filled with: things of kitchen S1 that nobody of this walk needs."""
-    return things(database)
 
 
 def test_the_table_names_every_route_and_no_other(app: Flask) -> None:

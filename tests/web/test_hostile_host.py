@@ -8,25 +8,14 @@ from flask import Flask
 from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
-from app.db import Database
 from tests.support.browsing import Browser
-from tests.support.routes import path_of, things, walk
+from tests.support.routes import path_of, walk
+
+pytestmark = pytest.mark.usefixtures("no_csrf")
 
 _HOST = "evil.example"
 _ELSEWHERE = f"//{_HOST}/"
 _LEADING = ("Location", "Content-Location", "Link", "Refresh")
-
-
-@pytest.fixture
-def app(app: Flask) -> Flask:
-    """The app without the token against forged posts: they would end before they lead anywhere."""
-    app.config["WTF_CSRF_ENABLED"] = False
-    return app
-
-
-@pytest.fixture
-def ids(database: Database) -> Mapping[str, object]:
-    return things(database)
 
 
 def answers(app: Flask, ids: Mapping[str, object], login: str | None) -> Iterator[tuple[str, TestResponse]]:
