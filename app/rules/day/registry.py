@@ -32,7 +32,6 @@ class Each(Word):
     BATCH = "batch"
     REHEAT = "reheat"
     DELIVERY = "delivery"
-    UNIT = "unit"
     PROBE = "probe"
     KITCHEN = "kitchen"
     ASIDE = "aside"

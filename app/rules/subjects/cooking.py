@@ -59,8 +59,8 @@ def _judge(kitchen_: kitchen.Kitchen, spit: holders.Spit, at: datetime) -> SpitJ
         verdict = Verdict.MET
     if limits.cook_table is None:
         return SpitJudgement(verdict, states, needed, None)
-    shown = judge_conditions(kitchen_, spit, at)
-    return SpitJudgement(worst([verdict, shown.humidity, shown.come_up]), states, needed, shown)
+    conditions = judge_conditions(kitchen_, spit, at)
+    return SpitJudgement(worst([verdict, conditions.humidity, conditions.come_up]), states, needed, conditions)
 
 
 def _discarded(kitchen_: kitchen.Kitchen, spit: holders.Spit, at: datetime) -> frozenset[int]:
@@ -160,10 +160,9 @@ def judge_pulls(kitchen_: kitchen.Kitchen, spit: holders.Spit, *, as_of: datetim
     not_shown=("continue_cooking", "discard", "hold_for_evaluation"),
 )
 def report_core_temperature(judged: Judged, spit: holders.Spit) -> None:
-    """At each pull, the latest reading of every bird and place probed is at the limit and held; enough birds were
-    probed, each at every place. Under the limit: not met. Too few, or not held: not shown. The finding is opened
-    by the first pull that is not met, and names them all. Where the plan rests on a table of times, its humidity
-    and time on the way up too.
+    """At a pull the latest reading of a bird and place that was probed is under the limit: not met. It was not held
+    there, or too few birds were probed at every place: not shown. The first such pull opens the finding, which names
+    them all. Where the plan rests on a table of times, its humidity and time on the way up are judged too.
     """
     result = judged.spits[spit.subject]
     if not result.failed:
@@ -188,8 +187,8 @@ def report_core_temperature(judged: Judged, spit: holders.Spit) -> None:
 
 
 def _conditions(judgement: SpitJudgement) -> dict[str, Verdict]:
-    shown = judgement.conditions
-    return {"humidity": shown.humidity, "come_up": shown.come_up} if shown else {}
+    conditions = judgement.conditions
+    return {"humidity": conditions.humidity, "come_up": conditions.come_up} if conditions else {}
 
 
 def _dwell(plan: Plan) -> dict[str, int]:

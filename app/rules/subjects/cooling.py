@@ -96,9 +96,9 @@ def _date_marks(batch: holders.Batch, clocks: Clocks, report: Report) -> Iterato
     not_shown=("discard", "hold_for_evaluation"),
 )
 def report_first_stage(judged: Judged, batch: holders.Batch) -> None:
-    """Down to the first mark in time, counted from the last known-hot moment.
+    """Not down to the first mark in time, counted from the last known-hot moment.
 
-    Read over it at or after: not met. No reading: not shown.
+    Read over it then or after: not met. No reading: not shown.
     """
     _report_stage(judged, "cool.first_stage", batch, name="cool_first")
 
@@ -117,7 +117,10 @@ def report_first_stage(judged: Judged, batch: holders.Batch) -> None:
     not_shown=("discard", "hold_for_evaluation"),
 )
 def report_total(judged: Judged, batch: holders.Batch) -> None:
-    """Down to the cold limit in time, in total or further from the first mark."""
+    """Not down to the cold limit in time, in total or further from the first mark.
+
+    Read over it then or after: not met. No reading: not shown.
+    """
     _report_stage(judged, "cool.total", batch, name="cool_total")
 
 
@@ -168,7 +171,7 @@ def report_cold_batch(judged: Judged, batch: holders.Batch) -> None:
     not_met=("discard",),
 )
 def report_date_mark(judged: Judged, batch: holders.Batch) -> None:
-    """Birds of a batch were still there, or used, after the last day.
+    """Birds of a batch were still there, or used, after the last day: not met.
 
     The day of cooking is day 1; chilling again starts no new count.
     """

@@ -215,7 +215,7 @@ def report_time_out(judged: Judged, tray: holders.Tray) -> None:
     already_out=True,
 )
 def report_ways_out(judged: Judged, tray: holders.Tray) -> None:
-    """Birds went where their band does not allow: not met."""
+    """Birds went out by a way that their band does not allow: not met."""
     report, exposure = judged.report, judged.exposures.trays[tray.subject]
     for move, out in tray.ways_out():
         if exposure.by_time_from is not None and exposure.by_time_from < move.index:

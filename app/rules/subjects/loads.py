@@ -39,7 +39,7 @@ if TYPE_CHECKING:
     not_met=("none", "hold_for_evaluation", "discard"),
 )
 def report_start_checks(judged: Judged, load: holders.Load) -> None:
-    """A start check was not made (not shown) or not in order (not met)."""
+    """A start check has no answer (not shown), or was answered no (not met)."""
     checks = load.opener.checks
     missing = [item for item in load.plan.limits.start_checks if item not in checks]
     wrong = [item for item, answer in checks.items() if answer is False]
@@ -69,8 +69,8 @@ def report_start_checks(judged: Judged, load: holders.Load) -> None:
     not_met=("discard", "hold_for_evaluation"),
 )
 def report_interruptions(judged: Judged, load: holders.Load) -> None:
-    """The oven was out for longer in all, its outages added up, between a load's start and its last pull: not shown,
-    once a load.
+    """The oven was out of use between a load's start and its last pull for longer than the plan allows, its outages
+    added up: not shown, once a load.
     """
     report, allowed = judged.report, timedelta(minutes=load.plan.limits.interruption_min)
     stretches = _outages_of(judged, load)

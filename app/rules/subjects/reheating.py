@@ -56,10 +56,7 @@ def judge_done(reheat: Reheat, done: ReheatDone) -> tuple[Verdict, ReheatReading
     not_shown=("reheat", "discard", "hold_for_evaluation"),
 )
 def report_temperature(judged: Judged, reheat: Reheat) -> None:
-    """The last reading before the end is at the limit.
-
-    Under: not met. None: not shown.
-    """
+    """The last reading before the end is under the limit: not met. There is none: not shown."""
     results = [(done, *judge_done(reheat, done)) for done in reheat.dones()]
     verdict = worst(result for _, result, _ in results)
     if verdict is Verdict.MET:
@@ -92,7 +89,7 @@ def report_temperature(judged: Judged, reheat: Reheat) -> None:
     not_met=("reheat", "discard", "hold_for_evaluation"),
 )
 def report_dwell(judged: Judged, reheat: Reheat) -> None:
-    """The limit was held: by `held_s`, or by two readings as far apart."""
+    """The limit was reached and not held: no reading has `held_s` long enough, no two are as far apart: not shown."""
     dwell = reheat.plan.limits.reheat_dwell_s
     read = [(done, _good(reheat, done.observed_at)) for done in reheat.dones()]
     failed = [(done, good) for done, good in read if good and not is_held(good, dwell_s=dwell)]
@@ -134,7 +131,7 @@ def is_held(good: Sequence[ReheatReading], *, dwell_s: int) -> bool:
     not_met=("discard",),
 )
 def report_time(judged: Judged, reheat: Reheat) -> None:
-    """The limit was reached in time from the start."""
+    """The limit was not reached in time from the start: not met."""
     report, due = judged.report, due_at(reheat)
     good = _good(reheat, reheat.emptied.at if reheat.emptied else report.as_of)
     first_at = good[0].observed_at if good else None

@@ -37,7 +37,7 @@ if TYPE_CHECKING:
     not_met=("reject_delivery", "discard", "hold_for_evaluation"),
 )
 def report_receiving(judged: Judged, delivery: Receiving) -> None:
-    """A chilled delivery was accepted over the limit (not met) or unread (not shown)."""
+    """A chilled delivery was accepted over the limit (not met) or without a temperature (not shown)."""
     plan, reading = judged.kitchen.plan_at(delivery.observed_at), delivery.reading
     if delivery.decision != "accepted" or delivery.state != "chilled":
         return
@@ -86,7 +86,7 @@ def report_unknown_lots(judged: Judged, load: holders.Load) -> None:
     not_met=("discard", "hold_for_evaluation"),
 )
 def report_rejected_lots(judged: Judged, load: holders.Load) -> None:
-    """The lot was only rejected, or past the latest date of its accepted deliveries: not met."""
+    """Birds were cooked of a lot that was only rejected, or past the latest date of what was accepted: not met."""
     for lot, first in _first_loadings(load).items():
         deliveries = deliveries_of(judged.kitchen, lot)
         accepted = [entry for entry in deliveries if entry.decision == "accepted"]
@@ -233,7 +233,7 @@ def judge_check(check: UnitCheck, checks: Sequence[UnitCheck], *, plan: Plan, as
     not_met=("none", "discard", "hold_for_evaluation"),
 )
 def report_unchecked_units(judged: Judged, day: Day) -> None:
-    """A cold unit had fewer checks on a day with entries: not shown, at the day's end."""
+    """A cold unit had fewer checks than the plan asks for, on a day with entries: not shown, at the day's end."""
     if judged.report.as_of < day.ends_at or not day.has_work:
         return
     checks = [entry.unit_code for entry in day.seen if isinstance(entry, UnitCheck)]
