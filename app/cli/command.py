@@ -81,7 +81,7 @@ def failure_words(error: Exception) -> str:
         said = f"{error.filename}: {error.strerror}" if error.filename else str(error)
     else:
         what = f"{type(error).__name__}: {error}"
-        said = _("Something went wrong that was not foreseen (%(what)s).", what=what)
+        said = _("Something unexpected went wrong (%(what)s).", what=what)
     return _one_line(said)
 
 

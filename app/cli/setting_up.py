@@ -75,7 +75,7 @@ def init(
     click.echo(_("%(site)s is set up: %(login)s is in charge, the plan is %(plan)s.", **values))
     if len(others) > 1:
         elsewhere = ", ".join(other for other in others if other != kitchen.code)
-        said = _("%(login)s is somebody at %(sites)s too: another account, with a password of its own.")
+        said = _("%(login)s exists at %(sites)s too: that is another account, with its own password.")
         click.echo(f"{said % {'login': first, 'sites': elsewhere}} {_('Signing in asks for the kitchen.')}", err=True)
 
 
@@ -132,7 +132,7 @@ def demo() -> None:
     if others:
         # Its passwords are known to everybody.
         raise Failed(
-            _("This database holds %(sites)s: the demo kitchen wants a database of its own.", sites=", ".join(others))
+            _("This database holds %(sites)s: the demo kitchen needs its own database.", sites=", ".join(others))
         )
     demo_data.load(database, at=clock.utc_now())
     _make_certificate(demo_data.SITE)

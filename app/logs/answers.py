@@ -104,7 +104,7 @@ def _answer(entry: Answer, finding: Finding, book: Logbook) -> str:
         what=words.sentence_start(said.what),
     )
     if isinstance(entry, Release) and not _frees(entry, finding, book):
-        without = _("it frees nothing: by the records as they now are, there was no food that it could release")
+        without = _("it has no effect: by the records as they are now, there was no food to release")
         return f"{sentence} ({without})"
     answers = book.assessment.answers[finding.key]
     is_own = answers.by_author and answers.verified_by is not None and answers.verified_by.id == entry.id
@@ -128,5 +128,5 @@ def _in_short(entry: Answer, finding: Finding, book: Logbook) -> str:
     if isinstance(entry, ActionVerified):
         return _("%(outcome)s: %(by)s, %(at)s", outcome=words.sentence_start(words.outcome_word(entry.outcome)), **who)
     if not _frees(entry, finding, book):
-        return _("Release that frees nothing: %(by)s, %(at)s", **who)
+        return _("Release without effect: %(by)s, %(at)s", **who)
     return _("Released: %(by)s, %(at)s", **who)

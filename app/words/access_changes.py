@@ -21,7 +21,7 @@ _SAID: dict[tuple[str, bool], Callable[[_Values], str]] = {
     ("role", False): lambda values: _("Your role was set to %(role)s by %(by)s, %(at)s.", **values),
     ("password", False): lambda values: _("Your password was set by %(by)s, %(at)s.", **values),
     ("pin", False): lambda values: _("Your PIN was set by %(by)s, %(at)s.", **values),
-    ("pin", True): lambda values: _("Your PIN was taken away by %(by)s, %(at)s.", **values),
+    ("pin", True): lambda values: _("Your PIN was removed by %(by)s, %(at)s.", **values),
     ("token", False): lambda values: _("Token %(number)s in your name was issued by %(by)s, %(at)s.", **values),
     ("token", True): lambda values: _("Token %(number)s in your name was ended by %(by)s, %(at)s.", **values),
 }

@@ -46,7 +46,7 @@ _DO = {
     "read_tray": N_("See that a tray in it is checked."),
     "check_unit": N_("See that its temperature is read."),
     "check_probe": N_("See that the probe is checked. Until then use another one."),
-    "set_aside": N_("See that nobody is served from it. Somebody in charge decides what becomes of it."),
+    "set_aside": N_("See that nobody is served from it. Somebody in charge decides what to do with it."),
 }
 
 _REASONS = (

@@ -16,8 +16,8 @@ _BROKEN = {
     "missing": N_("It is missing."),
     "link": N_("It does not follow the entry before it."),
     "body": N_("What it says is not what was hashed."),
-    "columns": N_("What is searched by is not what the entry says."),
-    "sign_off": N_("It signs records that are not those that are here."),
+    "columns": N_("What is kept for searching differs from the entry."),
+    "sign_off": N_("It signs other records than those that are here."),
     "time": N_("It is recorded earlier than the entry before it, and nobody accepted that."),
 }
 
@@ -48,7 +48,7 @@ def guard_words(faults: Iterable[tuple[str, str]]) -> str:
 
 _WRONG_LOG = {
     "file": N_("its file is not as it was kept"),
-    "entry": N_("the ledger says something else of it"),
+    "entry": N_("the ledger says something else about it"),
     "gone": N_("its file is gone"),
     "certificate": N_("it is signed with a certificate that is not the kitchen's"),
     "records": N_("the ledger has other entries than it"),

@@ -174,7 +174,7 @@ def _date_mark(plan: Plan) -> str:
 
 
 def _receive_cold(plan: Plan) -> str:
-    return _("Chilled poultry is taken in at %(limit)s or below.", limit=both(plan.limits.receive_cold))
+    return _("Chilled poultry is accepted at %(limit)s or below.", limit=both(plan.limits.receive_cold))
 
 
 def _tolerance_c(plan: Plan) -> str:

@@ -21,7 +21,7 @@ _MEANINGS = {
     ),
     "past_first": N_("%(reading)s: at or under %(limit)s, not yet %(further)s."),
     "still_over": N_("%(reading)s: still over %(limit)s."),
-    "do_not_take": N_("%(reading)s: over %(limit)s. Do not take it."),
+    "do_not_take": N_("%(reading)s: over %(limit)s. Do not accept it."),
 }
 
 

@@ -45,7 +45,7 @@ _OUTCOMES = {
     "sent_back": N_("sent back"),
     "right": N_("right"),
     "corrected": N_("corrected on the spot"),
-    "plan_stands": N_("the plan stands"),
+    "plan_stands": N_("the plan stays as it is"),
     "plan_to_change": N_("the plan is to be changed"),
 }
 _WATCHED = {

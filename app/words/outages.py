@@ -15,8 +15,8 @@ _WHAT = {
 }
 
 _TO_DO = {
-    "full": N_("Make room on it; then it goes on by itself."),
-    "read_only": N_("See why its file system is read-only, or who may write to the file; then it goes on by itself."),
+    "full": N_("Make room on it; then saving works again."),
+    "read_only": N_("See why its file system is read-only, or who may write to the file; then saving works again."),
     "broken": N_("Look at the server's disk. Run the command verify; a backup is put back with restore."),
     "locked": N_("End that program, or wait for it."),
     "gone": N_("Put it where DATABASE_URL says; for a new kitchen run the command init, or demo, first."),
@@ -42,6 +42,6 @@ def outage_page_words(outage: str) -> str:
     if outage in ("away", "locked"):
         return _("%(what)s Nothing was saved. Try again in a minute, and write on paper until then.", what=what)
     return _(
-        "%(what)s Nothing was saved. Tell whoever keeps the server, and write on paper until it is right.",
+        "%(what)s Nothing was saved. Tell whoever runs the server, and write on paper until it works again.",
         what=what,
     )

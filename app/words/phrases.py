@@ -101,7 +101,7 @@ _BY_RULE: Mapping[str, PhraseParts] = {
     "probe.check_due": _MISSED,
     "start.checks": {
         "cause": _MISSED["cause"],
-        "action": (N_("Put right before the oven was started."), *_MISSED["action"]),
+        "action": (N_("Corrected before the oven was started."), *_MISSED["action"]),
         "prevention": _MISSED["prevention"],
     },
 }
@@ -115,9 +115,9 @@ def usual_phrases(rule: str, group: str | None) -> PhraseParts:
 
 
 _DONE_ABOUT_NO = (
-    N_("Put right as soon as it was seen."),
+    N_("Corrected as soon as it was seen."),
     N_("The person in charge was told."),
-    N_("Out of use until it is put right."),
+    N_("Out of use until it is repaired."),
 )
 
 

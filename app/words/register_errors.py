@@ -49,14 +49,14 @@ def _under_limit(field: str, values: _Values) -> str:
 
 def _weak(field: str, values: _Values) -> str:
     if field == "pin":
-        return _("This PIN is among the first that people try. Choose another, not a run and not one digit over again.")
+        return _("This PIN is among the first that people try. Choose another, not like 1234 or 1111.")
     return _("This is among the first that people try. Choose another; three or four words together are good.")
 
 
 def _wrong(field: str, values: _Values) -> str:
     if field == "pin":
-        return _("Name and PIN do not belong together. Try again.")
-    return _("Name and password do not belong together. Try again.")
+        return _("The name or the PIN is wrong. Try again.")
+    return _("The name or the password is wrong. Try again.")
 
 
 def _not_yours(field: str, values: _Values) -> str:

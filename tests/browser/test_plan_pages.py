@@ -27,7 +27,7 @@ def test_a_limit_is_told_as_it_is_typed_and_shows_what_it_would_have_changed(pat
     pat.get_by_label("Temperature").fill("140")
     expect(told).to_contain_text("Stricter than the code.")
     pat.get_by_label("Temperature").fill("130")
-    expect(told).to_contain_text("This wants a variance")
+    expect(told).to_contain_text("This needs a variance")
     pat.get_by_label("Temperature").fill("57")
     expect(told).to_contain_text("57 °F is far from 135 °F / 57 °C. Is the scale right?")
     pat.get_by_label("Temperature").fill("140")

@@ -73,7 +73,7 @@ def test_a_bad_change_is_refused_by_its_name(kitchen: Terminal, more: tuple[str,
 
 def test_only_somebody_in_charge_with_the_right_password_adopts(kitchen: Terminal) -> None:
     change = ("--password-file", "-", "--set", "grace_min=5")
-    assert "do not belong together" in kitchen.fail("plan", "S1", "--login", "pat", *change, typed="wrong password\n")
+    assert "the password is wrong" in kitchen.fail("plan", "S1", "--login", "pat", *change, typed="wrong password\n")
     kitchen.run("person", "S1", "kim", "Kim", "--role", "cook", "--password-file", "-", typed="every bird twice\n")
     said = kitchen.fail("plan", "S1", "--login", "kim", *change, typed="every bird twice\n")
     assert said == "This is for the person in charge."

@@ -45,7 +45,7 @@ def test_what_stands_in_the_way_is_said_in_one_line(worked: Terminal) -> None:
     assert "spit 1 of load A-L1" in worked.fail(*_sign(worked))
 
 
-@pytest.mark.parametrize(("login", "words"), [("kim", "in charge"), ("nobody", "do not belong together")])
+@pytest.mark.parametrize(("login", "words"), [("kim", "in charge"), ("nobody", "the password is wrong")])
 def test_only_somebody_in_charge_signs(worked: Terminal, login: str, words: str) -> None:
     assert words in worked.fail(*_sign(worked, login=login))
 

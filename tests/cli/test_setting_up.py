@@ -67,7 +67,7 @@ def test_init_says_which_options_go_together(terminal: Terminal, line: tuple[str
 
 def test_init_says_where_else_the_login_exists(kitchen: Terminal) -> None:
     said = kitchen.run(*kitchen.init_line("S2")).stderr
-    assert "pat is somebody at S1 too: another account" in said
+    assert "pat exists at S1 too: that is another account" in said
     assert "Signing in asks for the kitchen." in said
     line = ["kim" if part == "pat" else part for part in kitchen.init_line("S3")]
     assert kitchen.run(*line).stderr == ""

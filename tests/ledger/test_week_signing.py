@@ -117,7 +117,7 @@ def test_what_is_written_later_about_another_week_leaves_the_signature_as_it_is(
         [cast.draft("work_observed", at="13:00")],
         [cast.draft("tray_out", at="13:00", birds="1")],
     ],
-    ids=["a note", "work watched", "birds out"],
+    ids=["a note", "work observed", "birds out"],
 )
 def test_what_is_written_later_about_the_week_makes_the_signature_stale(
     kitchen: Kitchen, drafts: list[dict[str, object]]

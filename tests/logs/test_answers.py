@@ -14,7 +14,7 @@ from tests.support.story import out, told
 FEW = key(TOO_FEW, "cook.core_temperature")
 FORGOTTEN = entry("cook_reading", at="10:30", bird=2, temperature="149")
 ALL_SOLD = out("5", "10:50")
-NOTHING = "it frees nothing: by the records as they now are, there was no food that it could release"
+NOTHING = "it has no effect: by the records as they are now, there was no food to release"
 
 
 @pytest.mark.parametrize(
@@ -26,4 +26,4 @@ def test_a_release_says_whether_it_frees_any_food(besides: list[Entry], at: str,
     view = log_view(told([*TOO_FEW, *besides, released(FEW, at)], as_of="12:00"))
     found = next(one for one in view.findings if one.key == FEW)
     assert (NOTHING not in " ".join(found.answers)) is frees
-    assert [said.partition(":")[0] for said in found.checked] == ["Released" if frees else "Release that frees nothing"]
+    assert [said.partition(":")[0] for said in found.checked] == ["Released" if frees else "Release without effect"]

@@ -291,7 +291,7 @@ def test_an_entry_kept_on_the_tablet_says_when_it_arrived() -> None:
 def test_what_stands_among_the_notes_says_of_which_kind_it_is(paper: None) -> None:
     watched = entry("work_observed", at="12:00", seq=91, person="pat")
     text = printed(watched, entry("sound_test", at="12:10", seq=92), entry("note", at="12:20", seq=93))
-    assert "Work watched: cook, " in text
+    assert "Work observed: cook, " in text
     assert "Sound test: the tone was heard" in text
     assert "Quiet morning." in text
     assert "Note: " not in text

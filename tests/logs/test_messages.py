@@ -52,6 +52,9 @@ _ODD = (
     *(r"became of the food", r"may now only", r"write (\w+ )?down", r"written down", r"was used before"),
     *(r"[«»]", r"\bno limit\b", r"not shown by the records", r"so is all that", r"went another way"),
     *(r"throw(n)? it away", r"\bread (it|the food|a tray|batch|reheat|unit)\b", r"not read (yet|today)"),
+    *(r"becomes? of (it|the food)", r"\bwants a\b", r"frees nothing", r"\bput right\b", r"\b(carry|carries|goes) on\b"),
+    *(r"\breckon", r"stands no more", r"taken away", r"work (that was )?watched", r"\bholds? (from|until)\b"),
+    *(r"(wrote|things) down\b", r"do not take it", r"hard through", r"password do not belong", r"keeps the server"),
 )
 """English that cooks stumbled over: no word of the trade, no word of today, or said in a roundabout way; and a second
 wording for one job: food is thrown away, never "it", and what is hot or cold is checked, not read."""

@@ -23,7 +23,7 @@ def test_everybody_changes_their_own_password_and_stays_signed_in(
     browser: Browser, another: Browser, login: str
 ) -> None:
     page = browser.sign_in(login).get("/account").send("/password", password=cast.PASSWORD, new_password=NEW)
-    assert "Your new password holds from now on." in page.words
+    assert "Your new password is valid from now on." in page.words
     assert browser.get("/account").path == "/account"
     sign_in = another.get("/signin")
     assert sign_in.send(site="S1", login=login, password=cast.PASSWORD).status == 422

@@ -93,7 +93,7 @@ def test_food_that_is_here_is_not_said_to_be_out(cook: Browser, database: Databa
     typed = {name: SAID[name] for name in ("cause", "action", "prevention", "told")}
     page = cook.get(f"/findings/act?finding={key}").send(disposition="already_out", **typed)
     assert page.status == 422
-    assert "Some of this food is still here. Choose what becomes of it." in page.words
+    assert "Some of this food is still here. Choose what to do with it." in page.words
     fields = dict(page.form().fields)
     assert all(fields[name] == text for name, text in typed.items())
 

@@ -36,10 +36,10 @@ def test_a_no_asks_what_was_done_and_keeps_it(cook: Browser, database: Database)
     assert "A check is answered no. Choose what was done about it." in page.words
     assert dict(page.form().fields)["checks-1-answer"] == "no"
     assert assessed(database).entries == ()
-    page = page.send(done_phrase="Put right as soon as it was seen.")
+    page = page.send(done_phrase="Corrected as soon as it was seen.")
     assert page.path == "/checks", page.words
     (entry,) = assessed(database).entries
-    assert entry.note == "Put right as soon as it was seen."
+    assert entry.note == "Corrected as soon as it was seen."
     assert list(entry.items.values()).count(False) == 1
 
 

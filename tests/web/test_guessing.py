@@ -241,7 +241,7 @@ def test_nobody_outside_is_told_the_kitchens_names(browser: Browser, path: str) 
 
 def test_a_wrong_kitchen_is_told_like_a_wrong_password(browser: Browser) -> None:
     pages = [browser.get("/signin").send(site=site, login="cook", password=cast.PASSWORD) for site in ("S2", "S9", "")]
-    assert {"Name and password do not belong together." in page.words for page in pages} == {True}
+    assert {"The name or the password is wrong." in page.words for page in pages} == {True}
 
 
 def test_the_code_of_the_kitchen_is_taken_in_either_case_and_kept_for_the_next_time(browser: Browser) -> None:

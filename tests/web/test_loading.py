@@ -94,7 +94,7 @@ def test_a_check_answered_no_asks_at_once_what_was_done(tablet: Browser, databas
     page = tablet.get("/loads/new").send(oven="east", all_right="y", **{"checks-1-answer": "no"}, **SPITS)
     assert page.path.startswith("/findings/act?finding=start.checks")
     assert assessed(database).loads[0].opener.checks["grease"] is False
-    assert "Put right before the oven was started." in page.words
+    assert "Corrected before the oven was started." in page.words
 
 
 def test_one_spit_more_keeps_what_was_typed_and_saves_nothing(tablet: Browser, database: Database) -> None:

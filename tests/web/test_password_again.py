@@ -102,7 +102,7 @@ def test_a_token_is_for_oneself_unless_said_otherwise(pat: Browser) -> None:
     ("path", "action", "typed", "said"),
     [
         ("/setup/people/cook", "/cook/pin", {"pin": "90210"}, "Your PIN was set by Pat Porter, Tue 14 April 2026"),
-        ("/setup/people/cook", "/cook/pin", {"pin": ""}, "Your PIN was taken away by Pat Porter"),
+        ("/setup/people/cook", "/cook/pin", {"pin": ""}, "Your PIN was removed by Pat Porter"),
         ("/setup/people/cook", "/cook/role", {"role": "in_charge"}, "Your role was set to person in charge by Pat"),
         ("/setup/tokens", "/setup/tokens", {"login": "cook"}, "in your name was issued by Pat Porter"),
     ],
@@ -114,7 +114,7 @@ def test_who_is_concerned_is_told_at_the_next_sign_in_once(
     set_clock("12:01")
     page = another.get("/signin").send(site="S1", login="cook", password=cast.PASSWORD)
     assert said in page.words
-    assert "Did you not know of it? Tell the person in charge." in page.words
+    assert "If you did not know of this, tell the person in charge." in page.words
     assert said not in another.sign_in("cook").get("/").words
     assert said in another.get("/account").words
 

@@ -86,7 +86,7 @@ LOOK = {"looked_at": "flow, limits, findings", "outcome": "plan_stands", "basis"
 def test_a_reassessment_is_recorded_and_stands_in_the_plan(pat: Browser) -> None:
     page = pat.get("/setup/plan/reassess").send(**LOOK)
     assert "The reassessment is recorded." in page.words
-    assert "the plan stands: nothing unforeseen" in pat.get("/plan").words
+    assert "the plan stays as it is: nothing unforeseen" in pat.get("/plan").words
     assert "Looked at: flow, limits, findings." in pat.get(f"/day/{cast.DAY.isoformat()}").words
 
 

@@ -76,7 +76,7 @@ def test_topping_up_from_another_tray_says_so_too(cook: Browser, database: Datab
 @pytest.mark.usefixtures("kitchen")
 def test_food_set_aside_takes_along_what_it_is_put_together_with(cook: Browser) -> None:
     page = cook.get("/trays/A-T1/out/other_tray")
-    assert "All that it is put together with is set aside too." in page.words
+    assert "All food that it is put with is set aside too." in page.words
 
 
 @pytest.mark.usefixtures("kitchen")

@@ -167,7 +167,7 @@ def test_one_that_stood_no_more_is_refused_and_says_why(browser: Browser, databa
     key = finding(database, "cook.core_temperature")
     keep(database, mending(wrong, temperature="169"))
     page = release(browser.sign_in("pat"), key)
-    assert "This finding stands no more: an entry was corrected." in page.words
+    assert "This finding is gone: an entry was corrected." in page.words
 
 
 def test_one_that_was_corrected_while_the_page_was_open(browser: Browser, database: Database, unprobed: str) -> None:
@@ -175,7 +175,7 @@ def test_one_that_was_corrected_while_the_page_was_open(browser: Browser, databa
     keep(database, cast.draft("cook_reading", at="10:32", bird=4, temperature="170"), at="12:00")
     refused = page.send(basis=BASIS)
     assert refused.status == 422
-    assert "This finding does not stand at that time, so nothing is set aside for it." in refused.words
+    assert "There is no such finding at that time, so nothing is set aside for it." in refused.words
     assert dict(refused.form().fields)["basis"] == BASIS
 
 

@@ -91,7 +91,7 @@ def test_a_wrong_pin_loses_nothing(alone: Browser, database: Database, set_clock
     asking = note(alone, "The gas man came.")
     wrong = by_pin(asking, "cook", "1111")
     assert wrong.status == 401
-    assert "Name and PIN do not belong together." in wrong.words
+    assert "The name or the PIN is wrong." in wrong.words
     assert "Note The gas man came." in wrong.words
     set_clock("12:01")
     assert "Saved: Note." in by_pin(wrong, "cook").words

@@ -102,7 +102,7 @@ def test_a_new_password_ends_earlier_sign_ins(pat: Browser, set_clock: Callable[
 
 def test_a_pin_is_set_and_taken_away(database: Database, pat: Browser) -> None:
     assert "The new PIN holds" in pat.get("/setup/people/robin").send("/robin/pin", pin="90210").words
-    assert "The PIN was taken away." in pat.get("/setup/people/robin").send("/robin/pin", pin="").words
+    assert "The PIN was removed." in pat.get("/setup/people/robin").send("/robin/pin", pin="").words
 
 
 def test_a_bad_pin_changes_nothing(pat: Browser) -> None:
@@ -218,7 +218,7 @@ def test_a_lost_tablet_is_ended_in_two_taps_from_the_first_page(pat: Browser, an
     another.enrol()
     assert another.get("/").status == 200
     done = pat.get("/").follow("Lost a tablet?").send("/revoke")
-    assert "Tablet A has ended: it shows nothing and takes nothing any more." in done.words
+    assert "Tablet A was revoked. It shows nothing and saves nothing any more." in done.words
     assert another.get("/").path == "/signin"
     assert "No tablet is enrolled." in pat.get("/setup/tablets/lost").words
     assert all("Lost a tablet?" not in pat.get(path).words for path in ("/", "/setup", "/setup/tablets"))

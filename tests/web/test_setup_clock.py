@@ -32,7 +32,7 @@ def written(database: Database) -> tuple[int, int, str | None]:
 
 def test_clock_and_scale_are_set_and_written_down(pat: Browser, database: Database) -> None:
     head = written(database)[0]
-    assert "Saved. Days before keep what they had." in set_habits(pat, clock="12", unit="C")
+    assert "Saved. Earlier days keep the old values." in set_habits(pat, clock="12", unit="C")
     assert written(database) == (head + 1, 12, "C")
 
 

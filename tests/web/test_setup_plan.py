@@ -134,7 +134,7 @@ def test_it_is_told_at_once_whether_a_limit_is_stricter_looser_or_the_same(
 ) -> None:
     told = pat.get(f"/setup/plan/change/hot_holding?number={number}&unit=F", **{"X-Fragment": "told"})
     assert said in told.words
-    assert ("This wants a variance" in told.words) == (number == "130")
+    assert ("This needs a variance" in told.words) == (number == "130")
     assert "The code says 135 °F / 57 °C (model code, FDA Food Code 2022, 3-501.16(A)(1))." in told.words
 
 

@@ -22,7 +22,7 @@ def pat(browser: Browser) -> Browser:
 
 def test_the_kitchen_is_changed_on_its_page(pat: Browser, database: Database) -> None:
     page = pat.get("/setup/site").send("/setup/site", **ABOUT, timezone="America/Denver")
-    assert "Saved. Days before keep what they had." in page.words
+    assert "Saved. Earlier days keep the old values." in page.words
     with database.reading() as session:
         site = ledger.read_site(session, "S1")
     assert site is not None

@@ -44,7 +44,7 @@ def test_name_and_password_that_do_not_belong_together_are_told_apart_by_nobody(
 ) -> None:
     page = browser.get("/signin").send(site="S1", login=login, password=password)
     assert page.status == 422
-    assert "Name and password do not belong together." in page.words
+    assert "The name or the password is wrong." in page.words
 
 
 def test_guessing_has_to_wait(browser: Browser) -> None:
@@ -81,7 +81,7 @@ def test_another_person_is_three_taps_and_a_pin_away_and_stays_on_the_page(table
 def test_a_wrong_pin_is_refused(browser: Browser) -> None:
     page = browser.enrol().choose("cook", "1111")
     assert page.status == 422
-    assert "Name and PIN do not belong together." in page.words
+    assert "The name or the PIN is wrong." in page.words
 
 
 def test_guessing_pins_has_to_wait(browser: Browser) -> None:

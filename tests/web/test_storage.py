@@ -94,13 +94,13 @@ def test_a_cold_delivery_is_received(cook: Browser, database: Database) -> None:
 def test_a_warm_delivery_is_told_before_it_is_taken(cook: Browser) -> None:
     # FDA Food Code 2022, 3-202.11(A): 41 °F (5 °C) or below when received.
     page = receive(cook, **{**COLD, "temperature": "41.1"})
-    assert "41.1 °F: over 41 °F. Do not take it." in page.words
+    assert "41.1 °F: over 41 °F. Do not accept it." in page.words
     assert page.send().asks_about("receive.temperature")
 
 
 def test_a_warm_delivery_that_goes_back_is_no_deviation(cook: Browser, database: Database) -> None:
     page = receive(cook, **{**COLD, "temperature": "50"}, decision="rejected", reason="warm")
-    assert "Not taken" in page.words
+    assert "Rejected: it goes back" in page.words
     page.send()
     assert assessed(database).receiving[0].verdict == "met"
 

@@ -43,7 +43,7 @@ def test_a_week_tells_days_readings_and_who_is_not_trained(pat: Browser) -> None
     assert "0 / 1 days signed" in words
     assert "0 critical readings on time 4 written late" in words
     assert "Casey Cook none on record" in words
-    assert "Nobody wrote down that work was watched." in words
+    assert "No work was observed this week." in words
     assert "probe blue" in words.lower()
     assert "blue Tue 14 April 2026, 06:10 CDT ice point 32.4 °F 0.4 °F Casey Cook met" in words
 
@@ -65,14 +65,14 @@ def test_an_action_that_came_back_is_told_with_what_was_missing(database: Databa
 def test_work_that_was_watched_and_a_training_are_written_from_the_week(pat: Browser, set_clock: SetClock) -> None:
     set_clock(cast.moment("12:00", day=date(2026, 4, 16)))
     pat.sign_in("pat")
-    page = pat.get(WEEK).follow("Record work that was watched")
+    page = pat.get(WEEK).follow("Record work that was observed")
     page = page.send(whom="cook", watched="probing", outcome="corrected", remark="Probe touched the bone.")
-    assert (page.path, "Saved: Work watched." in page.words) == (WEEK, True)
+    assert (page.path, "Saved: Work observed." in page.words) == (WEEK, True)
     page = pat.get(WEEK).follow("Record a training")
     page.send(whom="cook", what="Probing", taught_by="Pat Porter", until="2027-04-16")
     words = pat.get(WEEK).words
     assert "Casey Cook probing birds on the spit corrected on the spot Probe touched the bone. Pat Porter" in words
-    assert "Everybody who worked this week has a training on record that holds." in words
+    assert "Everybody who worked this week has a valid training on record." in words
     assert "Casey Cook none on record" not in words
 
 
@@ -118,7 +118,7 @@ def test_at_a_tablet_the_pin_is_enough_to_write_down_what_was_watched(browser: B
     browser.enrol()
     browser.choose("pat")
     page = browser.get("/write/work_observed").send(whom="cook", watched="probing", outcome="right")
-    assert "Saved: Work watched." in page.words
+    assert "Saved: Work observed." in page.words
 
 
 def test_a_week_is_signed_and_says_so(pat: Browser) -> None:

@@ -185,7 +185,7 @@ def _asked() -> tuple[str, ...]:
     """What every corrective action says: 9 CFR 417.3(a)(1)-(4) in the words of a kitchen."""
     return (
         _("Whoever finds that a limit is not met writes the cause, and what was done to bring the step under control."),
-        _("They write what becomes of the food: only what the table allows. Until then the food is set aside."),
+        _("They record what is done with the food: only what the table allows. Until then the food is set aside."),
         _("They write what stops it from happening again. Somebody in charge accepts this, or sends it back."),
         _("A deviation that this plan does not foresee: keep the food aside, decide on it, reassess the plan."),
     )
@@ -200,7 +200,7 @@ def _dispositions(plan: Plan) -> Block:
         if rule.name not in _BY_BAND
     ]
     heads = (_("Control"), _("Limit not met"), _("Not recorded"))
-    return Block(title=_("What may become of the food"), heads=heads, rows=rows, widths=(30, 35, 35))
+    return Block(title=_("What may be done with the food"), heads=heads, rows=rows, widths=(30, 35, 35))
 
 
 _BY_BAND = ("hold.temperature", "hold.disposition")
@@ -228,5 +228,5 @@ def _bands(plan: Plan) -> Block:
         (spans[name], _named(band.dispositions), ", ".join(map(words.to_word, band.ways_out)))
         for name, band in plan.bands.items()
     ]
-    heads = (_("Out of temperature"), _("What may become of the food"), _("Where birds may go"))
+    heads = (_("Out of temperature"), _("What may be done with the food"), _("Where birds may go"))
     return Block(title=_("Hot holding: by the time out of temperature"), heads=heads, rows=rows, widths=(20, 40, 40))

@@ -27,10 +27,10 @@ def observed_listing(week: Week) -> Listing:
     )
     return Listing(
         name="observed",
-        title=_("Work that was watched"),
+        title=_("Work observed"),
         head=(_("When"), _("Whom"), _("What"), _("Outcome"), _("Remark"), _("By")),
         rows=rows,
-        nothing=_("Nobody wrote down that work was watched. One look at a probing a week shows how it is done."),
+        nothing=_("No work was observed this week. One look at a probing a week shows how it is done."),
         count=counted(rows),
     )
 
@@ -42,7 +42,7 @@ def training_listing(week: Week) -> Listing:
         title=_("Trainings missing or run out"),
         head=(_("Who worked this week"), _("Training")),
         rows=tuple(_untrained_row(one) for one in week.untrained),
-        nothing=_("Everybody who worked this week has a training on record that holds."),
+        nothing=_("Everybody who worked this week has a valid training on record."),
         count=str(len(week.untrained)) if week.untrained else "",
     )
 

@@ -45,7 +45,7 @@ class CorrectiveActionForm(PhrasedForm):
     def allows(self, view: "ActionPage") -> bool:
         """Whether the plan lets this become of the food under all that is answered; an error at the field where not."""
         if not view.dispositions:
-            self.refuse("also", _("No one thing can become of the food under all of these. Answer them one by one."))
+            self.refuse("also", _("No single decision about the food fits all of these. Answer them one by one."))
             return False
         if not self.disposition.data or self.disposition.data in view.dispositions:
             return True
@@ -98,7 +98,7 @@ class ActionPage:
 
     @property
     def dispositions(self) -> list[str]:
-        """What may become of the food under every one of the findings."""
+        """What may be done with the food under every one of the findings."""
         first, *more = self.findings
         return [one for one in first.dispositions if all(one in finding.dispositions for finding in more)]
 

@@ -22,7 +22,7 @@ def probe_jobs(assessment: Assessment) -> Iterator[Job]:
     due = [code for code in codes if code not in out]
     for code in due:
         if code in in_use:
-            says = _("Check it before its next reading: it stands on no passed check.")
+            says = _("Check it before its next reading: no passed check covers it.")
             yield _probe_job(assessment, Urgency.NOW, [code], says)
     others = [code for code in due if code not in in_use]
     if others:

@@ -27,7 +27,7 @@ def sign(day: str) -> ResponseReturnValue:
     """Sign a day; where it moved since it was shown, say so and show it again."""
     on, form = get_day(day), SignForm.of_request()
     if password_is_right(form) and _is_signed(form, on):
-        flash(_("The day is signed. Print its log, or keep the file, to have something to hold the records to."))
+        flash(_("The day is signed. Print its log, or keep the file: the records can be compared with it later."))
         return redirect(url_for("review.day_page", day=day, _anchor="signature"), 303)
     return show_day(on, 422, signing=form)
 

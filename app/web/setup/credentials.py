@@ -146,7 +146,7 @@ def revoke(number: int) -> ResponseReturnValue:
 
 def _ended(listed: Listed) -> str:
     if listed.is_tablet:
-        return str(_("Tablet %(code)s has ended: it shows nothing and takes nothing any more.", code=listed.holder))
+        return str(_("Tablet %(code)s was revoked. It shows nothing and saves nothing any more.", code=listed.holder))
     return str(_("Number %(number)s was revoked.", number=listed.number))
 
 

@@ -247,7 +247,7 @@ class TableForm(LimitForm):
     species = RadioField(
         _l("What is cooked by a table of times"),
         choices=lambda: [
-            ("", _("nothing: the limit holds")),
+            ("", _("nothing: the limit applies")),
             *((str(one), words.species_word(one)) for one in tables.Species),
         ],
         validate_choice=False,

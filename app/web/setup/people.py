@@ -130,7 +130,7 @@ def set_password(login: str) -> ResponseReturnValue:
         with changing() as (session, site, now):
             who = register.get_person(session, site, login)
             register.set_password(session, who, hashed, at=now, by=identity.current().author)
-        flash(_("The new password holds from now on. Earlier sign-ins have ended."))
+        flash(_("The new password is valid from now on. Earlier sign-ins have ended."))
         return redirect(url_for("people.person", login=login), 303)
     return _person(login, 422, password_form=form)
 
@@ -148,7 +148,7 @@ def set_pin(login: str) -> ResponseReturnValue:
         with changing() as (session, site, now):
             who = register.get_person(session, site, login)
             register.set_pin(session, who, hashed, at=now, by=identity.current().author)
-        flash(_("The new PIN holds from now on.") if hashed else _("The PIN was taken away."))
+        flash(_("The new PIN is valid from now on.") if hashed else _("The PIN was removed."))
         return redirect(url_for("people.person", login=login), 303)
     return _person(login, 422, pin_form=form)
 
@@ -164,7 +164,7 @@ def set_role(login: str) -> ResponseReturnValue:
     with refusals_at(form):
         with changing() as (session, site, now):
             register.set_role(session, site, login, form.role.data or "", at=now, by=identity.current().author)
-        flash(_("The new role holds from now on."))
+        flash(_("The new role applies from now on."))
         return redirect(url_for("people.person", login=login), 303)
     return _person(login, 422, role_form=form)
 

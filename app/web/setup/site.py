@@ -72,7 +72,7 @@ def change() -> ResponseReturnValue:
                 clock=count(form.clock.data),
                 unit=form.unit.data or None,
             )
-        flash(_("Saved. Days before keep what they had.") if is_changed else _("Nothing was changed."))
+        flash(_("Saved. Earlier days keep the old values.") if is_changed else _("Nothing was changed."))
         return redirect(url_for("site.index"), 303)
     return _site(form, 422)
 

@@ -25,7 +25,7 @@ def tell_changes(site: str, login: str) -> None:
         return
     with words.by_clock(facts.clock):  # whoever signs in comes from a page of no kitchen
         said = [change_words(change, facts, login) for change in changes[-_MOST:]]
-    flash(" ".join([*said, _("Did you not know of it? Tell the person in charge.")]), "error")
+    flash(" ".join([*said, _("If you did not know of this, tell the person in charge.")]), "error")
 
 
 def changes_shown(site: Site, login: str) -> Sequence[str]:

@@ -56,7 +56,7 @@ def set_password() -> ResponseReturnValue:
             hashed = register.hash_password(form.new_password.data or "", login=login)
             with _changing_oneself() as (session, person, now):
                 register.set_password(session, person, hashed, at=now, by=identity.current().author)
-            flash(_("Your new password holds from now on."))
+            flash(_("Your new password is valid from now on."))
             return redirect(url_for("account.index"), 303)
     return _account(422, password_form=form)
 
@@ -71,7 +71,7 @@ def set_pin() -> ResponseReturnValue:
             hashed = register.hash_pin(form.pin.data or "")
             with _changing_oneself() as (session, person, now):
                 register.set_pin(session, person, hashed, at=now, by=identity.current().author)
-            flash(_("Your new PIN holds from now on."))
+            flash(_("Your new PIN is valid from now on."))
             return redirect(url_for("account.index"), 303)
     return _account(422, pin_form=form)
 

@@ -43,7 +43,7 @@ def _action_verified(entry: ActionVerified, zone: ZoneInfo) -> str:
 
 @says(Release, N_("Food released"))
 def _release(entry: Release, zone: ZoneInfo) -> str:
-    return _("released. It rests on: %(basis)s", basis=entry.basis)
+    return _("released. Basis: %(basis)s", basis=entry.basis)
 
 
 @says(SignOff, N_("Sign-off"))

@@ -10,14 +10,14 @@ from ..marking import gettext as _
 from .saying import parts, says
 
 
-@says(WorkObserved, N_("Work watched"))
+@says(WorkObserved, N_("Work observed"))
 def _work_observed(entry: WorkObserved, zone: ZoneInfo) -> str:
     return parts(entry.whom, names.watched_word(entry.watched), names.outcome_word(entry.outcome), entry.remark or "")
 
 
 @says(Training, N_("Training"))
 def _training(entry: Training, zone: ZoneInfo) -> str:
-    until = _("holds until %(day)s", day=measures.day_words(entry.until)) if entry.until else ""
+    until = _("valid until %(day)s", day=measures.day_words(entry.until)) if entry.until else ""
     return parts(entry.whom, entry.what, _("by %(name)s", name=entry.taught_by), until)
 
 
