@@ -91,6 +91,12 @@ def test_a_proxy_lets_through_what_the_program_takes() -> None:
     assert int(let_through) * 1024**2 > max(LARGEST_BODY, LARGEST_FILE, check_log.LARGEST)
 
 
+def test_no_image_takes_records_keys_or_libraries_of_this_machine_along() -> None:
+    left_out = (ROOT / ".dockerignore").read_text("utf-8").split()
+    assert {"instance", ".venv"} <= set(left_out)
+    assert "COPY . /opt/roast-ledger" in (ROOT / "docs" / "service" / "Containerfile").read_text("utf-8")
+
+
 def test_every_group_of_controls_stands_on_the_page_of_plans() -> None:
     (row,) = re.findall(r"(?m)^\| `controls` \| .* \| (.+) \|$", (ROOT / "docs" / "plans.md").read_text("utf-8"))
     assert re.findall(r"`(\w+)`", row) == list(GROUPS)
