@@ -101,3 +101,17 @@ def test_every_path_that_a_page_names_is_there(page: Path) -> None:
 
 def test_the_guide_names_paths() -> None:
     assert len(paths_in(ROOT / "DEVELOPERS.md")) > 30
+
+
+def test_every_file_that_the_guide_names_without_its_folder_is_there() -> None:
+    marked = re.findall(r"`([\w-]+\.(?:py|js|css|html|toml|md))`", (ROOT / "DEVELOPERS.md").read_text("utf-8"))
+    there = {path.name for folder in ("app", "templates", "tests", "docs") for path in (ROOT / folder).rglob("*.*")}
+    assert len(marked) > 15
+    assert [name for name in marked if name not in {*there, *(path.name for path in ROOT.iterdir())}] == []
+
+
+def test_every_name_that_the_guide_finds_in_a_file_is_there() -> None:
+    guide = " ".join((ROOT / "DEVELOPERS.md").read_text("utf-8").split())
+    named = re.findall(r"`(\w+)` (?:of|in) `([\w/]+\.py)`", guide)
+    assert len(named) > 5
+    assert [f"{name} in {file}" for name, file in named if not re.search(rf"\b{name}\b", _source(file))] == []
