@@ -19,4 +19,4 @@ def in_fahrenheit(reading: Temperature) -> Decimal:
 
 def in_celsius(reading: Temperature) -> Decimal:
     """Give the reading in °C, to 28 digits where ninths have no end."""
-    return reading.value if reading.unit == "C" else (reading.value - 32) * 5 / 9
+    return reading.celsius

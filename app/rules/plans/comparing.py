@@ -7,6 +7,9 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from enum import StrEnum
 from typing import Any
 
+from app.kinds import Temperature
+
+from ..scales import in_celsius, in_fahrenheit
 from .adoption import is_looser, is_lower_stricter
 from .limits import TemperatureLimit
 from .plan import Provenance, dated, read_code
@@ -70,7 +73,8 @@ def limit_of(name: str, value: Decimal, unit: str, *, beside: Iterable[Temperatu
     printed = next((limit for limit in beside if limit.in_unit(unit) == value), None)
     if printed is not None:
         return printed
-    exact = (value - 32) * 5 / 9 if unit == "F" else value * 9 / 5 + 32
+    typed = Temperature(value, unit)
+    exact = in_celsius(typed) if unit == "F" else in_fahrenheit(typed)
     side = ROUND_FLOOR if is_lower_stricter(name) else ROUND_CEILING
     other = exact.quantize(_TENTH, side)
     return TemperatureLimit(value, other) if unit == "F" else TemperatureLimit(other, value)
