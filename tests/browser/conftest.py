@@ -11,8 +11,10 @@ from werkzeug.serving import make_server
 
 from app.db import Database
 from tests.support import cast, chromium
+from tests.support.drafts import keep
 from tests.support.hand import Hand
 from tests.support.screen import PATIENCE_MS, TABLET, cook_at_tablet
+from tests.support.spit_pad import PAD
 
 expect.set_options(timeout=PATIENCE_MS)
 
@@ -79,15 +81,26 @@ def _complaint(message: ConsoleMessage) -> list[str]:
     return [message.text] if message.type == "error" and not is_answer else []
 
 
+SetClock = Callable[[datetime | str], None]
 _SIZES = [TABLET, {"width": 768, "height": 1024}]
 
 
 @pytest.fixture(params=_SIZES, ids=["landscape", "portrait"])
-def hand(
-    request: pytest.FixtureRequest, browser: Browser, server: str, set_clock: Callable[[datetime | str], None]
-) -> Iterator[Hand]:
+def hand(request: pytest.FixtureRequest, browser: Browser, server: str, set_clock: SetClock) -> Iterator[Hand]:
     """A hand of the cook, who has chosen the name already."""
     size: ViewportSize = request.param
     set_clock("12:00")
     with cook_at_tablet(browser, server, size) as page:
         yield Hand(page)
+
+
+@pytest.fixture
+def pad(browser: Browser, server: str, database: Database, set_clock: SetClock) -> Iterator[Page]:
+    """The pad of spit 1 at tablet A, the cook there and the blue probe in hand; nobody has probed its two spits."""
+    set_clock("12:00")
+    spits = [cast.draft("spit_loaded", at="09:02", spit=spit) for spit in (1, 2)]
+    keep(database, cast.draft("load_started", at="09:00"), *spits)
+    with cook_at_tablet(browser, server, TABLET) as page:
+        page.goto(PAD)
+        page.locator("label:has([name=probe][value=blue])").click()
+        yield page

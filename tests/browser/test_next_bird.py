@@ -1,20 +1,14 @@
 """The next bird is there at once: a reading is on its way while the next one is typed, and none is lost."""
 
-from collections.abc import Callable, Iterator
-from datetime import datetime
-
 import pytest
 from flask import Flask
-from playwright.sync_api import Browser, Page, Request, Route, expect
+from playwright.sync_api import Page, Request, Route, expect
 
 from app import register
 from app.db import Database
 from tests.support import browsing, cast
-from tests.support.drafts import assessed, keep
-from tests.support.screen import TABLET, cook_at_tablet
-
-SetClock = Callable[[datetime | str], None]
-PAD = "/loads/A-L1/spits/1/probe"
+from tests.support.drafts import keep
+from tests.support.spit_pad import PAD, readings, save, shows, type_number
 
 
 class Way:
@@ -46,43 +40,9 @@ class Way:
 
 
 @pytest.fixture
-def pad(browser: Browser, server: str, database: Database, set_clock: SetClock) -> Iterator[Page]:
-    """The pad of spit 1 at tablet A, the cook there and the blue probe in hand; nobody has probed its two spits."""
-    set_clock("12:00")
-    spits = [cast.draft("spit_loaded", at="09:02", spit=spit) for spit in (1, 2)]
-    keep(database, cast.draft("load_started", at="09:00"), *spits)
-    with cook_at_tablet(browser, server, TABLET) as page:
-        page.goto(PAD)
-        page.locator("label:has([name=probe][value=blue])").click()
-        yield page
-
-
-@pytest.fixture
 def way(pad: Page) -> Way:
     """The way from that tablet to the server, open at first."""
     return Way(pad)
-
-
-def type_number(pad: Page, number: str) -> None:
-    for digit in number:
-        pad.locator(f"[data-pad] [data-key='{digit}']").click()
-
-
-def save(pad: Page, number: str) -> None:
-    type_number(pad, number)
-    pad.locator(".save").click()
-
-
-def readings(database: Database, spit: int = 1) -> list[tuple[int, str]]:
-    """Give bird and number of each reading of a spit, in the order in which they were kept."""
-    found = assessed(database).loads[0].spits[spit - 1].readings
-    return [(one.bird, str(one.reading.value)) for one in sorted(found, key=lambda one: one.seq)]
-
-
-def shows(pad: Page, *, bird: int, number: str, spit: int = 1) -> None:
-    expect(pad.get_by_role("heading", level=1)).to_have_text(f"East oven · Spit {spit}")
-    expect(pad.locator(f"[name=bird][value='{bird}']")).to_be_checked()
-    expect(pad.locator("#temperature")).to_have_value(number)
 
 
 def test_the_next_bird_is_typed_while_a_reading_is_on_its_way(pad: Page, way: Way, database: Database) -> None:
@@ -261,76 +221,6 @@ def test_with_nobody_at_the_tablet_it_is_asked_who_saves(pad: Page, way: Way) ->
     pad.locator("label:has([name=probe][value=blue])").click()
     save(pad, "171")
     expect(pad.get_by_role("heading", level=1)).to_have_text("Who is saving this?")
-
-
-def test_what_only_the_server_asks_is_answered_by_save_itself(pad: Page, way: Way, database: Database) -> None:
-    """A jump is in no table of the page. Saved before it was asked, the number stays, and one more tap says yes."""
-    save(pad, "171")
-    expect(pad.locator("main > .message")).to_contain_text("171 °F")
-    pad.locator("label:has([name=bird][value='1'])").click()
-    save(pad, "150")
-    expect(pad.locator(".save")).to_have_text("Yes, 150 °F: save")
-    expect(pad.locator(".meaning .ask")).to_contain_text("Check it again.")
-    pad.locator(".save").click()
-    expect(pad.locator("main > .message")).to_contain_text("bird 1, breast, 150 °F")
-    assert readings(database) == [(1, "171"), (1, "150")]
-
-
-SLOW_MS, SETTLED_MS = 1000, 1500
-"""Between two digits of a hand in a glove, and after the last one."""
-
-
-@pytest.fixture
-def slow(pad: Page) -> Page:
-    """The pad, whose time stands still until a test lets it run."""
-    pad.clock.install(time=cast.moment("12:00"))
-    pad.goto(PAD)
-    pad.locator("label:has([name=probe][value=blue])").click()
-    return pad
-
-
-def is_quiet(pad: Page) -> None:
-    expect(pad.locator(".save")).to_have_text("Save")
-    expect(pad.locator(".ask:visible")).to_have_count(0)
-
-
-def test_no_question_flashes_up_while_a_number_is_typed(slow: Page, database: Database) -> None:
-    """15 on the way to 158 is far from the 150 that was read before: the server asks about it."""
-    keep(database, cast.draft("cook_reading", at="11:59", temperature="150"))
-    slow.locator("label:has([name=bird][value='1'])").click()
-    for digit in "158":
-        with slow.expect_response("**/probe"):  # what the server says of it stands there, too
-            type_number(slow, digit)
-            is_quiet(slow)
-            slow.clock.run_for(SLOW_MS)
-        expect(slow.locator(".meaning .says")).to_contain_text("158" if digit == "8" else "1")
-        is_quiet(slow)
-    slow.clock.run_for(SETTLED_MS)
-    is_quiet(slow)
-
-
-def test_a_question_comes_once_the_number_has_settled_and_stays(slow: Page, database: Database) -> None:
-    type_number(slow, "60")
-    slow.clock.run_for(SETTLED_MS)
-    expect(slow.locator(".save")).to_have_text("Yes, 60 °F: save")
-    expect(slow.locator(".ask:visible").first).to_be_visible()
-    slow.locator("label:has([name=place][value=thigh])").click()
-    expect(slow.locator(".save")).to_have_text("Yes, 60 °F: save")
-    type_number(slow, "8")
-    is_quiet(slow)
-
-
-def test_saved_before_it_settled_the_question_is_asked_then_and_two_quick_taps_are_no_answer(
-    slow: Page, database: Database
-) -> None:
-    type_number(slow, "60")
-    slow.locator(".save").dblclick()
-    expect(slow.locator(".save")).to_have_text("Yes, 60 °F: save")
-    assert readings(database) == []
-    slow.clock.run_for(SLOW_MS)
-    slow.locator(".save").click()
-    expect(slow.locator("main > .message")).to_contain_text("60 °F")
-    assert readings(database) == [(1, "60")]
 
 
 def test_the_button_says_save_before_the_scripts_have_bound_it(pad: Page) -> None:
