@@ -53,7 +53,7 @@ def test_a_new_password_that_cannot_be_is_refused_at_its_field(cook: Browser, ne
 
 
 def test_a_new_pin_opens_the_tablet(cook: Browser) -> None:
-    assert "Your new PIN holds" in cook.get("/account").send("/pin", password=cast.PASSWORD, pin="90210").words
+    assert "Your new PIN is valid" in cook.get("/account").send("/pin", password=cast.PASSWORD, pin="90210").words
     assert cook.enrol().choose("cook", pin="90210").status == 200
 
 

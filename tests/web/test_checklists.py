@@ -126,7 +126,7 @@ def test_the_label_goes_with_the_moment_it_started(cook: Browser, database: Data
     """Started 10 minutes ago, the 4 hours of FDA Food Code 2022, 3-501.19(B), end 10 minutes sooner."""
     keep(database, *ordinary_day()[:-1], cast.draft("hold_reading", at="11:45"))
     page = cook.get("/trays/A-T1/time-control").send(observed_at="2026-04-14T11:50")
-    assert "it is 15:50 now" in page.words
+    assert "Started now, it is 15:50" in page.words
     assert assessed(database).trays[0].discard_at is None
     page.send()
     tray = assessed(database).trays[0]

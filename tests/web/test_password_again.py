@@ -76,7 +76,7 @@ def test_whoever_has_just_typed_it_is_not_asked(
 def test_the_password_that_was_typed_counts_for_a_few_minutes(pat: Browser, set_clock: SetClock) -> None:
     set_clock("12:30")
     pat.get("/setup/people/robin").send("/robin/pin", pin="90210", own_password=cast.PASSWORD)
-    assert "The new PIN holds" in pat.get("/setup/people/cook").send("/cook/pin", pin="90210").words
+    assert "The new PIN is valid" in pat.get("/setup/people/cook").send("/cook/pin", pin="90210").words
     set_clock("12:36")
     assert "Your own password" in pat.get("/setup/people/cook").words
 
@@ -91,7 +91,7 @@ def test_when_it_was_typed_is_not_the_browsers_to_say(pat: Browser, another: Bro
 
 def test_ending_a_lost_tablet_wants_no_password(pat: Browser, set_clock: SetClock) -> None:
     set_clock("12:30")
-    assert "Tablet A has ended" in pat.get("/setup/tablets/lost").send("/revoke").words
+    assert "Tablet A was revoked" in pat.get("/setup/tablets/lost").send("/revoke").words
 
 
 def test_a_token_is_for_oneself_unless_said_otherwise(pat: Browser) -> None:

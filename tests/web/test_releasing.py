@@ -74,7 +74,7 @@ def test_somebody_in_charge_at_a_tablet_types_the_pin_once_more(
 ) -> None:
     asking = lead.get("/").follow("Release it").send(basis=BASIS)
     assert (asking.status, aside(database) is not None) == (401, True)
-    assert f"Food released Released. It rests on: {BASIS}" in asking.words
+    assert f"Food released Released. Basis: {BASIS}" in asking.words
     assert "Casey Cook" not in asking.words  # a cook releases nothing
     assert "The food is released." in by_pin(asking).words
     assert aside(database) is None

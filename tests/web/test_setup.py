@@ -61,7 +61,7 @@ def test_a_role_that_signs_in_wants_a_password_first(pat: Browser) -> None:
     page = pat.get("/setup/people/dana").send("/dana/role", role="in_charge")
     assert (page.status, "Set a password first." in page.words) == (422, True)
     pat.get("/setup/people/dana").send("/dana/password", password="four words in a row")
-    assert "The new role holds" in pat.get("/setup/people/dana").send("/dana/role", role="in_charge").words
+    assert "The new role applies" in pat.get("/setup/people/dana").send("/dana/role", role="in_charge").words
 
 
 @pytest.mark.parametrize(
@@ -101,7 +101,7 @@ def test_a_new_password_ends_earlier_sign_ins(pat: Browser, set_clock: Callable[
 
 
 def test_a_pin_is_set_and_taken_away(database: Database, pat: Browser) -> None:
-    assert "The new PIN holds" in pat.get("/setup/people/robin").send("/robin/pin", pin="90210").words
+    assert "The new PIN is valid" in pat.get("/setup/people/robin").send("/robin/pin", pin="90210").words
     assert "The PIN was removed." in pat.get("/setup/people/robin").send("/robin/pin", pin="").words
 
 
@@ -208,7 +208,7 @@ def test_a_revoked_tablet_is_nobody(database: Database, pat: Browser) -> None:
     with database.reading() as session:
         listed = register.list_credentials(session, register.get_site(session, "S1"))
     number = next(row.number for row in listed if row.is_tablet)
-    assert "Tablet A has ended" in pat.get("/setup/tablets").send(f"/{number}/revoke").words
+    assert "Tablet A was revoked" in pat.get("/setup/tablets").send(f"/{number}/revoke").words
     assert "revoked Tue 14 April 2026" in pat.get("/setup/tablets").words
     pat.enrol()
     assert pat.get("/person").path.startswith("/signin")

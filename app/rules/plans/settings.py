@@ -71,9 +71,7 @@ def _read_temperature(name: str, text: str) -> TemperatureLimit:
     f, c = _read_decimal(name, fahrenheit[:-1]), _read_decimal(name, celsius[:-1])
     if not (-60 <= f <= 600 and -50 <= c <= 315):
         raise PlanRefused(name, "range", low="-60F/-50C", high="600F/315C")
-    if (
-        abs(Temperature(f, "F").celsius - c) > 1
-    ):  # codes round by up to half a degree; more is a slip of the keyboard
+    if abs(Temperature(f, "F").celsius - c) > 1:  # codes round by up to half a degree; more is a slip of the keyboard
         raise PlanRefused(name, "differs", expected="165F/74C")
     return TemperatureLimit(f, c)
 

@@ -58,7 +58,7 @@ def discard_at(exposure: TrayExposure) -> datetime | None:
     already_out=True,
 )
 def report_start(judged: Judged, tray: Tray) -> None:
-    """The last reading before the start is under the holding limit: not met. None in the 15 min before: not shown."""
+    """The last reading, at most 15 min before the start, is under the holding limit: not met. None: not shown."""
     start = judge_start(tray)
     if start is None or start.verdict is Verdict.MET:
         return
