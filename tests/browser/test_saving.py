@@ -197,4 +197,4 @@ def test_a_lost_tablet_is_ended_in_two_taps_on_a_phone(phone: Page) -> None:
     assert phone.evaluate("document.documentElement.scrollWidth") <= 320
     accessibility.check(phone)
     press(phone.get_by_role("button", name="Revoke tablet A"))
-    expect(phone.locator("main")).to_contain_text("Tablet A has ended")
+    expect(phone.locator("main")).to_contain_text("Tablet A was revoked")
