@@ -7,6 +7,7 @@ workers share a name, a port or a file.
 import os
 import shutil
 import signal
+import sys
 from collections.abc import Callable, Iterator
 from datetime import datetime
 from itertools import count
@@ -21,7 +22,7 @@ from app import create_app, schema
 from app.db import Database
 from app.register import passwords
 from app.server import garbage
-from tests.support import cast, certificates, hashing, memory, postgres, templates, workers
+from tests.support import cast, certificates, hashing, memory, postgres, statements, templates, workers
 from tests.support.clock import stopped
 
 # The same examples for the same test each time: a run is green or red by what the code does, not by what was drawn.
@@ -40,6 +41,10 @@ settings.load_profile("kitchen")
 if in_memory := memory.place():
     os.environ.setdefault("PYTEST_DEBUG_TEMPROOT", in_memory)
 
+# Compiled once, and kept: not anew by each worker and by each of some hundred programs that tests start.
+sys.dont_write_bytecode = False
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+
 # As a serving process: to search all that is loaded and collected, again and again, took a quarter of the whole run.
 garbage.collect_less_often()
 
@@ -49,6 +54,8 @@ signal.signal(signal.SIGTERM, signal.default_int_handler)
 # Its part in C holds datetime.date to its real size as it is loaded: not to that of a stopped clock.
 assert psycopg.pq
 certificates.know_the_real_clock()
+
+statements.share()
 
 _numbers = count(1)
 _SECRETS = dict.fromkeys(("SECRET_KEY", "SIGNING_PASSPHRASE"), "only for tests")
