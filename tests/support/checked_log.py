@@ -1,9 +1,13 @@
 """A file that somebody sends to the page that checks logs, and what that answers."""
 
 import io
+import subprocess
+from collections.abc import Sequence
+from types import SimpleNamespace
 
 from werkzeug.test import TestResponse
 
+from app.server.kept_logs import check_logs, check_one
 from tests.support.browsing import Browser
 
 
@@ -20,6 +24,17 @@ def answers(answer: TestResponse) -> str:
     """Give what it says of the files."""
     text = answer.get_data(as_text=True)
     return text[text.index('id="answer-1"') : text.index("Another file")]
+
+
+def _look_at(command: Sequence[str], *, input: bytes, **_limits: object) -> SimpleNamespace:
+    certificates = command[command.index(check_one.__file__) + 1 :]
+    return SimpleNamespace(stdout=check_one.tell(check_logs.check_file("", input), certificates))
+
+
+run_here = SimpleNamespace(
+    run=_look_at, TimeoutExpired=subprocess.TimeoutExpired, CalledProcessError=subprocess.CalledProcessError
+)
+"""In the place of `subprocess` where a file is looked at: the same answer, in this process."""
 
 
 def pdf_of(*streams: tuple[str, bytes]) -> bytes:

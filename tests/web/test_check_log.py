@@ -14,17 +14,30 @@ import pytest
 from flask import Flask
 
 from app import models
-from app.server.kept_logs import check_logs, check_one, public_check
+from app.server.kept_logs import bounded, check_logs, check_one, public_check
 from app.web.review import check_log
 from tests.support import cast
 from tests.support.browsing import Browser
-from tests.support.checked_log import answers, ask, pdf_of
+from tests.support.checked_log import answers, ask, pdf_of, run_here
 from tests.support.drafts import keep
 from tests.support.kept_days import KeptDays
 
 SetClock = Callable[[datetime | str], None]
 
 
+@pytest.fixture
+def own_process() -> None:
+    """For a test that asks for it, a file is looked at in a process of its own, as it is served."""
+
+
+@pytest.fixture(autouse=True)
+def looked_at(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Look at files in this process: what the other one costs and bears, test_check_log_hostile holds."""
+    if "own_process" not in request.fixturenames:
+        monkeypatch.setattr(bounded, "subprocess", run_here)
+
+
+@pytest.mark.usefixtures("own_process")
 def test_a_log_as_it_was_kept_is_ours_unchanged_and_still_what_the_records_say(browser: Browser, log: bytes) -> None:
     said = answers(ask(browser, log))
     assert said.count("Yes.") == 3
@@ -205,6 +218,7 @@ def test_another_kitchens_certificate_is_not_ours(browser: Browser, log: bytes, 
     assert "Yes." not in said
 
 
+@pytest.mark.usefixtures("own_process")
 def test_several_files_are_answered_each_by_its_name(browser: Browser, log: bytes) -> None:
     said = answers(ask(browser, log, b"not a PDF"))
     first, second = said.split('id="answer-2"')

@@ -10,8 +10,13 @@ import json
 import os
 import resource
 import sys
+from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from .check_logs import Log
 
 MEMORY = 1024 * 1024 * 1024
 """Bytes."""
@@ -49,20 +54,24 @@ def main() -> None:
     sys.path.append(str(Path(__file__).parent))
     import check_logs  # type: ignore[import-not-found]  # beside this file
 
-    log = check_logs.check_file("", sys.stdin.buffer.read())
-    records = {}
-    if log.records and not log.faults and log.is_intact and log.fingerprint in sys.argv[1:]:
+    print(tell(check_logs.check_file("", sys.stdin.buffer.read()), sys.argv[1:]), end="")
+
+
+def tell(log: "Log", certificates: Sequence[str]) -> str:
+    """Say as JSON what the server is told of a log, given the fingerprints of the certificates that sign here."""
+    records: dict[str, Any] = {}
+    if log.records and not log.faults and log.is_intact and log.fingerprint in certificates:
         entries = sorted({log.head, *((entry["seq"], entry["hash"]) for entry in log.entries)})
         records = {"site": log.records["site"], "day": log.records["day"], "head": log.head, "entries": entries}
     answer = Answer(
         faults=[fault[:_MOST_LETTERS] for fault in log.faults[:_MOST_FAULTS]],
         fingerprint=log.fingerprint,
         is_intact=log.is_intact,
-        signed_at=log.signed_at and log.signed_at.isoformat(),
-        stamped_at=log.stamped_at and log.stamped_at.isoformat(),
+        signed_at=log.signed_at.isoformat() if log.signed_at else None,
+        stamped_at=log.stamped_at.isoformat() if log.stamped_at else None,
         **records,
     )
-    json.dump(asdict(answer), sys.stdout)
+    return json.dumps(asdict(answer))
 
 
 if __name__ == "__main__":
