@@ -54,6 +54,17 @@ def _forms(page: Page) -> Locator:
     return page.locator("#page form[method=post]")
 
 
+def _not_sent_yet(page: Page, path: str, sent: set[tuple[str, str]]) -> tuple[int, tuple[str, str]] | None:
+    """Open a page and give its first form of a kind that was not sent yet: its number, where it goes, what it says."""
+    page.goto(path)
+    found = _forms(page).evaluate_all("""(forms) => forms.map((form) => [
+        new URL(form.getAttribute("action") || "", location).pathname,
+        [...form.querySelectorAll("button")].at(-1).textContent,
+    ])""")
+    kinds = [(path if where == path else where.rpartition("/")[2], said) for where, said in found]
+    return next(((number, kind) for number, kind in enumerate(kinds) if kind not in sent), None)
+
+
 def _main_button(part: Locator) -> Locator:
     """Give the button that saves, else the last one."""
     named = part.locator("button.save, button.main")
@@ -77,20 +88,12 @@ _TAKEN_THERE = "#page :is(.message, [role=alert], :invalid):focus"
 def test_a_form_that_is_sent_empty_takes_the_keyboard_to_what_it_says(
     keyboard: Page, app: Flask, ids: Mapping[str, object], permissions: set[Permission]
 ) -> None:
-    lost, sent = [], set()
+    lost, sent = [], set[tuple[str, str]]()
     for path in _paths(app, ids, permissions):
-        keyboard.goto(path)
-        for number in range(_forms(keyboard).count()):
-            keyboard.goto(path)
-            if number >= _forms(keyboard).count():
-                break  # what was sent before took it away
-            form = _forms(keyboard).nth(number)
-            where = form.evaluate("(form) => new URL(form.getAttribute('action') || '', location).pathname")
-            kind = (path if where == path else where.rpartition("/")[2], form.locator("button").last.text_content())
-            if kind in sent:
-                continue
+        while new := _not_sent_yet(keyboard, path, sent):
+            number, kind = new
             sent.add(kind)
-            _send_empty(form)
+            _send_empty(_forms(keyboard).nth(number))
             try:
                 expect(keyboard.locator(_TAKEN_THERE)).to_be_attached(timeout=5000)
             except AssertionError:
