@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from decimal import Decimal
 from enum import StrEnum
-from typing import Any, Generic, TypeVar
+from typing import Any, Generic, NamedTuple, TypeVar
 from zoneinfo import ZoneInfo
 
 from app.kinds import ActionVerified, CorrectiveAction, Entry, Release, Subject
@@ -153,8 +153,7 @@ class Site:
         return min([entry.recorded_at, *(at for seq, at in self.clocks if seq > entry.seq)])
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Finding:
+class Finding(NamedTuple):
     """A deviation or a gap. A code and values, never a sentence: words are made at the edge."""
 
     key: str

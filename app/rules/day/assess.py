@@ -222,7 +222,7 @@ class _DayContext:
 
         def settle(finding: Finding, mending: Entry | None = None) -> Finding:
             status, answers[finding.key] = self._follow_up(finding, mending)
-            return finding if status is finding.status else replace(finding, status=status)
+            return finding if status is finding.status else finding._replace(status=status)
 
         return _Answered(
             tuple(settle(finding) for finding in own),

@@ -34,7 +34,7 @@ def entries_shown(
     later = {entry.root_seq for entry in judged.entries if entry.observed_at > judged.report.as_of}
     newest = {entry.root_seq: entry for entry in judged.entries if entry.root_seq in later} if later else {}
     wanted -= {root_seq for root_seq, entry in newest.items() if entry.observed_at > judged.report.as_of}
-    return tuple(entry for entry in judged.entries if entry.root_seq in wanted)
+    return tuple([entry for entry in judged.entries if entry.root_seq in wanted])
 
 
 def _fed_names(kitchen: Kitchen, subjects: Iterable[Subject]) -> set[_Name]:

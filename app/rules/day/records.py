@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from app.kinds import ActionVerified, CorrectiveAction, Entry, Release, SignOff
 from app.kinds.permissions import Permission, may
@@ -19,8 +18,7 @@ if TYPE_CHECKING:
 Answer = CorrectiveAction | ActionVerified | Release
 
 
-@dataclass(frozen=True, slots=True)
-class KeyParts:
+class KeyParts(NamedTuple):
     """A finding's key taken apart: rule, subject kind, label, and the entry (or day) it names."""
 
     rule: str

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from decimal import Decimal
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from app.kinds import (
     Entry,
@@ -58,8 +58,7 @@ class Late:
     late: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Blocking:
+class Blocking(NamedTuple):
     """One thing that stands in the way of signing: kind is finding, cleared or running."""
 
     kind: str

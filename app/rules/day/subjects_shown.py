@@ -71,8 +71,7 @@ class SpitJudgement(NamedTuple):
         return min(self.states, key=lambda state: state.entry.reading.celsius, default=None)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SpitView:
+class SpitView(NamedTuple):
     """One spit of a load as the day shows it."""
 
     spit: int
@@ -130,8 +129,7 @@ class HeldReading(NamedTuple):
     is_low: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TrayView:
+class TrayView(NamedTuple):
     """A tray as the day shows it; `history` is every entry that names it, in order of time."""
 
     tray: str
@@ -158,7 +156,7 @@ class TrayView:
     running_out: bool
     """True while time out of temperature is being counted."""
     moves: Moves
-    plan: Plan = field(compare=False, repr=False)
+    plan: Plan
     """The plan in force when it was filled first."""
     set_aside: SetAsideView | None
 

@@ -119,7 +119,7 @@ def tray_view(judged: Judged, tray: Tray, verdicts: Verdicts, asides: Asides) ->
         history=tuple(tray.history),
         ways_out=ways,
         ordered=tuple(dict.fromkeys(action for _order, action in standing)),
-        ways_in_order=tuple(way for way in ways if not standing or not judged.orders.refuses(tray, way, now)),
+        ways_in_order=tuple(way for way in ways if not judged.orders.refuses(tray, way, now)) if standing else ways,
         by_time=by_time,
         running_out=exposure.frozen is None and any(part.counts for part in exposure.parts),
         moves=tuple(tray.moves),

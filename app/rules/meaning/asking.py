@@ -4,7 +4,7 @@ The figures are of the house: no code of law names them. Each table has the valu
 """
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 from typing import NamedTuple
@@ -207,7 +207,7 @@ def _of_named_bird(day: Assessment, named: Mapping[str, object], but: str | None
     if load is None or spit is None:
         return Asking(usual=BIRD, hottest=True)
     others = tuple(reading for reading in spit.readings if reading.root != but)
-    return of_bird(load, replace(spit, readings=others))
+    return of_bird(load, spit._replace(readings=others))
 
 
 _OF_KIND: Mapping[str, Callable[[], Asking]] = {

@@ -94,4 +94,4 @@ def _until(about: Asking, at: datetime) -> Asking:
     if about.spit is None:
         return about
     earlier = tuple(one for one in about.spit.readings if one.observed_at <= at)
-    return replace(about, spit=replace(about.spit, readings=earlier))
+    return replace(about, spit=about.spit._replace(readings=earlier))
