@@ -204,10 +204,10 @@ const TABLES = "table:has(thead)";
 
 function labelTable(table) {
   const names = [...table.querySelectorAll("thead th")].map((head) => head.textContent.trim());
-  for (const row of table.tBodies[0].rows) {
+  for (const row of [...table.tBodies].flatMap((body) => [...body.rows])) {
     let column = 0;
     for (const cell of row.cells) {
-      if (names[column] && cell.tagName === "TD" && cell.colSpan === 1) cell.dataset.label = names[column];
+      if (names[column] && cell.colSpan === 1) cell.dataset.label = names[column];
       column += cell.colSpan;
     }
   }

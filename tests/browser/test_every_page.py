@@ -1,5 +1,6 @@
 """Every page that anybody can open, with the weeks of the demo kitchen: the rules of accessibility, light and dark, no
-sideways scroll at 320 px or at twice the size of a tablet, and on the kitchen's screens targets and contrast for steam.
+sideways scroll at 320 px or at twice the size of a tablet, no words cut or crushed into a column of letters, and on the
+kitchen's screens targets and contrast for steam.
 
 One browser walks them all, each page once: as a cook at a tablet where a cook may, else as whoever may.
 """
@@ -33,6 +34,16 @@ _AT_A_DESK = ("/from-paper",)
 """Typed on a keyboard after an outage, many rows at once: no screen for gloves."""
 _NARROW = ((320, 640), (TABLET["width"] // 2, TABLET["height"] // 2))
 """A phone (WCAG 2.2, 1.4.10 reflow: 320 CSS pixels), and a tablet at 200 % (1.4.4)."""
+
+_UPRIGHT = (TABLET["height"], TABLET["width"])
+_CUT = """[...document.querySelectorAll("main *")].filter((one) => one.checkVisibility() &&
+    getComputedStyle(one).webkitLineClamp !== "none" && one.scrollHeight > one.clientHeight + 2)
+    .map((one) => one.textContent.trim())"""
+"""What is cut after so many lines although no name in the demo kitchen is long."""
+_CRUSHED = """[...document.querySelectorAll("main :is(p, td, th, dd, li, span, div)")].map((one) =>
+    [one, one.getBoundingClientRect()]).filter(([one, box]) => one.checkVisibility() && one.textContent.trim().length > 9 &&
+    box.width > 1 && box.width < 70 && box.height > 2.5 * box.width).map(([one]) => one.textContent.trim().slice(0, 80))"""
+"""Words in a column so narrow that a line holds a few letters."""
 
 Problems = list[tuple[str, str, object]]
 SetClock = Callable[[datetime | str], None]
@@ -141,4 +152,7 @@ def _look_at(page: Page, *, is_kitchen: bool) -> Iterator[object]:
         page.set_viewport_size({"width": width, "height": height})
         if page.evaluate("document.documentElement.scrollWidth > document.documentElement.clientWidth"):
             yield f"wider than {width} px"
-    page.set_viewport_size(TABLET)
+        yield from (("crushed", width, words) for words in page.evaluate(_CRUSHED))
+    for width, height in (_UPRIGHT, (TABLET["width"], TABLET["height"])):
+        page.set_viewport_size({"width": width, "height": height})
+        yield from (("cut", width, words) for words in page.evaluate(_CUT))

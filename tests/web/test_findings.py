@@ -136,6 +136,6 @@ def test_a_finding_or_day_that_is_not_there(cook: Browser, query: str) -> None:
 
 
 def test_an_earlier_day_keeps_its_findings(cook: Browser, key: str) -> None:
-    page = cook.get("/findings").follow("the day before")
+    page = cook.get("/findings").follow("← Day before")
     assert "Mon 13 April 2026" in page.words
     assert "No finding of this day waits for an answer." in page.words

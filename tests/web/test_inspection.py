@@ -109,7 +109,7 @@ def test_the_kitchens_pages_are_not_an_inspectors(ines: Browser, path: str) -> N
 def test_an_inspector_of_another_kitchen_sees_nothing_of_this_one(database: Database, browser: Browser) -> None:
     keep(database, *ordinary_day())
     stranger = browser.sign_in("other-inspector")
-    assert "There are no entries of this day." in stranger.get(DAY).words
+    assert "Nothing is recorded for this day." in stranger.get(DAY).words
     assert b"A-L1" not in stranger.client.get("/inspection/ledger").data
     assert "A-L1" not in stranger.get(f"{DAY}/entries").words
 

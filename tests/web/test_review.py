@@ -22,7 +22,7 @@ def pat(browser: Browser) -> Browser:
 
 
 def test_a_day_without_entries_says_so(pat: Browser) -> None:
-    assert "There are no entries of this day." in pat.get(DAY).words
+    assert "Nothing is recorded for this day." in pat.get(DAY).words
 
 
 def test_what_is_wrong_stands_first(database: Database, pat: Browser) -> None:

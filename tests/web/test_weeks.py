@@ -34,7 +34,7 @@ def sign(browser: Browser, **typed: str) -> Page:
 
 def test_any_day_leads_to_its_week(pat: Browser) -> None:
     assert pat.get("/weeks/2026-04-16").path == WEEK
-    assert pat.get("/days").follow("Weeks").follow("Look at it").status == 200
+    assert pat.get("/days").follow("Weeks").follow("Open").status == 200
 
 
 def test_a_week_tells_days_readings_and_who_is_not_trained(pat: Browser) -> None:
@@ -159,7 +159,7 @@ def test_a_signed_week_that_changed_says_so(database: Database, pat: Browser) ->
 
 def test_a_week_that_is_not_over_says_so_where_it_would_be_signed(pat: Browser) -> None:
     words = pat.get("/weeks/2026-04-20").words
-    assert "There are no entries of this week." in words or "This week is not over yet" in words
+    assert "Nothing is recorded for this week." in words or "This week is not over yet" in words
 
 
 def test_a_running_week_with_entries_offers_no_signature(

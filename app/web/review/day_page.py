@@ -107,6 +107,11 @@ class DayPage:
         """Whether there is any action that a person in charge can accept or send back."""
         return bool(self.to_review or self.acted)
 
+    @property
+    def asks(self) -> bool:
+        """Whether something is asked of the reader above the findings."""
+        return bool(self.to_act or self.running or self.has_answers)
+
 
 def build_day_page(assessment: Assessment, *, head: tuple[int, str], reader: Person, today: date) -> DayPage:
     """Build the page of a day as one person reads it; `head` is the seq and hash that the assessment saw."""
