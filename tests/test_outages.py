@@ -129,6 +129,22 @@ def test_a_secret_is_not_written_into_the_page_of_an_outage(
     assert "a secret of pat" not in answer.text
 
 
+def test_a_signature_in_an_outage_shows_nothing_that_nobody_typed(
+    app: Flask, disk: SmallDisk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(opening, "_PATIENCE_S", 0.2)
+    pat = Browser(app.test_client()).sign_in("pat")
+    token = pat.get("/account").form("/password").with_typed({})["csrf_token"]
+    sent = {"csrf_token": token, "seq": "35", "hash": "ab" * 32, "username": "pat", "password": cast.PASSWORD}
+    with closing(sqlite3.connect(disk.folder / "ledger.db", isolation_level=None)) as other:
+        other.execute("BEGIN IMMEDIATE")
+        text = pat.client.post(f"/day/{cast.DAY}/sign", data=sent).text
+        other.execute("ROLLBACK")
+    assert "Only the password or PIN is typed again then." in text
+    assert 'class="typed"' not in text
+    assert f'name="hash" value="{"ab" * 32}"' in text  # it is sent again all the same
+
+
 def all_is_well(app: Flask, api: Api) -> None:
     """Hold that a cook can write again without anybody starting anything anew, and that the chain is whole."""
     assert api.post([note()]).get_json()[0]["status"] == "accepted"

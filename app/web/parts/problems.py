@@ -53,6 +53,7 @@ def answer_error(error: HTTPException) -> ResponseReturnValue:
     again = {
         "kept": kept,
         "typed": kept_posts.typed(kept),
+        "needs_secret": bool(kept) and kept_posts.needs_secret(),
         "action": kept_posts.sent_to(),
         "opened_by": _opened_by(error),
     }

@@ -17,6 +17,7 @@ _NOT_CARRIED = ("csrf_token", "seen_at", "page_of", "saver")
 _SECRET = re.compile(r"password|pin$|credential|^again$")
 """Typed anew: no secret is written into a page."""
 _NOT_TYPED = {"entry_id", "seen_at", "shown_for", "looked_up", "confirmed", "sound_offered", "next", "then", "kept"}
+_NOT_TYPED |= {"seq", "hash", "username"}  # of a signature: what it covers, and who a browser is to remember
 _Pairs = list[tuple[str, str]]
 
 
@@ -41,6 +42,11 @@ def sent() -> _Pairs:
 def typed(fields: _Pairs) -> _Pairs:
     """Give of the fields that were sent what somebody typed or chose, each with its word."""
     return [(words.field_word(name), value) for name, value in fields if value.strip() and name not in _NOT_TYPED]
+
+
+def needs_secret() -> bool:
+    """Whether a password or PIN was sent, which is to be typed again."""
+    return any(_SECRET.search(name) for name in request.form)
 
 
 def _is_dropped(name: str) -> bool:
