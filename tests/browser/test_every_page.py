@@ -40,9 +40,11 @@ _CUT = """[...document.querySelectorAll("main *")].filter((one) => one.checkVisi
     getComputedStyle(one).webkitLineClamp !== "none" && one.scrollHeight > one.clientHeight + 2)
     .map((one) => one.textContent.trim())"""
 """What is cut after so many lines although no name in the demo kitchen is long."""
-_CRUSHED = """[...document.querySelectorAll("main :is(p, td, dd, li, span, div)")].map((one) =>
-    [one, one.getBoundingClientRect()]).filter(([one, box]) => one.checkVisibility() && one.textContent.trim().length > 9 &&
-    box.width > 1 && box.width < 70 && box.height > 2.5 * box.width).map(([one]) => one.textContent.trim().slice(0, 80))"""
+_CRUSHED = """[...document.querySelectorAll("main :is(p, td, dd, li, span, div)")]
+    .filter((one) => one.checkVisibility() && one.textContent.trim().length > 9)
+    .map((one) => [one.textContent.trim().slice(0, 80), one.getBoundingClientRect()])
+    .filter(([_, box]) => box.width > 1 && box.width < 70 && box.height > 2.5 * box.width)
+    .map(([words]) => words)"""
 """Words in a column so narrow that a line holds a few letters."""
 
 Problems = list[tuple[str, str, object]]
