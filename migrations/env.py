@@ -24,14 +24,13 @@ def _render(_kind: str, item: object, _context: object) -> str | Literal[False]:
 
 def _migrate() -> None:
     """All outstanding migrations in one transaction, or none of them."""
-    engine = Database(_url(), may_create=True).engine
+    database = Database(_url(), may_create=True)
     try:
-        with engine.connect().execution_options(sqlite_begin="IMMEDIATE") as connection:
+        with database.appending() as connection:
             context.configure(connection=connection, target_metadata=models.Site.metadata, render_item=_render)
-            with context.begin_transaction():
-                context.run_migrations()
+            context.run_migrations()
     finally:
-        engine.dispose()
+        database.engine.dispose()
 
 
 _migrate()

@@ -10,6 +10,8 @@ from typing import Any
 
 from flask import Response
 
+_ENCODER = json.JSONEncoder(separators=(",", ":"))
+
 
 class NotJson(ValueError):
     """A body that is not JSON as RFC 8259 and RFC 7493 (I-JSON) have it."""
@@ -53,7 +55,7 @@ def _object(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
 def json_response(value: Any, *, status: int = 200, content_type: str = "application/json") -> Response:
     """Give an answer in JSON; the value has only what JSON has (`plain` makes it so)."""
     # Escaped to ASCII: half a surrogate pair that a client sent and a message repeats does not break the answer.
-    return Response(json.dumps(value, separators=(",", ":")) + "\n", status, content_type=content_type)
+    return Response(_ENCODER.encode(value) + "\n", status, content_type=content_type)
 
 
 def plain(value: Any) -> Any:

@@ -30,8 +30,8 @@ def post_entries(site: str) -> Response:
     access.spend_write(bearer)
     by = _caller(bearer)
     read = ledger.read_drafts(drafts, by=by)
-    with appending_to(site) as (connection, now):
-        results = ledger.append(connection, site, read, by=by, at=now, together=together)
+    with appending_to(site) as (connection, held, now):
+        results = ledger.append(connection, held, read, by=by, at=now, together=together)
     return json_response([_result(result) for result in results])
 
 
@@ -48,8 +48,8 @@ def _read_drafts() -> Sequence[object]:
 def _read_body() -> bytes:
     body = request.get_data(cache=False)
     # A body sent in chunks is cut at the limit without a word: whether that was all, only its stream can say.
-    is_cut = request.content_length is None and len(body) >= current_app.config["MAX_CONTENT_LENGTH"]
-    if is_cut and request.environ["wsgi.input"].read(1):
+    may_be_cut = len(body) >= current_app.config["MAX_CONTENT_LENGTH"] and request.content_length is None
+    if may_be_cut and request.environ["wsgi.input"].read(1):
         raise RequestEntityTooLarge
     return body
 

@@ -59,6 +59,8 @@ def switch_of(name: str) -> bool:
 
 
 def _single(name: str) -> str | None:
+    if not request.query_string:
+        return None
     values = request.args.getlist(name)
     if len(values) > 1:
         raise BadRequest(_("%(name)s is given more than once.", name=name))

@@ -15,11 +15,13 @@ from .statements import run_by_driver
 
 _PATIENCE_S = 15
 """How long a writer waits for those before it."""
+_WAIT_AGAIN = f"PRAGMA busy_timeout = {_PATIENCE_S * 1000}"
 
 _FIRST_PAUSE_S, _LONGEST_PAUSE_S = 0.0002, 0.002
 _NEVER = Event()
 """Never set: to wait for it is to pause."""
 
+_IN_MEMORY = "sqlite://"
 _NOT_OPENED = ("SQLITE_CANTOPEN", "SQLITE_READONLY_DIRECTORY", "SQLITE_READONLY_CANTINIT")
 
 
@@ -32,17 +34,19 @@ def make_engine(url: str, *, may_create: bool = False) -> Engine:
     if url.startswith("sqlite:///file:"):
         engine = create_engine(url)
         event.listen(engine, "connect", _prepare_reading)
-        event.listen(engine, "begin", _begin_sqlite)
+        _say_begin(engine)
         return engine
     if not url.startswith("sqlite"):
         # Whoever cannot have the lock, or the server, hears of it in time.
         impatient = {"connect_timeout": 10, "options": f"-c lock_timeout={_PATIENCE_S * 1000}"}
         return create_engine(url, pool_pre_ping=True, connect_args=impatient)
-    engine = create_engine(url, connect_args={"timeout": _PATIENCE_S})
+    # The connection that was used last, not the one that rested longest: it still knows most of the file's pages.
+    pool = {} if url == _IN_MEMORY else {"pool_use_lifo": True}
+    engine = create_engine(url, connect_args={"timeout": _PATIENCE_S}, **pool)
     event.listen(engine, "do_connect", partial(_open_sqlite, may_create=may_create))
     event.listen(engine, "connect", _prepare_sqlite)
     event.listen(engine, "checkout", _drop_stale)
-    event.listen(engine, "begin", _begin_sqlite)
+    _say_begin(engine)
     return engine
 
 
@@ -97,7 +101,7 @@ def _make_private(name: str) -> None:
 def _file(name: str) -> tuple[int, int] | None:
     """Give what tells the file of this name from any other that may take its place; None where there is none."""
     try:
-        about = Path(name).stat()
+        about = os.stat(name)  # noqa: PTH116  # asked with every transaction, and a Path costs it thrice over
     except OSError:
         return None
     return about.st_dev, about.st_ino
@@ -131,15 +135,26 @@ def _prepare_sqlite(connection: Any, _record: Any) -> None:
     connection.execute("PRAGMA recursive_triggers=ON")  # so INSERT OR REPLACE fires the DELETE trigger too
 
 
-def _begin_sqlite(connection: Connection) -> None:
-    if connection.get_execution_options().get("sqlite_begin") != "IMMEDIATE":
-        run_by_driver(connection, "BEGIN", ())
+def _say_begin(engine: Engine) -> None:
+    """Let a transaction begin on the connection when SQLAlchemy begins it, unless `lock_for_writing` began it."""
+
+    def begin(connection: Any) -> None:
+        if not connection.dbapi_connection.in_transaction:
+            connection.dbapi_connection.execute("BEGIN")
+
+    # Not by listening to an event: then every statement of the program looks for who else might be listening.
+    engine.dialect.do_begin = begin  # type: ignore[assignment]  # a dialect of our own would override it
+
+
+def lock_for_writing(connection: Connection, *, patience_s: float | None = None) -> None:
+    """On SQLite, begin a transaction by taking the lock of writers, before anything is read; elsewhere do nothing."""
+    if connection.dialect.name != "sqlite":
         return
     run_by_driver(connection, "PRAGMA busy_timeout = 0", ())
     try:
-        _take_write_lock(connection, connection.get_execution_options().get("patience_s", _PATIENCE_S))
+        _take_write_lock(connection, _PATIENCE_S if patience_s is None else patience_s)
     finally:
-        run_by_driver(connection, f"PRAGMA busy_timeout = {_PATIENCE_S * 1000}", ())
+        run_by_driver(connection, _WAIT_AGAIN, ())
 
 
 def _take_write_lock(connection: Connection, patience_s: float) -> None:

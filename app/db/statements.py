@@ -94,7 +94,7 @@ def connection_of(source: Source) -> Connection:
 
 def run_by_driver(connection: Connection, sql: str, values: Mapping[str, Any] | Sequence[Any]) -> Result:
     """Run a statement as it is and give its rows, if it gives any."""
-    driver: Any = connection.connection.driver_connection
+    driver: Any = connection.connection.dbapi_connection
     try:
         cursor = driver.execute(sql, values)
         found: Result = cursor.fetchall() if cursor.description else []

@@ -8,7 +8,7 @@ from urllib.parse import quote
 from sqlalchemy import Connection
 from sqlalchemy.orm import Session
 
-from .opening import make_engine
+from .opening import lock_for_writing, make_engine
 
 
 class Database:
@@ -18,7 +18,6 @@ class Database:
         """Nothing is opened yet. An SQLite file that is not there is made only where `may_create` says so."""
         self.url = url
         self.engine = make_engine(url, may_create=may_create)
-        self._writer = self.engine.execution_options(sqlite_begin="IMMEDIATE")
         # SQLite always reads one state of the data; PostgreSQL would let each statement see what came in meanwhile.
         isolated = {} if self.engine.dialect.name == "sqlite" else {"isolation_level": "REPEATABLE READ"}
         self._reader = self.engine.execution_options(**isolated)
@@ -35,15 +34,18 @@ class Database:
 
         `patience_s` is for how long SQLite's lock is waited for, if not as long as an entry waits.
         """
-        writer = self._writer if patience_s is None else self._writer.execution_options(patience_s=patience_s)
-        with Session(writer, expire_on_commit=False) as session, session.begin():
-            yield session
+        with self.engine.connect() as connection:
+            lock_for_writing(connection, patience_s=patience_s)
+            with Session(connection, expire_on_commit=False) as session, session.begin():
+                yield session
 
     @contextmanager
     def appending(self) -> Iterator[Connection]:
         """As `writing`, for whom a bare connection is enough: a session costs an entry that comes alone a tenth."""
-        with self._writer.begin() as connection:
-            yield connection
+        with self.engine.connect() as connection:
+            lock_for_writing(connection)
+            with connection.begin():
+                yield connection
 
 
 def read_only(file: Path) -> Database:

@@ -53,7 +53,7 @@ from .reading.subject_history import checks_since, entries_since, newest_of, pla
 from .reading.tracing import trace
 from .reading.week_reading import probe_checks, read_week, week_signatures
 from .rebuilding import rebuild_index
-from .register import hold
+from .register import SiteRow, hold
 from .verify import Broken, verify
 
 __all__ = [
@@ -72,6 +72,7 @@ __all__ = [
     "PastDays",
     "Result",
     "SignedDay",
+    "SiteRow",
     "accept_clock",
     "accepted_clocks",
     "append",

@@ -57,9 +57,9 @@ def find_site_row(source: Source, code: str, *, lock: bool = False) -> SiteRow |
     return SiteRow(*found[0]) if found else None
 
 
-def hold(source: Source, code: str) -> None:
-    """Hold a site, if there is one of that code: no other transaction writes to its ledger until this one ends."""
-    find_site_row(source, code, lock=True)
+def hold(source: Source, code: str) -> SiteRow | None:
+    """Hold a site, if there is one of that code, and give its row: until this transaction ends no other one writes."""
+    return find_site_row(source, code, lock=True)
 
 
 def get_site_row(source: Source, code: str, *, lock: bool = False) -> SiteRow:

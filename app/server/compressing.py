@@ -6,6 +6,7 @@ together would tell of the secret.
 
 import gzip
 from functools import lru_cache
+from typing import Any
 
 from flask import Flask, Response, request
 
@@ -14,11 +15,17 @@ _PACKED = frozenset(("text/css", "text/javascript", "application/javascript", "i
 
 def init_app(app: Flask) -> None:
     """Compress the static texts of the app for whoever can read that."""
-    app.after_request(_compress)
+    send = app.view_functions["static"]
+
+    def send_packed(**values: Any) -> Response:
+        sent: Any = send(**values)
+        return _compress(app.make_response(sent))
+
+    app.view_functions["static"] = send_packed
 
 
 def _compress(response: Response) -> Response:
-    if request.endpoint != "static" or response.mimetype not in _PACKED:
+    if response.mimetype not in _PACKED:
         return response
     response.vary.add("Accept-Encoding")
     can_read = request.accept_encodings.quality("gzip") > 0

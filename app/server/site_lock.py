@@ -35,8 +35,10 @@ def changing(site: str) -> Iterator[tuple[Session, models.Site, datetime]]:
 
 
 @contextmanager
-def appending_to(site: str) -> Iterator[tuple[Connection, datetime]]:
-    """As `writing_to`, for whom a bare connection is enough."""
+def appending_to(site: str) -> Iterator[tuple[Connection, ledger.SiteRow, datetime]]:
+    """As `writing_to`, for whom a bare connection is enough; give the site, too. Raises LookupError for none."""
     with get_database().appending() as connection:
-        ledger.hold(connection, site)
-        yield connection, clock.utc_now()
+        held = ledger.hold(connection, site)
+        if held is None:
+            raise LookupError(f"there is no site {site}")
+        yield connection, held, clock.utc_now()

@@ -6,6 +6,8 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
+from flask import Flask
+from sqlalchemy import event
 
 from app.server.settings import LARGEST_BODY
 from tests.support import cast
@@ -156,3 +158,12 @@ def test_an_id_in_capitals_is_the_same_entry(api: Api) -> None:
     api.keep(draft)
     (again,) = api.post([{**draft, "id": draft["id"].lower()}]).get_json()
     assert again["status"] == "duplicate"
+
+
+def test_an_entry_that_comes_alone_reads_its_site_once(api: Api, app: Flask) -> None:
+    asked: list[str] = []
+    engine = app.extensions["database"].engine
+    event.listen(engine, "checkout", lambda connection, *_: connection.set_trace_callback(asked.append))
+    api.keep(cast.draft("note", at="11:00"))
+    assert len([sql for sql in asked if "FROM sites" in sql]) == 1
+    assert len([sql for sql in asked if sql.startswith("BEGIN")]) == 1  # who asks is looked up without one

@@ -12,6 +12,7 @@ from ..checks.callers import Caller
 from ..form.drafts import Draft, Unreadable, read_draft
 from ..form.shape import FieldError
 from ..reading.read import find_entry
+from ..register import SiteRow
 from . import keeping
 from .context import AppendContext, locked, unlocked
 
@@ -26,15 +27,16 @@ class Result(NamedTuple):
 
 
 def append(
-    source: Source, site_code: str, drafts: Sequence[object], *, by: Caller, at: datetime, together: bool = False
+    source: Source, site: str | SiteRow, drafts: Sequence[object], *, by: Caller, at: datetime, together: bool = False
 ) -> list[Result]:
     """Take in drafts in their order, each seeing those accepted before it; the caller commits.
 
-    A draft is what a client sent, or what read_drafts made of it for the same caller: then others wait less.
+    `site` is a code, or what `hold` gave. A draft is what a client sent, or what read_drafts made of it for the same
+    caller: then others wait less.
     The session or connection must come from Database.writing() or appending(). `together`: all of them or none.
     Raises LookupError for no such site, and ClockBehind, with nothing kept.
     """
-    context = locked(source, site_code, by=by, at=at)
+    context = locked(source, site, by=by, at=at)
     if not together:
         return _append(context, drafts)
     savepoint = context.connection.begin_nested()

@@ -49,21 +49,23 @@ class Known(NamedTuple):
         return entry_of(self.body, root_seq=self.root_seq, root=root)
 
 
-def locked(source: Source, site_code: str, *, by: Caller, at: datetime) -> "AppendContext":
-    """Hold the site's lock, to keep entries at a moment that is not before its newest entry.
+def locked(source: Source, site: str | SiteRow, *, by: Caller, at: datetime) -> "AppendContext":
+    """Hold the site's lock (given its row, it is held), to keep entries at a moment not before its newest entry.
 
     Raises LookupError for no such site, and ClockBehind.
     """
-    site = register.get_site_row(source, site_code, lock=True)
-    head = rows.head(source, site)
-    return AppendContext(source, site, head, by=by, at=recorded_at(site_code, at, head.recorded_at))
+    held = register.get_site_row(source, site, lock=True) if isinstance(site, str) else site
+    return _context(source, held, by=by, at=at)
 
 
 def unlocked(source: Source, site_code: str, *, by: Caller, at: datetime) -> "AppendContext":
     """Look at a site's ledger as if something were to be kept, without holding it. Raises as `locked` does."""
-    site = register.get_site_row(source, site_code)
+    return _context(source, register.get_site_row(source, site_code), by=by, at=at)
+
+
+def _context(source: Source, site: SiteRow, *, by: Caller, at: datetime) -> "AppendContext":
     head = rows.head(source, site)
-    return AppendContext(source, site, head, by=by, at=recorded_at(site_code, at, head.recorded_at))
+    return AppendContext(source, site, head, by=by, at=recorded_at(site.code, at, head.recorded_at))
 
 
 class AppendContext:
