@@ -99,13 +99,28 @@ _BY_RULE: Mapping[str, PhraseParts] = {
     "hold.check_interval": _MISSED,
     "cold.check_interval": _MISSED,
     "probe.check_due": _MISSED,
+    "cook.interrupted": {
+        "cause": (N_("A power cut."), N_("The gas went out."), N_("The drive stopped.")),
+        "action": (N_("Thrown away."), N_("Kept apart until somebody in charge decides.")),
+        "prevention": (N_("Have the oven looked at."), N_("Note at once when an oven stops.")),
+    },
+    "hold.disposition": {
+        "cause": (N_("Nobody looked at its time."), N_("It was taken by mistake.")),
+        "action": (N_("The rest was thrown away."), N_("The person in charge was told.")),
+        "prevention": (N_("A timer is set for the next check."), N_("Clear the tray before its time is up.")),
+    },
+    "time_control.procedure": {
+        "cause": (N_("No procedure is written yet."), N_("The plan does not name the procedure.")),
+        "action": (N_("The tray was cleared in time."), N_("The person in charge was told.")),
+        "prevention": (N_("Write the procedure down."), N_("Name the procedure in the plan.")),
+    },
     "start.checks": {
         "cause": _MISSED["cause"],
         "action": (N_("Corrected before the oven was started."), *_MISSED["action"]),
         "prevention": _MISSED["prevention"],
     },
 }
-"""Rules about a check that was missed: what went wrong is not what goes wrong in the rest of their group."""
+"""Rules for which something else goes wrong than for the rest of their group."""
 
 
 def usual_phrases(rule: str, group: str | None) -> PhraseParts:

@@ -68,3 +68,11 @@ def test_a_rule_that_is_not_there(pat: Browser) -> None:
 @pytest.mark.parametrize("path", ["/setup/phrases", PATH])
 def test_they_are_for_the_person_in_charge(cook: Browser, path: str) -> None:
     assert cook.get(path).status == 403
+
+
+def test_a_stopped_oven_a_late_serving_and_a_missing_procedure_have_phrases_of_their_own() -> None:
+    said = {rule: phrases_of(rule, {})["cause"] for rule in ("cook.interrupted", "hold.disposition", "hold.time_out")}
+    assert "A power cut." in said["cook.interrupted"]
+    assert "Nobody looked at its time." in said["hold.disposition"]
+    assert "No procedure is written yet." in phrases_of("time_control.procedure", {})["cause"]
+    assert "The door of the unit stood open." in said["hold.time_out"]

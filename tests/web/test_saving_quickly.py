@@ -111,3 +111,19 @@ def test_what_raised_nothing_leads_on_within_the_kitchen(
 
 def test_what_nobody_saved_is_not_there(cook: Browser) -> None:
     assert cook.get(f"/findings/after/{cast.draft('note', at='12:00')['id']}").status == 404
+
+
+def test_a_reading_that_was_typed_wrong_is_corrected_from_the_page_that_asks(cook: Browser, kept: None) -> None:
+    leads_to = saved(cook, cook.get("/trays/A-T1/check").send(**READING, temperature="13"))
+    wrong = cook.get(leads_to).follow("Typed wrong? Correct it")
+    page = wrong.send(temperature="137", amend_reason="Typed wrong.")
+    assert page.path == "/"
+    assert "Corrected. The entry as it was stays to be read." in page.words
+    assert cook.get(leads_to).path == "/"
+
+
+def test_after_another_sites_address_a_correction_stays_in_the_kitchen(cook: Browser, kept: None) -> None:
+    leads_to = saved(cook, cook.get("/trays/A-T1/check").send(**READING, temperature="13"))
+    asked = cook.get(leads_to.partition("?")[0] + "?then=https://other.example/")
+    page = asked.follow("Typed wrong? Correct it").send(temperature="137", amend_reason="Typed wrong.")
+    assert page.path == "/entries?day=2026-04-14"

@@ -9,6 +9,7 @@ from flask_babel import lazy_gettext as _l
 from wtforms import RadioField, StringField
 
 from app import words
+from app.kinds import Entry
 from app.kinds.permissions import Permission
 from app.rules.day.shown import Assessment
 from app.rules.facts import Concern, Finding
@@ -148,7 +149,7 @@ def after(entry_id: str) -> ResponseReturnValue:
     if not raised:
         return redirect(identity.local_path(request.args.get("then")) or url_for("home.now"), 303)
     view = ActionPage.of(assessment, raised)
-    return _shown(view, _form(view))
+    return _shown(view, _form(view), _correction(assessment, saved))
 
 
 @blueprint.route("/findings/act", methods=["GET", "POST"])
@@ -172,11 +173,25 @@ def _form(view: ActionPage) -> CorrectiveActionForm:
     return form
 
 
-def _shown(view: ActionPage, form: CorrectiveActionForm) -> ResponseReturnValue:
+def _correction(assessment: Assessment, saved: Entry) -> str | None:
+    """Give where an entry that was just saved is corrected: often it was only typed wrong."""
+    if not identity.may(Permission.MEND_ENTRY) or saved.id in assessment.superseded_by:
+        return None
+    return url_for("mending.amend", entry_id=saved.id, then=identity.local_path(request.args.get("then")))
+
+
+def _shown(view: ActionPage, form: CorrectiveActionForm, correction: str | None = None) -> ResponseReturnValue:
     keys = [finding.key for finding in view.findings]
     then = identity.local_path(request.args.get("then"))
     action = url_for("findings.act", finding=keys, day=request.args.get("day"), then=then)
-    return page("findings/act.html", 422 if form.errors_at() else 200, view=view, form=form, action=action)
+    return page(
+        "findings/act.html",
+        422 if form.errors_at() else 200,
+        view=view,
+        form=form,
+        action=action,
+        correction=correction,
+    )
 
 
 def _back(day: str | None) -> str:

@@ -82,7 +82,8 @@ def amend(entry_id: str) -> ResponseReturnValue:
     draft = form.entry(kind, site, amends=entry.id, amend_reason=form.why)
     if request.method == "POST" and _is_likely(form, draft, entry) and recorded(form, [draft]):
         flash(_("Corrected. The entry as it was stays to be read."))
-        return redirect(url_for("mending.entries", day=_day_of(entry)), 303)
+        back = identity.local_path(request.args.get("then"))
+        return redirect(back or url_for("mending.entries", day=_day_of(entry)), 303)
     view = {
         "entry": entry,
         "kind": kind,
