@@ -130,7 +130,7 @@ def test_a_finding_of_another_kitchen_is_not_there(browser: Browser, key: str) -
     assert browser.sign_in("other-cook").get(f"/findings/act?finding={key}").status == 404
 
 
-@pytest.mark.parametrize("query", ["", "?finding=none", "?day=yesterday", "?day=2026-04-15", "?day=0000-00-00"])
+@pytest.mark.parametrize("query", ["?finding=none", "?day=yesterday", "?day=2026-04-15", "?day=0000-00-00"])
 def test_a_finding_or_day_that_is_not_there(cook: Browser, query: str) -> None:
     assert cook.get(f"/findings/act{query}").status == 404
 
@@ -139,3 +139,10 @@ def test_an_earlier_day_keeps_its_findings(cook: Browser, key: str) -> None:
     page = cook.get("/findings").follow("← Day before")
     assert "Mon 13 April 2026" in page.words
     assert "No finding of this day waits for an answer." in page.words
+
+
+def test_an_action_about_nothing_asks_to_tick_what_it_answers(cook: Browser, key: str) -> None:
+    page = cook.get("/findings/act?day=2026-04-14")
+    assert page.path == "/findings?day=2026-04-14"
+    assert "Tick what the action answers." in page.words
+    assert cook.get("/findings/act?finding=none:of:these").status == 404

@@ -156,7 +156,10 @@ def after(entry_id: str) -> ResponseReturnValue:
 @requires(Permission.ANSWER_FINDING)
 def act() -> ResponseReturnValue:
     """Record corrective action about one finding or several."""
-    view = _chosen(request.args.getlist("finding"), request.args.get("day"))
+    if not (keys := request.args.getlist("finding")):
+        flash(_("Tick what the action answers."))
+        return redirect(url_for("findings.index", day=request.args.get("day")), 303)
+    view = _chosen(keys, request.args.get("day"))
     form = _form(view)
     answered = view.with_also(form.also.data or [])
     if request.method == "POST" and form.allows(answered) and recorded(form, [form.entry(answered.findings)]):
