@@ -47,7 +47,8 @@ def sign(site: str, day: str, login: str | None, password_file: str | None) -> N
 
 
 def _why_not(session: Session, site: str, day: date, errors: Iterable[ledger.FieldError]) -> str:
-    refusals = [words.error_words(error.field, error.code, error.values) for error in errors]
+    said = (words.error_words(error.field, error.code, error.values) for error in errors)
+    refusals = [one.removesuffix(".") for one in said]  # what is open follows it
     assessment = ledger.assess_day(session, site, day, as_of=clock.utc_now())
     return "; ".join([*refusals, *(_blocking_words(assessment, blocking) for blocking in assessment.blocking)])
 

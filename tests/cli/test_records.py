@@ -42,7 +42,9 @@ def test_a_day_is_signed_over_its_head(worked: Terminal) -> None:
 
 def test_what_stands_in_the_way_is_said_in_one_line(worked: Terminal) -> None:
     _post(worked, cast.draft("load_started", at="09:00"), cast.draft("spit_loaded", at="09:02"))
-    assert "spit 1 of load A-L1" in worked.fail(*_sign(worked))
+    said = worked.fail(*_sign(worked))
+    assert "spit 1 of load A-L1" in said
+    assert ".;" not in said
 
 
 @pytest.mark.parametrize(("login", "words"), [("kim", "in charge"), ("nobody", "the password is wrong")])
