@@ -42,12 +42,10 @@ def read(database: Database, browser: Browser) -> dict[str, str]:
     return found
 
 
-def test_no_page_has_script_or_style_of_its_own(read: dict[str, str]) -> None:
+def test_no_page_has_script_or_style_of_its_own_and_reading_it_writes_no_entry(
+    database: Database, read: dict[str, str]
+) -> None:
     assert len(read) > 40
     assert [(path, _INLINE.findall(html)) for path, html in read.items() if _INLINE.search(html)] == []
-
-
-def test_reading_every_page_writes_no_entry(database: Database, read: dict[str, str]) -> None:
-    assert len(read) > 40
     with database.reading() as session:
         assert ledger.head(session, "S1")[0] == cast.SET_UP + len(low_reading())
