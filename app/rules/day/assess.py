@@ -124,7 +124,9 @@ class _DayContext:
             loads=tuple(views.load_view(self.judged, load, asides) for load in self._loads()),
             trays=tuple(self._tray(holder, asides) for holder in self.shown if isinstance(holder, Tray)),
             batches=tuple(views.batch_view(self.judged, h, asides) for h in self.shown if isinstance(h, Batch)),
-            reheats=tuple(views.reheat_view(h, self.verdicts, asides) for h in self.shown if isinstance(h, Reheat)),
+            reheats=tuple(
+                views.reheat_view(self.judged, h, self.verdicts, asides) for h in self.shown if isinstance(h, Reheat)
+            ),
             probes=tuple(self._probes()),
             cold_units=tuple(self._cold_units()),
             receiving=tuple(views.receiving_view(self.judged, entry) for entry in self._deliveries()),

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 from datetime import datetime
 
-from app.kinds import BatchOut, Entry, Subject, TrayOut
+from app.kinds import BatchOut, CorrectiveAction, Entry, Subject, TrayOut
 from app.kinds.fields import Choice
 from app.kinds.form import form_of, once_a_kind
 
@@ -17,6 +17,9 @@ from .food_shown import Food, FoodGone, FoodHere, FoodMadeGood, SetAsideView
 from .judge import Judged
 from .orders import Orders
 from .shown import Assessment
+
+INTO_TRAY = "into_tray"
+"""The way out of a reheat that is no `to` of an entry: done, and kept hot."""
 
 
 @once_a_kind
@@ -71,14 +74,33 @@ def ways_now(judged: Judged, holder: Holder, findings: Sequence[Finding]) -> tup
         return ("discarded", "pulled")
     if kind == "reheat":
         return ("discarded",)
-    known = _ways_out(TrayOut) if kind == "tray" else (*_ways_out(BatchOut), "reheated")
+    known = every_way(kind)
     allowed = set(known)
     if findings and holder.plan.has("set_aside"):
         allowed &= right_ways(findings, kind)
     if isinstance(holder, Tray):
         allowed &= set(holding_ways(judged, holder))
+    return in_order(judged, holder, (to for to in known if to in allowed))
+
+
+def every_way(kind: str) -> tuple[str, ...]:
+    """Give every way out of a tray, batch or reheat: those of the entries that record them."""
+    if kind == "reheat":
+        return (INTO_TRAY, "discarded")
+    return _ways_out(TrayOut) if kind == "tray" else (*_ways_out(BatchOut), "reheated")
+
+
+def standing_orders(judged: Judged, holder: Holder) -> tuple[CorrectiveAction, ...]:
+    """Give the corrective actions about what a tray, batch or reheat holds that were not carried out yet."""
     now = Place(len(judged.kitchen.entries))
-    return tuple(to for to in known if to in allowed and not judged.orders.refuses(holder, to, now))
+    standing = judged.orders.standing_in(holder, now) if holder.birds_left > 0 else ()
+    return tuple(dict.fromkeys(action for _order, action in standing))
+
+
+def in_order(judged: Judged, holder: Holder, ways: Iterable[str]) -> tuple[str, ...]:
+    """Give those of some ways out of a holder that all its standing orders leave."""
+    now = Place(len(judged.kitchen.entries))
+    return tuple(way for way in ways if not judged.orders.refuses(holder, way, now))
 
 
 def holding_ways(judged: Judged, tray: Tray) -> tuple[str, ...]:

@@ -106,6 +106,8 @@ class Orders:
 
 
 def _is_in_order(action: CorrectiveAction, kind: str, to: str) -> bool:
+    if kind == "reheat" and to != "discarded":  # in a tray the order goes on; what is to stay or go is not put there
+        return action.disposition not in ("discard", _HOLD)
     carries_along = to == "other_tray" or (to == "chilled" and action.disposition == _HOLD)
     return to in (_way_named(action, kind), "discarded") or carries_along
 

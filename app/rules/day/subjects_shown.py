@@ -198,6 +198,10 @@ class BatchView:
     """When the cooling clock started."""
     cold_unit: str | None
     history: tuple[Entry, ...]
+    ordered: tuple[CorrectiveAction, ...]
+    """The corrective actions about its birds that were not carried out yet."""
+    ways_in_order: tuple[str, ...]
+    """Values of batch_out's `to`, and `reheated`, that all of these leave, and what sets it aside."""
     plan: Plan = field(compare=False, repr=False)
     """The plan in force when it was opened."""
     set_aside: SetAsideView | None
@@ -216,6 +220,10 @@ class ReheatView:
     started_at: datetime
     due_at: datetime
     history: tuple[Entry, ...]
+    ordered: tuple[CorrectiveAction, ...]
+    """The corrective actions about its birds that were not carried out yet."""
+    ways_in_order: tuple[str, ...]
+    """Of `into_tray` and `discarded` those that all of these leave, and what sets it aside."""
     plan: Plan = field(compare=False, repr=False)
     """The plan in force when it was started."""
     set_aside: SetAsideView | None

@@ -18,13 +18,13 @@ from app.kinds import (
 )
 
 from ..facts import Finding, Verdict, worst
-from ..history.following import Place
 from ..history.holders import Batch, Holder, Load, Movement, Reheat, Spit, Tray
 from ..plans.plan import Plan
 from ..subjects import holding, reheating, time_control
 from ..subjects.cooking import judge_spit
 from ..subjects.probe_checks import VALID_FOR, ProbeRecord
 from .food_shown import SetAsideView
+from .food_views import every_way, in_order, standing_orders
 from .judge import Judged
 from .shown import Birds
 from .subjects_shown import BatchView, ColdUnitView, LoadView, ProbeView, ReceivingView, ReheatView, SpitView, TrayView
@@ -100,8 +100,6 @@ def tray_view(judged: Judged, tray: Tray, verdicts: Verdicts, asides: Asides) ->
     ways = time_control.ways_out(tray.plan) if by_time else tray.plan.bands[band].ways_out
     if (aside := asides.get(tray.subject)) is not None:
         ways = aside.ways
-    now = Place(len(judged.kitchen.entries))
-    standing = judged.orders.standing_in(tray, now) if holds else []
     found = [verdicts.of(tray.subject, "hold", "time_control", "aside", otherwise=_undecided(tray))]
     found += [aside.finding.verdict for aside in judged.aside.ever_in(tray.subject)]
     return TrayView(
@@ -118,8 +116,8 @@ def tray_view(judged: Judged, tray: Tray, verdicts: Verdicts, asides: Asides) ->
         opened_at=tray.opened_at,
         history=tuple(tray.history),
         ways_out=ways,
-        ordered=tuple(dict.fromkeys(action for _order, action in standing)),
-        ways_in_order=tuple(way for way in ways if not judged.orders.refuses(tray, way, now)) if standing else ways,
+        ordered=standing_orders(judged, tray),
+        ways_in_order=in_order(judged, tray, ways),
         by_time=by_time,
         running_out=exposure.frozen is None and any(part.counts for part in exposure.parts),
         moves=tuple(tray.moves),
@@ -134,7 +132,7 @@ def _undecided(holder: Holder) -> Verdict:
 
 def batch_view(judged: Judged, batch: Batch, asides: Asides) -> BatchView:
     """Show a batch with both stages of its cooling."""
-    cooling = judged.coolings[batch.subject]
+    cooling, aside = judged.coolings[batch.subject], asides.get(batch.subject)
     return BatchView(
         batch=batch.subject.name,
         birds_in=batch.birds_in,
@@ -146,13 +144,16 @@ def batch_view(judged: Judged, batch: Batch, asides: Asides) -> BatchView:
         started_at=cooling.started_at,
         cold_unit=batch.moves[-1][1] if batch.moves else None,
         history=tuple(batch.history),
+        ordered=standing_orders(judged, batch),
+        ways_in_order=in_order(judged, batch, aside.ways if aside else every_way("batch")),
         plan=batch.plan,
-        set_aside=asides.get(batch.subject),
+        set_aside=aside,
     )
 
 
-def reheat_view(reheat: Reheat, verdicts: Verdicts, asides: Asides) -> ReheatView:
+def reheat_view(judged: Judged, reheat: Reheat, verdicts: Verdicts, asides: Asides) -> ReheatView:
     """Show a reheat: from where, since when, due when."""
+    aside = asides.get(reheat.subject)
     return ReheatView(
         reheat=reheat.subject.name,
         source=reheat.fills[0].other or reheat.subject,
@@ -162,8 +163,10 @@ def reheat_view(reheat: Reheat, verdicts: Verdicts, asides: Asides) -> ReheatVie
         started_at=reheat.opened_at,
         due_at=reheating.due_at(reheat),
         history=tuple(reheat.history),
+        ordered=standing_orders(judged, reheat),
+        ways_in_order=in_order(judged, reheat, aside.ways if aside else every_way("reheat")),
         plan=reheat.plan,
-        set_aside=asides.get(reheat.subject),
+        set_aside=aside,
     )
 
 

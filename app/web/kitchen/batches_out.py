@@ -17,15 +17,13 @@ from ..parts.pages import page
 from ..signin import identity
 from ..signin.identity import requires
 from . import readings, receivers, typed_names
-from .cooling import find_batch
+from .cooling import WAYS, find_batch
 from .naming import propose_name
 from .receivers import MergingForm
 from .running_day import lead_on
 from .trays_out import KEPT_COLD, keeping, new_batch
 
 blueprint = Blueprint("batches_out", __name__)
-
-_WAYS = ("served_cold", "reheated_to_order", "prepared", "donated", "discarded")
 
 
 class BatchMovedForm(EntryForm):
@@ -93,7 +91,8 @@ def batch_out(batch: str) -> ResponseReturnValue:
     form = BatchOutForm.of_request(**presets, into_of=propose_name("batch"))
     holding = receivers.batches(view.assessment, but=batch)
     form.into_of.choices = new_batch() | receivers.adding(holding)
-    form.to.choices = {way: words.sentence_start(words.to_word(way)) for way in _WAYS}
+    known = (way for way in WAYS if way != "reheated" and way in (*view.batch.ways_in_order, form.to.data))
+    form.to.choices = {way: words.sentence_start(words.to_word(way)) for way in known}
     form.kept.choices = keeping()
     draft = form.entry(batch)
     if request.method == "POST" and form.is_on_page(holding, draft, "into") and recorded(form, [draft]):

@@ -13,7 +13,7 @@ from app.kinds.permissions import Permission
 from app.rules.day.shown import Assessment
 from app.rules.day.subjects_shown import BatchView
 from app.rules.facts import Finding, Verdict
-from app.rules.meaning import asking
+from app.rules.meaning import answered, asking
 from app.rules.meaning import cooling as meaning
 from app.rules.meaning.bands import Bands, Meaning, means
 
@@ -25,9 +25,12 @@ from . import batch_forecast, confirming, readings
 from .batch_forecast import Mark
 from .readings import ReadingForm
 from .running_day import assess_today, is_open
-from .set_aside import aside_line
+from .set_aside import aside_line, ways_out
 
 blueprint = Blueprint("cooling", __name__)
+
+WAYS = ("served_cold", "reheated_to_order", "prepared", "donated", "reheated", "discarded")
+"""Where birds of a batch go, in the order in which it is asked."""
 
 
 class CoolingReadingForm(ReadingForm):
@@ -104,8 +107,13 @@ class BatchPage:
 
     @property
     def allowed(self) -> str:
-        """Where its birds may go while they are set aside, in words."""
-        return words.joined([words.to_word(way) for way in self.batch.set_aside.ways]) if self.batch.set_aside else ""
+        """Where its birds may go by what sets them aside and by what was answered, in words."""
+        return words.joined([words.to_word(way) for way in self.batch.ways_in_order])
+
+    @property
+    def must_go(self) -> bool:
+        """Whether a corrective action says that it is thrown away."""
+        return answered.is_to_go(self.batch)
 
     @property
     def line(self) -> str:
@@ -116,6 +124,7 @@ class BatchPage:
         last = self.last_reading
         if last is not None and (read := temperature_of(last)) is not None:
             parts.append(words.measured(read))
+        parts += [words.disposition_word(action.disposition) for action in self.batch.ordered]
         return " · ".join(parts)
 
 
@@ -135,10 +144,13 @@ def batch_page(batch: str) -> ResponseReturnValue:
     """Show a batch: its clock, what is due by when, the forecast, and where its birds may go."""
     view = find_batch(batch)
     entries = [entry for entry in view.assessment.entries if getattr(entry, "batch", None) == batch]
+    subject, in_order = Subject("batch", batch), view.batch.ways_in_order
     return page(
         "cooling/batch.html",
         view=view,
-        aside=aside_line(view.assessment, Subject("batch", batch), view.batch.set_aside),
+        aside=aside_line(view.assessment, subject, view.batch.set_aside),
+        ways=ways_out(subject, in_order),
+        others=ways_out(subject, [way for way in WAYS if way not in in_order]) if view.batch.birds_left else [],
         entries=entries,
         methods=batch_forecast.methods(),
     )

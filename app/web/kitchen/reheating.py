@@ -14,7 +14,7 @@ from app.kinds.permissions import Permission
 from app.rules.day.shown import Assessment
 from app.rules.day.subjects_shown import ReheatView
 from app.rules.facts import Finding, Verdict
-from app.rules.meaning import asking
+from app.rules.meaning import answered, asking
 from app.rules.meaning import reheating as meaning
 from app.rules.meaning.bands import Bands, Meaning
 from app.rules.plans.limits import TemperatureLimit
@@ -122,11 +122,23 @@ class ReheatPage:
         return self.is_hot and self.is_held
 
     @property
+    def may_go_in_tray(self) -> bool:
+        """Whether it is offered to be kept hot: nothing that was answered, or that sets it aside, is against it."""
+        aside = self.reheat.set_aside
+        return aside.can_be_made_good if aside else "into_tray" in self.reheat.ways_in_order
+
+    @property
+    def must_go(self) -> bool:
+        """Whether a corrective action says that it is thrown away."""
+        return answered.is_to_go(self.reheat)
+
+    @property
     def line(self) -> str:
         """The reheat in one line."""
         parts = [words.birds(self.reheat.birds_left), words.subject_words(self.reheat.source)]
         if self.last_reading:
             parts.append(words.measured(self.last_reading.reading))
+        parts += [words.disposition_word(action.disposition) for action in self.reheat.ordered]
         return " · ".join(parts)
 
 

@@ -12,7 +12,7 @@ from app.logs import drawings
 from app.rules.day.shown import Assessment
 from app.rules.day.subjects_shown import TrayView
 from app.rules.facts import Verdict
-from app.rules.meaning import alarms
+from app.rules.meaning import alarms, answered
 from app.rules.meaning import holding as meaning
 
 from .jobs import Job, Urgency, due_words, until, urgency
@@ -31,7 +31,7 @@ def tray_jobs(assessment: Assessment) -> Iterator[Job]:
 def tray_job(tray: TrayView, assessment: Assessment) -> Job:
     """Give what is next for a tray."""
     now, ends = assessment.as_of, meaning.use_by(tray, assessment.as_of)
-    if meaning.must_go(tray) or any(action.disposition == "discard" for action in tray.ordered):
+    if meaning.must_go(tray) or answered.is_to_go(tray):
         title = _("Tray %(tray)s: throw away", tray=words.short_name(tray.tray))
         href = url_for("trays_out.tray_out", tray=tray.tray, to="discarded")
         return _job(tray, assessment, title, now, (_("now"), ""), (href, _("Throw away")), is_loss=True)
