@@ -33,6 +33,7 @@ from .reading.read import (
     read_plans,
     read_site,
     register_entries,
+    site_clock_behind,
     today,
 )
 from .reading.runs import (
@@ -128,6 +129,7 @@ __all__ = [
     "sign_week",
     "signed_by",
     "signed_day",
+    "site_clock_behind",
     "today",
     "trace",
     "verify",

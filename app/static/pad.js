@@ -184,7 +184,7 @@ function show(page, url) {
   showCount();
   for (const part of ["header.masthead", "main"]) document.querySelector(part).replaceWith(page.querySelector(part));
   bind(document.querySelector("main"));
-  setTime(Number(page.documentElement.dataset.now));
+  setTime(Number(page.documentElement.dataset.now), Number(page.documentElement.dataset.behind));
   keepWho();
 }
 

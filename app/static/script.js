@@ -10,7 +10,7 @@ const UNCHANGED = 304;
 async function fetchLive(address, known) {
   const headers = { "X-Fragment": "live", ...(known && { "If-None-Match": known }) };
   const answer = await fetch(address, { headers, redirect: "manual", cache: "no-store" });
-  if (answer.headers.has("X-Now")) setTime(Number(answer.headers.get("X-Now")));
+  if (answer.headers.has("X-Now")) setTime(Number(answer.headers.get("X-Now")), Number(answer.headers.get("X-Behind")));
   return answer;
 }
 
@@ -52,13 +52,14 @@ function showTime() {
   clock.textContent = new Date(Date.now() + ahead).toLocaleTimeString("en-GB", format).toLowerCase();
 }
 
-// A clock that is off is said: two minutes, as the ledger takes nothing from further ahead.
-function setTime(now) {
+// A clock that is off is said: two minutes, as the ledger takes nothing from further ahead. Where the server's is behind
+// its own records, that one is wrong: nothing is said of the tablet's.
+function setTime(now, behind) {
   ahead = now - Date.now();
   const said = document.querySelector("[data-clock-off]"), minutes = Math.round(Math.abs(ahead) / 60000);
   if (!said) return;
-  said.hidden = minutes < 2;
-  said.textContent = said.dataset.clockOff.replace("#", minutes);
+  said.hidden = !behind && minutes < 2;
+  said.textContent = behind ? said.dataset.serverOff.replace("#", behind) : said.dataset.clockOff.replace("#", minutes);
 }
 
 // ---- From whom the tablet takes entries: asked again when the time of whoever is there is up, and after a sleep. ----
@@ -255,7 +256,7 @@ function focusMessage() {
 }
 
 document.addEventListener("DOMContentLoaded", () => {
-  setTime(Number(document.documentElement.dataset.now));
+  setTime(Number(document.documentElement.dataset.now), Number(document.documentElement.dataset.behind));
   setInterval(showTime, 5000);
   bind(document);
   document.querySelectorAll("[data-alarm]").forEach(keepDue);

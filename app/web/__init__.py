@@ -3,7 +3,7 @@
 from datetime import date, datetime, timedelta
 from typing import Any
 
-from flask import Flask, Response, request
+from flask import Flask, Response, g, request
 from flask_babel import get_locale
 
 from app import clock, ledger, words
@@ -103,6 +103,8 @@ _SUBJECTS = (
 )
 
 _ONE_DAY = timedelta(days=1)
+_A_MINUTE = timedelta(minutes=1)
+_FAILED = 500
 
 _DEFAULTS = {
     "TABLET_IDLE_MIN": 10,
@@ -150,15 +152,27 @@ def _shared() -> dict[str, Any]:
         "zone": person.site.timezone,
         "clock_hours": words.clock_hours(),
         "today": _today(person, now),
+        "behind_min": _behind_min(person, now),
         "navigation": navigation.items(person.role),
     }
 
 
 def _tell_time(response: Response) -> Response:
-    """Let a page that asks for a part of itself hold its own clock to the server's."""
+    """Let a page that asks for a part of itself hold its own clock to the server's, and say whose clock is wrong."""
     if request.headers.get("X-Fragment"):
-        response.headers["X-Now"] = str(milliseconds(clock.utc_now()))
+        now = clock.utc_now()
+        response.headers["X-Now"] = str(milliseconds(now))
+        person = g.get("identity")
+        if person is not None and response.status_code < _FAILED and (behind := _behind_min(person, now)):
+            response.headers["X-Behind"] = str(behind)
     return response
+
+
+def _behind_min(person: identity.Identity, now: datetime) -> int:
+    """Give how many minutes the server's clock is behind the records, begun ones whole; 0 where it is not."""
+    with get_database().reading() as session:
+        found = ledger.site_clock_behind(session, person.site.code, now)
+    return -(-found.behind // _A_MINUTE) if found else 0
 
 
 def _forget_how_it_was_said(_error: BaseException | None) -> None:

@@ -9,7 +9,7 @@ from playwright.sync_api import Page, expect
 from app.db import Database
 from tests.support import cast
 from tests.support.drafts import keep, loaded
-from tests.support.screen import sign_in
+from tests.support.screen import press, sign_in
 
 SetClock = Callable[[datetime | str], None]
 PHONE = {"width": 390, "height": 844}
@@ -34,6 +34,18 @@ def test_the_head_leaves_room_for_the_work(phone: Page, path: str) -> None:
     head = phone.locator(".masthead").bounding_box()
     assert head is not None
     assert head["height"] <= PHONE["height"] * _MOST_OF_SCREEN
+
+
+@pytest.mark.parametrize("phone", ["pat"], indirect=True)
+def test_a_lost_tablet_is_ended_by_two_taps_without_a_scroll(phone: Page) -> None:
+    phone.goto("/")
+    lost = phone.get_by_role("link", name="Lost a tablet?")
+    expect(lost).to_be_in_viewport(ratio=1)
+    press(lost)
+    end = phone.get_by_role("button", name="End tablet A")
+    expect(end).to_be_in_viewport(ratio=1)
+    press(end)
+    expect(phone.locator("main > .message")).to_contain_text("Tablet A has ended")
 
 
 def test_the_name_of_the_kitchen_is_not_cut(phone: Page) -> None:

@@ -144,6 +144,19 @@ def test_a_clock_that_is_off_is_said_on_every_screen(page: Page) -> None:
 
 
 @scripted
+def test_a_server_whose_clock_is_behind_is_not_said_to_be_the_tablet(page: Page, set_clock: SetClock) -> None:
+    page.goto("/")
+    expect(page.locator(".clock-off")).to_be_hidden()
+    set_clock("10:00")
+    with page.expect_response("**/"):  # by itself, on the page that is open
+        page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
+    said = "The server's clock is behind its records, by 120 min. Nothing is saved until it is right."
+    expect(page.locator(".clock-off")).to_have_text(said)
+    page.goto("/checks")
+    expect(page.locator(".clock-off")).to_have_text(said)
+
+
+@scripted
 def test_the_screen_of_a_tablet_is_kept_awake(page: Page) -> None:
     page.add_init_script(
         "window.kept = [];"

@@ -1,5 +1,6 @@
 """Pages on a tablet that stands upright: nothing is wider than the screen, and what belongs together stands in line."""
 
+from collections import Counter
 from collections.abc import Callable
 from datetime import datetime
 
@@ -35,6 +36,19 @@ def test_a_batch_of_the_day_before_is_no_wider_than_the_screen(
     upright.goto("/batches/A-B1")
     expect(upright.locator(".row .when .big").first).to_contain_text("Tue 14 Apr")
     assert upright.evaluate("document.documentElement.scrollWidth") <= 768
+
+
+@pytest.mark.parametrize(("width", "birds", "rows"), [(768, 6, [3, 3]), (768, 5, [5]), (320, 7, [4, 3])])
+def test_birds_to_be_thrown_away_lie_in_even_rows(
+    upright: Page, database: Database, width: int, birds: int, rows: list[int]
+) -> None:
+    keep(database, cast.draft("load_started", at="09:00"), cast.draft("spit_loaded", at="09:02", birds=birds))
+    upright.set_viewport_size({"width": width, "height": 1024})
+    upright.goto("/loads/A-L1/spits/1/pull")
+    boxes = [one.bounding_box() for one in upright.locator("#discarded_birds .choice").all()]
+    lines = Counter(round(box["y"]) for box in boxes if box)
+    assert [lines[y] for y in sorted(lines)] == rows
+    assert max(box["x"] + box["width"] for box in boxes if box) <= width
 
 
 def test_the_parts_of_a_corrective_action_stand_in_line(upright: Page, database: Database) -> None:

@@ -1,6 +1,7 @@
 """Checks of the day on one page; opening and closing lists, time as the control, in charge, out of use."""
 
 import pytest
+from flask import Flask
 
 from app.db import Database
 from tests.support import cast
@@ -68,6 +69,18 @@ def test_somebody_in_charge_takes_charge_in_one_tap(browser: Browser, database: 
     assert "You are in charge from now on." in page.words
     assert "In charge Pat Porter" in page.words
     assert assessed(database).in_charge == "pat"
+
+
+def test_whoever_is_in_charge_is_not_asked_to_take_charge_again(
+    browser: Browser, app: Flask, database: Database
+) -> None:
+    keep(database, cast.draft("note", at="11:00"))
+    pat, sam = browser.sign_in("pat"), Browser(app.test_client()).sign_in("sam")
+    places = ("/checks", f"/day/{cast.DAY}")
+    assert all("I take charge now" in pat.get(path).words for path in places)
+    pat.get("/checks").send("/in-charge")
+    assert not any("I take charge now" in pat.get(path).words for path in places)
+    assert all("I take charge now" in sam.get(path).words for path in places)
 
 
 def test_a_cook_is_not_asked_to_take_charge(cook: Browser) -> None:

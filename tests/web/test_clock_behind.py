@@ -102,5 +102,23 @@ def test_taking_charge_says_it_too(pat: Browser) -> None:
     assert BEHIND in pat.get("/checks").send("/in-charge").words
 
 
+SERVER_OFF = "The server's clock is behind its records, by 120 min. Nothing is saved until it is right."
+
+
+def test_every_page_says_that_it_is_the_clock_of_the_server(pat: Browser, set_clock: SetClock) -> None:
+    assert all(SERVER_OFF in pat.get(path).words for path in ("/", "/trays/A-T1/check", "/day/2026-04-14", "/setup"))
+    set_clock("12:01")
+    assert "The server's clock is behind" not in pat.get("/").words
+
+
+def test_a_part_that_is_asked_for_says_it_too_also_where_nothing_is_new(pat: Browser, set_clock: SetClock) -> None:
+    part = {"X-Fragment": "live"}
+    first = pat.client.get("/trays/A-T1/meanwhile", headers=part)
+    again = pat.client.get("/trays/A-T1/meanwhile", headers={**part, "If-None-Match": first.headers["ETag"]})
+    assert (again.status_code, first.headers["X-Behind"], again.headers["X-Behind"]) == (304, "120", "120")
+    set_clock("12:01")
+    assert "X-Behind" not in pat.client.get("/trays/A-T1/meanwhile", headers=part).headers
+
+
 def test_pages_are_read_as_ever(pat: Browser) -> None:
     assert [pat.get(path).status for path in ("/", "/day/2026-04-14", "/setup")] == [200] * 3

@@ -53,6 +53,35 @@ def test_the_page_shows_the_finding_its_readings_the_food_and_where_it_is(browse
         assert said in words
 
 
+def test_the_page_of_the_tray_says_who_released_its_food_and_why(
+    browser: Browser, database: Database, unprobed: str
+) -> None:
+    assert "Released at" not in browser.sign_in("pat").get("/trays/A-T1").words
+    keep(database, cast.draft("release", at="12:00", findings=[unprobed], basis=BASIS), by="pat")
+    said = browser.get("/trays/A-T1").words
+    assert f"Released at 12:00 by Pat Porter. It rests on: {BASIS}" in said
+    assert "It was set aside: Pulled at 10:36 with 1 bird probed" in said
+    assert "Set aside: do not serve" not in said
+
+
+def test_the_page_of_another_tray_says_nothing_of_it(browser: Browser, database: Database, unprobed: str) -> None:
+    keep(database, cast.draft("release", at="12:00", findings=[unprobed], basis=BASIS), by="pat")
+    other = [cast.draft(f"spit_{what}", at=at, spit=2) for what, at in (("loaded", "09:02"), ("pulled", "11:59"))]
+    other[1]["tray"] = "A-T2"
+    keep(database, *other)
+    assert "Released at" not in browser.sign_in("pat").get("/trays/A-T2").words
+
+
+def test_food_that_was_released_and_chilled_says_it_where_it_was(
+    browser: Browser, database: Database, unprobed: str
+) -> None:
+    keep(database, cast.draft("tray_out", at="11:00", to="chilled", birds="5", batch="A-B1", cold_unit="walk-in"))
+    keep(database, cast.draft("release", at="12:00", findings=[unprobed], basis="x" * 400), by="pat")
+    said = browser.sign_in("pat").get("/batches/A-B1").words
+    assert "Released at 12:00 by Pat Porter." in said
+    assert "x" * 170 not in said
+
+
 # ---- at a tablet -----------------------------------------------------------------------------------------------------
 
 

@@ -48,11 +48,14 @@ def head_at_present(source: Source, code: str, at: datetime) -> tuple[int, str, 
 
 def clock_behind(session: Session, at: datetime) -> ClockBehind | None:
     """Give the first site for which a clock that says `at` is too far behind its records to keep anything, or None."""
-    for code in session.scalars(select(models.Site.code).order_by(models.Site.id)):
-        was = rows.head(session, register.get_site_row(session, code)).recorded_at
-        if was is not None and is_behind(at, was):
-            return ClockBehind(code, was=was, is_=at)
-    return None
+    codes = session.scalars(select(models.Site.code).order_by(models.Site.id))
+    return next(filter(None, (site_clock_behind(session, code, at) for code in codes)), None)
+
+
+def site_clock_behind(source: Source, code: str, at: datetime) -> ClockBehind | None:
+    """Give how a clock that says `at` is too far behind a site's records to keep anything; None where it is not."""
+    was = rows.head(source, register.get_site_row(source, code)).recorded_at
+    return ClockBehind(code, was=was, is_=at) if was is not None and is_behind(at, was) else None
 
 
 def register_entries(source: Source, code: str) -> tuple[RegisterEntry, ...]:

@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from app.kinds import (
     Entry,
+    Release,
     Subject,
 )
 
@@ -55,6 +56,13 @@ class FoodMadeGood(NamedTuple):
     into: Subject | None
     birds: Decimal
     at: datetime
+
+
+class Released(NamedTuple):
+    """A release of food in one holder, and the finding that had set it aside."""
+
+    entry: Release
+    finding: Finding
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

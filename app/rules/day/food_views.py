@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 from datetime import datetime
 
-from app.kinds import BatchOut, CorrectiveAction, Entry, Subject, TrayOut
+from app.kinds import BatchOut, CorrectiveAction, Entry, Release, Subject, TrayOut
 from app.kinds.fields import Choice
 from app.kinds.form import form_of, once_a_kind
 
@@ -13,7 +13,7 @@ from ..history.holders import Holder, Tray
 from ..history.set_aside import Aside
 from ..subjects import holding, time_control
 from ..subjects.aside import right_ways
-from .food_shown import Food, FoodGone, FoodHere, FoodMadeGood, SetAsideView
+from .food_shown import Food, FoodGone, FoodHere, FoodMadeGood, Released, SetAsideView
 from .judge import Judged
 from .orders import Orders
 from .shown import Assessment
@@ -81,6 +81,17 @@ def ways_now(judged: Judged, holder: Holder, findings: Sequence[Finding]) -> tup
     if isinstance(holder, Tray):
         allowed &= set(holding_ways(judged, holder))
     return in_order(judged, holder, (to for to in known if to in allowed))
+
+
+def released_in(judged: Judged, holder: Holder) -> tuple[Released, ...]:
+    """Give what was released of the food that a tray, batch or reheat holds or held, in order of time."""
+    stays = judged.aside.stays_in(holder.subject)
+    found = {
+        (stay.released_by.root, aside.finding.key): Released(stay.released_by, aside.finding)
+        for aside, stay in stays
+        if isinstance(stay.released_by, Release)
+    }
+    return tuple(sorted(found.values(), key=lambda one: (one.entry.observed_at, one.entry.seq)))
 
 
 def every_way(kind: str) -> tuple[str, ...]:

@@ -27,7 +27,7 @@ from ..facts import Verdict
 from ..history.movements import Moves, stood_at
 from ..plans.limits import TemperatureLimit
 from ..plans.plan import Plan
-from .food_shown import SetAsideView
+from .food_shown import Released, SetAsideView
 
 
 class BirdState(NamedTuple):
@@ -159,6 +159,8 @@ class TrayView(NamedTuple):
     plan: Plan
     """The plan in force when it was filled first."""
     set_aside: SetAsideView | None
+    released: tuple[Released, ...]
+    """What of its food was set aside and released, in order of time."""
 
     @property
     def held(self) -> tuple[HeldReading, ...]:
@@ -205,6 +207,8 @@ class BatchView:
     plan: Plan = field(compare=False, repr=False)
     """The plan in force when it was opened."""
     set_aside: SetAsideView | None
+    released: tuple[Released, ...]
+    """What of its food was set aside and released, in order of time."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -227,6 +231,8 @@ class ReheatView:
     plan: Plan = field(compare=False, repr=False)
     """The plan in force when it was started."""
     set_aside: SetAsideView | None
+    released: tuple[Released, ...]
+    """What of its food was set aside and released, in order of time."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

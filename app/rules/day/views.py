@@ -24,7 +24,7 @@ from ..subjects import holding, reheating, time_control
 from ..subjects.cooking import judge_spit
 from ..subjects.probe_checks import VALID_FOR, ProbeRecord
 from .food_shown import SetAsideView
-from .food_views import every_way, in_order, standing_orders
+from .food_views import every_way, in_order, released_in, standing_orders
 from .judge import Judged
 from .shown import Birds
 from .subjects_shown import BatchView, ColdUnitView, LoadView, ProbeView, ReceivingView, ReheatView, SpitView, TrayView
@@ -123,6 +123,7 @@ def tray_view(judged: Judged, tray: Tray, verdicts: Verdicts, asides: Asides) ->
         moves=tuple(tray.moves),
         plan=tray.plan,
         set_aside=aside,
+        released=released_in(judged, tray),
     )
 
 
@@ -148,6 +149,7 @@ def batch_view(judged: Judged, batch: Batch, asides: Asides) -> BatchView:
         ways_in_order=in_order(judged, batch, aside.ways if aside else every_way("batch")),
         plan=batch.plan,
         set_aside=aside,
+        released=released_in(judged, batch),
     )
 
 
@@ -167,6 +169,7 @@ def reheat_view(judged: Judged, reheat: Reheat, verdicts: Verdicts, asides: Asid
         ways_in_order=in_order(judged, reheat, aside.ways if aside else every_way("reheat")),
         plan=reheat.plan,
         set_aside=aside,
+        released=released_in(judged, reheat),
     )
 
 

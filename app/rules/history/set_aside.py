@@ -133,6 +133,10 @@ class SetAside:
         stays = self._stays.get(subject)
         return [] if stays is None else list({aside.finding.key: aside for aside, _stay in stays}.values())
 
+    def stays_in(self, subject: Subject) -> Sequence[tuple[Aside, Stay]]:
+        """Give the same with each stay of that food in the holder, past ones too."""
+        return self._stays.get(subject, ())
+
     def now_in(self, subject: Subject) -> list[tuple[Aside, Stay]]:
         """Give the findings for which a holder is aside now."""
         return [(aside, stay) for aside, stay in self._stays.get(subject, ()) if stay.until is None]

@@ -17,6 +17,7 @@ from app.rules.history.versions import effective
 
 from ..parts.forms import Draft, EntryForm, recorded
 from ..parts.pages import page
+from ..signin import identity
 from ..signin.identity import requires
 from . import cooling
 from .not_put_away import not_put_away, page_of, where_words
@@ -131,6 +132,12 @@ class ChecksPage:
         login = self.assessment.in_charge
         person = self.assessment.site.people.get(login) if login else None
         return person.name if person else login or ""
+
+    @property
+    def is_in_charge(self) -> bool:
+        """Whether that is who is at the screen."""
+        somebody = identity.current().somebody
+        return somebody is not None and somebody.login == self.assessment.in_charge
 
 
 @blueprint.get("/checks")

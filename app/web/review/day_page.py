@@ -87,6 +87,8 @@ class DayPage:
     running: Sequence[Running]
     second_looks: Sequence[SecondLook]
     is_running: bool
+    is_in_charge: bool
+    """Whether the reader is who took charge last."""
     has_entries: bool
     is_ready: bool
     is_signed: bool
@@ -134,6 +136,7 @@ def build_day_page(assessment: Assessment, *, head: tuple[int, str], reader: Per
         running=running,
         second_looks=_second_looks(assessment),
         is_running=assessment.running,
+        is_in_charge=assessment.in_charge == reader.login,
         has_entries=bool(assessment.entries),
         is_ready=assessment.ready_to_sign,
         is_signed=signed is not None and not signed.stale,
