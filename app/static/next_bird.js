@@ -41,28 +41,35 @@ function say(words, said) {
 }
 
 // ---- The pad as it stands for the next bird: the same spit with what was read on it, or the next spit, fetched before. ----
-function emptied(main) {
-  const form = main.querySelector("form[data-follow]"), fields = form.elements;
+function emptied(form) {
+  const main = form.closest("main"), fields = form.elements;
   for (const name of ["temperature", "held_s", "note", "shown_for", "looked_up", "confirmed", "seen_at"]) if (fields[name]) fields[name].value = "";
   fields.entry_id.value = newId();
   delete form.dataset.sent;
   delete form.dataset.typed;
   form.classList.remove("typing");
+  clearTimeout(form.settling);
+  Object.assign(form, { question: null, isSettled: undefined, leaving: null, nextPage: null });
+  form.forgetAsked();
+  nameSave(form, "", "");
   main.querySelectorAll(".message, [data-now] > *, [data-meaning] > :not(input)").forEach((part) => part.remove());
-  return form;
 }
 
+// The pad that is shown goes on to the next bird where it stands: little is painted anew. Gives it as it was, to be put
+// back where the reading is not saved.
 function sameSpit(form, after) {
-  const main = form.closest("main").cloneNode(true), copy = emptied(main), [bird, place] = after.next.split(" ");
-  const drawn = copy.querySelector(`[name=bird][value="${after.bird}"]`).closest("label"), before = drawn.querySelector(".held b");
-  if (!before || Number(before.textContent) >= Number(after.typed)) {  // a bird on its rod holds its lowest reading
+  const main = form.closest("main"), before = main.cloneNode(true), [bird, place] = after.next.split(" ");
+  emptied(form);
+  const drawn = form.querySelector(`[name=bird][value="${after.bird}"]`).closest("label"), held = drawn.querySelector(".held b");
+  if (!held || Number(held.textContent) >= Number(after.typed)) {  // a bird on its rod holds its lowest reading
     drawn.className = `bird ${after.isMet ? "good" : "low"}`;
     drawn.querySelector(".held").replaceChildren(Object.assign(document.createElement("b"), { textContent: after.typed }));
   }
-  countTyped(main, { isNew: !before });
-  copy.querySelector(`[name=bird][value="${bird}"]`).checked = true;
-  copy.querySelector(`[name=place][value="${place}"]`).checked = true;
-  return main;
+  countTyped(main, { isNew: !held });
+  form.querySelector(`[name=bird][value="${bird}"]`).checked = true;
+  form.querySelector(`[name=place][value="${place}"]`).checked = true;
+  bringBack(form);
+  return before;
 }
 
 // What was typed counts at once, marked as being sent; what a pull would mean is told by the server alone.
@@ -92,8 +99,7 @@ async function fetchNext(form) {
   if (answer.ok) form.nextPage = new DOMParser().parseFromString(await answer.text(), "text/html");
 }
 
-function nextMain(form, after) {
-  if (after.next) return { main: sameSpit(form, after), title: document.title, url: location.href };
+function nextSpit(form) {
   const page = form.nextPage;
   return page && page.querySelector("form[data-follow]") && { main: page.querySelector("main"), title: page.title, url: form.dataset.nextSpit };
 }
@@ -103,18 +109,19 @@ function saveBehind(form, url, data, submitter) {
   const who = document.querySelector("[data-who]"), isAsked = who && !who.querySelector("[data-leaves]");  // who is saving
   const after = form.dataset.follow && !isAsked && submitter && submitter.matches(".save") && comesAfter(form);
   if (form.leaving && !form.nextPage) form.leaving.abort();
-  const next = after && nextMain(form, after);
-  if (!next) return false;
+  const next = after && !after.next && nextSpit(form);
+  if (!after || !(after.next || next)) return false;
   const here = { main: form.closest("main"), title: document.title, url: location.href };
   here.main.isBound = wasJustSaved = true;
   setTimeout(() => { wasJustSaved = false; }, DOUBLE_TAP_MS);
-  turnTo(next);
-  const saving = document.querySelector("main [data-saving]");
+  if (next) turnTo(next);
+  else here.main = sameSpit(form, after);
+  const sent = here.main.querySelector("form[data-follow]"), saving = document.querySelector("main [data-saving]");
   saving.textContent = say(form.dataset.savingOne, after.said);
   saving.tabIndex = -1;
   saving.focus({ preventScroll: true });
   scrollTo(0, 0);
-  onItsWay = { form, here, said: after.said, answered: keepTrying(form, url, data) };
+  onItsWay = { form: sent, here, said: after.said, answered: keepTrying(sent, url, data) };
   return true;
 }
 

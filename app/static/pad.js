@@ -90,6 +90,7 @@ function bindMeaning(form) {
     if (mine === asked && isWanted()) await ask(mine).catch(() => {});
     if (mine === asked) target.ariaBusy = null;
   }
+  form.forgetAsked = () => { asked++; if (target) target.ariaBusy = null; };
   // Where no table says what a number means, it is saved once the server has said it: one tap is enough all the same.
   form.askFirst = async () => { if (!now && target.ariaBusy) await askIn(0, () => true); };
   const show = (milliseconds) => { if (now) showBand(form); if (target) askIn(milliseconds); };

@@ -59,7 +59,7 @@ def main() -> None:
 
 
 _SAYS_SO = "document.querySelector('[data-saving]').textContent"
-_NEXT_PAD = "!document.querySelector('main').isOld"
+_NEXT_PAD = "!document.getElementById('temperature').value"
 _ANSWERED = "document.querySelector('main > .message')"
 _ROUND_TRIP = "performance.getEntriesByType('resource').findLast((one) => one.initiatorType === 'fetch').duration"
 
@@ -244,7 +244,6 @@ def _next_ms(page: Page) -> tuple[float, float, float]:
         page.click(f"[data-pad] [data-key='{digit}']")
     page.wait_for_timeout(_TYPED_MS)
     page.evaluate("document.querySelectorAll('main > .message').forEach((one) => one.remove())")
-    page.evaluate("void (document.querySelector('main').isOld = true)")
     page.evaluate(_MEASURE)
     for name, until in (("turned", _NEXT_PAD), ("answered", _ANSWERED)):
         page.evaluate(f"void (window.{name} = tapped(document.querySelector('.save'), () => {until}))")
