@@ -45,6 +45,7 @@ def patterns() -> ResponseReturnValue:
         site=site,
         assessment=today,
         findings=found,
+        answers=samples.answers(now, found[0]),
         entries=kept,
         jobs=samples.jobs(now),
         typed=typed,

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
+from typing import cast
 
 from flask_babel import lazy_gettext as _l
 from wtforms import (
@@ -13,10 +14,11 @@ from wtforms import (
 )
 
 from app import words
-from app.kinds import Entry, Subject, Temperature
+from app.kinds import Entry, Release, Subject, Temperature
 from app.kinds.reading import entry_of
 from app.logs.charts.chart import Chart, Table
 from app.logs.drawings import BirdDrawn, Rod, Tick, TimeLine
+from app.rules.day.food_shown import Released
 from app.rules.facts import Concern, Finding, Verdict
 from app.rules.meaning.alarms import Alarm
 from app.rules.meaning.asking import Question
@@ -132,6 +134,17 @@ def entries(now: datetime) -> Sequence[Entry]:
         _hold_reading("148", now, number=1, late=True),
         _hold_reading("129", now, number=2, late=False, amends="sample-0", amend_reason="Typed wrong."),
     ]
+
+
+def answers(now: datetime, finding: Finding) -> tuple[Entry, Released]:
+    """Give a corrective action that was not carried out yet, and a release of food."""
+    own: dict[str, object] = {"person": "wren", "via": "session", "findings": [finding.key]}
+    own |= {"observed_at": now.isoformat(), "recorded_at": now.isoformat(), "late": False}
+    said = {"cause": "Late.", "action": "Put apart.", "disposition": "hold_for_evaluation", "prevention": "A timer."}
+    action = entry_of({"kind": "corrective_action", "seq": 3, "id": "sample-3", **own, **said}, root_seq=3, root="")
+    basis = {"basis": "Read again with another probe: 150 °F."}
+    release = entry_of({"kind": "release", "seq": 4, "id": "sample-4", **own, **basis}, root_seq=4, root="")
+    return action, Released(cast(Release, release), finding)
 
 
 def _hold_reading(degrees: str, now: datetime, *, number: int, **more: object) -> Entry:
