@@ -60,6 +60,17 @@ def test_the_next_bird_is_typed_while_a_reading_is_on_its_way(pad: Page, way: Wa
     assert readings(database) == [(1, "171"), (2, "168")]
 
 
+def test_the_next_bird_comes_where_the_pad_stands(pad: Page, way: Way) -> None:
+    """A pad that is made anew takes the browser twice as long to paint."""
+    pad.evaluate("document.querySelector('main').stands = document.querySelector('main form').stands = true")
+    way.close()
+    save(pad, "171")
+    shows(pad, bird=2, number="")
+    assert pad.evaluate("document.querySelector('main').stands && document.querySelector('main form').stands")
+    expect(pad.locator(".save")).to_have_text("Save")
+    expect(pad.locator(".meaning .says, .meaning-now .says")).to_have_count(0)
+
+
 def test_what_is_on_its_way_counts_and_is_marked(pad: Page, way: Way) -> None:
     counted, pulled = pad.locator("[data-probed]"), pad.locator("[data-unknown]")
     expect(counted).to_have_text("0 of 2 birds probed")
