@@ -162,7 +162,10 @@ def test_a_reheat_held_for_evaluation_is_not_offered_to_be_kept_hot(
     assert "Into a tray" not in right
     assert "Throw away" in right
     assert "Into a tray" in others
-    assert "The answer about this food does not allow this now." in page.follow("Into a tray").words
+    against = page.follow("Into a tray").words
+    assert "The answer about this food does not allow this now." in against
+    assert "Record what happened anyway" in against
+    assert "does not allow this now" not in page.follow("Throw away").words
 
 
 def test_a_reheat_that_is_to_be_thrown_away_says_so_on_the_first_page(
