@@ -110,6 +110,8 @@ def standing_orders(judged: Judged, holder: Holder) -> tuple[CorrectiveAction, .
 
 def in_order(judged: Judged, holder: Holder, ways: Iterable[str]) -> tuple[str, ...]:
     """Give those of some ways out of a holder that all its standing orders leave."""
+    if not judged.orders.orders:
+        return tuple(ways)
     now = Place(len(judged.kitchen.entries))
     return tuple(way for way in ways if not judged.orders.refuses(holder, way, now))
 
