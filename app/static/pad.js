@@ -81,7 +81,7 @@ function bindMeaning(form) {
     if (mine !== asked || !(answer.ok || answer.status === 422)) return;
     target.innerHTML = text;
     if (form.isSettled !== false) askInSave(form);
-    if (now) now.replaceChildren();
+    if (now && answer.ok) now.replaceChildren();  // where something else is needed first, the table's word stays
   }
   async function askIn(milliseconds, isWanted = () => form.isConnected && !form.dataset.sent) {
     const mine = ++asked;

@@ -25,7 +25,7 @@ _Values = Mapping[str, Any]
 _MISSING = {
     "pressure_hpa": N_("Give the air pressure or the altitude: water boils lower when the kitchen is higher up."),
     "unit": N_("Say whether this was read in °F or °C."),
-    "temperature": N_("Type the temperature that the display shows, or say that it shows nothing."),
+    "temperature": N_("Type the temperature that the display shows."),
     "amend_reason": N_("Say why the earlier entry is corrected."),
     "observed_at": N_("Say when this was seen."),
     "file": N_("Choose a file. An empty one is not kept."),

@@ -161,7 +161,7 @@ def test_what_cannot_be_is_refused_at_its_field(
 def test_a_load_shows_its_spits_and_entries(cook: Browser, database: Database) -> None:
     keep(database, *pulled())
     words = cook.get("/loads/A-L1").words
-    assert "2 of 5 birds probed, lowest 166 °F · 0412-7" in words
+    assert "2 of 5 birds probed, lowest 166 °F · lot 0412-7" in words
     assert "pulled into A-T1" in words
     assert "Cook reading" in words
 

@@ -97,7 +97,7 @@ def test_a_display_that_shows_nothing_fails(cook: Browser, database: Database) -
 @pytest.mark.parametrize(
     ("typed", "says"),
     [
-        ({"temperature": ""}, "or say that it shows nothing"),
+        ({"temperature": ""}, "Type the temperature that the display shows."),
         ({"temperature": "cold", "unit": "F"}, "write it like this"),
         ({"temperature": "900", "unit": "F"}, "from"),
     ],

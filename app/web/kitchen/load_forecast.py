@@ -79,7 +79,7 @@ def expected_lines(expected: Mapping[int, Forecast | NoForecast], day: Assessmen
             about = _("Spit %(spit)s at the limit: %(forecast)s", spit=spit, forecast=said)
             lines.append(f"{about} ({words.forecast_basis(one)})")
         else:
-            lines.append(_("Spit %(spit)s: %(why)s", spit=spit, why=said))
+            lines.append(_("Spit %(spit)s. %(why)s", spit=spit, why=said))
     return [*lines, never_a_verdict()] if lines else []
 
 

@@ -141,6 +141,7 @@ def unit_check(unit: str) -> ResponseReturnValue:
     form = UnitCheckForm.of_request(of=of, unit=readings.probe_presets()["unit"], probe="")
     form.of.choices = {of: words.measured_of_word(of) for of in read}
     probes = {item.code: item.code for item in readings.listed(site, "probe")}
+    form.probe.label.text = _("Read from")
     form.probe.choices = {"": _("the unit's own display"), **probes}
     table = partial(meaning.unit_bands, found.equipment.kind, assessment.plan)
     pad = confirming.Pad(asking.of_unit(found.equipment.kind), table)
