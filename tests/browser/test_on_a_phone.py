@@ -42,10 +42,10 @@ def test_a_lost_tablet_is_ended_by_two_taps_without_a_scroll(phone: Page) -> Non
     lost = phone.get_by_role("link", name="Lost a tablet?")
     expect(lost).to_be_in_viewport(ratio=1)
     press(lost)
-    end = phone.get_by_role("button", name="End tablet A")
+    end = phone.get_by_role("button", name="Revoke tablet A")
     expect(end).to_be_in_viewport(ratio=1)
     press(end)
-    expect(phone.locator("main > .message")).to_contain_text("Tablet A has ended")
+    expect(phone.locator("main > .message")).to_contain_text("Tablet A was revoked")
 
 
 def test_the_name_of_the_kitchen_is_not_cut(phone: Page) -> None:

@@ -149,6 +149,6 @@ def test_who_releases_it_sees_what_was_read_since_and_what_was_answered(
     kept_apart = {"disposition": "hold_for_evaluation", "action": "Kept apart in the cabinet"}
     keep(database, cast.draft("corrective_action", at="10:50", findings=[unprobed], **kept_apart))
     page = browser.get(f"/release?finding={unprobed}")
-    assert "since then, 10:45 tray A-T1: reading 171.5 °F · blue" in page.words
+    assert "since then, 10:45 tray A-T1: reading · 171.5 °F · blue" in page.words
     assert "10:50 hold for evaluation: Kept apart in the cabinet" in page.words
     assert "The food is released. It is in tray A-T1." in page.send(basis="Read again").words
