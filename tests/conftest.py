@@ -42,8 +42,8 @@ if in_memory := memory.place():
     os.environ.setdefault("PYTEST_DEBUG_TEMPROOT", in_memory)
 
 # Compiled once, and kept: not anew by each worker and by each of some hundred programs that tests start.
-sys.dont_write_bytecode = False
-os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+if os.environ.pop("PYTHONDONTWRITEBYTECODE", None):
+    sys.dont_write_bytecode = False
 
 # As a serving process: to search all that is loaded and collected, again and again, took a quarter of the whole run.
 garbage.collect_less_often()
