@@ -38,7 +38,7 @@ def init_app(app: Flask) -> None:
 
 
 class _WithHeaders:
-    """Around the app, where headers are a plain list: six more in Flask's took an entry by itself a tenth longer."""
+    """Around the app, where headers are a plain list: six more in Flask's own took two hundred calls an answer."""
 
     def __init__(self, inner: Any) -> None:
         self._inner = inner
