@@ -16,7 +16,7 @@ _MEANINGS = {
     "keep_heating": N_("%(reading)s: under %(limit)s. Keep heating it."),
     "held": N_("%(reading)s: at or above %(limit)s, and held."),
     "not_yet_held": N_(
-        "%(reading)s: at or above %(limit)s, but not yet shown for %(seconds)s s. "
+        "%(reading)s: at or above %(limit)s, but not yet shown for %(seconds)s\u00a0s. "
         "Check it again, or say how long it was held."
     ),
     "past_first": N_("%(reading)s: at or under %(limit)s, not yet %(further)s."),

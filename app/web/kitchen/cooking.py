@@ -39,7 +39,7 @@ class CookReadingForm(ReadingForm):
 
     bird = RadioField(_l("Bird"), validate_choice=False)
     place = RadioField(_l("Place"), validate_choice=False)
-    held_s = StringField(_l("Held there for (seconds)"))
+    held_s = StringField(_l("Held for (seconds)"))
     then = HiddenField()
     """`pull`: what is typed is saved, then the spit is pulled."""
 

@@ -35,7 +35,7 @@ blueprint = Blueprint("reheating", __name__)
 class ReheatReadingForm(ReadingForm):
     """The temperature of the coldest part, and how long it was held there."""
 
-    held_s = StringField(_l("Held there for, in seconds"))
+    held_s = StringField(_l("Held for (seconds)"))
 
     def entry(self, reheat: str) -> Draft:
         """Give the reading as an entry."""
