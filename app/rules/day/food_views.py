@@ -91,7 +91,7 @@ def released_in(judged: Judged, holder: Holder) -> tuple[Released, ...]:
         for aside, stay in stays
         if isinstance(stay.released_by, Release)
     }
-    return tuple(sorted(found.values(), key=lambda one: (one.entry.observed_at, one.entry.seq)))
+    return tuple(sorted(found.values(), key=lambda one: (one.entry.observed_at, one.entry.seq))) if found else ()
 
 
 def every_way(kind: str) -> tuple[str, ...]:
@@ -103,17 +103,13 @@ def every_way(kind: str) -> tuple[str, ...]:
 
 def standing_orders(judged: Judged, holder: Holder) -> tuple[CorrectiveAction, ...]:
     """Give the corrective actions about what a tray, batch or reheat holds that were not carried out yet."""
-    now = Place(len(judged.kitchen.entries))
-    standing = judged.orders.standing_in(holder, now) if holder.birds_left > 0 else ()
-    return tuple(dict.fromkeys(action for _order, action in standing))
+    standing = judged.orders.standing_in(holder) if holder.birds_left > 0 else ()
+    return tuple(dict.fromkeys(standing))
 
 
 def in_order(judged: Judged, holder: Holder, ways: Iterable[str]) -> tuple[str, ...]:
     """Give those of some ways out of a holder that all its standing orders leave."""
-    if not judged.orders.orders:
-        return tuple(ways)
-    now = Place(len(judged.kitchen.entries))
-    return tuple(way for way in ways if not judged.orders.refuses(holder, way, now))
+    return judged.orders.left_of(ways, holder)
 
 
 def holding_ways(judged: Judged, tray: Tray) -> tuple[str, ...]:
@@ -191,8 +187,8 @@ def out_while_aside(judged: Judged) -> dict[tuple[str, Subject], tuple[Finding, 
 
 def is_in_the_way(orders: Orders, holder: Holder, *, day_runs: bool) -> bool | None:
     """Whether what was ordered of food keeps a day from being signed; None where that does not decide it."""
-    standing = orders.standing_in(holder, Place(len(orders.timeline.kitchen.entries)))
-    away = [action for _order, action in standing if action.disposition != "hold_for_evaluation"]
+    standing = orders.standing_in(holder)
+    away = [action for action in standing if action.disposition != "hold_for_evaluation"]
     if away:
         return True if day_runs else None
     return False if standing and holder.subject.kind != "spit" else None

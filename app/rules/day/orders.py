@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from app.kinds import CoolingReading, CorrectiveAction, Release
+from app.kinds import CoolingReading, CorrectiveAction, Release, Subject
 
 from ..facts import Finding, Verdict
 from ..history.following import Follower, Place, Stay, Step, Timeline, Trail
@@ -90,19 +90,24 @@ class Orders:
 
     def __init__(self, orders: Iterable[Order], timeline: Timeline) -> None:
         self.orders, self.timeline = list(orders), timeline
-
-    def standing_in(self, holder: Holder, at: Place) -> list[tuple[Order, CorrectiveAction]]:
-        """Give the orders that stand for what a holder holds at a place in the order."""
-        found = []
+        self._stays: dict[Subject, list[tuple[Order, Stay]]] = {}
+        """By the holder that the food is or was in."""
         for order in self.orders:
-            stays = [stay for stay in order.trail.at(at) if stay.holder is holder]
-            found += [(order, action) for stay in stays if (action := order.standing(stay, at)) is not None]
-        return found
+            for stay in order.trail.stays:
+                self._stays.setdefault(stay.holder.subject, []).append((order, stay))
 
-    def refuses(self, holder: Holder, to: str, at: Place) -> bool:
-        """Whether a way out of a holder would not be what was ordered."""
-        kind = holder.subject.kind
-        return any(not _is_in_order(action, kind, to) for _order, action in self.standing_in(holder, at))
+    def standing_in(self, holder: Holder) -> list[CorrectiveAction]:
+        """Give the orders that stand for what a holder holds now."""
+        now = Place(len(self.timeline.kitchen.entries))
+        stays = [(order, stay) for order, stay in self._stays.get(holder.subject, ()) if stay.is_at(now)]
+        return [action for order, stay in stays if (action := order.standing(stay, now)) is not None]
+
+    def left_of(self, ways: Iterable[str], holder: Holder) -> tuple[str, ...]:
+        """Give those of some ways out of a holder that all its standing orders leave."""
+        standing, kind = self.standing_in(holder), holder.subject.kind
+        if not standing:  # as nearly always
+            return tuple(ways)
+        return tuple(way for way in ways if all(_is_in_order(action, kind, way) for action in standing))
 
 
 def _is_in_order(action: CorrectiveAction, kind: str, to: str) -> bool:
