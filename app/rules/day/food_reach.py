@@ -44,7 +44,9 @@ class Part(NamedTuple):
 class FoodReach:
     """Where food went, and which entries are about it: by its name, by a finding on it, by its probe, oven or lot."""
 
-    def __init__(self, records: Records, versions: Mapping[int, Sequence[Entry]]) -> None:
+    def __init__(self, records: Records, versions: Mapping[int, Sequence[Entry]], rules: frozenset[str]) -> None:
+        self._rules = rules
+        """Those that are found with the food."""
         self._entries, self._versions, self._holders = records.entries, versions, records.kitchen.holders
         self._lines = [line for line in lines_of_food() if line.in_force(records.calendar)]
         self._into: dict[Name, set[Name]] = defaultdict(set)
@@ -61,6 +63,8 @@ class FoodReach:
         self._answering: dict[Name, list[Entry]] = defaultdict(list)
         self._in_load: dict[str, dict[Name, list[Entry]]] = {}
         """What names a load, by its spit: of those loads that were asked about."""
+        self._around: dict[frozenset[Name], Part] = {}
+        """By the food that was asked about: one tray is often mended more than once."""
         self._telling: dict[tuple[Line, str], list[Entry]] = defaultdict(list)
         for entry, names in zip(records.entries, records.named, strict=True):
             for name in names:
@@ -111,11 +115,17 @@ class FoodReach:
         start = {(_START, _load_of(name))} if kind == "spit" else set()
         return self._out_of.get(name, set()) | start | _others(holder.fills if holder else ())
 
-    def around(self, versions: Sequence[Entry], rules: frozenset[str]) -> Part:
+    def around(self, versions: Sequence[Entry]) -> Part:
         """Give what is about the food that an entry names, all that it went into, and all that fed that."""
         named = {name for version in versions for name in _reached(version)}
         if not named:
-            return Part([entry for entry in self._entries if not names_food(kind_of(entry))], rules)
+            return Part([entry for entry in self._entries if not names_food(kind_of(entry))], self._rules)
+        known = self._around.get(frozenset(named))
+        if known is None:
+            known = self._around[frozenset(named)] = self._gathered(named)
+        return known
+
+    def _gathered(self, named: Iterable[Name]) -> Part:
         about = _closure(named, self._down)
         found = [entry for name in _closure(about, self._up) for entry in self._about(name)]
         read = {(line, name) for line in self._lines for entry in found for name in line.names(entry)}
@@ -123,7 +133,7 @@ class FoodReach:
         by_seq = {entry.seq: entry for entry in found}
         mended = [of_one for of_one in self._versions.values() if any(one.seq in by_seq for one in of_one)]
         by_seq |= {one.seq: one for of_one in mended for one in of_one}
-        return Part([by_seq[seq] for seq in sorted(by_seq)], rules, frozenset(about))
+        return Part([by_seq[seq] for seq in sorted(by_seq)], self._rules, frozenset(about))
 
     def _about(self, name: Name) -> Iterator[Entry]:
         """Give what is about a food: what names it, and what answers a finding on it."""

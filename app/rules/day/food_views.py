@@ -85,10 +85,9 @@ def ways_now(judged: Judged, holder: Holder, findings: Sequence[Finding]) -> tup
 
 def released_in(judged: Judged, holder: Holder) -> tuple[Released, ...]:
     """Give what was released of the food that a tray, batch or reheat holds or held, in order of time."""
-    stays = judged.aside.stays_in(holder.subject)
     found = {
         (stay.released_by.root, aside.finding.key): Released(stay.released_by, aside.finding)
-        for aside, stay in stays
+        for aside, stay in judged.aside.stays_in(holder.subject)
         if isinstance(stay.released_by, Release)
     }
     return tuple(sorted(found.values(), key=lambda one: (one.entry.observed_at, one.entry.seq))) if found else ()

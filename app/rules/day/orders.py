@@ -98,14 +98,17 @@ class Orders:
 
     def standing_in(self, holder: Holder) -> list[CorrectiveAction]:
         """Give the orders that stand for what a holder holds now."""
+        ever = self._stays.get(holder.subject)
+        if ever is None:  # as nearly always
+            return []
         now = Place(len(self.timeline.kitchen.entries))
-        stays = [(order, stay) for order, stay in self._stays.get(holder.subject, ()) if stay.is_at(now)]
+        stays = [(order, stay) for order, stay in ever if stay.is_at(now)]
         return [action for order, stay in stays if (action := order.standing(stay, now)) is not None]
 
     def left_of(self, ways: Iterable[str], holder: Holder) -> tuple[str, ...]:
         """Give those of some ways out of a holder that all its standing orders leave."""
         standing, kind = self.standing_in(holder), holder.subject.kind
-        if not standing:  # as nearly always
+        if not standing:
             return tuple(ways)
         return tuple(way for way in ways if all(_is_in_order(action, kind, way) for action in standing))
 

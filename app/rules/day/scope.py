@@ -26,7 +26,7 @@ class Scope:
         for entry in records.entries:
             if entry.root_seq in self._versions:
                 self._versions[entry.root_seq].append(entry)
-        self._food = FoodReach(records, self._versions)
+        self._food = FoodReach(records, self._versions, _rules_within(FOOD))
         self._standing: dict[Reach, frozenset[str]] = {}
 
     def of(self, mending: Entry) -> Iterator[Part]:
@@ -37,7 +37,7 @@ class Scope:
             return
         for reach in reaches_of(kind):
             if reach is FOOD:
-                yield self._food.around(self._versions[mending.root_seq], _rules_within(FOOD))
+                yield self._food.around(self._versions[mending.root_seq])
             elif isinstance(reach, Line):
                 yield from self._along(reach, mending)
             elif reach is not DAY or not names_food(kind) or self._is_seen_otherwise(mending):

@@ -1,7 +1,9 @@
 """The signatures under a day, and whether what was signed is still what the records say."""
 
+from bisect import bisect_right
 from collections.abc import Iterable, Sequence
 from datetime import date, datetime
+from operator import attrgetter
 
 from app.kinds import Entry, EquipmentSet, PlanAdopted, RegisterEntry, SignOff, SiteSet
 
@@ -10,6 +12,8 @@ from .judge import Judged, judge
 from .records import AnswerBook
 from .register_calendar import register_calendar
 from .shown import Signed
+
+_SEQ = attrgetter("seq")
 
 
 class Signatures:
@@ -41,7 +45,7 @@ class Signatures:
 
     def _is_stale(self, covers_seq: int, findings: Sequence[Finding]) -> bool:
         known = self._judged.entries
-        later = [entry for entry in known if entry.seq > covers_seq and not entry.IS_SIGNATURE]
+        later = [entry for entry in known[bisect_right(known, covers_seq, key=_SEQ) :] if not entry.IS_SIGNATURE]
         if not later and not self._is_set_up_otherwise(covers_seq):
             return False
         return any(self._touches(entry, findings) for entry in later) or self._changed_since(covers_seq)

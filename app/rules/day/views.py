@@ -226,12 +226,13 @@ def receiving_view(judged: Judged, delivery: Receiving) -> ReceivingView:
     )
 
 
+_MOVED = [field.name for field in fields(Birds) if field.name != "left"]
 _GONE = {"served_cold": "served", "reheated_to_order": "served"}
 
 
 def count_birds(judged: Judged, starts_at: datetime, ends_at: datetime) -> Birds:
     """Add up the day's movements, and all that is held at `as_of`."""
-    sums = dict.fromkeys((field.name for field in fields(Birds) if field.name != "left"), Decimal(0))
+    sums = dict.fromkeys(_MOVED, Decimal(0))
     for holder in judged.kitchen.holders.values():
         for move in holder.outs:
             if starts_at <= move.at < ends_at:

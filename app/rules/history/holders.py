@@ -86,8 +86,10 @@ class Holder:
 
     def birds_at(self, at: datetime) -> Decimal:
         """Birds held just before a moment."""
-        gained = sum((move.birds for move in self.fills if move.at < at), _ZERO)
-        return gained - sum((move.birds for move in self.outs if move.at < at), _ZERO)
+        if self.opened_at >= at:  # as of nearly all when the day begins
+            return _ZERO
+        gained = sum([move.birds for move in self.fills if move.at < at], _ZERO)
+        return gained - sum([move.birds for move in self.outs if move.at < at], _ZERO)
 
 
 @dataclass(slots=True, eq=False)
