@@ -8,7 +8,7 @@ import pytest
 from app.db import Database
 from tests.support import cast
 from tests.support.browsing import Browser, Page
-from tests.support.drafts import assessed, chilled, keep, ordinary_day
+from tests.support.drafts import assessed, chilled, keep, ordinary_day, pulled
 
 SetClock = Callable[[datetime | str], None]
 READING = {"probe": "blue", "unit": "F"}
@@ -37,6 +37,16 @@ def test_who_chills_a_tray_is_told_by_when_it_has_to_be_cold(cook: Browser, data
     assert "Down to" not in cook.get("/trays/A-T1/out/served").words
     keep(database, cast.draft("tray_out", at="12:00", to="chilled", birds="5", batch="A-B1"))
     assert "13:15 at the latest" in cook.get("/batches/A-B1").words
+
+
+def test_who_chills_a_tray_too_late_is_told_so_before_and_led_to_check_it(
+    cook: Browser, database: Database, set_clock: SetClock
+) -> None:
+    keep(database, *pulled())
+    set_clock("12:31")
+    page = cook.get("/trays/A-T1/out/chilled")
+    assert "It had to be down to 70 °F / 21 °C by 12:31. That time is over." in page.words
+    assert "Check the temperature first" in page.words
 
 
 def test_a_forecast_says_about_with_a_range(cook: Browser, database: Database, set_clock: SetClock) -> None:

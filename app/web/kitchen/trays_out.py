@@ -116,6 +116,11 @@ class WayPage:
         """Down to where, and by when, if its birds are chilled now."""
         return cooling.first_mark(self.tray.tray, self.tray.assessment.plan)
 
+    @property
+    def is_mark_past(self) -> bool:
+        """Whether that is over before it is chilled: only a reading that shows it hot begins it anew."""
+        return self.first_mark is not None and self.first_mark[1] <= self.tray.assessment.as_of
+
 
 @blueprint.route("/trays/<tray>/out/<to>", methods=["GET", "POST"])
 @requires(Permission.RECORD_KITCHEN_ENTRY)
