@@ -117,12 +117,12 @@ class FoodReach:
 
     def around(self, versions: Sequence[Entry]) -> Part:
         """Give what is about the food that an entry names, all that it went into, and all that fed that."""
-        named = {name for version in versions for name in _reached(version)}
+        named = frozenset(name for version in versions for name in _reached(version))
         if not named:
             return Part([entry for entry in self._entries if not names_food(kind_of(entry))], self._rules)
-        known = self._around.get(frozenset(named))
+        known = self._around.get(named)
         if known is None:
-            known = self._around[frozenset(named)] = self._gathered(named)
+            known = self._around[named] = self._gathered(named)
         return known
 
     def _gathered(self, named: Iterable[Name]) -> Part:

@@ -80,7 +80,7 @@ def ways_now(judged: Judged, holder: Holder, findings: Sequence[Finding]) -> tup
         allowed &= right_ways(findings, kind)
     if isinstance(holder, Tray):
         allowed &= set(holding_ways(judged, holder))
-    return in_order(judged, holder, (to for to in known if to in allowed))
+    return judged.orders.left_of((to for to in known if to in allowed), holder)
 
 
 def released_in(judged: Judged, holder: Holder) -> tuple[Released, ...]:
@@ -90,7 +90,7 @@ def released_in(judged: Judged, holder: Holder) -> tuple[Released, ...]:
         for aside, stay in judged.aside.stays_in(holder.subject)
         if isinstance(stay.released_by, Release)
     }
-    return tuple(sorted(found.values(), key=lambda one: (one.entry.observed_at, one.entry.seq))) if found else ()
+    return tuple(sorted(found.values(), key=lambda one: (one.entry.observed_at, one.entry.seq)))
 
 
 def every_way(kind: str) -> tuple[str, ...]:
@@ -104,11 +104,6 @@ def standing_orders(judged: Judged, holder: Holder) -> tuple[CorrectiveAction, .
     """Give the corrective actions about what a tray, batch or reheat holds that were not carried out yet."""
     standing = judged.orders.standing_in(holder) if holder.birds_left > 0 else ()
     return tuple(dict.fromkeys(standing))
-
-
-def in_order(judged: Judged, holder: Holder, ways: Iterable[str]) -> tuple[str, ...]:
-    """Give those of some ways out of a holder that all its standing orders leave."""
-    return judged.orders.left_of(ways, holder)
 
 
 def holding_ways(judged: Judged, tray: Tray) -> tuple[str, ...]:

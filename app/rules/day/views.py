@@ -24,7 +24,7 @@ from ..subjects import holding, reheating, time_control
 from ..subjects.cooking import judge_spit
 from ..subjects.probe_checks import VALID_FOR, ProbeRecord
 from .food_shown import SetAsideView
-from .food_views import every_way, in_order, released_in, standing_orders
+from .food_views import every_way, released_in, standing_orders
 from .judge import Judged
 from .shown import Birds
 from .subjects_shown import BatchView, ColdUnitView, LoadView, ProbeView, ReceivingView, ReheatView, SpitView, TrayView
@@ -117,7 +117,7 @@ def tray_view(judged: Judged, tray: Tray, verdicts: Verdicts, asides: Asides) ->
         history=tuple(tray.history),
         ways_out=ways,
         ordered=standing_orders(judged, tray),
-        ways_in_order=in_order(judged, tray, ways),
+        ways_in_order=judged.orders.left_of(ways, tray),
         by_time=by_time,
         running_out=exposure.frozen is None and any(part.counts for part in exposure.parts),
         moves=tuple(tray.moves),
@@ -146,7 +146,7 @@ def batch_view(judged: Judged, batch: Batch, asides: Asides) -> BatchView:
         cold_unit=batch.moves[-1][1] if batch.moves else None,
         history=tuple(batch.history),
         ordered=standing_orders(judged, batch),
-        ways_in_order=in_order(judged, batch, aside.ways if aside else every_way("batch")),
+        ways_in_order=judged.orders.left_of(aside.ways if aside else every_way("batch"), batch),
         plan=batch.plan,
         set_aside=aside,
         released=released_in(judged, batch),
@@ -166,7 +166,7 @@ def reheat_view(judged: Judged, reheat: Reheat, verdicts: Verdicts, asides: Asid
         due_at=reheating.due_at(reheat),
         history=tuple(reheat.history),
         ordered=standing_orders(judged, reheat),
-        ways_in_order=in_order(judged, reheat, aside.ways if aside else every_way("reheat")),
+        ways_in_order=judged.orders.left_of(aside.ways if aside else every_way("reheat"), reheat),
         plan=reheat.plan,
         set_aside=aside,
         released=released_in(judged, reheat),

@@ -11,6 +11,7 @@ from wtforms import RadioField, StringField
 from app import words
 from app.kinds import ReheatReading, Subject, of_kind
 from app.kinds.permissions import Permission
+from app.rules.day.food_views import INTO_TRAY
 from app.rules.day.shown import Assessment
 from app.rules.day.subjects_shown import ReheatView
 from app.rules.facts import Finding, Verdict
@@ -125,7 +126,7 @@ class ReheatPage:
     def may_go_in_tray(self) -> bool:
         """Whether it is offered to be kept hot: nothing that was answered, or that sets it aside, is against it."""
         aside = self.reheat.set_aside
-        return aside.can_be_made_good if aside else "into_tray" in self.reheat.ways_in_order
+        return aside.can_be_made_good if aside else INTO_TRAY in self.reheat.ways_in_order
 
     @property
     def must_go(self) -> bool:
